@@ -13,7 +13,7 @@ from harmonykit.errors import HarmonyError, need_one_of, need_path
 
 _PACKAGE = Path(__file__).resolve().parent
 
-_KINDS = ("tunes", "lessons")
+_KINDS = ("tunes", "lessons", "ideas")
 
 
 def data_dir() -> Path:
@@ -59,11 +59,11 @@ def _folder(name: str) -> Path:
 
 
 def shipped(kind: str) -> tuple[str, ...]:
-    """Return the bare names of the examples of one kind (``"tunes"``, ``"lessons"``), sorted.
+    """Return the bare names of the examples of one kind, such as ``"tunes"``, sorted.
 
     Parameters
     ----------
-    kind : {"tunes", "lessons"}
+    kind : {"tunes", "lessons", "ideas"}
 
     Returns
     -------
@@ -86,7 +86,7 @@ def find_data(kind: str, name: str | Path) -> Path:
     Parameters
     ----------
     kind : str
-        ``"tunes"`` or ``"lessons"``.
+        ``"tunes"``, ``"lessons"`` or ``"ideas"``.
     name : str or Path
         A path to a file; or, without folder, the name of a shipped example, with or without its
         suffix.  A file that exists in the working folder comes first.

@@ -7,6 +7,7 @@ from harmonykit.about.text import WIDTH
 from harmonykit.errors import HarmonyError
 from harmonykit.ideas.finder import discover
 from harmonykit.ideas.finding import Finding
+from harmonykit.lesson.plan.idea import every_idea, key_lines
 from harmonykit.paths import find_data
 from harmonykit.score.files import read_tune
 from harmonykit.tune.tune import Tune
@@ -33,6 +34,19 @@ def lines_of(source: str, instrument: str, tunes: Sequence[str], most: int) -> I
         yield from _told(place, finding)
     if len(found) > most:
         yield f"{len(found) - most} more: --most {len(found)}"
+
+
+def shipped_ideas() -> Iterator[str]:
+    """Yield every idea that ships: its name, and what the class finds out."""
+    for idea in every_idea():
+        yield from _wrapped(f"{idea.name:24} ", idea.question, 25)
+    yield ""
+    yield "harmonykit lesson --new TUNE --idea NAME drafts a lesson about one of them."
+
+
+def keys_of_ideas() -> Iterator[str]:
+    """Yield every key of an idea file."""
+    yield from key_lines()
 
 
 def _tune(asked: str) -> Tune:

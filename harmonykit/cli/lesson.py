@@ -3,6 +3,7 @@
 import sys
 import time
 from collections.abc import Iterator
+from dataclasses import dataclass
 from pathlib import Path
 
 import click
@@ -50,6 +51,16 @@ def build(
             click.echo(str(error), err=True)
 
 
+@dataclass(frozen=True, slots=True)
+class Drafted:
+    """What a draft is made of, beside its tune."""
+
+    number: int | None = None
+    instrument: str = "ukulele"
+    idea: str = ""
+    key: str = ""
+
+
 def lesson_file(file: str, number: int | None) -> Path:
     """Return the file of a lesson; of a tune that is given in its place, a first draft beside it.
 
@@ -61,11 +72,11 @@ def lesson_file(file: str, number: int | None) -> Path:
     if path.exists():
         click.echo(f"{shown(path)}: the lesson on {shown(Path(file))}")
     else:
-        click.echo(write_new(file, number, DRAFTED_FOR, str(path)).partition(" Edit")[0])
+        click.echo(write_new(file, Drafted(number), str(path)).partition(" Edit")[0])
     return path
 
 
-TUNE_FILE, DRAFTED_FOR = ".toml", "ukulele"
+TUNE_FILE = ".toml"
 
 
 def built(folder: Path, kept: list[Carried]) -> Iterator[str]:
@@ -104,15 +115,19 @@ def _stamp(path: Path) -> tuple[float, int] | None:
     return stat.st_mtime, stat.st_size
 
 
-def write_new(tune: str, number: int | None, instrument: str, file: str | None) -> str:
+def write_new(tune: str, asked: Drafted, file: str | None) -> str:
     """Write a first draft of a lesson on a tune; return what was done in a sentence."""
     from harmonykit.fretboard.strings.instrument import Instrument
     from harmonykit.lesson.draft.writing import write_draft
 
     found = find_data("tunes", tune)
-    path = Path(file) if file else Path(f"{found.stem}.md")
+    stem = "-".join(filter(None, (found.stem, Path(asked.idea).stem)))
+    path = Path(file) if file else Path(f"{stem}.md")
     named = tune if not Path(tune).exists() else from_folder(path.parent, found)
-    write_draft(path, read_tune(found, number), named, Instrument.named(instrument), number)
+    write_draft(
+        path, read_tune(found, asked.number), named, Instrument.named(asked.instrument),
+        asked.number, asked.idea, asked.key,
+    )  # fmt: skip
     then = f"harmonykit lesson {typed(path)} --out {typed(path.stem)}"
     return f"{shown(path)}: a first draft. Edit it, then: {then}"
 

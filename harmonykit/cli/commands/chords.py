@@ -157,8 +157,22 @@ def sheet(given: _Sheet) -> None:
         click.echo(line)
 
 
+@dataclass(frozen=True, slots=True)
+class _Ideas:
+    """What was typed after ``ideas``, by the names of its options."""
+
+    source: str | None
+    listed: bool
+    keys: bool
+    instrument: str
+    tunes: tuple[str, ...]
+    most: int
+
+
 @click.command(short_help="Find ideas for lessons about a chord, a scale or a shape.")
-@click.argument("source")
+@click.argument("source", required=False)
+@click.option("--list", "listed", is_flag=True, help="List the ideas that ship for lessons.")
+@click.option("--keys", is_flag=True, help="List every key of an idea file.")
 @click.option(
     "--instrument",
     default="ukulele",
@@ -179,7 +193,8 @@ def sheet(given: _Sheet) -> None:
     show_default=True,
     help="Print this number of ideas.",
 )
-def ideas(source: str, instrument: str, tunes: tuple[str, ...], most: int) -> None:
+@as_one(_Ideas)
+def ideas(given: _Ideas) -> None:
     """List what is true of SOURCE and worth a lesson, the most useful first.
 
     SOURCE is a chord (Bdim7), a kind of chord (dim7), a scale ("whole tone"), notes ("0 1 4 6"), a
@@ -191,10 +206,19 @@ def ideas(source: str, instrument: str, tunes: tuple[str, ...], most: int) -> No
       harmonykit ideas C+ --instrument ukulele
       harmonykit ideas "half-whole" --most 5
       harmonykit ideas dim7 --tune heron_landing
+      harmonykit ideas --list
     """
-    from harmonykit.cli.ideas import lines_of
+    from harmonykit.cli.ideas import keys_of_ideas, lines_of, shipped_ideas
 
-    for line in lines_of(source, instrument, tunes, most):
+    if given.keys:
+        lines = keys_of_ideas()
+    elif given.listed:
+        lines = shipped_ideas()
+    elif given.source is None:
+        raise click.UsageError("name a SOURCE, such as dim7, or --list for the ideas that ship")
+    else:
+        lines = lines_of(given.source, given.instrument, given.tunes, given.most)
+    for line in lines:
         click.echo(line)
 
 

@@ -18,6 +18,8 @@ class _Lesson:
     tune: str | None
     number: int | None
     new: str | None
+    idea: str
+    key: str
     instrument: str
     watch: bool
     calls: bool
@@ -31,6 +33,12 @@ class _Lesson:
 @click.option("--tune", help="Use this tune instead: a path, or a shipped name.")
 @click.option("--number", type=int, help="Take this tune of a collection (X: in ABC).")
 @click.option("--new", metavar="TUNE", help="Write a first draft on this tune to FILE instead.")
+@click.option(
+    "--idea",
+    default="",
+    help="Draft about this idea: a name (harmonykit ideas --list), or a file of yours.",
+)
+@click.option("--key", default="", help="Draft in this key; default the tune's own.")
 @click.option(
     "--instrument",
     default="ukulele",
@@ -55,15 +63,19 @@ def lesson(given: _Lesson) -> None:
       harmonykit lesson stiff_dominant --out my-lesson
       harmonykit lesson my/lesson.md --tune reels.abc --number 80 --out my-lesson
       harmonykit lesson my/draft.md --new slack_water_waltz --instrument guitar
+      harmonykit lesson new.md --new ropewalk_blues --idea four_dominants
     """
-    from harmonykit.cli.lesson import build, write_new
+    from harmonykit.cli.lesson import Drafted, build, write_new
 
     if given.calls:
         from harmonykit.lesson.statements.reference import reference
 
         click.echo("\n".join(reference()))
     elif given.new is not None:
-        click.echo(write_new(given.new, given.number, given.instrument, given.file))
+        asked = Drafted(given.number, given.instrument, given.idea, given.key)
+        click.echo(write_new(given.new, asked, given.file))
+    elif given.idea or given.key:
+        raise click.UsageError("--idea and --key belong to a draft: name its tune with --new TUNE")
     elif given.file is None:
         raise click.UsageError("name the FILE of a lesson, or --new TUNE for a first draft")
     else:

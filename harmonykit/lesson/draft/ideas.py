@@ -10,7 +10,7 @@ from dataclasses import dataclass
 
 
 @dataclass(frozen=True, slots=True)
-class Idea:
+class Offered:
     """What a lesson is about.
 
     Parameters
@@ -154,7 +154,7 @@ REASON = """## Why one shape is enough
 
 {{{{ always("lowering") }}}}"""
 
-OFFERED = Idea(
+OFFERED = Offered(
     "what the tune offers",
     "What {tune} offers",
     "Where another chord fits",
@@ -167,26 +167,26 @@ OFFERED = Idea(
         "ascending walk",
     ),
 )
-OF_DOMINANTS = Idea(
+OF_DOMINANTS = Offered(
     "its dominants",
     "The dominants of {tune}",
     "What may replace a dominant",
     ("rootless dominant", "tritone substitution", "four dominants"),
 )
-OF_DIMINISHED = Idea(
+OF_DIMINISHED = Offered(
     "diminished sevenths between its chords",
     "Between the chords of {tune}",
     "Leading-tone, passing and common-tone diminished sevenths",
     ("leading-tone diminished", "descending passing diminished", "common-tone diminished"),
 )
-OF_WALKS = Idea(
+OF_WALKS = Offered(
     "walks in the scale of chords",
     "Walks in {tune}",
     "What to play while one chord lasts",
     ("ascending walk", "descending walk"),
 )
 
-IDEAS: dict[str, Idea] = {
+OFFERS: dict[str, Offered] = {
     idea.name: idea for idea in (OFFERED, OF_DOMINANTS, OF_DIMINISHED, OF_WALKS)
 }
-"""Every idea by its name."""
+"""What a draft without an idea of its own may look for, by its name."""

@@ -3,30 +3,25 @@
 Its levels and its order come from what the tune offers: which moves find places in it, and how
 many.  What is said of each stands in ``ideas``; notes, bars and numbers are put in by
 calls, so that the draft stays true whatever the teacher changes above.
-
-A move is offered at the first of two settings at which the search adds a chord by it: a usual reach
-and a second for each chord, then a wide reach and half a second.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+from collections.abc import Iterator
+from dataclasses import replace
 from pathlib import Path
 
-from harmonykit.arrange.arrangement import Arrangement, Step
-from harmonykit.arrange.moves import Refused, Setting, move_named
-from harmonykit.arrange.search import reharmonise
-from harmonykit.arrange.slots import slots_of
-from harmonykit.arrange.wishes import FULL, Wishes
 from harmonykit.errors import HarmonyError
 from harmonykit.files import write_new
+from harmonykit.files.names import from_folder
 from harmonykit.files.toml import toml_string, toml_strings
-from harmonykit.fretboard.hands.limits import REACHES, limits_at
+from harmonykit.fretboard.hands.limits import REACHES
 from harmonykit.fretboard.strings.instrument import Instrument, InstrumentLike, as_instrument
 from harmonykit.lesson.draft import ideas
+from harmonykit.lesson.draft.of_idea import draft_of_idea
+from harmonykit.lesson.draft.offers import Offer, offer_of, offers, tempo_at
+from harmonykit.lesson.plan.idea import Idea, read_idea
 from harmonykit.lesson.plan.keys import FORMAT
-from harmonykit.lesson.plan.levels import LEAST_SECONDS
 from harmonykit.lesson.plan.model import LessonError
 from harmonykit.lesson.plan.source import FENCE
 from harmonykit.lesson.plan.starts import climbing_shape, movable_shape
@@ -36,107 +31,6 @@ from harmonykit.theory.chord import Chord
 from harmonykit.theory.diminished import Resolution, approach, resolutions
 from harmonykit.theory.scale import SixthDiminished, scales_for
 from harmonykit.tune.tune import Tune
-
-SLOWEST = 40
-SHARES = {1: 0.6, 2: 0.7, 3: 0.85}
-"""The share of the tune's tempo for each reach of the hand, 1 to 3."""
-
-
-@dataclass(frozen=True, slots=True)
-class Offer:
-    """One or several moves that find places in a tune, and how.
-
-    Parameters
-    ----------
-    moves : tuple of str
-    hand : int in 1..3
-        The reach that it takes.
-    added : tuple of Step
-        What the search adds, in playing order.
-    """
-
-    moves: tuple[str, ...]
-    hand: int
-    added: tuple[Step, ...]
-
-    @property
-    def bars(self) -> tuple[int, ...]:
-        """The bars with an added chord, in playing order from 0, each once."""
-        return tuple(dict.fromkeys(step.bar for step in self.added))
-
-
-def tempo_at(tune: Tune, hand: int) -> int:
-    """Return the tempo of a draft's level, in quarter notes a minute."""
-    return max(SLOWEST, round(tune.tempo * SHARES[hand]))
-
-
-def offers(tune: Tune, instrument: Instrument, moves: Iterable[str]) -> tuple[Offer, ...]:
-    """Return what the tune offers: for each move that finds a place, where.
-
-    Those with few places come first, so that a lesson goes from a few added chords to many; of
-    equal ones, that whose first place comes first.
-    """
-    found = [offer for move in moves if (offer := offer_of(tune, instrument, (move,)))]
-    return tuple(sorted(found, key=lambda offer: (len(offer.bars), offer.bars)))
-
-
-def offer_of(
-    tune: Tune, instrument: Instrument, moves: tuple[str, ...], least: int = 2
-) -> Offer | None:
-    """Return where some moves find places, at the smallest reach that has one.
-
-    Parameters
-    ----------
-    tune : Tune
-    instrument : Instrument
-    moves : tuple of str
-    least : int in 2..3
-        The reach to begin with.
-
-    Examples
-    --------
-    >>> from harmonykit.paths import find_data
-    >>> from harmonykit.score.files import read_tune
-    >>> blues = read_tune(find_data("tunes", "ropewalk_blues"))
-    >>> offer = offer_of(blues, Instrument.named("ukulele"), ("tritone substitution",))
-    >>> offer and (offer.hand, [bar + 1 for bar in offer.bars])
-    (2, [4, 9, 10])
-    >>> offer_of(blues, Instrument.named("ukulele"), ("descending passing diminished",)) is None
-    True
-    """
-    for hand in range(least, 4):
-        if any(_may_apply(tune, move, hand) for move in moves):
-            added = _arranged(tune, instrument, moves, hand).added
-            if added:
-                return Offer(moves, hand, added)
-    return None
-
-
-def _may_apply(tune: Tune, move: str, hand: int) -> bool:
-    """Whether a move's rules allow it anywhere, whatever the shapes are."""
-    pace, least = tempo_at(tune, hand), LEAST_SECONDS[hand - 1]
-    setting = Setting(tune.key, tune.melody, pace, least, across_sections=True)
-    rule = move_named(move)
-    return any(
-        not isinstance(one, Refused) for slot in slots_of(tune) for one in rule.offer(slot, setting)
-    )
-
-
-def _arranged(tune: Tune, instrument: Instrument, moves: tuple[str, ...], hand: int) -> Arrangement:
-    return reharmonise(
-        tune,
-        instrument,
-        moves,
-        1,
-        wishes=Wishes(
-            limits=limits_at(hand, instrument),
-            tempo=tempo_at(tune, hand),
-            least_seconds=LEAST_SECONDS[hand - 1],
-            prefer=moves[0] if len(moves) == 1 else "",
-            density=FULL,
-        ),
-    )[0]
-
 
 MOST_MOVES = 3
 """How many moves have a level of their own: those that find most places."""
@@ -150,6 +44,8 @@ def write_draft(
     tune_name: str,
     instrument: InstrumentLike,
     number: int | None = None,
+    idea: str | Idea | ideas.Offered = "",
+    key: str = "",
 ) -> Path:
     """Write a draft to a new file.
 
@@ -163,6 +59,10 @@ def write_draft(
     instrument : Instrument or str
     number : int, optional
         Which tune of a file that holds many.
+    idea : str or Idea, optional
+        What the lesson is about: an idea that ships, a file, or what the tune offers.
+    key : str, optional
+        The lesson's key; the tune's own where not given.
 
     Returns
     -------
@@ -182,7 +82,10 @@ def write_draft(
     >>> hk.lesson.write_first_draft(path, tune, "heron_landing", "ukulele").name
     'draft.md'
     """
-    write_new(path, draft(tune, tune_name, instrument, number), LessonError)
+    about = _read(idea)
+    if isinstance(about, Idea) and Path(about.called).is_file():
+        about = replace(about, called=from_folder(path.parent, Path(about.called)))
+    write_new(path, draft(tune, tune_name, instrument, number, about, key), LessonError)
     return path
 
 
@@ -191,7 +94,8 @@ def draft(
     tune_name: str,
     instrument: InstrumentLike,
     number: int | None = None,
-    idea: ideas.Idea = ideas.OFFERED,
+    idea: str | Idea | ideas.Offered = "",
+    key: str = "",
 ) -> str:
     """Return a lesson's text for a tune on an instrument.
 
@@ -203,8 +107,10 @@ def draft(
     instrument : Instrument or str
     number : int, optional
         Which tune of a file that holds many.
-    idea : Idea
-        What the lesson is about.
+    idea : str or Idea, optional
+        What the lesson is about: an idea that ships, a file, or what the tune offers.
+    key : str, optional
+        The lesson's key; the tune's own where not given.
 
     Returns
     -------
@@ -218,6 +124,29 @@ def draft(
     'title = "What Heron Landing offers"'
     """
     tune, instrument = as_tune(tune), as_instrument(instrument)
+    tune = tune.transpose_to(key) if key else tune
+    named = [
+        f"tune = {toml_string(tune_name)}",
+        *([] if number is None else [f"tune_number = {number}"]),
+        *([f"key = {toml_string(key)}"] if key else []),
+    ]
+    about = _read(idea)
+    if isinstance(about, Idea):
+        return draft_of_idea(about, tune, named, instrument)
+    return _offered(about, tune, named, instrument)
+
+
+def _read(idea: str | Idea | ideas.Offered) -> Idea | ideas.Offered:
+    if not isinstance(idea, str):
+        return idea
+    return (
+        ideas.OFFERS[idea or next(iter(ideas.OFFERS))]
+        if idea in ("", *ideas.OFFERS)
+        else (read_idea(idea))
+    )
+
+
+def _offered(idea: ideas.Offered, tune: Tune, named: list[str], instrument: Instrument) -> str:
     levels = _levels(tune, instrument, idea)
     chord, scale = _chord(tune, instrument), _scale(tune, instrument, levels)
     front = [
@@ -225,8 +154,7 @@ def draft(
         f"format = {FORMAT}",
         f"title = {toml_string(idea.title.format(tune=tune.title))}",
         f"subtitle = {toml_string(idea.subtitle)}",
-        f"tune = {toml_string(tune_name)}",
-        *([] if number is None else [f"tune_number = {number}"]),
+        *named,
         f"instrument = {toml_string(instrument.name)}",
         f"chord = {toml_string(chord.symbol)}",
         f"scale = {toml_string(f'{scale.tonic.name} {scale.kind}')}",
@@ -242,7 +170,7 @@ def draft(
 Levels = list[tuple[ideas.Station, Offer]]
 
 
-def _levels(tune: Tune, instrument: Instrument, idea: ideas.Idea) -> Levels:
+def _levels(tune: Tune, instrument: Instrument, idea: ideas.Offered) -> Levels:
     """Return the levels: the tune as written, then what it offers, the least first."""
     found = offers(tune, instrument, idea.moves)[-MOST_MOVES:]
     levels = [(ideas.AS_WRITTEN, Offer((), 1, ()))]

@@ -69,7 +69,7 @@ def _clock(lesson: Lesson, figures: Figures) -> int:
     front = lesson.front
     ways = ways_out(lesson)
     if not ways:
-        chord = front.scale.chord if lesson.walks else front.shape_chord
+        chord = front.climbing[0].chord if lesson.walks else front.shape_chord
         drawing = draw_clock(chord, palette=figures.palette)
         return figures.add(drawing)
     parent = ways[0][1].parent
@@ -139,8 +139,8 @@ def _twins(notes: Iterable[Note]) -> Iterable[str]:
 def _neck(front: Front, figures: Figures) -> dict[str, Any]:
     """The lesson's scale carried up the neck."""
     shapes = climb(front)
-    scale = front.scale
-    start = "the open strings" if not any(front.scale_shape.frets) else "the first shape"
+    scale, first = front.climbing
+    start = "the open strings" if not any(first.frets) else "the first shape"
     note = f"{scale.chord.unicode} and {scale.diminished.unicode} take turns: play "
     if figures.large:
         # In twice its size the neck is wider than the page: its shapes stand in order as boxes.

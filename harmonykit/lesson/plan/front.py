@@ -15,6 +15,7 @@ from harmonykit.files.toml import read_toml
 from harmonykit.files.toml_places import TomlPlaces
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument
+from harmonykit.lesson.plan.idea import read_idea
 from harmonykit.lesson.plan.keys import FORMAT, FORMATS, HEADER, PAPERS, Names
 from harmonykit.lesson.plan.levels import LevelReader, check_prints, check_table
 from harmonykit.lesson.plan.model import OUTPUTS, VARIANTS, Front, LessonError, Level
@@ -40,7 +41,7 @@ _TYPED = {
     "format": f"format = {FORMAT}", "title": 'title = "My lesson"',
     "tune": 'tune = "heron_landing"',
     "instrument": 'instrument = "ukulele"', "chord": 'chord = "C#dim7"',
-    "scale": 'scale = "D major"', "levels": '[[levels]], and below it name = "As written"',
+    "levels": '[[levels]], and below it name = "As written"',
 }  # fmt: skip
 _BEFORE = "a lesson has it between its two lines of +++, and [sound] and [[levels]] come last"
 # Language, and what tells its kinds apart: the forms of RFC 5646 that are in use.
@@ -111,7 +112,8 @@ class _Reader:
         self._at("tune", lambda _: check_tune(tune))
         own = self._at("instrument", _instrument)
         instrument = own if self.instrument is None else _instrument(self.instrument)
-        chord, scale = self._at("chord", Chord.parse), self._at("scale", _scale)
+        chord = self._at("chord", Chord.parse)
+        scale, scale_shape = self._scale(instrument)
         knows = self._class_file()
         return Front(
             path=self.path,
@@ -126,8 +128,7 @@ class _Reader:
             or movable_shape(chord, instrument),
             shape_chord=chord,
             scale=scale,
-            scale_shape=self._shape("scale_shape", instrument, scale.chord, whole)
-            or climbing_shape(scale, instrument),
+            scale_shape=scale_shape,
             levels=self._levels(tune, instrument),
             outputs=self._named("outputs", _one_of(OUTPUTS)) or OUTPUTS,
             variants=self._named("handout_variants", _one_of(VARIANTS)),
@@ -137,7 +138,28 @@ class _Reader:
             language=self._language(),
             minutes=self._minutes(knows),
             knows=knows,
+            idea=self._at("idea", self._idea) if "idea" in self.values else "",
         )
+
+    def _idea(self, name: str) -> str:
+        """Return the name of an idea that can be read."""
+        read_idea(name, self.path.parent)
+        return name
+
+    def _scale(self, instrument: Instrument) -> tuple[SixthDiminished | None, Voicing | None]:
+        """Return the scale with its first shape, where the lesson has one."""
+        if "scale" not in self.values:
+            if "scale_shape" in self.values:
+                place = self._within("scale_shape", 0)
+                raise LessonError(
+                    f"{self.names.written('scale_shape')} without scale",
+                    place=place,
+                    mend='scale = "C major"',
+                )
+            return None, None
+        scale: SixthDiminished = self._at("scale", _scale)
+        shape = self._shape("scale_shape", instrument, scale.chord, whole)
+        return scale, shape or climbing_shape(scale, instrument)
 
     def _shape(
         self,
@@ -177,6 +199,12 @@ class _Reader:
         return self.places.within(("", 0, self.names.written(key)), offset)
 
     def _tune(self, tune_path: Path | None, number: int | None) -> Tune:
+        """Return the tune, in the key that the lesson names."""
+        tune = self._written(tune_path, number)
+        moved: Tune = self._at("key", tune.transpose_to) if "key" in self.values else tune
+        return moved
+
+    def _written(self, tune_path: Path | None, number: int | None) -> Tune:
         if tune_path is not None:
             return self.read_tune(tune_path, number)
         name, number = self.values["tune"], number or self.values.get("tune_number")

@@ -109,12 +109,16 @@ HEADER: tuple[Key, ...] = (
     Key("tune", str, '"heron_landing"', "a shipped tune, or a path beside this file", "needed"),
     Key("tune_number", int, "80", "which tune of a file that holds several (ABC's X:)",
         "the only one", former="number"),
+    Key("key", str, '"F"', "play the tune in this key, in its own mode", "the tune's own",
+        former=NEW),
+    Key("idea", str, '"four_dominants"', "what it is about: a shipped idea, or a path beside it",
+        "none", former=NEW),
     Key("instrument", str, '"ukulele"', 'a name, or its strings: "G4 C4 E4 A4"', "needed"),
     Key("other_instruments", list, '["guitar"]', "of a mixed class; each gets a handout", "none",
         former="also"),
     Key("chord", str, '"C#dim7"', "the chord that the lesson starts from", "needed"),
     Key("chord_shape", str, '"3434"', "its shape, as fret numbers", "found", former="shape"),
-    Key("scale", str, '"D major"', "a sixth-diminished scale", "needed"),
+    Key("scale", str, '"D major"', "a sixth-diminished scale", "none"),
     Key("scale_shape", str, '"2222"', "the shape that starts the walk", "found",
         former="from"),
     Key("outputs", list, '["script", "page"]', "what is made", "all of them", OUTPUTS),
@@ -230,17 +234,18 @@ class Names:
 def header_lines() -> Iterator[str]:
     """Yield a whole header, each key with an example, its meaning and what holds without it."""
     yield "+++"
-    yield from _typed(HEADER)
+    yield from typed_keys(HEADER)
     yield ""
     yield "[sound]"
-    yield from _typed(SOUND)
+    yield from typed_keys(SOUND)
     yield ""
     yield "[[levels]]"
-    yield from _typed(LEVEL)
+    yield from typed_keys(LEVEL)
     yield "+++"
 
 
-def _typed(keys: Sequence[Key]) -> Iterator[str]:
+def typed_keys(keys: Sequence[Key]) -> Iterator[str]:
+    """Yield keys as they are typed, each with an example, its meaning and what holds without it."""
     for key in keys:
         if not key.example:
             continue

@@ -88,9 +88,11 @@ class Front:
     """The header of a lesson file, read and checked.
 
     ``shape`` is the shape that the lesson starts from and ``shape_chord`` what it is called;
-    ``scale`` is carried up the neck from ``scale_shape``; ``also`` names the other instruments of
-    a mixed class, ``playalong`` the sound files that are made.  ``language`` is that of the
-    text, as a tag of BCP 47.  ``minutes`` is how long the class meets, ``knows`` its class file.
+    ``scale`` is carried up the neck from ``scale_shape``, where the lesson has one; ``tune`` is in
+    the key of the lesson; ``also`` names the other instruments of a mixed class, ``playalong`` the
+    sound files that are made.  ``idea`` names what it is about; ``language`` is that of the text,
+    as a tag of BCP 47.  ``minutes`` is how long the class meets, ``knows`` its
+    class file.
     """
 
     path: Path
@@ -102,8 +104,8 @@ class Front:
     instrument: Instrument
     shape: Voicing
     shape_chord: Chord
-    scale: SixthDiminished
-    scale_shape: Voicing
+    scale: SixthDiminished | None
+    scale_shape: Voicing | None
     levels: tuple[Level, ...]
     also: tuple[str, ...] = ()
     outputs: tuple[str, ...] = OUTPUTS
@@ -114,10 +116,29 @@ class Front:
     language: str = "en"
     minutes: int = MINUTES
     knows: ClassFile | None = None
+    idea: str = ""
 
     def __post_init__(self) -> None:
         leading(self.shape, self.shape_chord)
-        whole(self.scale_shape, self.scale.chord)
+        if self.scale is not None and self.scale_shape is not None:
+            whole(self.scale_shape, self.scale.chord)
+
+    @property
+    def climbing(self) -> tuple[SixthDiminished, Voicing]:
+        """The scale, and the shape that it starts from.
+
+        Raises
+        ------
+        LessonError
+            If the lesson has none.
+        """
+        if self.scale is None or self.scale_shape is None:
+            raise LessonError(
+                "the lesson has no scale",
+                rule="what is said of a scale needs it in the header",
+                mend='scale = "C major"',
+            )
+        return self.scale, self.scale_shape
 
 
 @dataclass(frozen=True, slots=True)
@@ -291,10 +312,11 @@ class Lesson:
     @property
     def walks(self) -> bool:
         """Whether the text shows the shapes of its scale of chords."""
-        return any(
+        scale = self.front.scale
+        return scale is not None and any(
             block.name.startswith("neck")
             if isinstance(block, Picture)
-            else isinstance(block, Table) and block.caption == self.front.scale.name
+            else isinstance(block, Table) and block.caption == scale.name
             for block in self._blocks
         )
 

@@ -125,7 +125,7 @@ def shapes_heard(front: Front, chords: Iterable[Chord]) -> tuple[str, ...]:
 
     Of a chord that no shape plays nothing is heard.
     """
-    own = [front.shape, front.scale_shape]
+    own = [shape for shape in (front.shape, front.scale_shape) if shape is not None]
     if front.shape_chord.is_diminished_seventh:
         own += [way.shape for _, _, way in lowered(front.shape, front.shape_chord)]
     found = []
@@ -162,19 +162,20 @@ def _found_shape(chord: Chord, front: Front) -> Voicing | None:
 
 def climb(front: Front) -> tuple[Shown, ...]:
     """Return the shapes of the lesson's scale from its first shape up to the twelfth fret."""
+    scale, start = front.climbing
     shapes: list[Shown] = []
     for steps in range(9):
-        shape = _carried(front, steps)
+        shape = _carried(scale, start, steps)
         if shape is None or shape.highest_fret > 12:
             break
-        shapes.append(Shown(shape, front.scale.diminished if steps % 2 else front.scale.chord))
+        shapes.append(Shown(shape, scale.diminished if steps % 2 else scale.chord))
     return tuple(shapes)
 
 
-def _carried(front: Front, steps: int) -> Voicing | None:
+def _carried(scale: SixthDiminished, start: Voicing, steps: int) -> Voicing | None:
     """Return the first shape carried up, or None where it leaves the neck."""
     try:
-        return scale_of_chords(front.scale, front.scale_shape, steps)[-1]
+        return scale_of_chords(scale, start, steps)[-1]
     except HarmonyError:
         if not steps:
             raise

@@ -31,7 +31,7 @@ from harmonykit.lesson.plan.starts import climb, lowered, shapes_heard, walk
 from harmonykit.lesson.statements import counted, every_root, facts
 from harmonykit.lesson.statements.calls import Function
 from harmonykit.lesson.statements.counted import dominant_rows, holding, melody_over
-from harmonykit.lesson.statements.signature import Given, check_arguments
+from harmonykit.lesson.statements.signature import EXAMPLES, Given, check_arguments
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.diminished import Resolution, resolutions
 from harmonykit.words.former import FORMER
@@ -39,6 +39,7 @@ from harmonykit.words.former import FORMER
 _COUNTED = {"strings": "strings", "levels": "levels", "bars": "bars", "scale": "notes of the scale"}
 # A longer way is what a chart plays.
 _MOST_HEARD = 16
+_MOST_BESIDE = 12
 
 
 class Functions:
@@ -47,7 +48,8 @@ class Functions:
     # Statements stand beside these: see ``statements``.
     PUT_IN = (
         "shape", "scale_shape", "frets_aloud", "notes", "name", "count", "tune",
-        "key", "open_strings", "diagram", "lowered_diagrams", "clock", "neck", "cube",
+        "key", "open_strings", "diagram", "side_by_side", "lowered_diagrams",
+        "clock", "neck", "cube",
         "staff", "four_dominants", "scale_shapes", "dominants", "chart", "changes",
         "added_chords", "comparison",
         "proved",
@@ -166,7 +168,7 @@ class Functions:
 
     def scale_shape(self) -> str:
         """Put in the shape that the lesson's scale starts from, as digits."""
-        return self.front.scale_shape.digits
+        return self.front.climbing[1].digits
 
     def frets_aloud(self, frets: str = "") -> str:
         """Put in a shape as read aloud: ``two, three, two, three``."""
@@ -198,8 +200,9 @@ class Functions:
             "strings": len(self.front.shape.sounding),
             "levels": len(self.front.levels),
             "bars": self.front.tune.bar_count,
-            "scale": len(self.front.scale.notes),
         }
+        if what == "scale":
+            counts[what] = len(self.front.climbing[0].notes)
         if what not in counts:
             counts[what] = len(Chord.parse(what).pcs)
         if not 0 <= less <= counts[what]:
@@ -237,6 +240,28 @@ class Functions:
         digits, symbol = shown.shape.digits, shown.chord.unicode
         caption = f"{digits}; {symbol} {shown.lacking}" if shown.lacking else digits
         return self._picture(Picture((drawing,), (caption,), f"box-{digits}"))
+
+    def side_by_side(self, *shapes: str) -> Picture:
+        """Put in shapes beside each other, fret numbers and chord by turns, as from the first."""
+        if not shapes or len(shapes) % 2 or len(shapes) > _MOST_BESIDE:
+            raise LessonError(
+                f"{len(shapes)} texts",
+                rule=f"fret numbers and a chord by turns, {_MOST_BESIDE // 2} pairs at most",
+                mend=EXAMPLES["side_by_side"],
+            )
+        row = [
+            Shown(self._voicing(frets), Chord.parse(chord))
+            for frets, chord in zip(shapes[::2], shapes[1::2], strict=True)
+        ]
+        first = row[0].shape
+        drawings = [diagram(row[0], marks="roles")]
+        drawings += [diagram(each, marks="roles", was=first) for each in row[1:]]
+        captions = [
+            f"{each.shape.digits}; {each.chord.unicode} {each.lacking}" if each.lacking
+            else each.shape.digits for each in row
+        ]  # fmt: skip
+        name = "-".join(["beside", *(each.shape.digits.replace("-", "") for each in row[:2])])
+        return self._picture(Picture(tuple(drawings), tuple(captions), name))
 
     def lowered_diagrams(self) -> Picture:
         """Put in the lesson's shape with each string lowered in turn."""
@@ -302,7 +327,7 @@ class Functions:
             (one.printed, one.shape.digits, notes_heard(one.shape, one.chord))
             for one in climb(self.front)
         ]
-        return Table(("Chord", "Shape", "Notes"), tuple(rows), self.front.scale.name)
+        return Table(("Chord", "Shape", "Notes"), tuple(rows), self.front.climbing[0].name)
 
     def dominants(self) -> Table:
         """Put in the tune's dominants: bars, what follows, and the melody where there is one."""

@@ -35,6 +35,7 @@ EXAMPLES = {
     "key": "key()",
     "open_strings": "open_strings()",
     "diagram": 'diagram("2213", "F6")',
+    "side_by_side": 'side_by_side("0232", "G", "0212", "G7")',
     "lowered_diagrams": "lowered_diagrams()",
     "clock": 'clock("Bb7", was="Bdim7")',
     "neck": "neck()",

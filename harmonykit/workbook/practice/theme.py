@@ -274,7 +274,9 @@ def theme_of(front: Front) -> Theme:
         diminished=tuple(chord.symbol for chord in dict.fromkeys(own + leading)),
         chords=tuple(chord.symbol for chord in chords),
         pairs=tuple(f"{a.symbol}>{b.symbol}" for a, b in dict.fromkeys(pairs))[:_MOST_OF_A_TUNE],
-        shapes=(front.shape.digits, front.scale_shape.digits),
-        scales=(f"{front.scale.tonic.name} {front.scale.kind}",),
+        shapes=tuple(
+            shape.digits for shape in (front.shape, front.scale_shape) if shape is not None
+        ),
+        scales=(f"{front.scale.tonic.name} {front.scale.kind}",) if front.scale else (),
         hands=tuple(f"{each.max_fret} {each.stretch_mm:g} {each.barre}" for each in limits),
     )

@@ -9,7 +9,7 @@ from harmonykit.files import decode, read_bytes
 from harmonykit.files.names import from_folder
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.fretboard.strings.shipped import names as instrument_names
-from harmonykit.lesson.draft.ideas import IDEAS
+from harmonykit.lesson.draft.ideas import OFFERS
 from harmonykit.lesson.draft.writing import draft
 from harmonykit.paths import find_data, shipped
 from harmonykit.score.abc_lines import split_tunes
@@ -22,6 +22,8 @@ from harmonykit.workbook.writing.typed import ENDING, WritingState, file_name, p
 # Where each control stands; the browser has a row for each.
 BEGIN, FILE, VIEW, BUILD = "begin", "file", "view", "build"
 SHOWS = (PAGE, SCRIPT, SHEET)
+IDEAS = (*OFFERS, *shipped("ideas"))
+"""What a draft may be about."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,9 +69,7 @@ def form(state: WritingState, numbers: tuple[str, ...], *, busy: bool) -> tuple[
     instruments = instrument_names()
     begin += [
         Placed(BEGIN, Control("instrument", "choice", "Instrument", state.instrument, instruments)),
-        Placed(
-            BEGIN, Control("idea", "choice", "Idea", state.idea or next(iter(IDEAS)), tuple(IDEAS))
-        ),
+        Placed(BEGIN, Control("idea", "choice", "Idea", state.idea or next(iter(OFFERS)), IDEAS)),
         Placed(BEGIN, Control("draft", "button", "Draft a lesson"), off=busy),
     ]
     file = [
@@ -110,7 +110,7 @@ def drafted(state: WritingState, folder: Path, reader: LessonReader) -> WritingS
     """
     number = int(state.number) if state.number.isdigit() else None
     tune = reader.read_tune(tune_path(state.tune, folder), number)
-    idea = IDEAS[state.idea] if state.idea in IDEAS else next(iter(IDEAS.values()))
+    idea = state.idea if state.idea in IDEAS else ""
     text = draft(tune, _named(state.tune, folder), Instrument.named(state.instrument), number, idea)
     name = file_name(text.split('title = "', 1)[1].split('"', 1)[0])
     fresh = replace(state, text=text, before=state.text, file=name, disk="", folder="")

@@ -14,8 +14,9 @@ from harmonykit.cli.lesson import changes, lesson_file
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.lesson.build import load_lesson
-from harmonykit.lesson.draft.ideas import IDEAS, OF_WALKS, SCALE, SHAPE, STATIONS, Idea
-from harmonykit.lesson.draft.writing import draft, offer_of, write_draft
+from harmonykit.lesson.draft.ideas import OF_WALKS, OFFERS, SCALE, SHAPE, STATIONS
+from harmonykit.lesson.draft.offers import offer_of
+from harmonykit.lesson.draft.writing import draft, write_draft
 from harmonykit.lesson.plan.model import Lesson
 from harmonykit.paths import find_data
 from harmonykit.score.files import read_tune, write_tune
@@ -24,7 +25,7 @@ from harmonykit.tune.tune import Tune
 UKULELE = Instrument.named("ukulele")
 
 
-def built(tune: Tune, folder: Path, idea: Idea, instrument: str = "ukulele") -> Lesson:
+def built(tune: Tune, folder: Path, idea: str, instrument: str = "ukulele") -> Lesson:
     """Return the lesson of a tune's draft."""
     write_tune(tune, folder / "tune.toml")
     path = folder / "new.md"
@@ -61,13 +62,13 @@ NECKS = ("ukulele", "baritone ukulele", "guitar")
 PAIRS = [
     (name, NECKS[number % len(NECKS)], idea)
     for first, name in enumerate(TUNES)
-    for number, idea in enumerate(IDEAS, first)
+    for number, idea in enumerate(OFFERS, first)
 ]
 
 
 @pytest.mark.parametrize(("name", "instrument", "idea"), PAIRS)
 def test_a_draft_is_a_lesson(tmp_path: Path, name: str, instrument: str, idea: str) -> None:
-    lesson = built(read_tune(find_data("tunes", name)), tmp_path, IDEAS[idea], instrument)
+    lesson = built(read_tune(find_data("tunes", name)), tmp_path, idea, instrument)
     check(lesson)
     assert len(lesson.played) >= 2
     # What has few places of its own comes before what has many.
@@ -80,7 +81,7 @@ def test_a_draft_is_a_lesson(tmp_path: Path, name: str, instrument: str, idea: s
 
 @pytest.mark.parametrize("seed", range(4))
 def test_made_tunes_have_drafts_too(tmp_path: Path, seed: int) -> None:
-    for idea in IDEAS.values():
+    for idea in OFFERS:
         check(built(made_tune(seed), tmp_path, idea))
 
 
@@ -104,7 +105,7 @@ def small(changes: str) -> Tune:
 def test_a_move_that_finds_no_place_makes_no_level(tmp_path: Path) -> None:
     # No chord lasts a bar and none but the last repeats, so that there is no room for a walk.
     tune = small("| G6 D7 | G6 D7 | G6 D7 | G6 |")
-    lesson = built(tune, tmp_path, OF_WALKS)
+    lesson = built(tune, tmp_path, OF_WALKS.name)
     assert [played.level.name for played in lesson.played] == ["As written"]
 
 
@@ -117,7 +118,7 @@ def test_the_chord_is_that_of_the_dominant_that_lasts_longest() -> None:
 
 
 def test_every_move_that_an_idea_looks_for_has_its_words() -> None:
-    assert {move for idea in IDEAS.values() for move in idea.moves} <= set(STATIONS)
+    assert {move for idea in OFFERS.values() for move in idea.moves} <= set(STATIONS)
 
 
 def test_titles_are_quoted_safely(tmp_path: Path) -> None:

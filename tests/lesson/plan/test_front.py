@@ -9,7 +9,9 @@ import pytest
 from harmonykit.errors import HarmonyError
 from harmonykit.lesson.plan.model import OUTPUTS, Front
 from harmonykit.lesson.plan.source import read_lesson
+from harmonykit.lesson.plan.starts import climb
 from harmonykit.paths import find_data
+from harmonykit.score.files import read_tune
 
 
 def changed(path: Path, old: str, new: str) -> None:
@@ -81,13 +83,44 @@ def test_a_chord_is_pointed_at_by_column(lesson_path: Path) -> None:
     assert place.text[place.column - 1 :].startswith("x")
 
 
-@pytest.mark.parametrize("key", ["title", "tune", "instrument", "scale"])
+@pytest.mark.parametrize("key", ["title", "tune", "instrument", "chord"])
 def test_a_missing_key_is_named(lesson_path: Path, key: str) -> None:
     lines = lesson_path.read_text(encoding="utf-8").splitlines()
     kept = [line for line in lines if not line.startswith(f"{key} =")]
     lesson_path.write_text("\n".join(kept), encoding="utf-8")
     with pytest.raises(HarmonyError, match=f"{key} is missing"):
         read_lesson(lesson_path)
+
+
+def test_a_lesson_needs_no_scale_and_says_so_where_one_is_asked_for(lesson_path: Path) -> None:
+    lines = lesson_path.read_text(encoding="utf-8").splitlines()
+    kept = [line for line in lines if not line.startswith(("scale =", "from ="))]
+    lesson_path.write_text("\n".join(kept), encoding="utf-8")
+    front, _ = read_lesson(lesson_path)
+    assert front.scale is front.scale_shape is None
+    with pytest.raises(HarmonyError, match="the lesson has no scale") as caught:
+        climb(front)
+    assert caught.value.mend == 'scale = "C major"'
+    shape = [line for line in lines if not line.startswith("scale =")]
+    lesson_path.write_text("\n".join(shape), encoding="utf-8")
+    with pytest.raises(HarmonyError, match="from without scale"):
+        read_lesson(lesson_path)
+
+
+def test_a_tune_is_played_in_the_key_of_the_lesson(lesson_path: Path) -> None:
+    """G minor up a whole step is A minor, and so is each root; a tune keeps its mode."""
+    text = lesson_path.read_text(encoding="utf-8").replace("format = 1", 'format = 2\nkey = "A"')
+    for old, new in (("group", "class"), ("shape", "chord_shape"), ("from", "scale_shape")):
+        text = text.replace(f"\n{old} =", f"\n{new} =")
+    text = text.replace("hand = 3", 'reach = "wide"')
+    lesson_path.write_text(text, encoding="utf-8")
+    moved = read_lesson(lesson_path)[0].tune
+    written = read_tune(lesson_path.with_name("fog.toml"))
+    pairs = zip(written.changes, moved.changes, strict=True)
+    roots = [(a.chord.root.pitch_class, b.chord.root.pitch_class) for a, b in pairs
+             if a.chord and b.chord]  # fmt: skip
+    assert str(moved.key) == "A minor" and roots
+    assert all((after - before) % 12 == 2 for before, after in roots)
 
 
 def test_a_chord_is_pointed_at_by_its_very_sign(lesson_path: Path) -> None:

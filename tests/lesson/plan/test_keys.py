@@ -61,6 +61,7 @@ class = "Quay"
 number_in_course = "7"
 minutes = 45
 tune = "fog.toml"
+key = "G"
 instrument = "ukulele"
 other_instruments = ["guitar"]
 chord = "Ddim7"
@@ -199,7 +200,7 @@ HEADER_EFFECTS = {
     "instrument": '"tenor ukulele, low G"', "other_instruments": '["baritone ukulele"]',
     "chord": '"Fdim7"', "chord_shape": '"1212"', "scale": '"D minor"', "scale_shape": '"3535"',
     "outputs": '["page"]', "handout_variants": "[]", "paper": '"a4"', "language": '"en"',
-    "rights": '"Mine."', "tune": '"heron_landing"', "minutes": "30",
+    "rights": '"Mine."', "tune": '"heron_landing"', "minutes": "30", "key": '"A"',
 }  # fmt: skip
 
 

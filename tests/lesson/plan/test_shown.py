@@ -144,6 +144,7 @@ HEADER = [
 ]  # fmt: skip
 CALLS = [
     'diagram("3434", "C7")', 'diagram("0000", "Gb7")', 'diagram("2323", "Bdim7", was="2223")',
+    'side_by_side("3433", "C7", "3434", "C7")',
     'sounds("3434", "C7")', 'sounds("0003", "C/Bb")', 'proved("sounds", "0003", "Am")',
 ]  # fmt: skip
 

@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from harmonykit.errors import HarmonyError
-from harmonykit.lesson.draft.ideas import IDEAS
+from harmonykit.lesson.draft.ideas import OFFERS
 from harmonykit.workbook.writing.form import drafted, tunes_in
 from harmonykit.workbook.writing.reader import LessonReader
 from harmonykit.workbook.writing.typed import WritingState
@@ -30,7 +30,7 @@ K:G
 STATE = WritingState(text="before", tune="heron_landing")
 
 
-@pytest.mark.parametrize("idea", IDEAS)
+@pytest.mark.parametrize("idea", OFFERS)
 def test_a_draft_can_be_built_and_what_was_there_is_kept(tmp_path: Path, idea: str) -> None:
     reader = LessonReader()
     fresh = drafted(WritingState(text="before", tune="heron_landing", idea=idea), tmp_path, reader)

@@ -8,7 +8,7 @@ import pytest
 from small_tunes import tune_of
 
 from harmonykit.fretboard.strings.instrument import Instrument
-from harmonykit.lesson.draft.writing import offer_of, offers, tempo_at
+from harmonykit.lesson.draft.offers import offer_of, offers, tempo_at
 
 UKULELE = Instrument.named("ukulele")
 TUNE = tune_of("| C6 | A7 | Dm7 | G7 | C6 | A7 | Dm7 G7 | C6 |", tempo=100)

@@ -1,0 +1,344 @@
+"""What a chord or a scale becomes: the changes that an idea for a lesson may name.
+
+A change is named in words, as a teacher's idea file has it: ``"lower one note"``, ``"turn by 3"``.
+What comes of it is found, or chosen by a *target*: kinds of chord (``"7 m6"``) or chords with their
+roots (``"Dm6"``), with spaces between them.  ``CHANGES`` says what each change does.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from types import MappingProxyType
+
+from harmonykit.errors import HarmonyError
+from harmonykit.ideas.laws import KINDS, listed, number
+from harmonykit.ideas.source import Source
+from harmonykit.theory.alternation import alternate, alternating
+from harmonykit.theory.chord import Chord
+from harmonykit.theory.diminished import Move, approach, diminished_sevenths, resolutions
+from harmonykit.theory.leading.neighbours import one_note_changes
+from harmonykit.theory.naming import exact_names
+from harmonykit.theory.note import Note
+from harmonykit.theory.sets.pcset import PcSet
+from harmonykit.theory.spelling import usual_root
+from harmonykit.theory.uses import nearest_moves
+
+_MEND = 'change = "lower one note"'
+_ROOT = re.compile(r"[A-G]")
+# What a chord may lack below its upper part: its root alone.
+_DEGREES = {"1": 0, "b9": 1, "9": 2, "b3": 3, "3": 4, "4": 5, "b5": 6, "5": 7, "#5": 8, "6": 9,
+            "b7": 10, "7": 11}  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class Becomes:
+    """What a source becomes by one change.
+
+    Parameters
+    ----------
+    before : Chord or None
+        ``None`` where the source is a scale or a set without a usual name.
+    after : Chord
+    done : str
+        What is done, as one tells a class: ``"lower B by a half step"``.
+    reason : str
+        Why that is so, as a sentence.
+    """
+
+    before: Chord | None
+    after: Chord
+    done: str
+    reason: str
+
+
+def becomes(source: Source, change: str, target: str = "") -> tuple[Becomes, ...]:
+    """Return what a source becomes by a change.
+
+    Parameters
+    ----------
+    source : Source
+    change : str
+        As ``CHANGES`` has it; a number stands for its ``N``, a degree for its ``D``.
+    target : str
+        Kinds of chord or chords that are taken; all usual ones where empty.
+
+    Returns
+    -------
+    tuple of Becomes
+        Each result once, in the order of the notes that change; none for an empty change.
+
+    Raises
+    ------
+    HarmonyError
+        If the change or a target cannot be read, or nothing comes of it.
+
+    Examples
+    --------
+    >>> from harmonykit.ideas.source import as_source
+    >>> dim = as_source("Bdim7", None)
+    >>> [one.after.symbol for one in becomes(dim, "lower one note", "7")]
+    ['Bb7', 'Db7', 'E7', 'G7']
+    >>> print(becomes(as_source("Dm6", None), "upper part", "9")[0].reason)
+    G9 without its root is D, F, A and B.
+    """
+    if not change:
+        return ()
+    make, given = _read(change)
+    wanted = _Target.parse(target)
+    found = dict[Chord, Becomes]()
+    for one in make(source, given, wanted):
+        found.setdefault(one.after, one)
+    if found:
+        return tuple(found.values())
+    of = f" to {target}" if target else ""
+    raise HarmonyError(
+        f"{source.name}: nothing comes of {change!r}{of}",
+        rule=f"the changes are {', '.join(CHANGES)}",
+        mend="another change, another target, or no target",
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class _Target:
+    """What may come of a change."""
+
+    kinds: tuple[str, ...] = ()
+    chords: tuple[Chord, ...] = ()
+
+    @classmethod
+    def parse(cls, text: str) -> _Target:
+        """Read kinds and chords with spaces between them."""
+        words = text.replace(",", " ").split()
+        chords = tuple(Chord.parse(word) for word in words if _ROOT.match(word))
+        kinds = tuple(Chord.parse(f"C{word}").quality for word in words if not _ROOT.match(word))
+        return cls(kinds, chords)
+
+    def named(self, pcs: PcSet, near: Chord | None) -> Iterator[Chord]:
+        """Yield the names of some notes that are wanted: one where any will do."""
+        yield from (chord for chord in self.chords if chord.pcs == pcs)
+        names = exact_names(pcs, near=near)
+        if self.kinds:
+            yield from (name for name in names if name.quality in self.kinds)
+        elif not self.chords:
+            yield from ([name for name in names if name.quality in KINDS] or names)[:1]
+
+
+_Make = Callable[[Source, str, _Target], Iterator[Becomes]]
+
+
+def _read(change: str) -> tuple[_Make, str]:
+    """Return what makes a change, and what it is given."""
+    words = " ".join(change.split())
+    for name, (make, _) in CHANGES.items():
+        pattern = (
+            re.escape(name).replace("\\ N", r" (-?\d{1,2})").replace("\\ D", r" ([#b]?\d{1,2})")
+        )
+        found = re.fullmatch(pattern, words)
+        if found:
+            return make, found[1] if found.groups() else ""
+    raise HarmonyError(
+        f"change {change!r} is unknown", rule=f"it is one of {', '.join(CHANGES)}", mend=_MEND
+    )
+
+
+def _chord(source: Source) -> Chord:
+    if source.chord is None:
+        raise HarmonyError(
+            f"{source.name} is not a chord",
+            rule="this change is made to a chord",
+            mend='source = "Bdim7", or change = "holds"',
+        )
+    return source.chord
+
+
+def _one_note(ways: tuple[int, ...]) -> _Make:
+    def make(source: Source, _: str, wanted: _Target) -> Iterator[Becomes]:
+        chord = _chord(source)
+        for one in one_note_changes(chord, 1):
+            if one.semitones not in ways:
+                continue
+            start, end = one.move.start.plain().unicode, one.move.end.plain().unicode
+            verb, goes = ("lower", "falls") if one.semitones < 0 else ("raise", "rises")
+            for after in wanted.named(one.pcs, chord):
+                reason = f"{start} {goes} to {end} and the others stay: {after.unicode}."
+                yield Becomes(chord, after, f"{verb} {start} by a half step", reason)
+
+    return make
+
+
+def _turn(source: Source, given: str, wanted: _Target) -> Iterator[Becomes]:
+    chord, up = _chord(source), int(given)
+    root = usual_root((chord.root.pitch_class + up) % 12)
+    after = Chord.of(root, chord.quality)
+    kept = [chord.spell(pc).plain().unicode for pc in chord.pcs & after.pcs]
+    stay = f"{listed(kept)} {'stays' if len(kept) == 1 else 'stay'}" if kept else "no note stays"
+    for name in [*wanted.named(after.pcs, after)] if wanted != _Target() else [after]:
+        yield Becomes(
+            chord, name, f"move every note up {_half_steps(up)}",
+            f"Of {chord.unicode} and {name.unicode} {stay}.",
+        )  # fmt: skip
+
+
+def _half_steps(count: int) -> str:
+    return "a half step" if count == 1 else f"{number(count)} half steps"
+
+
+def _same(source: Source, _: str, wanted: _Target) -> Iterator[Becomes]:
+    chord = _chord(source)
+    for pc in chord.pcs:
+        for name in exact_names(chord.pcs, near=chord):
+            taken = name.quality in (wanted.kinds or KINDS) or name in wanted.chords
+            if name.root.pitch_class == pc and taken and name != chord:
+                done = f"take {name.root.unicode} as the root"
+                yield Becomes(chord, name, done, f"Both are {_tones(chord)}.")
+
+
+def _tones(chord: Chord) -> str:
+    return listed([note.plain().unicode for note in chord.tones])
+
+
+def _without(source: Source, given: str, wanted: _Target) -> Iterator[Becomes]:
+    chord, pc = _chord(source), _degree(source, given)
+    rest = chord.pcs - PcSet.of(pc)
+    lost = chord.spell(pc).plain().unicode
+    for after in wanted.named(rest, chord):
+        yield Becomes(
+            chord, after, f"leave out {lost}", f"{chord.unicode} without {lost} is {_tones(after)}."
+        )
+
+
+def _with(source: Source, given: str, wanted: _Target) -> Iterator[Becomes]:
+    chord, pc = _chord(source), _degree(source, given)
+    new = chord.spell(pc).plain().unicode
+    for after in wanted.named(chord.pcs | PcSet.of(pc), chord):
+        reason = f"{chord.unicode} with {new} is {after.unicode}: {_tones(after)}."
+        yield Becomes(chord, after, f"add {new}", reason)
+
+
+def _degree(source: Source, given: str) -> int:
+    if given not in _DEGREES:
+        raise HarmonyError(
+            f"{given!r} is not a degree of a chord",
+            rule=f"it is one of {', '.join(_DEGREES)}",
+            mend='change = "leave out 1"',
+        )
+    return (_chord(source).root.pitch_class + _DEGREES[given]) % 12
+
+
+def _upper(source: Source, _: str, wanted: _Target) -> Iterator[Becomes]:
+    """Yield the chords that are the source with one root below it."""
+    chord = _chord(source)
+    kinds = wanted.kinds or (() if wanted.chords else ("9", "7b9", "7#5"))
+    whole = [Chord.of(usual_root(pc), kind) for kind in kinds for pc in chord.pcs.complement]
+    for after in (*wanted.chords, *whole):
+        root = PcSet.of(after.root.pitch_class)
+        if after.pcs - root == chord.pcs:
+            low = after.root.unicode
+            yield Becomes(
+                chord, after, f"put {low} below it",
+                f"{after.unicode} without its root is {_tones(chord)}.",
+            )  # fmt: skip
+
+
+def _holds(source: Source, _: str, wanted: _Target) -> Iterator[Becomes]:
+    """Yield the chords whose notes all lie in the source."""
+    kinds = wanted.kinds or (() if wanted.chords else ("7", "7b5", "7#5"))
+    inside = [Chord.of(source.spell(pc), kind) for pc in source.pcs for kind in kinds]
+    for after in (*wanted.chords, *inside):
+        if after.pcs <= source.pcs and after.pcs != source.pcs:
+            low = after.root.plain().unicode
+            yield Becomes(
+                source.chord, after.easy(), f"take {low} as the root",
+                f"{_tones(after)} all lie in {source.name}.",
+            )  # fmt: skip
+
+
+def _alternates(source: Source, _: str, wanted: _Target) -> Iterator[Becomes]:
+    """Yield the chords that take turns with the source round a scale of eight notes."""
+    chord = _chord(source)
+    others: tuple[PcSet, ...]
+    between = f"play the notes between those of {chord.unicode}"
+    if chord.is_diminished_seventh:
+        others = tuple(pcs for pcs in alternating(chord.pcs) if pcs.forte_name != "4-28")
+    else:
+        others = tuple(c.pcs for c in diminished_sevenths() if alternate(chord.pcs, c.pcs))
+    for pcs in others:
+        for name in wanted.named(pcs, chord):
+            after = approach(chord) if approach(chord).pcs == pcs else name
+            yield Becomes(
+                chord, after, between,
+                f"The notes of {chord.unicode} and {after.unicode} come in turn; none is common.",
+            )  # fmt: skip
+
+
+def _slide(source: Source, given: str, wanted: _Target) -> Iterator[Becomes]:
+    for one in _turn(source, given, wanted):
+        frets = int(given)
+        way, many = "up" if frets > 0 else "down", abs(frets)
+        done = f"slide the shape {way} {'a fret' if many == 1 else f'{number(many)} frets'}"
+        yield Becomes(
+            one.before, one.after, done, f"Every voice of {one.after.unicode} moves alike."
+        )
+
+
+def _mirror(source: Source, _: str, wanted: _Target) -> Iterator[Becomes]:
+    chord = _chord(source)
+    root = chord.root.pitch_class
+    turned = PcSet.of(*((2 * root - pc) % 12 for pc in chord.pcs))
+    for after in wanted.named(turned, chord):
+        reason = f"Each interval above {chord.root.unicode} is taken below it: {_tones(after)}."
+        yield Becomes(chord, after, f"turn the intervals over at {chord.root.unicode}", reason)
+
+
+def _resolve(source: Source, _: str, wanted: _Target) -> Iterator[Becomes]:
+    """Yield the chords to which the source resolves as a dominant."""
+    chord = _chord(source)
+    try:
+        goals = [way.target for way in resolutions(chord)]
+    except HarmonyError:
+        if not chord.is_dominant:
+            raise
+        goals = [chord.root.transpose("-P5").at(None).plain()]
+    kinds = wanted.kinds or ("",)
+    for goal in goals:
+        for after in (Chord.of(goal.plain(), kind) for kind in kinds):
+            if not wanted.chords or after in wanted.chords:
+                yield _led(chord, after, f"let it resolve to {after.unicode}")
+
+
+def _lead(source: Source, _: str, wanted: _Target) -> Iterator[Becomes]:
+    chord = _chord(source)
+    for after in wanted.chords:
+        yield _led(chord, after, f"go on to {after.unicode}")
+
+
+def _led(chord: Chord, after: Chord, done: str) -> Becomes:
+    moves = [Move(_plain(m.start), _plain(m.end)) for m in nearest_moves(chord.tones, after)]
+    return Becomes(chord, after, done, f"{listed([str(move) for move in moves])}.")
+
+
+def _plain(note: Note) -> Note:
+    return note.plain()
+
+
+CHANGES: MappingProxyType[str, tuple[_Make, str]] = MappingProxyType(
+    {
+        "lower one note": (_one_note((-1,)), "each note in turn falls by a half step"),
+        "raise one note": (_one_note((1,)), "each note in turn rises by a half step"),
+        "move one note": (_one_note((-1, 1)), "each note in turn falls or rises by a half step"),
+        "turn by N": (_turn, "every note rises by N half steps"),
+        "same notes": (_same, "the same notes under another root"),
+        "leave out D": (_without, "without a degree: 1, 3, 5, b7 and so on"),
+        "add D": (_with, "with a degree that it lacks"),
+        "upper part": (_upper, "a root is put below it"),
+        "holds": (_holds, "the chords whose notes all lie in it"),
+        "alternates": (_alternates, "the chords that take turns with it round eight notes"),
+        "slide by N": (_slide, "the shape moves N frets"),
+        "mirror": (_mirror, "each interval above the root is taken below it"),
+        "resolve": (_resolve, "where it goes as a dominant"),
+        "lead": (_lead, "it goes on to the target"),
+    }
+)
+"""Every change that an idea may name: what makes it, and what it does in words."""

@@ -1,0 +1,138 @@
+"""Drafts from ideas: each on a tune that it fits, proved; what is said where it fits nowhere."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from harmonykit.cli import main
+from harmonykit.errors import HarmonyError
+from harmonykit.lesson.build import load_lesson
+from harmonykit.lesson.draft.of_idea import rows_of
+from harmonykit.lesson.draft.writing import draft, write_draft
+from harmonykit.lesson.plan.model import Lesson, Picture
+from harmonykit.paths import find_data, shipped
+from harmonykit.score.files import read_tune
+from harmonykit.tune.tune import Tune
+
+# A tune on which each idea was tried by hand.
+ON = {
+    "delayed_tonic": "slack_water_waltz",
+    "four_dominants": "ropewalk_blues",
+    "tritone_substitution": "slack_water_waltz",
+}
+
+
+def drafted(folder: Path, idea: str, tune: str, neck: str = "ukulele", key: str = "") -> Lesson:
+    path = folder / "new.md"
+    write_draft(path, read_tune(find_data("tunes", tune)), tune, neck, idea=idea, key=key)
+    return load_lesson(path)
+
+
+def test_every_idea_has_a_tune() -> None:
+    assert ON.keys() == set(shipped("ideas"))
+
+
+@pytest.mark.parametrize("idea", ON)
+def test_an_idea_is_drafted_and_proved(tmp_path: Path, idea: str) -> None:
+    lesson = drafted(tmp_path, idea, ON[idea])
+    assert lesson.front.idea == idea and len(lesson.played) >= 2
+    first, *others = lesson.played
+    assert not first.arrangement.added
+    for played in others:
+        if played.level.moves:
+            assert played.arrangement.added, played.level.name
+    # Not a level that could be the one before it.
+    shapes = [[step.voicing for step in played.arrangement.steps] for played in lesson.played]
+    assert all(one != other for one, other in zip(shapes, shapes[1:], strict=False))
+
+
+def test_every_shape_beside_another_sounds_its_chord_and_is_near(tmp_path: Path) -> None:
+    """Each of the four dominants is the diminished seventh with one string a fret lower."""
+    lesson = drafted(tmp_path, "four_dominants", "ropewalk_blues")
+    (beside,) = [
+        block for section in lesson.sections for block in section.blocks
+        if isinstance(block, Picture) and block.name.startswith("beside")
+    ]  # fmt: skip
+    frets = [[int(each) for each in caption.split("-")] for caption in beside.captions]
+    first, *others = frets
+    assert len(others) == 4
+    for one in others:
+        moved = [a - b for a, b in zip(first, one, strict=True)]
+        assert sorted(moved) == [0, 0, 0, 1]
+
+
+def small(changes: str, key: str = "C") -> Tune:
+    return Tune.parse(
+        f'format = 1\ntitle = "Slip Knot"\nkey = "{key}"\nmeter = "4/4"\ntempo = 100\n'
+        f'[[sections]]\nname = "A"\nchanges = "{changes}"\n'
+    )
+
+
+def test_a_row_is_found_in_every_key_by_kind_and_step() -> None:
+    tune = small("| Dm7 | G9 | C6 | E7 | Am | D7 | G7 | C |")
+    rows = [" ".join(map(str, row)) for _, row in rows_of(tune, "G7 C|Cm")]
+    # D7 goes to G7, a dominant: not a chord of rest.
+    assert rows == ["G9 C6", "E7 Am", "G7 C"]
+    assert [bar for bar, _ in rows_of(tune, "Dm7 G7")] == [0, 4]
+    assert not list(rows_of(tune, "Bdim7 C"))
+
+
+def test_a_tune_without_a_place_is_told_and_others_are_offered(tmp_path: Path) -> None:
+    with pytest.raises(HarmonyError, match="'Slip Knot' has no place for the idea") as caught:
+        draft(small("| C6 | F6 | C6 | F6 |"), "x", "ukulele", idea="four_dominants")
+    assert "G7 C or Cm" in caught.value.rule
+    for name in caught.value.mend.split(" or "):
+        drafted(tmp_path, "four_dominants", name)
+        (tmp_path / "new.md").unlink()
+
+
+def test_the_key_of_the_lesson_may_be_another(tmp_path: Path) -> None:
+    """A waltz in F, in G: every root a whole step up, the tune's file as it was."""
+    lessons = []
+    for key in ("", "G"):
+        (tmp_path / f"in {key}").mkdir()
+        lessons.append(
+            drafted(tmp_path / f"in {key}", "tritone_substitution", "slack_water_waltz", key=key)
+        )
+    plain, moved = lessons
+    assert str(plain.front.tune.key) == "F major" and str(moved.front.tune.key) == "G major"
+    step = moved.front.shape_chord.root.pitch_class - plain.front.shape_chord.root.pitch_class
+    assert step % 12 == 2
+
+
+def test_a_teachers_own_idea_goes_with_the_lesson(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    folder = tmp_path / "mine"
+    folder.mkdir()
+    own = find_data("ideas", "four_dominants").read_text(encoding="utf-8")
+    (folder / "own.toml").write_text(own.replace("Four dominants in", "Mine: "), encoding="utf-8")
+    with pytest.raises(SystemExit) as ended:
+        main(["lesson", str(folder / "new.md"), "--new", "ropewalk_blues", "--idea",
+              str(folder / "own.toml"), "--key", "E"])  # fmt: skip
+    assert ended.value.code == 0, capsys.readouterr().err
+    moved = folder.rename(tmp_path / "theirs") / "new.md"
+    lesson = load_lesson(moved)
+    assert lesson.front.idea == "own.toml" and lesson.front.title.startswith("Mine:")
+    assert str(lesson.front.tune.key) == "E minor"
+
+
+def test_what_is_not_true_of_an_idea_is_told_in_its_file(tmp_path: Path) -> None:
+    own = find_data("ideas", "four_dominants").read_text(encoding="utf-8")
+    path = tmp_path / "own.toml"
+    path.write_text(own.replace('exactly("places", 4)', 'exactly("places", 5)'), encoding="utf-8")
+    with pytest.raises(HarmonyError, match="there are not 5") as caught:
+        drafted(tmp_path, str(path), "ropewalk_blues")
+    place = caught.value.place
+    assert place is not None and place.source == "own.toml" and place.text.startswith("statements")
+
+
+def test_ideas_are_listed(capsys: pytest.CaptureFixture[str]) -> None:
+    for option in ("--list", "--keys"):
+        with pytest.raises(SystemExit) as ended:
+            main(["ideas", option])
+        assert ended.value.code == 0
+    said = capsys.readouterr().out
+    assert all(name in said for name in shipped("ideas")) and "question =" in said
