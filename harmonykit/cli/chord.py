@@ -26,6 +26,7 @@ from harmonykit.fretboard.strings.instrument import Instrument, as_instrument
 from harmonykit.theory.chord import Chord
 
 TEXT, JSON, DIAGRAMS, READ_OUT = "text", "json", "diagrams", "read out"
+USUAL = "ukulele"
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,12 +76,18 @@ def told(asked: Asked, form: str = TEXT) -> str:
     if form in (DIAGRAMS, READ_OUT):
         return (diagrams if form == DIAGRAMS else spoken)(*asked.shapes())
     if asked.frets is not None:
-        known = frets_facts(asked.frets, asked.neck)
+        known, more = frets_facts(asked.frets, asked.neck), ""
         text = frets_text
     else:
-        known = asked.about.facts(asked.neck, asked.hand)
+        known, more = asked.about.facts(asked.neck, asked.hand), _ideas(asked)
         text = to_text
-    return json.dumps(known, ensure_ascii=False, indent=2) if form == JSON else text(known)
+    return json.dumps(known, ensure_ascii=False, indent=2) if form == JSON else text(known) + more
+
+
+def _ideas(asked: Asked) -> str:
+    """Return the command that lists ideas for lessons about the chord."""
+    kept = "" if asked.instrument == USUAL else f' --instrument "{asked.instrument}"'
+    return f'\n\nIdeas for lessons\n  harmonykit ideas "{asked.about.chord.symbol}"{kept}'
 
 
 # The most usual shapes: further ones stand in the table.

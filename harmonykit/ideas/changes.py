@@ -75,7 +75,7 @@ def _triads_near(source: Source, chord: Chord, strings: Strings | None) -> Itera
         ease=ease,
         hearing=heard,
         rarity=rarity(law, source.pcs),
-        weight=1.1,
+        weight=1.3,
     )
 
 
@@ -201,7 +201,7 @@ def _substitute(chord: Chord, strings: Strings | None) -> Iterator[Finding]:
         f"{chord.unicode} and {other.unicode} share {listed(shared)}, third and seventh: each can "
         f"replace the other before {listed(goals)}.",
         f"{chord.unicode}: {_tones(chord)}; {other.unicode}: {_tones(other)}.",
-        near_miss=_no_pair([chord, Chord.of(usual_root((chord.root.pitch_class + 3) % 12), "7")]),
+        near_miss=_no_pair([chord, _a_third_up(chord)]),
         fits=Fits(("7",), falls=True),
         ease=ease,
         hearing=Hearing("bass", "the bass falls by a half step"),
@@ -255,7 +255,7 @@ def _pairs(chord: Chord, dominants: list[Chord]) -> Iterator[Finding]:
         f"The dominants in {chord.unicode} are {_pairs_word(len(pairs))}: {' and '.join(said)}. "
         "The two chords of a pair share third and seventh, and can replace each other.",
         "; ".join(shared) + ".",
-        near_miss=_no_pair(dominants),
+        near_miss=_no_pair(dominants) or _no_pair([dominants[0], _a_third_up(dominants[0])]),
         fits=Fits(("7",), falls=True),
         ease=Ease((), 1, 2),
         hearing=Hearing("bass", "the bass falls by a half step"),
@@ -265,6 +265,10 @@ def _pairs(chord: Chord, dominants: list[Chord]) -> Iterator[Finding]:
 
 def _pairs_word(count: int) -> str:
     return "a tritone pair" if count == 1 else f"{number(count)} tritone pairs"
+
+
+def _a_third_up(chord: Chord) -> Chord:
+    return Chord.of(usual_root((chord.root.pitch_class + 3) % 12), "7")
 
 
 def _no_pair(dominants: list[Chord]) -> str:
@@ -287,11 +291,24 @@ def _prepares(chord: Chord, strings: Strings | None) -> Iterator[Finding]:
                 f"{chord.unicode} prepares {way.target.unicode}: the ii before V in "
                 f"{goal}{' minor' if chord.quality == 'm7b5' else ''}.",
                 "; ".join(map(str, way.moves)) + ".",
+                near_miss=_not_a_ii(chord),
                 fits=Fits((COUNTED.get(chord.quality, chord.quality),), falls=True),
                 ease=ease,
                 hearing=heard,
                 weight=1.8,
             )
+
+
+def _not_a_ii(chord: Chord) -> str:
+    """Return that the chord one note away on the same root prepares no dominant."""
+    for suffix in ("7", "6", "maj7"):
+        other = Chord.of(chord.root, suffix)
+        if other.quality != chord.quality and not any(
+            way.kind == PREDOMINANT for way in ways_on(other)
+        ):
+            goes = next((way.target.unicode for way in ways_on(other)), "")
+            return f"{other.unicode} is not a ii" + (f": it goes to {goes}." if goes else ".")
+    return ""
 
 
 def _triad_kin(chord: Chord, strings: Strings | None) -> Iterator[Finding]:

@@ -38,6 +38,7 @@ _FIFTH_DOWN = 5
 # Kinds that are triads in popular songs.
 _AS_TRIADS = {"6": "maj", "m": "min"}
 _MOST_CHORDS = 4
+_MOST_NEXT = 40
 
 
 @dataclass(frozen=True, slots=True)
@@ -126,12 +127,15 @@ def _music(source: Source) -> Iterator[Finding]:
         return
     first, often = after[0]
     told = "; ".join(f"{chord.unicode}: {each}" for chord, each in after)
+    later = [r for r in often_next(source.chord, _MOST_NEXT) if r[1].tunes * 4 < often.tunes]
+    seldom = next((row for row in later if row[0].root == first.root), next(iter(later), None))
     others = ", then ".join(chord.unicode for chord, _ in after[1:])
     yield Finding(
         "in music",
         f"What follows {source.name} in the most tunes is {first.unicode}"
         + (f", then {others}." if others else "."),
         f"{told}.",
+        near_miss=f"{seldom[0].unicode} follows it seldom: {seldom[1]}." if seldom else "",
         fits=Fits((kind_of(source.chord.semitones),)),
         ease=Ease((), 0),
         hearing=Hearing("inner"),

@@ -223,12 +223,22 @@ def _left_out(source: Source) -> Iterator[Finding]:
         "left over",
         f"The notes that {source.name} leaves out are {what}.",
         f"{' '.join(_spell(source, pc) for pc in rest)}.",
+        near_miss=_left_of(source, names=bool(names), twin=twin),
         fits=Fits(("7", "dim7")),
         ease=Ease((), 1, 1),
         hearing=Hearing("inner", "inside and outside"),
         rarity=rarity(law, source.pcs),
         weight=0.6,
     )
+
+
+def _left_of(source: Source, *, names: bool, twin: bool) -> str:
+    """Return what the major scale leaves out, or harmonic minor where that is a pentatonic too."""
+    if names or twin:
+        return "The major scale leaves out a pentatonic scale: C major leaves the black keys."
+    rest = Scale(source.scale.tonic if source.scale else "C", "harmonic minor").pcs.complement
+    notes = " ".join(usual_root(pc).unicode for pc in rest)
+    return f"Harmonic minor leaves out {notes}, not a pentatonic scale."
 
 
 def _beside(source: Source) -> Iterator[Finding]:
@@ -245,6 +255,10 @@ def _beside(source: Source) -> Iterator[Finding]:
     if not found:
         return
     _, _, other = min(found, key=lambda row: row[:2])
+    others = [Scale(root, name) for name in _BESIDE]
+    far = max(others, key=lambda each: len(source.pcs - each.pcs))
+    apart = len(source.pcs - far.pcs)
+    missed = f"{far.title} lacks {number(apart)} of its notes." if apart > 1 else ""
     mine, its = source.pcs - other.pcs, other.pcs - source.pcs
     spelled = {n.pitch_class: n.unicode for n in (d.over(root) for d in other.degrees)}
     instead = f" in place of {listed([spelled[pc] for pc in its])}" if its else ""
@@ -253,6 +267,7 @@ def _beside(source: Source) -> Iterator[Finding]:
         f"{source.name} is {other.title} with {listed([_spell(source, pc) for pc in mine])}"
         f"{instead}.",
         f"Both have {listed([spelled[pc] for pc in source.pcs & other.pcs])}.",
+        near_miss=missed,
         fits=Fits(("7",)),
         ease=Ease((), 0, 1),
         hearing=Hearing("top", "the notes that differ"),
@@ -279,6 +294,9 @@ def _shape_stays(source: Source, strings: Strings) -> Iterator[Finding]:
             ]  # fmt: skip
             if all(one.pcs <= source.pcs for one in moved):
                 told = [f"{one.digits} ({exact_names(one.pcs)[0].unicode})" for one in moved]
+                up = replace(moved[0], frets=tuple(None if f is None else f + 1
+                                                   for f in moved[0].frets))  # fmt: skip
+                out = [usual_root(p).unicode for p in up.pcs - source.pcs]
                 yield Finding(
                     "on the strings",
                     f"Any shape of {source.name} moved up by {number(by)} frets stays in it: "
@@ -288,6 +306,8 @@ def _shape_stays(source: Source, strings: Strings) -> Iterator[Finding]:
                         for one in moved
                     )
                     + ".",
+                    near_miss=f"Moved up by one fret, {up.digits}, it has {listed(out)}: "
+                    "outside the scale.",
                     fits=Fits(("7",), falls=True),
                     ease=Ease(tuple(one.digits for one in moved), 1, 0),
                     hearing=Hearing("top", "the whole chord moves up"),

@@ -12,6 +12,7 @@ from harmonykit.errors import HarmonyError, need_text
 from harmonykit.fretboard.shapes.finding import find_voicings
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument
+from harmonykit.ideas.laws import KINDS
 from harmonykit.theory.chord import BY_SUFFIX, Chord
 from harmonykit.theory.given import as_pcset, chord_in
 from harmonykit.theory.leading.ladder import Ladder
@@ -106,14 +107,37 @@ def _typed(text: str, neck: Instrument | None) -> Source:
         if neck is None:
             raise HarmonyError(f"{text} is a shape", rule="a shape needs an instrument", mend=_MEND)
         return _of_shape(Voicing.parse(text, neck))
-    if text in BY_SUFFIX and text not in ("", "5"):
-        return _of_kind(text, neck)
+    if (kind := _kind(text)) is not None:
+        return _of_kind(kind, neck)
     for read in (Scale.parse, SixthDiminished.parse) if " " in text else ():
         try:
             return _read(read(text), neck)
         except HarmonyError:
             continue
     return _read(Chord.parse(text), neck)
+
+
+def _kind(text: str) -> str | None:
+    """Return the kind of chord that a text without a root names: ``"dim7"``, ``"aug"``, in words.
+
+    Examples
+    --------
+    >>> _kind("aug"), _kind("Diminished sevenths"), _kind("half-diminished"), _kind("C+")
+    ('+', 'dim7', 'm7b5', None)
+    """
+    if text in BY_SUFFIX and text not in ("", "5"):
+        return text
+    plain = " ".join(text.lower().replace("-", " ").split())
+    for suffix, names in KINDS.items():
+        called = [name.replace("-", " ") for name in names]
+        if plain in called or plain and f"{plain} seventh" == called[0] and "half" in plain:
+            return suffix
+    if not plain or text[0] in "ABCDEFG" or not (text[0].isalpha() or text[0] in "+°øΔ"):
+        return None
+    try:
+        return Chord.parse(f"C{text}").quality
+    except HarmonyError:
+        return None
 
 
 def _of_set(pcs: PcSet) -> Source:

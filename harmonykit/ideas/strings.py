@@ -6,7 +6,7 @@ can be held; a voice is on top or in the bass by its pitch, not by its string.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 
@@ -26,6 +26,7 @@ from harmonykit.theory.chord import Chord
 from harmonykit.theory.consonance import roughness
 from harmonykit.theory.diminished import Move
 from harmonykit.theory.leading.neighbours import OneNote
+from harmonykit.theory.naming import exact_names
 
 _SHAPES, _HIGHEST = 3, 7
 _STEP = 2
@@ -70,7 +71,9 @@ class Strings:
     def _worth(self, shape: Voicing, held: list[tuple[OneNote, Voicing]]) -> tuple[Ease, Hearing]:
         after = [one for _, one in held]
         fingers = max(_fingers_moved(shape, one) for one in after)
-        ease = Ease((shape.digits, *(one.digits for one in after)), len(set(after)), fingers)
+        ease = Ease(
+            (shape.digits, *(one.digits for one in after)), new_grips((shape, *after)), fingers
+        )
         heard = [hearing_of(shape, one, way.move) for way, one in held]
         return ease, min(heard, key=lambda each: -each.worth)
 
@@ -144,7 +147,8 @@ class Going:
     def ease(self) -> Ease:
         """What the hand does."""
         shapes = (self.before.digits, self.after.digits)
-        return Ease(shapes, 1, _fingers_moved(self.before, self.after))
+        learnt = new_grips((self.before, self.after))
+        return Ease(shapes, learnt, _fingers_moved(self.before, self.after))
 
     @property
     def hearing(self) -> Hearing:
@@ -179,6 +183,28 @@ def hearing_of(a: Voicing, b: Voicing, move: Move) -> Hearing:
     voice = "top" if a.top % 12 == start else "bass" if a.lowest % 12 == start else "inner"
     where = {"top": "on top", "bass": "in the bass", "inner": "inside"}[voice]
     return Hearing(voice, f"{move} {where} ({a.digits} to {b.digits})")
+
+
+_FIRST_KINDS, _FIRST_FRETS = ("", "m", "7"), 3
+
+
+def new_grips(shapes: Iterable[Voicing]) -> int:
+    """Return how many shapes are new to a class that knows the open ones.
+
+    Known are major, minor and dominant seventh chords with an open string and no fret above the
+    third (common practice, no source).
+
+    Examples
+    --------
+    >>> new_grips(Voicing.parse(frets, "ukulele") for frets in ("1212", "0003", "0212", "2213"))
+    2
+    """
+    return sum(
+        0 not in shape.frets
+        or shape.highest_fret > _FIRST_FRETS
+        or not any(name.quality in _FIRST_KINDS for name in exact_names(shape.pcs))
+        for shape in set(shapes)
+    )
 
 
 def _fingers_moved(a: Voicing, b: Voicing) -> int:
@@ -220,7 +246,7 @@ def _along_the_neck(strings: Strings) -> Iterator[Finding]:
             fits=Fits(("dim7", "7", "+")),
             ease=Ease((digits[0],), 1),
             hearing=Hearing("top", "the whole chord moves up"),
-            weight=0.8,
+            weight=0.7,
         )
 
 
@@ -255,8 +281,7 @@ def _two_tunings(strings: Strings) -> Iterator[Finding]:
     digits = [v.digits for v in high]
     label = neck.printed_labels[0]
     label = label[0].upper() + label[1:]
-    others = [f"{v.digits} is {here} and {there}." for v, (here, there) in kinds.items()
-              if v not in high]  # fmt: skip
+    others = [f"{v.digits} is {_both(*kind)}." for v, kind in kinds.items() if v not in high]
     first = high[0]
     rough = roughness(_all_strings(first)), roughness(low[first])
     yield Finding(
@@ -267,12 +292,33 @@ def _two_tunings(strings: Strings) -> Iterator[Finding]:
         f"{digits[0]}: pitches {_pitches(_all_strings(first))} with the high {label}. An octave "
         f"lower, the {label} string has the second note from the top in the bass; roughness "
         f"{rough[0]:.2f} and {rough[1]:.2f}.",
-        near_miss="".join(others[:1]),
+        near_miss="".join(others[:1]) or _lying_otherwise(neck),
         fits=Fits((kind_of(source.chord.semitones),)),
         ease=Ease(tuple(digits), 0),
         hearing=Hearing("bass", "the bass is lower"),
         weight=0.6,
     )
+
+
+def _both(here: str, there: str) -> str:
+    """Return how a shape lies with a high fourth string, and with a low one."""
+    return f"{here} with either" if here == there else f"{here}, and {there} with the low one"
+
+
+def _lying_otherwise(neck: Instrument) -> str:
+    """Return a usual shape that is not close, or not drop 2 an octave lower."""
+    for suffix in ("7", "maj7", "m7", "6"):
+        for root in ("C", "G", "D", "A"):
+            chord = Chord.of(root, suffix)
+            for shape in find_voicings(chord, neck, _HIGHEST)[:_SHAPES]:
+                pitches = _all_strings(shape)
+                if len({pitch % 12 for pitch in pitches}) < len(neck.midi):
+                    continue
+                here = layout_of(pitches)
+                there = layout_of((pitches[0] - 12, *pitches[1:]))
+                if here and there and (here, there) != ("close", "drop 2"):
+                    return f"{shape.digits} ({chord.unicode}) is {_both(here, there)}."
+    return ""
 
 
 def _all_strings(shape: Voicing) -> tuple[int, ...]:
@@ -325,5 +371,21 @@ def _stiffest(strings: Strings, targets: Sequence[Chord]) -> str:
                 return (
                     f"To {target.unicode}, {best.after.digits}: {number(moving)} "
                     f"voice{'s' * (moving > 1)} {verb}{still}."
+                )
+    return _leaping(strings, targets)
+
+
+def _leaping(strings: Strings, targets: Sequence[Chord]) -> str:
+    """Return a usual shape of a target into which a voice has to leap."""
+    before = strings.shapes[0]
+    for target in targets:
+        for shape in find_voicings(target, strings.neck, _HIGHEST)[:_SHAPES]:
+            steps = voices(before, shape)
+            if not steps:
+                return f"To {target.unicode} as {shape.digits} other strings sound."
+            if (widest := max(map(abs, steps))) > _STEP:
+                return (
+                    f"To {target.unicode} as {shape.digits} one voice leaps by "
+                    f"{number(widest)} half steps."
                 )
     return ""

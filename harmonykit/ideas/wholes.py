@@ -69,7 +69,7 @@ def _symmetry(source: Source, strings: Strings | None) -> Iterator[Finding]:
         f"{source.name} moved up by {number(by)} half steps has the same notes: there are "
         f"{number(by)} different transpositions, not twelve.",
         "; ".join(" ".join(_spell(source, pc) for pc in each) for each in different) + ".",
-        near_miss=near_miss(law, source.pcs),
+        near_miss=near_miss(law, source.pcs) or law.said("the major scale", 12),
         fits=Fits(kinds),
         ease=Ease((shape,) if shape else (), by),
         hearing=Hearing("top", "the same sound, higher"),
@@ -369,6 +369,10 @@ def _fifths(source: Source) -> Iterator[Finding]:
     )
 
 
+def _less_even(law: Law) -> str:
+    return law.said("Harmonic minor", law.count(PcSet.of(0, 2, 3, 5, 7, 8, 11)))
+
+
 def _even(source: Source) -> Iterator[Finding]:
     if evenness(source.pcs) < 1:
         return
@@ -382,7 +386,7 @@ def _even(source: Source) -> Iterator[Finding]:
         f"No {number(size)} notes are spread more evenly than {source.name}.",
         "Evenness 1: coefficient "
         f"{size} of the Fourier transform is the greatest of {number(size)} notes.",
-        near_miss=near_miss(law, source.pcs),
+        near_miss=near_miss(law, source.pcs) or _less_even(law),
         fits=Fits(("dim7",)),
         hearing=Hearing(),
         rarity=rarity(law, source.pcs),

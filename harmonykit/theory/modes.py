@@ -77,6 +77,10 @@ FAMILIES = (*(names[0] for _, names in _SEVEN), *_OTHERS)
 """The scales that are no modes of one before them in the table."""
 
 
+def _plain(name: str) -> str:
+    return " ".join(name.lower().replace("-", " ").split()) or "major"
+
+
 @dataclass(frozen=True, slots=True, init=False)
 class Scale(Ladder):
     """A scale of the table on a tonic.
@@ -134,10 +138,13 @@ class Scale(Ladder):
         --------
         >>> [note.name for note in hk.Scale.parse("D dorian").notes]
         ['D', 'E', 'F', 'G', 'A', 'B', 'C']
+        >>> str(hk.Scale.parse("C octatonic half-whole"))
+        'C octatonic half-whole'
         """
         need_text(text, "a scale", '"D dorian"')
         tonic, _, name = text.strip().partition(" ")
-        return cls(tonic, " ".join(name.lower().replace("-", " ").split()) or "major")
+        plain = _plain(name)
+        return cls(tonic, next((n for n in (*SCALES, *_SAME) if _plain(n) == plain), plain))
 
     @property
     def degrees(self) -> tuple[Degree, ...]:

@@ -300,3 +300,9 @@ def test_a_texture_that_is_missing_says_why(capsys: pytest.CaptureFixture[str]) 
         cli.main(["chord", "C", "--texture", "drop 3"])
     assert left.value.code == 2
     assert "C is a triad" in capsys.readouterr().err
+
+
+def test_a_chord_points_to_its_ideas(capsys: pytest.CaptureFixture[str]) -> None:
+    assert told(capsys, "Bdim7").endswith('  harmonykit ideas "Bdim7"\n')
+    said = told(capsys, "Bdim7", "--instrument", "guitar")
+    assert said.endswith('  harmonykit ideas "Bdim7" --instrument "guitar"\n')

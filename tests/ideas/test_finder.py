@@ -44,6 +44,30 @@ def test_ten_ideas_for_each_of_eight_sources(source: str) -> None:
         assert one.payoff > 0
 
 
+@pytest.mark.parametrize("instrument", ["ukulele", "guitar"])
+@pytest.mark.parametrize("source", EIGHT)
+def test_each_idea_says_what_is_nearly_so(source: str, instrument: str) -> None:
+    for one in discover(source, instrument):
+        assert one.near_miss.endswith("."), one
+        assert one.near_miss[0].isupper() or one.near_miss[0].isdigit()
+
+
+@pytest.mark.parametrize(
+    ("typed", "kind"),
+    [("aug", "+"), ("augmented triad", "+"), ("half-diminished", "m7b5"), ("dim", "dim7"),
+     ("Diminished sevenths", "dim7"), ("C octatonic half-whole", "half-whole")],
+)  # fmt: skip
+def test_a_kind_is_read_as_people_type_it(typed: str, kind: str) -> None:
+    assert discover(typed) == discover(kind)
+
+
+def test_grips_count_where_a_class_that_knows_open_chords_has_to_learn_them() -> None:
+    """By hand: E7 (1202) and G7 (0212) are known; B°7, D♭7 and B♭7 have no open string."""
+    assert said("Bdim7", "lowered by a half step").ease.new_grips == 3
+    assert said("Bdim7", "1-2-1-2 to 0-0-0-3").ease.new_grips == 1
+    assert said("C6", "C6 becomes A7 when C rises by a half step").ease.new_grips == 1
+
+
 @pytest.mark.parametrize("source", EIGHT)
 def test_the_first_ten_are_not_of_one_sort(source: str) -> None:
     kinds = [one.kind for one in found(source)[:10]]
