@@ -4,6 +4,8 @@ The degrees are put together here alone, in one order: the triad of the kind, th
 stack of thirds, alterations in the place of natural degrees, omissions, additions.
 """
 
+from __future__ import annotations
+
 from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import lru_cache
