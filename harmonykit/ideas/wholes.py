@@ -69,7 +69,7 @@ def _symmetry(source: Source, strings: Strings | None) -> Iterator[Finding]:
         f"{source.name} moved up by {number(by)} half steps has the same notes: there are "
         f"{number(by)} different transpositions, not twelve.",
         "; ".join(" ".join(_spell(source, pc) for pc in each) for each in different) + ".",
-        near_miss=near_miss(law, source.pcs) or law.said("the major scale", 12),
+        near_miss=near_miss(law, source.pcs) or law.said("The major scale", 12),
         fits=Fits(kinds),
         ease=Ease((shape,) if shape else (), by),
         hearing=Hearing("top", "the same sound, higher"),
