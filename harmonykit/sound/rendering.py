@@ -17,7 +17,7 @@ from typing import BinaryIO, Protocol, runtime_checkable
 
 import numpy as np
 
-from harmonykit.errors import HarmonyError
+from harmonykit.errors import HarmonyError, need_path, wrong_kind
 from harmonykit.sound.loudness import find_gain, leveled
 from harmonykit.sound.performance import BASS, CLICK, HIGH_BLOCK, Event, Performance
 from harmonykit.sound.pluck import BASS as BASS_VOICE
@@ -262,6 +262,7 @@ def wav_bytes(samples: Samples | Sound, rate: int = RATE) -> bytes:
     if isinstance(samples, Sound):
         samples.write_wav(buffer)
     else:
+        samples = _as_samples(samples)
         _write_wav(buffer, (samples,), len(samples), rate)
     return buffer.getvalue()
 
@@ -283,6 +284,11 @@ def write_wav(
     -------
     Path
 
+    Raises
+    ------
+    HarmonyError
+        If it is not a sound, and not numbers in a row.
+
     Examples
     --------
     >>> from pathlib import Path
@@ -291,9 +297,11 @@ def write_wav(
     >>> hk.sound.write_wav(Path(mkdtemp()) / "strings.wav", strings).name
     'strings.wav'
     """
-    target = Path(path)
+    target = need_path(path, "the WAV file")
     if isinstance(samples, Performance):
         samples = Sound(samples, rate)
+    elif not isinstance(samples, HasWav | Sound):
+        samples = _as_samples(samples)
     with target.open("wb") as file:
         if isinstance(samples, HasWav):
             file.write(samples.wav)
@@ -302,6 +310,17 @@ def write_wav(
         else:
             _write_wav(file, (samples,), len(samples), rate)
     return target
+
+
+def _as_samples(given: object) -> Samples:
+    """Return numbers in a row as samples, or say what is wanted."""
+    if isinstance(given, np.ndarray | list | tuple):
+        found = np.asarray(given)
+        if found.ndim == 1 and found.dtype.kind in "fiu":
+            return found.astype(np.float64, copy=False)
+    raise wrong_kind(
+        given, "samples from -1 to 1, or a sound", 'hk.progression("Dm7 G7 C").sound()'
+    )
 
 
 def _write_wav(file: BinaryIO, blocks: Iterable[Samples], count: int, rate: int) -> None:

@@ -9,6 +9,7 @@ import wave
 from collections.abc import Callable
 from dataclasses import replace
 from fractions import Fraction
+from pathlib import Path
 
 import numpy as np
 import pytest
@@ -22,7 +23,7 @@ from harmonykit.sound.events import Event, Performance, play, play_loops
 from harmonykit.sound.loudness import CEILING, loudness
 from harmonykit.sound.performance import HIGH_BLOCK
 from harmonykit.sound.pluck import BASS, STRING, click, pluck
-from harmonykit.sound.rendering import RATE, Samples, Sound, mix, render, wav_bytes
+from harmonykit.sound.rendering import RATE, Samples, Sound, mix, render, wav_bytes, write_wav
 
 Arranged = Callable[..., Arrangement]
 
@@ -231,6 +232,16 @@ def test_a_wav_file_has_one_channel_of_16_bits(arranged: Arranged) -> None:
         read = np.frombuffer(file.readframes(len(sound)), "<i2")
     assert kind == (1, 2, 44_100, len(sound))
     assert np.abs(read / 32767 - sound).max() < 1 / 32767
+
+
+@pytest.mark.parametrize("given", ["text", None, [[0.0], [1.0]], [True], ["0.5"], 3])
+def test_what_is_not_a_sound_writes_no_file(given: object, tmp_path: Path) -> None:
+    with pytest.raises(HarmonyError, match="was given") as caught:
+        write_wav(tmp_path / "a.wav", given)  # type: ignore[arg-type]
+    assert "hk.progression" in str(caught.value) and not any(tmp_path.iterdir())
+    with pytest.raises(HarmonyError, match="the path of the WAV file"):
+        write_wav(7, [0.5])  # type: ignore[arg-type]
+    assert wav_bytes([0.5, 0]) == wav_bytes(np.array([0.5, 0.0]))  # type: ignore[arg-type]
 
 
 def test_the_same_performance_gives_the_same_bytes(arranged: Arranged) -> None:
