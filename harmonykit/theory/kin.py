@@ -34,7 +34,7 @@ _FIFTH, _THIRD = 7, 4
 
 
 def plr(chord: ChordLike, word: str) -> Chord:
-    """Return what a word of P, L, R, N, S and H makes of a major or minor triad.
+    """Return the triad that the letters P, L, R, N, S and H make of another, one after the other.
 
     Parameters
     ----------

@@ -118,7 +118,7 @@ def _semitone_away(pcs: PcSet) -> Iterator[PcSet]:
 
 @dataclass(frozen=True, slots=True, repr=False)
 class OneNote(Told):
-    """One note of a chord moved, and what is left.
+    """One note of a chord moved, and the chord that results.
 
     Parameters
     ----------
@@ -238,7 +238,7 @@ def zone(notes: NotesLike) -> int:
 
 
 def shortest_paths(a: ChordLike, b: ChordLike, most: int = 4) -> tuple[tuple[Chord, ...], ...]:
-    """Return the shortest ways from a chord to another through chords with a usual name.
+    """Return the shortest paths from a chord to another through chords with a usual name.
 
     Parameters
     ----------
