@@ -10,6 +10,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cache, lru_cache
 
+from harmonykit.errors import HarmonyError
 from harmonykit.theory.chord import BY_SUFFIX, QUALITIES, Chord
 from harmonykit.theory.leading.voiceleading import distance
 from harmonykit.theory.sets.pcset import PcSet
@@ -23,9 +24,9 @@ KINDS = {
     "mb5": ("diminished triad", "diminished triads"),
     "sus4": ("sus4 chord", "sus4 chords"),
     "7": ("dominant seventh", "dominant sevenths"),
-    "m7": ("minor seventh", "minor sevenths"),
+    "m7": ("minor seventh chord", "minor seventh chords"),
     "m7b5": ("half-diminished seventh", "half-diminished sevenths"),
-    "maj7": ("major seventh", "major sevenths"),
+    "maj7": ("major seventh chord", "major seventh chords"),
     "6": ("sixth chord", "sixth chords"),
     "m6": ("minor sixth chord", "minor sixth chords"),
     "dim7": ("diminished seventh", "diminished sevenths"),
@@ -34,6 +35,7 @@ KINDS = {
     "7sus4": ("7sus4 chord", "7sus4 chords"),
     "mmaj7": ("minor chord with a major seventh", "minor chords with a major seventh"),
 }
+NUMBERS = "no one two three four five six seven eight nine ten eleven twelve".split()
 _FORM = dict[str, frozenset[int]]
 
 
@@ -142,11 +144,32 @@ def called(suffix: str, count: int) -> str:
 
     Examples
     --------
-    >>> called("7", 1), called("7", 4)
-    ('dominant seventh', 'dominant sevenths')
+    >>> called("7", 1), called("7", 4), called("13", 2)
+    ('dominant seventh', 'dominant sevenths', '13 chords')
     """
-    one, many = KINDS[suffix]
-    return one if count == 1 else many
+    if suffix in KINDS:
+        return KINDS[suffix][0 if count == 1 else 1]
+    printed = Chord.parse(f"C{suffix}").unicode.removeprefix("C")
+    return f"{printed} chord{'' if count == 1 else 's'}"
+
+
+def kind_of(words: str) -> str | None:
+    """Return the suffix of a kind of chord that is told by its name or suffix; ``None`` if unknown.
+
+    Examples
+    --------
+    >>> [kind_of(words) for words in ("minor triads", "aug", "13", "Am7", "#5")]
+    ['m', '+', '13', None, None]
+    """
+    for suffix, names in KINDS.items():
+        if words in names:
+            return suffix
+    try:
+        chord = Chord.parse(f"C{words}")
+    except HarmonyError:
+        return None
+    plain = chord.root == chord.bass and chord.root.name == "C" and chord.quality in BY_SUFFIX
+    return chord.quality if plain else None
 
 
 def number(count: int) -> str:
@@ -157,8 +180,7 @@ def number(count: int) -> str:
     >>> number(4), number(16)
     ('four', '16')
     """
-    words = "no one two three four five six seven eight nine ten eleven twelve".split()
-    return words[count] if count < len(words) else str(count)
+    return NUMBERS[count] if 0 <= count < len(NUMBERS) else str(count)
 
 
 def listed(items: tuple[str, ...] | list[str]) -> str:

@@ -85,8 +85,13 @@ def sounds(frets: str, name: str) -> bool:
 
 
 def leads_to(name: str, target: str) -> bool:
-    """A diminished seventh stands a half step below where it goes, from any of its notes."""
+    """A diminished seventh stands a half step below where it goes, from any of its notes.
+
+    A dominant seventh goes down a fifth, or as a tritone substitution a half step.
+    """
     root, pcs, _ = chord(name)
+    if {(root + 4) % 12, (root + 10) % 12} <= pcs:
+        return (root - note(target)) % 12 in (1, 7)
     whole = frozenset((root + n) % 12 for n in (0, 3, 6, 9))
     return pcs == whole and (note(target) - 1) % 12 in pcs
 
@@ -134,6 +139,7 @@ TRUE = [
     'set_class("Esus4", "3-9")',
     # Resolutions.
     'resolves_to("Adim7", "Bb")', 'resolves_to("Adim7", "G")', 'resolves_to("F#dim7/A", "G")',
+    'resolves_to("A7", "D")', 'resolves_to("A7", "Ab")',
     'resolves_to("Cdim7", "Db")', 'resolves_to("Cdim7", "C#")', 'resolves_to("G#dim7", "Gb")',
     # Distances.
     'semitones_apart("C", "Am", 2)', 'semitones_apart("C/Bb", "C7", 0)',
@@ -172,7 +178,7 @@ FALSE = [
     'set_class("Am/F", "3-11")', 'set_class("Esus4", "3-11")',
     'resolves_to("Adim7", "A")', 'resolves_to("Adim7/B", "G")', 'resolves_to("Adim7", "F")',
     'resolves_to("Cdim7", "C")', 'resolves_to("Am7b5", "C")', 'resolves_to("Am6", "Bb")',
-    'resolves_to("A7", "D")', 'resolves_to("F#dim7/G", "G")',
+    'resolves_to("A7", "G")', 'resolves_to("F#dim7/G", "G")',
     'semitones_apart("C", "Am", 1)', 'semitones_apart("C/Bb", "C7", 2)',
     'semitones_apart("Bdim7", "Bb7", 0)',
     'semitones_apart("Bdim7", "Bb7", -1)', 'semitones_apart("C7", "F#7", 3)',

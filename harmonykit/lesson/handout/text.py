@@ -11,7 +11,7 @@ from markdown_it import MarkdownIt
 from markdown_it.token import Token
 
 from harmonykit.draw.base.style import join_words
-from harmonykit.lesson.statements.facts import number_word
+from harmonykit.ideas.laws import number as number_word
 
 Run = list[str]
 

@@ -14,7 +14,7 @@ from harmonykit.lesson.handout.text import Run, plain
 from harmonykit.lesson.plan.model import Lesson, cautions_of, said_of_rights
 from harmonykit.lesson.plan.shown import Shown, strings_that_move
 from harmonykit.lesson.plan.starts import Way, lowered
-from harmonykit.lesson.statements.facts import say_move
+from harmonykit.lesson.statements.turning import move_said
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.diminished import resolutions
 from harmonykit.theory.note import Note
@@ -48,11 +48,11 @@ def _family(chord: Chord, ways: Sequence[Way]) -> dict[str, Any]:
     shapes = {way.parent: after.shape.digits for _, way, after in ways}
     rows = [
         [
-            say_move(way.lowered),
+            move_said(way.lowered),
             way.parent.unicode,
             shapes.get(way.parent, "–"),
             way.target.unicode,
-            ", ".join(say_move(move) for move in way.moves),
+            ", ".join(move_said(move) for move in way.moves),
         ]
         for way in resolutions(chord)
     ]

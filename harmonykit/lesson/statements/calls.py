@@ -103,8 +103,9 @@ def answer_call(functions: Mapping[str, Function], source: str) -> Answer:
         return functions[name](*args, **{one.key: one.value for one in given if one.key})
     except HarmonyError as error:
         # A chord or a shape has a place within itself; an argument has one within the call.
-        place = error.place if isinstance(error, LessonError) else None
-        raise LessonError(error.what, place=place, rule=error.rule, mend=error.mend) from None
+        own = isinstance(error, LessonError)
+        kind, place = (type(error), error.place) if own else (LessonError, None)
+        raise kind(error.what, place=place, rule=error.rule, mend=error.mend) from None
 
 
 def placed(error: HarmonyError, place: Place) -> HarmonyError:

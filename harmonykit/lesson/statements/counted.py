@@ -36,8 +36,8 @@ def strings_stay(arrangement: Arrangement, level: int, strings: int) -> Proved:
             f"{strings} strings cannot stay",
             rule=f"1 to {most} on the {arrangement.instrument.name}",
         )
-    changes = list(_changes(arrangement))
-    found = sum(len(_held(before, after)) >= strings for before, after in changes)
+    changes = list(shape_changes(arrangement))
+    found = sum(len(held_strings(before, after)) >= strings for before, after in changes)
     word = "string stays on its fret" if strings == 1 else "strings stay on their frets"
     said = f"at least {counted_word(strings)} {word}."
     if len(changes) == 1:
@@ -50,8 +50,8 @@ def strings_stay(arrangement: Arrangement, level: int, strings: int) -> Proved:
 
 def half_step_below(arrangement: Arrangement, level: int) -> Proved:
     """State how many added chords have their root a half step below the root that follows."""
-    pairs = [(a, b) for a, b in _followed(arrangement) if _is_added(a)]
-    found = sum(_rises_a_half_step(a, b) for a, b in pairs)
+    pairs = [(a, b) for a, b in followed(arrangement) if is_added(a)]
+    found = sum(rises_a_half_step(a, b) for a, b in pairs)
     where = "a half step below the root that follows."
     if len(pairs) == 1:
         only = f"The only chord added at level {level}"
@@ -67,8 +67,8 @@ def half_step_below(arrangement: Arrangement, level: int) -> Proved:
 
 def prepared(arrangement: Arrangement, level: int) -> Proved:
     """State how many chords of the tune have an added chord just before them."""
-    own = [(a, b) for a, b in _followed(arrangement) if b is not None and not _is_added(b)]
-    found = sum(_is_added(a) for a, _ in own)
+    own = [(a, b) for a, b in followed(arrangement) if b is not None and not is_added(b)]
+    found = sum(is_added(a) for a, _ in own)
     if len(own) == 1:
         only = f"The only change to a chord of the tune at level {level}"
         return f"{only} {'comes' if found else 'does not come'} from an added chord.", _COUNTED
@@ -81,7 +81,7 @@ def prepared(arrangement: Arrangement, level: int) -> Proved:
 def added(arrangement: Arrangement, level: int) -> Proved:
     """State how many chords a level adds, and in which bars."""
     numbers = arrangement.tune.numbers
-    new = [step for step in _events(arrangement) if _is_added(step) and step.chord is not None]
+    new = [step for step in events_of(arrangement) if is_added(step) and step.chord is not None]
     if not new:
         return f"Level {level} adds no chord.", _COUNTED
     bars = spans([numbers[step.bar][0] for step in new])
@@ -99,7 +99,7 @@ def highest_fret(arrangement: Arrangement, level: int) -> Proved:
 
 def shortest_chord(arrangement: Arrangement, level: int) -> Proved:
     """State how long the shortest chord of a level lasts at its tempo."""
-    events = [step for step in _events(arrangement) if step.voicing is not None]
+    events = [step for step in events_of(arrangement) if step.voicing is not None]
     if not events:
         raise LessonError(f"no chord sounds at level {level}")
     seconds = float(min(step.beats for step in events)) * 60 / arrangement.tempo
@@ -112,7 +112,7 @@ def strings_move(before: Voicing, after: Voicing) -> Proved:
     """State how many strings stay and how many move from one shape to another."""
     pairs = zip(before.frets, after.frets, strict=True)
     strings = sum(not (a is None and b is None) for a, b in pairs)
-    stay = len(_held(before, after))
+    stay = len(held_strings(before, after))
     move = strings - stay
     said = [f"{counted_word(n)} {_strings(n)} {verb}" for n, verb in _stay_and_move(stay, move)]
     proof = "fret by fret, string by string"
@@ -153,23 +153,23 @@ def _strings(number: int) -> str:
     return "string" if number == 1 else "strings"
 
 
-def _held(before: Voicing, after: Voicing) -> list[int]:
+def held_strings(before: Voicing, after: Voicing) -> list[int]:
     """Return the strings that sound in both shapes at one and the same fret."""
     pairs = zip(before.frets, after.frets, strict=True)
     return [s for s, (a, b) in enumerate(pairs) if a is not None and a == b]
 
 
-def _is_added(step: Step) -> bool:
+def is_added(step: Step) -> bool:
     """Whether a chord has other notes, or another bass, than the tune's own."""
     return is_foreign(step.chord, step.written)
 
 
-def _events(arrangement: Arrangement) -> list[Step]:
+def events_of(arrangement: Arrangement) -> list[Step]:
     """Return the chords as steps: one that lasts on, in the next bar or another shape, is one."""
     found: list[Step] = []
     for step in arrangement.steps:
         last = found[-1] if found else None
-        if last and (last.chord, _is_added(last)) == (step.chord, _is_added(step)):
+        if last and (last.chord, is_added(last)) == (step.chord, is_added(step)):
             found[-1] = _longer(last, step)
         else:
             found.append(step)
@@ -180,21 +180,23 @@ def _longer(step: Step, more: Step) -> Step:
     return replace(step, beats=step.beats + more.beats)
 
 
-def _changes(arrangement: Arrangement) -> Iterator[tuple[Voicing, Voicing]]:
+def shape_changes(arrangement: Arrangement) -> Iterator[tuple[Voicing, Voicing]]:
+    """Yield each change of shape: before and after."""
     for a, b in pairwise(arrangement.steps):
         if a.voicing is not None and b.voicing is not None and a.voicing != b.voicing:
             yield a.voicing, b.voicing
 
 
-def _followed(arrangement: Arrangement) -> Iterator[tuple[Step, Step | None]]:
+def followed(arrangement: Arrangement) -> Iterator[tuple[Step, Step | None]]:
     """Yield each chord with the chord that follows, ``None`` at a silence and at the end."""
-    events = [*_events(arrangement), None]
+    events = [*events_of(arrangement), None]
     for a, b in pairwise(events):
         if a is not None and a.chord is not None:
             yield a, b if b is not None and b.chord is not None else None
 
 
-def _rises_a_half_step(step: Step, after: Step | None) -> bool:
+def rises_a_half_step(step: Step, after: Step | None) -> bool:
+    """Whether the next root lies a half step above."""
     if step.chord is None or after is None or after.chord is None:
         return False
     return (after.chord.root.pitch_class - step.chord.root.pitch_class) % 12 == 1

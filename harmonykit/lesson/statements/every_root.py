@@ -4,10 +4,14 @@ from collections.abc import Callable
 from typing import Any
 
 from harmonykit.errors import HarmonyError
+from harmonykit.ideas.laws import called
+from harmonykit.ideas.laws import number as number_word
 from harmonykit.lesson.plan.model import LessonError
-from harmonykit.lesson.statements import facts
-from harmonykit.lesson.statements.laws import COUNTS, LAWS, ROOTS, SAID, kind_word
+from harmonykit.lesson.statements import facts, kinds, turning
+from harmonykit.lesson.statements.kinds import Stated, call_text
+from harmonykit.lesson.statements.laws import COUNTS, LAWS, ROOTS, SAID
 from harmonykit.lesson.statements.signature import Given, check_arguments
+from harmonykit.lesson.statements.sounding import read_kind
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.note import Note
 from harmonykit.words.former import FORMER
@@ -41,16 +45,21 @@ def exactly(kind: str, number: int) -> facts.Proved:
     >>> hk.lesson.exactly("aug", 4)[0]
     'There are exactly four different augmented triads.'
     """
-    count, words = COUNTS[kind]() if kind in COUNTS else _count_quality(kind)
-    if count != number:
-        raise LessonError(
-            f"there are not {number} {words}",
-            rule=f"there are {count}",
-            mend=facts.call_text("exactly", kind, count),
-        )
+    return facts.proved(how_many(kind, number))
+
+
+def how_many(kind: str, number: int) -> Stated:
+    """State how many different ones there are of a kind."""
+    count, words = COUNTS[kind]() if kind in COUNTS else _count_kind(kind)
     verb = "is" if number == 1 else "are"
-    said = f"There {verb} exactly {facts.number_word(number)} {words}."
-    return said, "counted from all twelve roots"
+    return Stated(
+        count == number,
+        f"{count} {words.replace('different ', '')}",
+        f"There {verb} exactly {number_word(number)} {words}",
+        f"there {verb} not {number} {words}",
+        "counted from all twelve roots" if count == number else f"there are {count}",
+        call_text("exactly", kind, count),
+    )
 
 
 def from_every_root(quality: str) -> list[Chord]:
@@ -84,31 +93,39 @@ def from_every_root(quality: str) -> list[Chord]:
     return chords
 
 
-def _count_quality(quality: str) -> tuple[int, str]:
+def _count_kind(words: str) -> tuple[int, str]:
+    kind = read_kind(words)
+    if kind is not None:
+        count = len(kind.sets)
+        return count, f"different {kind.one if count == 1 else kind.many}"
     try:
-        chords = from_every_root(quality)
+        chords = from_every_root(words)
     except LessonError as error:
         known = ", ".join(map(repr, COUNTS))
         raise LessonError(
-            f"{quality!r} cannot be counted here",
+            f"{words!r} cannot be counted here",
             rule=error.rule,
             mend=f'a quality such as "aug" or "7#5", or one of {known}',
         ) from None
     count = len({chord.pcs for chord in chords})
-    return count, f"different {kind_word(chords[0])}{'' if count == 1 else 's'}"
+    return count, f"different {called(chords[0].quality, count)}"
 
 
 # Statements about chords alone, which can be made from any root.
-ABOUT_CHORDS: dict[str, Callable[..., facts.Proved]] = {
-    "same_notes": facts.same_notes,
-    "set_class": facts.set_class,
-    "resolves_to": facts.leads_to,
-    "semitones_apart": facts.apart,
-    "common_notes": facts.share,
+ABOUT_CHORDS: dict[str, Callable[..., Stated]] = {
+    "same_notes": kinds.same_notes,
+    "set_class": kinds.set_class,
+    "resolves_to": turning.resolves_to,
+    "semitones_apart": kinds.semitones_apart,
+    "common_notes": kinds.common_notes,
+    "contains": kinds.contains,
+    "turns_into": turning.turns_into,
+    "alternates": kinds.alternates,
 }
 # Which of their arguments are chords; those behind them are notes, but for a name or a number.
 _CHORDS = {
     "same_notes": 2, "set_class": 1, "resolves_to": 1, "semitones_apart": 2, "common_notes": 2,
+    "contains": 2, "turns_into": 2, "alternates": 2,
 }  # fmt: skip
 _NOTES = ("resolves_to", "common_notes")
 
@@ -125,7 +142,7 @@ def always(law: str, *about: str | int) -> facts.Proved:
         raise LessonError(
             f"the law {law!r} takes no other arguments",
             rule="it is about every chord of its kind",
-            mend=facts.call_text("always", law),
+            mend=call_text("always", law),
         )
     if law in ABOUT_CHORDS and not about:
         raise LessonError(f"always({law!r}) names no chord", rule="give its chords after its name")
@@ -143,13 +160,13 @@ def _from_every_root(statement: str, about: tuple[Any, ...]) -> facts.Proved:
     notes = [Note.parse(name) for name in about[count:]] if statement in _NOTES else []
     rest = about[count + len(notes) :]
     try:
-        prove(*about)
+        facts.proved(prove(*about))
     except LessonError as error:
         # What is false as it is typed is said of the chords and notes that were typed.
         mend = error.mend.replace(f"{statement}(", f'always("{statement}", ', 1)
         raise LessonError(error.what, place=error.place, rule=error.rule, mend=mend) from None
     for up in range(1, 12):
-        prove(*(_moved(c, up) for c in chords), *(_root(n, up) for n in notes), *rest)
+        facts.proved(prove(*(_moved(c, up) for c in chords), *(_root(n, up) for n in notes), *rest))
     return _said_generally(statement, chords, notes, rest), "checked for all twelve transpositions"
 
 
@@ -158,8 +175,8 @@ def _said_generally(
 ) -> str:
     """Say a statement of every root, without the name of a note."""
     if statement == "semitones_apart":
-        return SAID[statement](*chords, facts.semitones_said(rest[0]))
-    if statement == "common_notes":
+        return SAID[statement](*chords, kinds.counted(int(rest[0]), "semitone"))
+    if statement in ("common_notes", "turns_into"):
         return SAID[statement](*chords)
     return SAID[statement](*chords, *notes, *rest)
 

@@ -1,67 +1,43 @@
-"""Statements of a lesson: each is proved, or it stops the build with a counter-example.
+"""Statements as they are called: each is proved, or it stops the build with a counter-example.
 
 A statement is a function that returns a sentence and how it was proved; it raises where it does
 not hold.  The text of a lesson calls it by name; every sentence is kept in the list of facts.
+What is stated about chords alone is judged and worded in ``kinds``.
 """
 
-import json
-
-from harmonykit.about.row import common_tones
-from harmonykit.draw.base.style import join_words
+from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument
+from harmonykit.ideas.laws import listed, number
 from harmonykit.lesson.plan.model import LessonError
 from harmonykit.lesson.plan.shown import bass_fault, whole
-from harmonykit.theory.chord import Chord
-from harmonykit.theory.diminished import Move, resolutions
-from harmonykit.theory.leading.voiceleading import distance
-from harmonykit.theory.naming import name_chords
-from harmonykit.theory.note import Note
-from harmonykit.theory.sets.pcset import PcSet
+from harmonykit.lesson.statements import kinds, turning
+from harmonykit.lesson.statements.kinds import Stated, Untrue, call_text
+from harmonykit.lesson.statements.sounding import heard
 
 Proved = tuple[str, str]
 
-NUMBERS = "no one two three four five six seven eight nine ten eleven twelve".split()
 
+def proved(stated: Stated) -> Proved:
+    """Return the sentence of a statement and its proof.
 
-def number_word(number: int) -> str:
-    """Return a small number as a word, a larger one in figures."""
-    return NUMBERS[number] if 0 <= number < len(NUMBERS) else str(number)
-
-
-def names(chord: Chord) -> str:
-    """Return a chord's notes for reading, each with one accidental at most."""
-    return join_words([note.plain().unicode for note in chord.notes])
-
-
-def say_move(move: Move) -> str:
-    """Return one voice's step in words, in notes of one accidental at most.
+    Raises
+    ------
+    Untrue
+        If it does not hold: with a counter-example.
 
     Examples
     --------
-    >>> say_move(Move(Note.parse("Bbb"), Note.parse("Ab")))
-    'A falls to A♭'
+    >>> proved(kinds.how_many_notes("C9", 5))
+    ('C9 has five notes.', 'C, E, G, B♭ and D')
     """
-    return str(Move(move.start.plain(), move.end.plain()))
-
-
-def _pcs(pcs: PcSet) -> str:
-    return " ".join(map(str, pcs))
+    if not stated.holds:
+        raise Untrue(stated.denied, rule=stated.reason, mend=stated.mend)
+    return stated.sentence, stated.reason
 
 
 def _notes(shape: Voicing) -> str:
-    return join_words([note.at(None).unicode for note in shape.notes if note])
-
-
-def call_text(name: str, *args: str | int) -> str:
-    """Return a call as it is typed."""
-    return f"{name}({', '.join(json.dumps(each) for each in args)})"
-
-
-def _synonym(chord: Chord) -> str:
-    """Return another name of a chord's notes, empty where it has none in the table of qualities."""
-    found = (name for name in name_chords(chord.pcs) if not name.missing)
-    return next((name.symbol for name in found if name.symbol != chord.symbol), "")
+    return listed([note.at(None).unicode for note in shape.notes if note])
 
 
 def same_notes(first: str, second: str) -> Proved:
@@ -89,24 +65,23 @@ def same_notes(first: str, second: str) -> Proved:
     >>> hk.lesson.same_notes("C6", "Am7")[0]
     'C6 and Am7 have the same notes.'
     """
-    a, b = Chord.parse(first), Chord.parse(second)
-    if a.pcs != b.pcs:
-        raise LessonError(
-            f"{a.symbol} and {b.symbol} do not have the same notes",
-            rule=f"{a.symbol} is {names(a)}; {b.symbol} is {names(b)}",
-            mend=call_text("same_notes", a.symbol, _synonym(a)) if _synonym(a) else "",
-        )
-    return f"{a.unicode} and {b.unicode} have the same notes.", f"both are {_pcs(a.pcs)}"
+    return proved(kinds.same_notes(first, second))
 
 
 def sounds(instrument: Instrument, frets: str, chord: str) -> Proved:
     """State that a shape sounds all the tones of a chord and nothing else."""
-    shape, wanted = Voicing.parse(frets, instrument), Chord.parse(chord)
-    whole(shape, wanted)
-    if wanted.bass != wanted.root and shape.lowest % 12 != wanted.bass.pitch_class:
-        raise bass_fault(shape, wanted, wanted.spell(shape.lowest % 12))
-    sentence = f"{shape.digits} on {instrument.tuning} sounds {wanted.unicode}: {names(wanted)}."
-    return sentence, f"pitch classes {_pcs(shape.pcs)}"
+    shape, wanted = Voicing.parse(frets, instrument), heard(chord)
+    if wanted.chord is None:
+        raise LessonError(f"{wanted.name} is not a chord", mend='sounds("2213", "F6")')
+    bass = wanted.chord.bass
+    try:
+        whole(shape, wanted.chord)
+        if bass != wanted.chord.root and shape.lowest % 12 != bass.pitch_class:
+            raise bass_fault(shape, wanted.chord, wanted.chord.spell(shape.lowest % 12))
+    except HarmonyError as error:
+        raise Untrue(error.what, rule=error.rule, mend=error.mend) from None
+    sentence = f"{shape.digits} on {instrument.tuning} sounds {wanted.name}: {wanted.spelled}."
+    return sentence, f"pitch classes {' '.join(map(str, shape.pcs))}"
 
 
 def set_class(chord: str, name: str) -> Proved:
@@ -134,24 +109,16 @@ def set_class(chord: str, name: str) -> Proved:
     >>> hk.lesson.set_class("Edim7", "4-28")[0]
     'E°7 is a member of set class 4-28.'
     """
-    found = Chord.parse(chord)
-    own = (found.pcs.forte_name, found.pcs.tn_name)
-    if name not in own:
-        raise LessonError(
-            f"{found.symbol} is not a member of {name}",
-            rule=f"{names(found)} are {' or '.join(dict.fromkeys(own))}",
-            mend=call_text("set_class", found.symbol, own[0]),
-        )
-    return f"{found.unicode} is a member of set class {name}.", f"prime form of {_pcs(found.pcs)}"
+    return proved(kinds.set_class(chord, name))
 
 
 def leads_to(chord: str, target: str) -> Proved:
-    """State that a diminished seventh, as a dominant, resolves to a root, by what steps.
+    """State that a chord, as a dominant, resolves to a root, by what steps.
 
     Parameters
     ----------
     chord : str
-        A diminished seventh's symbol.
+        The symbol of a dominant, a diminished seventh, or another chord that stands for one.
     target : str
         The root that it resolves to.
 
@@ -170,20 +137,7 @@ def leads_to(chord: str, target: str) -> Proved:
     >>> print(hk.lesson.leads_to("C#dim7", "D")[0])
     As a dominant C♯°7 resolves to D: C♯ rises to D, E falls to D, G falls to F♯ and B♭ falls to A.
     """
-    found, root = Chord.parse(chord), Note.parse(target)
-    ways = resolutions(found)
-    for way in ways:
-        if way.target.pitch_class == root.pitch_class:
-            steps = join_words([say_move(move) for move in way.moves])
-            return (
-                f"As a dominant {found.unicode} resolves to {way.target.unicode}: {steps}.",
-                f"{way.parent.symbol} falls a fifth to {way.target.name}",
-            )
-    raise LessonError(
-        f"as a dominant {found.symbol} does not resolve to {root.name}",
-        rule="it resolves to " + join_words([way.target.name for way in ways]),
-        mend=call_text("resolves_to", found.symbol, ways[0].target.name),
-    )
+    return proved(turning.resolves_to(chord, target))
 
 
 def apart(first: str, second: str, semitones: int) -> Proved:
@@ -213,22 +167,7 @@ def apart(first: str, second: str, semitones: int) -> Proved:
     >>> print(*hk.lesson.apart("A7", "C#dim7", 1), sep="; ")
     From A7 to C♯°7 the voices move one semitone in all.; least sum over all pairings of the notes
     """
-    a, b = Chord.parse(first), Chord.parse(second)
-    found = distance(a, b)
-    if found != semitones:
-        raise LessonError(
-            f"{a.symbol} and {b.symbol} are not "
-            f"{semitones_said(semitones).replace('no ', '0 ')} apart",
-            rule=f"they are {found:g} apart, all voices together",
-            mend=call_text("semitones_apart", a.symbol, b.symbol, int(found)),
-        )
-    said = f"From {a.unicode} to {b.unicode} the voices move {semitones_said(semitones)} in all."
-    return said, "least sum over all pairings of the notes"
-
-
-def semitones_said(number: int) -> str:
-    """Return a number of semitones in words."""
-    return f"{number_word(number)} semitone" + ("" if number == 1 else "s")
+    return proved(kinds.semitones_apart(first, second, semitones))
 
 
 def repeats(instrument: Instrument, frets: str, up: int) -> Proved:
@@ -242,15 +181,15 @@ def repeats(instrument: Instrument, frets: str, up: int) -> Proved:
         )
     moved = Voicing(instrument, tuple(None if f is None else f + up for f in shape.frets))
     if moved.pcs != shape.pcs:
-        raise LessonError(
+        raise Untrue(
             f"{shape.digits} moved up {up} frets sounds other notes",
             rule=f"{_notes(shape)} become {_notes(moved)}",
             mend=_nearest_turn(shape, room),
         )
-    count = number_word(len(shape.pcs))
+    count = number(len(shape.pcs))
     unit = "fret" if up == 1 else "frets"
-    sentence = f"{shape.digits} moved up {number_word(up)} {unit} sounds the same {count} notes."
-    return sentence, f"{moved.digits} sounds {_pcs(moved.pcs)} too"
+    sentence = f"{shape.digits} moved up {number(up)} {unit} sounds the same {count} notes."
+    return sentence, f"{moved.digits} sounds {' '.join(map(str, moved.pcs))} too"
 
 
 def _nearest_turn(shape: Voicing, room: int) -> str:
@@ -287,14 +226,4 @@ def share(first: str, second: str, *notes: str) -> Proved:
     >>> hk.lesson.share("Dm7", "F6", "D", "F", "A", "C")[0]
     'Dm7 and F6 share D, F, A and C.'
     """
-    a, b = Chord.parse(first), Chord.parse(second)
-    said = {Note.parse(note).pitch_class for note in notes}
-    common = [note.plain() for note in common_tones(a, b)]
-    found = join_words([note.unicode for note in common]) or "nothing"
-    if {note.pitch_class for note in common} != said:
-        raise LessonError(
-            f"{a.symbol} and {b.symbol} do not share just that",
-            rule=f"they share {found}",
-            mend=call_text("common_notes", a.symbol, b.symbol, *(note.name for note in common)),
-        )
-    return f"{a.unicode} and {b.unicode} share {found}.", f"{_pcs(a.pcs)} and {_pcs(b.pcs)}"
+    return proved(kinds.common_notes(first, second, *notes))

@@ -4,21 +4,19 @@
 name, with every statement of ``facts`` among them.
 """
 
-from collections.abc import Callable, Iterable
+from collections.abc import Iterable
 from dataclasses import replace
-from functools import wraps
 from itertools import groupby
 
-from harmonykit.arrange.arrangement import Arrangement
 from harmonykit.arrange.measures import measure
 from harmonykit.draw.base.style import join_words
 from harmonykit.draw.sets.clock import draw_clock
 from harmonykit.draw.sets.cube import CORNERS, chords_of, draw_cube
 from harmonykit.files.names import slug
 from harmonykit.fretboard.shapes.voicing import Voicing
+from harmonykit.ideas.laws import number as number_word
 from harmonykit.lesson.plan.model import (
     Chart,
-    Fact,
     Front,
     LessonError,
     Picture,
@@ -28,13 +26,14 @@ from harmonykit.lesson.plan.model import (
 )
 from harmonykit.lesson.plan.shown import Shown, along_the_neck, diagram, notes_heard
 from harmonykit.lesson.plan.starts import climb, lowered, shapes_heard, walk
-from harmonykit.lesson.statements import counted, every_root, facts
 from harmonykit.lesson.statements.calls import Function
-from harmonykit.lesson.statements.counted import dominant_rows, holding, melody_over
-from harmonykit.lesson.statements.signature import EXAMPLES, Given, check_arguments
+from harmonykit.lesson.statements.counted import dominant_rows
+from harmonykit.lesson.statements.signature import EXAMPLES
+from harmonykit.lesson.statements.sounding import heard
+from harmonykit.lesson.statements.stated import Statements
+from harmonykit.lesson.statements.turning import move_said
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.diminished import Resolution, resolutions
-from harmonykit.words.former import FORMER
 
 _COUNTED = {"strings": "strings", "levels": "levels", "bars": "bars", "scale": "notes of the scale"}
 # A longer way is what a chart plays.
@@ -42,7 +41,7 @@ _MOST_HEARD = 16
 _MOST_BESIDE = 12
 
 
-class Functions:
+class Functions(Statements):
     """What a lesson's text may call."""
 
     # Statements stand beside these: see ``statements``.
@@ -52,97 +51,17 @@ class Functions:
         "clock", "neck", "cube",
         "staff", "four_dominants", "scale_shapes", "dominants", "chart", "changes",
         "added_chords", "comparison",
-        "proved",
+        "proved", "label",
     )  # fmt: skip
 
     def __init__(self, front: Front, played: tuple[Played, ...]) -> None:
-        self.front, self.played = front, played
-        self.facts: list[Fact] = []
-        self.line = 0
+        super().__init__(front, played)
         self._shown: dict[str, Picture] = {}
-
-    def at_line(self, line: int) -> None:
-        """Take note of the line that the next call stands in."""
-        self.line = line
 
     def table(self) -> dict[str, Function]:
         """Return all calls by name."""
         calls: dict[str, Function] = {name: getattr(self, name) for name in self.PUT_IN}
         return calls | {name: self._stated(prove) for name, prove in self.statements().items()}
-
-    def statements(self) -> dict[str, Callable[..., facts.Proved]]:
-        """Return the statements by name; each gives a sentence and its proof, or raises."""
-        return stated(self)
-
-    def _sounds(self, frets: str = "", chord: str = "") -> facts.Proved:
-        """State that a shape sounds all the tones of a chord and nothing else."""
-        shape = self._voicing(frets)
-        return facts.sounds(shape.instrument, shape.digits, chord or self.front.shape_chord.symbol)
-
-    def _repeats(self, up: int, frets: str = "") -> facts.Proved:
-        """State that a shape moved up the neck sounds the same notes again."""
-        shape = self._voicing(frets)
-        return facts.repeats(shape.instrument, shape.digits, up)
-
-    def _strings_move(self, before: str, after: str) -> facts.Proved:
-        """State how many strings stay and how many move from one shape to another."""
-        return counted.strings_move(self._voicing(before), self._voicing(after))
-
-    def _bars_of(self, chord: str) -> facts.Proved:
-        """State in which bars of the tune a chord sounds."""
-        return counted.bars_of(self.front.tune, chord)
-
-    def _melody_over(self, chord: str) -> facts.Proved:
-        """State which notes the melody has over a chord of the tune, and in which bars."""
-        return melody_over(self.front.tune, chord)
-
-    def _added(self, level: int) -> facts.Proved:
-        """State how many chords a level adds, and in which bars."""
-        return counted.added(self._arranged(level), level)
-
-    def _half_step_below(self, level: int) -> facts.Proved:
-        """State how many added chords have their root a half step below the root that follows."""
-        return counted.half_step_below(self._arranged(level), level)
-
-    def _prepared(self, level: int) -> facts.Proved:
-        """State how many chords of the tune have an added chord just before them."""
-        return counted.prepared(self._arranged(level), level)
-
-    def _strings_stay(self, level: int, strings: int = 2) -> facts.Proved:
-        """State in how many changes of shape so many strings stay on their frets, or more."""
-        return counted.strings_stay(self._arranged(level), level, strings)
-
-    def _highest_fret(self, level: int) -> facts.Proved:
-        """State the highest fret that a level uses."""
-        return counted.highest_fret(self._arranged(level), level)
-
-    def _shortest_chord(self, level: int) -> facts.Proved:
-        """State how long the shortest chord of a level lasts at its tempo."""
-        return counted.shortest_chord(self._arranged(level), level)
-
-    def _arranged(self, level: int) -> Arrangement:
-        return self.played[self._level(level)].arrangement
-
-    def _stated(self, prove: Callable[..., facts.Proved]) -> Function:
-        @wraps(prove)
-        def state(*args: object, **keywords: object) -> str:
-            sentence, proof = prove(*args, **keywords)
-            self.facts.append(Fact(sentence, proof, self.line))
-            return sentence
-
-        return state
-
-    def proved(self, statement: str, *args: str | int | float | bool) -> str:
-        """Check a statement and print nothing: what the teacher says in words of their own."""
-        statements = self.statements()
-        statement = FORMER["call"].get(statement, statement)
-        if statement not in statements:
-            raise LessonError(
-                f"{statement!r} is not a statement", mend=", ".join(sorted(statements))
-            )
-        check_arguments(statement, statements[statement], [Given(each) for each in args])
-        self._stated(statements[statement])(*args)
-        return ""
 
     def _picture(self, picture: Picture) -> Picture:
         """Return a picture under a name of its own; one that is shown again keeps its name."""
@@ -153,10 +72,6 @@ class Functions:
             count += 1
             name = f"{picture.name}-{count}"
         return self._shown[name]
-
-    def _voicing(self, frets: str = "") -> Voicing:
-        """Return a shape; the lesson's own where none is named."""
-        return Voicing.parse(frets, self.front.instrument) if frets else self.front.shape
 
     def shape(self, frets: str = "") -> str:
         """Put in a shape as digits: ``2-3-2-3``.
@@ -179,7 +94,7 @@ class Functions:
         """Put in the notes of a chord, root first, or of a shape, string by string."""
         if not what or what[:1].isdigit() or what[:1] in "xX":
             return self._shape_notes(self._voicing(what))
-        return facts.names(Chord.parse(what))
+        return heard(what).spelled
 
     def _shape_notes(self, shape: Voicing) -> str:
         """Return a shape's notes, named as the lesson's own chord names them where it is that."""
@@ -211,7 +126,7 @@ class Functions:
                 f"less = {less} is out of range",
                 rule=f"from 0 to {counts[what]}, the number of {things}",
             )
-        return facts.number_word(counts[what] - less)
+        return number_word(counts[what] - less)
 
     def key(self) -> str:
         """Put in the tune's key."""
@@ -315,7 +230,7 @@ class Functions:
     def four_dominants(self, chord: str) -> Table:
         """Put in the four dominants of a diminished seventh and where each resolves."""
         rows = [
-            (facts.say_move(way.lowered), way.parent.unicode, way.target.unicode, _steps(way))
+            (move_said(way.lowered), way.parent.unicode, way.target.unicode, _steps(way))
             for way in resolutions(Chord.parse(chord))
         ]
         header = ("Lower one note", "Dominant", "Resolves to", "From the diminished seventh")
@@ -339,11 +254,6 @@ class Functions:
     def chart(self, level: int) -> Chart:
         """Put in the chart of a level, counted from 1."""
         return Chart(self._level(level))
-
-    def _level(self, number: int) -> int:
-        if not isinstance(number, int) or not 1 <= number <= len(self.played):
-            raise LessonError(f"unknown level {number}", rule=f"1 to {len(self.played)}")
-        return number - 1
 
     def added_chords(self, level: int) -> Table:
         """Put in every kind of added chord of a level with its bars, shape and reason."""
@@ -376,31 +286,12 @@ class Functions:
         return Table(header, tuple(rows))
 
 
-_FREE: dict[str, Callable[..., facts.Proved]] = {
-    **every_root.ABOUT_CHORDS,
-    "exactly": every_root.exactly,
-    "always": every_root.always,
-    "chords_holding": holding,
-}
-# In the order in which the reference has them; what is not free of a lesson is a method.
-_STATED = (
-    *every_root.ABOUT_CHORDS, "exactly", "always", "sounds", "repeats", "strings_move", "bars_of",
-    "melody_over", "chords_holding", "added", "half_step_below", "prepared", "strings_stay",
-    "highest_fret", "shortest_chord",
-)  # fmt: skip
-
-
-def stated(of: Functions | type[Functions]) -> dict[str, Callable[..., facts.Proved]]:
-    """Return the statements by name: of a lesson, or unbound, for what is said about them."""
-    return {name: _FREE[name] if name in _FREE else getattr(of, f"_{name}") for name in _STATED}
-
-
 def _steps(way: Resolution) -> str:
-    return join_words([facts.say_move(move) for move in way.moves])
+    return join_words([move_said(move) for move in way.moves])
 
 
 def _fret_word(fret: int) -> str:
-    return "open" if fret == 0 else facts.number_word(fret)
+    return "open" if fret == 0 else number_word(fret)
 
 
 def _bars(bars: Iterable[int]) -> str:

@@ -13,6 +13,8 @@ from collections.abc import Callable
 from harmonykit.about.row import common_tones
 from harmonykit.draw.base.marks import degree_word
 from harmonykit.draw.base.style import join_words
+from harmonykit.ideas.laws import called
+from harmonykit.lesson.statements import turning
 from harmonykit.theory.alternation import alternating, prove_alternation
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.diminished import parents, resolutions
@@ -131,12 +133,6 @@ COUNTS: dict[str, Callable[[], tuple[int, str]]] = {
 }
 
 
-_KINDS = {
-    "": "major triad", "m": "minor triad", "+": "augmented triad", "mb5": "diminished triad",
-    "6": "sixth chord", "m6": "minor sixth chord", "7": "dominant seventh",
-    "m7": "minor seventh chord", "maj7": "major seventh chord", "dim7": "diminished seventh",
-    "m7b5": "half-diminished seventh",
-}  # fmt: skip
 # How a root lies from another, by semitones upward.
 _AWAY = (
     "on the same root", "a half step above", "a whole step above", "a minor third above",
@@ -153,8 +149,7 @@ def kind_word(chord: Chord) -> str:
     >>> [kind_word(Chord.parse(name)) for name in ("C6", "F#m7b5", "Bb13", "C/D")]
     ['sixth chord', 'half-diminished seventh', '13 chord', 'major triad over a bass a whole step above']
     """  # noqa: E501
-    printed = chord.over(None).unicode.removeprefix(chord.root.unicode)
-    word = _KINDS.get(chord.quality, f"{printed} chord")
+    word = called(chord.quality, 1)
     if chord.bass == chord.root:
         return word
     return f"{word} over a bass {_away(chord.root, chord.bass)}"
@@ -218,6 +213,41 @@ def share(first: Chord, second: Chord) -> str:
     return f"Every {kind_word(first)} shares {said} with {_other(first, second)}."
 
 
+def contains(first: Chord, second: Chord) -> str:
+    """Say that every chord of a kind contains another.
+
+    Examples
+    --------
+    >>> contains(Chord.parse("C7"), Chord.parse("Em7b5"))
+    'Every dominant seventh contains the half-diminished seventh a major third above.'
+    """
+    return f"Every {kind_word(first)} contains {_other(first, second)}."
+
+
+def turns_into(first: Chord, second: Chord) -> str:
+    """Say what one moved note makes of every chord of a kind.
+
+    Examples
+    --------
+    >>> turns_into(Chord.parse("C+"), Chord.parse("Am"))
+    'Every augmented triad turns into the minor triad a minor third below when one note rises a half step.'
+    """  # noqa: E501
+    _, _, moves = turning.turns_into(first.symbol, second.symbol).said.partition(" when ")
+    how = " ".join(moves.split()[1:])
+    return f"Every {kind_word(first)} turns into {_other(first, second)} when one note {how}."
+
+
+def alternates(first: Chord, second: Chord) -> str:
+    """Say that two kinds of chord take turns round a scale.
+
+    Examples
+    --------
+    >>> alternates(Chord.parse("C6"), Chord.parse("Bdim7"))
+    'Every sixth chord and the diminished seventh a half step below take turns round a scale.'
+    """
+    return f"Every {kind_word(first)} and {_other(first, second)} take turns round a scale."
+
+
 def _other(first: Chord, second: Chord) -> str:
     return f"the {kind_word(second)} {_away(first.root, second.root)}"
 
@@ -232,5 +262,8 @@ SAID: dict[str, Callable[..., str]] = {
     "resolves_to": leads_to,
     "semitones_apart": apart,
     "common_notes": share,
+    "contains": contains,
+    "turns_into": turns_into,
+    "alternates": alternates,
 }
 """How each statement about chords is said of every root."""

@@ -1,15 +1,18 @@
 """What may stand in a lesson file, told from the code that reads it."""
 
 import inspect
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 from typing import Any
 
 from harmonykit.lesson.plan import source
 from harmonykit.lesson.plan.keys import header_lines
 from harmonykit.lesson.statements import every_root
-from harmonykit.lesson.statements.functions import Functions, stated
+from harmonykit.lesson.statements.functions import Functions
+from harmonykit.lesson.statements.groups import TOLD
 from harmonykit.lesson.statements.laws import COUNTS, LAWS
+from harmonykit.lesson.statements.properties import PROPERTIES
 from harmonykit.lesson.statements.signature import EXAMPLES, usage
+from harmonykit.lesson.statements.stated import stated
 
 
 def reference() -> Iterator[str]:
@@ -31,6 +34,17 @@ def reference() -> Iterator[str]:
     yield from ("", f'exactly counts {_listed(COUNTS)}, or a quality such as "aug".')
     yield f"always takes one of the laws {_listed(LAWS)},"
     yield f"and proves from every root what {_listed(every_root.ABOUT_CHORDS)} say of chords."
+    yield from (
+        "",
+        'A chord may be told by what it lacks, "F7 without its fifth", or by its bass, "C6 in',
+        'third inversion"; a scale by name, "C major"; a kind by name or suffix, "minor triad".',
+        "",
+        "every, some, none, most and just take a group and what is said of each of it. Groups:",
+    )
+    yield from (f'  "{told}"' for told in TOLD)
+    yield "What can be said:"
+    for sort, known in PROPERTIES.items():
+        yield f"  of a {sort}: {_listed(known)}"
 
 
 STATEMENTS = stated(Functions)
@@ -44,5 +58,5 @@ def _entry(name: str, function: Callable[..., Any]) -> Iterator[str]:
     yield f"      as in {{{{ {EXAMPLES[name]} }}}}"
 
 
-def _listed(names: dict[str, Any]) -> str:
+def _listed(names: Mapping[str, Any]) -> str:
     return ", ".join(map(repr, names))

@@ -9,7 +9,7 @@ from typing import TypeVar
 
 from harmonykit.draw.base.style import join_words
 from harmonykit.errors import HarmonyError
-from harmonykit.lesson.statements.facts import NUMBERS as WORDS
+from harmonykit.ideas.laws import NUMBERS as WORDS
 from harmonykit.theory.chord import Chord, Degree, read_symbol
 from harmonykit.theory.note import Note, printed_accidental
 from harmonykit.theory.sets.pcset import PcSet

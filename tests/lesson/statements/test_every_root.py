@@ -7,7 +7,8 @@ from collections.abc import Callable
 import pytest
 
 from harmonykit.lesson.plan.model import LessonError
-from harmonykit.lesson.statements import every_root, facts, laws
+from harmonykit.lesson.statements import every_root, laws
+from harmonykit.lesson.statements.kinds import Stated
 from harmonykit.lesson.statements.laws import LAWS
 
 
@@ -82,10 +83,9 @@ def test_what_is_said_of_chords_can_be_said_of_every_root() -> None:
 def test_what_holds_from_one_root_only_has_a_counter_example(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
-    def on_a_white_key(chord: str) -> facts.Proved:
-        if len(chord) > 1:
-            raise LessonError(f"{chord} is on a black key")
-        return f"{chord} is on a white key.", ""
+    def on_a_white_key(chord: str) -> Stated:
+        white = len(chord) == 1
+        return Stated(white, chord, f"{chord} is white", f"{chord} is on a black key", "its name")
 
     monkeypatch.setitem(every_root.ABOUT_CHORDS, "white", on_a_white_key)
     monkeypatch.setitem(every_root._CHORDS, "white", 1)

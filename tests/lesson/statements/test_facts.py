@@ -9,6 +9,7 @@ from tables import rows
 
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.strings.instrument import Instrument
+from harmonykit.ideas.laws import number
 from harmonykit.lesson.plan.model import LessonError
 from harmonykit.lesson.statements import every_root, facts
 
@@ -76,7 +77,7 @@ def test_share() -> None:
 
 
 def test_numbers_are_words_up_to_twelve() -> None:
-    words = [facts.number_word(number) for number in (-1, 0, 1, 12, 13)]
+    words = [number(count) for count in (-1, 0, 1, 12, 13)]
     assert words == ["-1", "no", "one", "twelve", "13"]
 
 
@@ -97,8 +98,10 @@ def test_what_would_be_true_is_offered() -> None:
     # B diminished seventh is the rootless dominant on G, B flat, D flat and E.
     with pytest.raises(LessonError) as caught:
         facts.leads_to("Bdim7", "D")
-    places = {"C", "Eb", "Gb", "A"}
-    assert caught.value.mend in {f'resolves_to("Bdim7", "{place}")' for place in places}
+    places = {"C", "E♭", "G♭", "A"}
+    assert caught.value.mend in {
+        f'resolves_to("Bdim7", "{place.replace("♭", "b")}")' for place in places
+    }
     told = caught.value.rule.removeprefix("it resolves to ").replace(" and ", ", ")
     assert set(told.split(", ")) == places
 
