@@ -10,7 +10,8 @@ stay that no other there is at least as good as in all three.  That is exact.  W
 shapes keep more labels than a stated number, labels within the same small box of semitones and
 millimetres count as one, so that the work stays bounded; what may be missed by it is added up and
 told: for each arrangement that there is, one is found that is worse by no more than ``epsilon`` in
-each of the three.
+each of the three.  A guitar has a hundred shapes for a chord, most of which nobody would take; of
+so many those are looked at that cost the least by themselves.
 """
 
 from __future__ import annotations
@@ -31,6 +32,7 @@ from harmonykit.arrange.search import nothing_fits
 from harmonykit.arrange.shapes import Row
 from harmonykit.arrange.space import search_space
 from harmonykit.arrange.wishes import Wishes, as_wishes
+from harmonykit.errors import need_whole
 from harmonykit.fretboard.strings.instrument import InstrumentLike
 from harmonykit.score.files import TuneLike
 from harmonykit.theory.leading.matrix import pitch_semitones
@@ -53,7 +55,8 @@ def pareto_front(
     instrument: InstrumentLike,
     moves: Iterable[str] = USUAL,
     *,
-    most_labels: int = 4000,
+    most_labels: int = 2000,
+    most_shapes: int = 16,
     wishes: Wishes | None = None,
     progress: Callable[[int, int], None] | None = None,
 ) -> Front:
@@ -70,8 +73,10 @@ def pareto_front(
         Names of moves that may be used.
     most_labels : int
         How many labels a layer may keep before some count as one.
+    most_shapes : int
+        How many shapes of a chord are looked at: those that cost the least by themselves.
     wishes : Wishes, optional
-        As in ``hk.reharmonise``; weights play no part.
+        As in ``hk.reharmonise``; of the weights those of single shapes alone play a part.
     progress : callable, optional
         Told the number of layers that are done and of all; an exception raised in it
         stops the search.
@@ -91,9 +96,11 @@ def pareto_front(
     >>> front.bounded, min(point.values[2] for point in front.points)
     (False, 0)
     """
+    need_whole(most_labels, "most_labels", 1)
+    need_whole(most_shapes, "most_shapes", 1)
     wishes = as_wishes(wishes)
     space = search_space(tune, instrument, moves, wishes)
-    solver = _Solver(space.network, most_labels)
+    solver = _Solver(space.network, most_labels, most_shapes)
     ways, loss = solver.solve(progress)
     if not ways:
         raise nothing_fits(wishes.demands)
@@ -102,8 +109,8 @@ def pareto_front(
 
 
 class _Solver:
-    def __init__(self, network: Network, most: int) -> None:
-        self.network, self.most = network, most
+    def __init__(self, network: Network, most: int, shapes: int) -> None:
+        self.network, self.most, self.shapes = network, most, shapes
         self._reached: list[_Labelled] = []
         self._edges: dict[tuple[int, int], tuple[Costs, Costs]] = {}
 
@@ -119,7 +126,7 @@ class _Solver:
         return self._finish()
 
     def _reach(self, layer: Layer) -> _Labelled:
-        nodes = np.flatnonzero(layer.own < FOREVER)
+        nodes = _easiest(layer.own, self.shapes)
         if not layer.parents:
             put = _is_put_in(layer, None)
             labels = np.zeros((len(nodes), 4), dtype=np.int64)
@@ -211,6 +218,14 @@ class _Solver:
         return self.network.choices(walk(self._reached, layer, row))
 
 
+def _easiest(own: Costs, most: int) -> NDArray[np.intp]:
+    """Return the places of the shapes that cost the least by themselves, at most so many."""
+    nodes = np.flatnonzero(own < FOREVER)
+    if len(nodes) <= most:
+        return nodes
+    return np.sort(nodes[np.argsort(own[nodes], kind="stable")[:most]])
+
+
 def _is_put_in(layer: Layer, parent: Layer | None) -> int:
     """Return 1 where a layer's chord is new and has other notes than the tune's own, else 0."""
     chord, written = layer.part.chord, layer.slot.chord
@@ -231,6 +246,7 @@ def undominated(labels: Labels) -> NDArray[np.int64]:
     [0, 1, 3]
     """
     order = np.lexsort((labels[:, 2], labels[:, 1], labels[:, 3], labels[:, 0]))
+    order = order[_falls(labels[order])]
     kept: list[int] = []
     shape, steps = -1, _Staircase()
     rows = labels[order].tolist()
@@ -240,6 +256,22 @@ def undominated(labels: Labels) -> NDArray[np.int64]:
         if steps.add(first, second):
             kept.append(row)
     return np.array(sorted(kept), dtype=np.int64)
+
+
+def _falls(rows: Labels) -> NDArray[np.bool_]:
+    """Return which rows have less of the third than all before them with the same first and last.
+
+    The rows are sorted by the first, the last, the second and the third.
+    """
+    if not len(rows):
+        return np.zeros(0, dtype=bool)
+    new = np.any(rows[1:, [0, 3]] != rows[:-1, [0, 3]], axis=1)
+    # Each group lies below all before it, so that the least so far starts anew with it.
+    depth = np.concatenate([[0], np.cumsum(new)]) * (int(np.max(rows[:, 2])) + 1)
+    least = np.minimum.accumulate(rows[:, 2] - depth)
+    found = np.ones(len(rows), dtype=bool)
+    found[1:] = least[1:] < least[:-1]
+    return found
 
 
 class _Staircase:

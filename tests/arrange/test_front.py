@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
+
 import numpy as np
 import pytest
 from brute_arrangements import UnfitError, all_ways, pitches
@@ -10,9 +12,12 @@ from hypothesis import strategies as st
 from small_tunes import tune_of, tunes
 
 from harmonykit.arrange.choices import Triple
+from harmonykit.arrange.costs import Shapes
 from harmonykit.arrange.front import pareto_front, undominated
 from harmonykit.arrange.measures import measure
 from harmonykit.arrange.moves import MOVES
+from harmonykit.arrange.shapes import playable
+from harmonykit.arrange.styles import STYLES
 from harmonykit.arrange.wishes import Demands, Wishes
 from harmonykit.fretboard.hands.limits import Limits
 from harmonykit.fretboard.hands.travel import travel_mm
@@ -21,7 +26,7 @@ from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.theory.leading.staircase import pair_semitones
 from harmonykit.tune.tune import Tune
 
-UKULELE = Instrument.named("ukulele")
+UKULELE, GUITAR = map(Instrument.named, ("ukulele", "guitar"))
 
 
 def dominates(a: Triple, b: Triple) -> bool:
@@ -100,6 +105,23 @@ def test_a_bounded_front_lacks_nothing_better_than_it_says(tune: Tune, most: int
         )
     if not front.bounded:
         assert {p.values for p in front.points} == {p.values for p in whole.points}
+
+
+def test_of_many_shapes_the_easiest_alone_are_looked_at() -> None:
+    """One shape a chord leaves one way; each further shape can only better a point."""
+    tune = tune_of("| Gm7 | C7 | Fmaj7 |")
+    fronts = [pareto_front(tune, GUITAR, (), most_shapes=most).points for most in (1, 4, 16)]
+    assert len(fronts[0]) == 1 < len(fronts[2])
+    for few, more in pairwise(fronts):
+        for one in few:
+            assert any(
+                all(a <= b for a, b in zip(two.values, one.values, strict=True)) for two in more
+            )
+    for point in fronts[2]:
+        for step in point.arrangement.steps:
+            shapes = playable(step.chord, GUITAR, Limits())
+            own = [*Shapes(shapes, STYLES["usual"].weights, Limits(), step.chord).own]
+            assert sum(cost < own[shapes.index(step.voicing)] for cost in own) < 16
 
 
 def test_some_front_is_bounded() -> None:
