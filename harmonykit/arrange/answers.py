@@ -1,7 +1,8 @@
 """What moves answer in the places of a tune: each is asked once for all searches.
 
 A tune that is searched again, whole or around a place, is asked the same by the same moves; what
-they answer hangs on the slot, the tune around it and the setting, and on nothing else.
+they answer hangs on the slot, the tune around it and the setting, and on nothing else.  So it is
+with moves that are frozen dataclasses, known by what they hold; any other move is asked each time.
 """
 
 from collections.abc import Sequence
@@ -50,10 +51,12 @@ class Answers:
         moves : frozenset of str
             The names of all moves that may be used there.
         """
+        if moves not in self._settings:
+            self._settings[moves] = replace(self._setting, moves=moves)
+        if not _is_frozen(rule):
+            return tuple(_asked(rule, self.slots, index, self._settings[moves]))
         key = (rule, index, moves)
         if key not in self._known:
-            if moves not in self._settings:
-                self._settings[moves] = replace(self._setting, moves=moves)
             self._known[key] = tuple(_asked(rule, self.slots, index, self._settings[moves]))
         return self._known[key]
 
@@ -62,6 +65,12 @@ class Answers:
 def answers_in(tune: Tune, setting: Setting) -> Answers:
     """Return the answers in a tune, those that were given before among them."""
     return Answers(tune, setting)
+
+
+def _is_frozen(rule: MoveRule) -> bool:
+    """Whether a move cannot change after it was made."""
+    made = getattr(type(rule), "__dataclass_params__", None)
+    return bool(made and made.frozen and made.eq)
 
 
 def _asked(

@@ -5,8 +5,8 @@ Each line is one way of asking, over all tunes of ``played_tunes`` on one instru
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
 from pathlib import Path
 
 import numpy as np
@@ -18,6 +18,7 @@ from harmonykit.arrange.line_figures import LineFigures, line
 from harmonykit.arrange.moves import MOVES, USUAL
 from harmonykit.arrange.offering import moves_of
 from harmonykit.arrange.search import reharmonise
+from harmonykit.arrange.wishes import Wishes
 from harmonykit.tune.tune import Tune
 
 INSTRUMENTS = ("ukulele", "guitar")
@@ -31,14 +32,18 @@ class Way:
     name: str
     moves: tuple[str, ...]
     style: str = "usual"
+    textures: Mapping[str, str] = field(default_factory=dict)
 
     def played(self, tune: Tune, instrument: str) -> Arrangement:
         """Return the best arrangement of a tune."""
-        return reharmonise(tune, instrument, self.moves, k=1, style=self.style)[0]
+        asked = Wishes(style=self.style, texture=self.textures.get(instrument, ""))
+        return reharmonise(tune, instrument, self.moves, k=1, wishes=asked)[0]
 
 
 WAYS = (
     Way("as written", ()),
+    # Guide tones: what an instrument has that is nearest to the shells of a guitar.
+    Way("guide tones", (), textures={"guitar": "shells", "ukulele": "two strings"}),
     Way("by default", USUAL),
     Way("all moves", tuple(MOVES)),
     Way("walking", moves_of("walking"), "walking"),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import replace
 
 import pytest
@@ -9,8 +10,8 @@ import pytest
 from harmonykit.arrange.answers import answers_in
 from harmonykit.arrange.idioms.rule import IDIOM_MOVES, IdiomMove
 from harmonykit.arrange.moves import MOVES
-from harmonykit.arrange.moves.rule import Setting
-from harmonykit.arrange.slots import phrasing
+from harmonykit.arrange.moves.rule import Refused, Setting
+from harmonykit.arrange.slots import Slot, phrasing
 from harmonykit.score.files import read_tune
 
 NAMES = frozenset([*MOVES, *IDIOM_MOVES])
@@ -36,3 +37,24 @@ def test_each_answers_for_its_own_setting(name: str) -> None:
                 assert found[-1] == alone, (rule.name, index)
         seen.add(str(found))
     assert len(seen) == 3
+
+
+class Counting:
+    """A move that answers otherwise each time: it counts."""
+
+    name = "counting"
+    times = 0
+
+    def offer(self, slot: Slot, setting: Setting) -> Iterator[Refused]:
+        self.times += 1
+        yield Refused(f"asked {self.times} times")
+
+
+def test_a_move_that_can_change_is_asked_each_time() -> None:
+    tune = read_tune("slack_water_waltz")
+    answers, rule = answers_in(tune, Setting(tune.key)), Counting()
+    found = [answers.of(rule, 0, frozenset()) for _ in range(2)]
+    assert found == [(Refused("asked 1 times"),), (Refused("asked 2 times"),)]
+    for shipped in (*MOVES.values(), *IDIOM_MOVES.values()):
+        again = (answers.of(shipped, 0, frozenset()) for _ in range(2))
+        assert next(again) is next(again), shipped.name

@@ -187,7 +187,10 @@ Offered = Variant | Web | Refused
 
 
 class MoveRule(Protocol):
-    """What every move has."""
+    """What every move has.
+
+    A frozen dataclass is asked once in each place and setting; any other move each time.
+    """
 
     @property
     def name(self) -> str:
