@@ -33,9 +33,9 @@ from harmonykit.lesson.plan.model import LessonError
 from harmonykit.lesson.plan.shown import may_show
 from harmonykit.lesson.plan.source import FENCE
 from harmonykit.lesson.plan.starts import climbing_shape, movable_shape
-from harmonykit.lesson.statements import every_root
 from harmonykit.lesson.statements.calls import answer_call
 from harmonykit.lesson.statements.counted import dominants_of
+from harmonykit.lesson.statements.stated import about_chords_alone
 from harmonykit.paths import find_data, shipped
 from harmonykit.score.files import read_tune
 from harmonykit.theory.chord import Chord
@@ -334,10 +334,8 @@ class _Draft:
                 yield f"common_notes({', '.join((first, second, *notes))})"
 
     def _prove(self, call: str) -> None:
-        known = {**every_root.ABOUT_CHORDS, "exactly": every_root.exactly,
-                 "always": every_root.always}  # fmt: skip
-        if call.partition("(")[0] in known:
-            functions = {name: _sentence(prove) for name, prove in known.items()}
+        functions = about_chords_alone()
+        if call.partition("(")[0] in functions:
             try:
                 answer_call(functions, call)
             except HarmonyError as error:
@@ -388,10 +386,6 @@ class _Draft:
                 shapes.append((found, chord))
         pairs = [f"{toml_string(s.digits)}, {toml_string(c.symbol)}" for s, c in shapes]
         return f"{{{{ side_by_side({', '.join(pairs)}) }}}}" if pairs else ""
-
-
-def _sentence(prove: Any) -> Any:
-    return lambda *args, **keywords: prove(*args, **keywords)[0]
 
 
 def _numbered(text: str, place: int) -> str:

@@ -215,6 +215,21 @@ _STATED = (
 )  # fmt: skip
 
 
+def about_chords_alone() -> dict[str, Function]:
+    """Return the statements that need no lesson, each with its sentence as its answer.
+
+    Examples
+    --------
+    >>> about_chords_alone()["contains"]("C9", "Gm")
+    'C9 contains Gm.'
+    """
+
+    def said(prove: Callable[..., Judged]) -> Function:
+        return lambda *args, **keywords: facts.proved(_judged(prove, *args, **keywords))[0]
+
+    return {name: wraps(prove)(said(prove)) for name, prove in _FREE.items()}
+
+
 def stated(of: Statements | type[Statements]) -> dict[str, Callable[..., Judged]]:
     """Return the statements by name: of a lesson, or unbound, for what is said about them."""
     return {name: _FREE[name] if name in _FREE else getattr(of, f"_{name}") for name in _STATED}
