@@ -11,13 +11,14 @@ from typing import TYPE_CHECKING
 from harmonykit.public import offered
 
 if TYPE_CHECKING:
+    from harmonykit.lesson.activities import section_minutes
     from harmonykit.lesson.build import load_lesson as read_lesson
     from harmonykit.lesson.check import Report, check_answer
     from harmonykit.lesson.course import build_course
     from harmonykit.lesson.draft.writing import draft as first_draft
     from harmonykit.lesson.draft.writing import write_draft as write_first_draft
     from harmonykit.lesson.plan.model import Lesson, LessonError
-    from harmonykit.lesson.script import course_minutes, minutes, section_minutes
+    from harmonykit.lesson.script import course_minutes, minutes
     from harmonykit.lesson.statements.every_root import exactly
     from harmonykit.lesson.statements.facts import apart, leads_to, same_notes, set_class, share
 else:

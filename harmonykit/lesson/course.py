@@ -25,7 +25,7 @@ from harmonykit.lesson.handout.pdf import write_book
 from harmonykit.lesson.page.html import contents_page
 from harmonykit.lesson.plan.model import Lesson, LessonError
 from harmonykit.lesson.plan.sizes import check_arranged, check_book, check_sound
-from harmonykit.lesson.script import course_minutes
+from harmonykit.lesson.script import length_of
 from harmonykit.lesson.write import Writer
 from harmonykit.paths import find_data
 
@@ -156,4 +156,4 @@ def _finish(folder: Path, course: Course, lessons: list[Lesson], names: list[str
 
 def _about(lesson: Lesson) -> str:
     front = lesson.front
-    return f"{front.tune.title} · tuned {front.instrument.tuning} · {course_minutes(lesson)}"
+    return f"{front.tune.title} · tuned {front.instrument.tuning} · {length_of(lesson)}"

@@ -1,4 +1,4 @@
-"""The script: what to say and play in order, with its minutes; and cues, the figures for a screen.
+"""The script: the plan of a class, what to say and play with it; and cues, figures for a screen.
 
 A cue is a page of 16:9.  The script names it ("Cue 3"), so that whoever gives the lesson knows
 when to go on.
@@ -6,7 +6,6 @@ when to go on.
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from fractions import Fraction
@@ -17,9 +16,17 @@ from harmonykit.arrange.left_alone import left_as_written, said_left_alone
 from harmonykit.arrange.together import said_together
 from harmonykit.draw.base.style import join_words
 from harmonykit.draw.drawing import Drawing
+from harmonykit.lesson.activities import (
+    NO_SOUND,
+    Meeting,
+    for_the_teacher,
+    meetings,
+    section_minutes,
+)
+from harmonykit.lesson.fixed_parts import Activity
 from harmonykit.lesson.handout.typeset import set_pdf
 from harmonykit.lesson.plan import model
-from harmonykit.lesson.plan.model import Block, Chart, Lesson, Picture, Played, Section, Table, Text
+from harmonykit.lesson.plan.model import Block, Chart, Lesson, Picture, Played, Table, Text
 from harmonykit.lesson.statements.sentences import MARK, marked, proved_of, turned_of
 from harmonykit.words.numbers import counted
 
@@ -95,48 +102,110 @@ def _figure(drawing: Drawing, caption: str) -> dict[str, Any]:
     }
 
 
-# Words read aloud in a minute (common practice, no source).
-WORDS_A_MINUTE = 150
-_WORD = re.compile(r"\w+", re.UNICODE)
 BARS_A_ROW = 4
+_REASONS = ("Bars", "Chord", "Shape", "Why")
 
 
 def write_script(lesson: Lesson) -> str:
-    """Return a lesson's script as Markdown."""
+    """Return a lesson's script as Markdown: a plan for each meeting, then what is done in it."""
     cues = cues_of(lesson)
+    planned = meetings(lesson)
     parts = [_head(lesson)]
-    parts += [_section(lesson, index, cues) for index in range(len(lesson.sections))]
-    parts += [_two_names(lesson), _cautions(lesson), _rights(lesson)]
+    for number, meeting in enumerate(planned, 1):
+        several = f"{number} of {len(planned)}: {meeting.title}" if len(planned) > 1 else ""
+        parts.append(_plan(meeting, several, cues))
+        parts += [_activity(lesson, n, one, cues) for n, one in enumerate(meeting.activities, 1)]
+    parts += [*_appendix(lesson), _two_names(lesson), _cautions(lesson), _rights(lesson)]
     return "\n\n".join(part for part in parts if part) + "\n"
 
 
-def section_minutes(lesson: Lesson, section: Section) -> float:
-    """Return the minutes of a section: its words read aloud, and each chart played once.
+def _plan(meeting: Meeting, several: str, cues: Mapping[tuple[int, int], Cue]) -> str:
+    """Return the plan of a meeting as a table: when, how long, what, with which cue and sound."""
+    head = f"## Class {several}" if several else "## The plan"
+    lines = [head, "", "| | from | lasts | what | cue | sound |", "|" + " --- |" * 6]
+    at = 0.0
+    for number, one in enumerate(meeting.activities, 1):
+        shown = [str(cue.number) for (s, _), cue in cues.items() if s == one.section]
+        cells = [number, _clock(at), minutes(one.minutes), _cell(one.title), ", ".join(shown)]
+        lines.append(f"| {' | '.join(map(str, cells))} | {one.sound} |")
+        at += one.minutes
+    lines.append(f"| | {_clock(at)} | **{minutes(at)}** | | | |")
+    if meeting.spared:
+        names = [f"{n + 1} ({meeting.activities[n].title})" for n in meeting.spared]
+        saved = minutes(sum(meeting.activities[n].minutes for n in meeting.spared))
+        lines += ["", f"With ten minutes less, leave out {join_words(names)}: {saved}."]
+    return "\n".join(lines)
 
-    Parameters
-    ----------
-    lesson : Lesson
-    section : Section
-        One of ``lesson.sections``.
 
-    Returns
-    -------
-    float
-        Minutes.
+def _clock(at: float) -> str:
+    return f"{int(at)}:{round(at % 1 * 60):02d}"
 
-    Examples
-    --------
-    >>> lesson = hk.lesson.read_lesson("four_dominants")
-    >>> hk.lesson.section_minutes(lesson, lesson.sections[0]) > 0
-    True
-    """
-    words = sum(len(_WORD.findall(b.markdown)) for b in section.blocks if isinstance(b, Text))
-    played = [lesson.played[b.level] for b in section.blocks if isinstance(b, Chart)]
-    return words / WORDS_A_MINUTE + sum(p.performance.seconds for p in played) / 60
+
+def _activity(
+    lesson: Lesson, number: int, one: Activity, cues: Mapping[tuple[int, int], Cue]
+) -> str:
+    parts = [f"## {number}. {one.title} ({minutes(one.minutes)})"]
+    if one.section is None:
+        parts += one.lines
+        if one.sound:
+            parts.append(f"Sound: {one.sound}")
+    else:
+        parts += _section(lesson, one, cues)
+    return "\n\n".join(parts)
+
+
+def _section(lesson: Lesson, one: Activity, cues: Mapping[tuple[int, int], Cue]) -> Iterator[str]:
+    """Yield a section of the teacher's text; what the class does stands after its last chart."""
+    index = one.section or 0
+    blocks = lesson.sections[index].blocks
+    charts = [place for place, block in enumerate(blocks) if isinstance(block, Chart)]
+    for place, block in enumerate(blocks):
+        if charts and place == charts[0]:
+            yield from one.listen
+        if cue := cues.get((index, place)):
+            yield f"**Cue {cue.number}**"
+        if not _is_reasons(block):
+            yield _block(lesson, block)
+        if charts and place == charts[-1]:
+            yield from one.lines
+            if one.sound != NO_SOUND:
+                yield f"Sound: {one.sound}"
+
+
+def _is_reasons(block: Block) -> bool:
+    """Whether a block is a table of reasons, which stands in the appendix."""
+    return isinstance(block, Table) and block.header == _REASONS
+
+
+def _appendix(lesson: Lesson) -> Iterator[str]:
+    """Yield what stands at the end: levels at once, tables of reasons and of numbers."""
+    if len(lesson.played) > 1:
+        told = said_together([played.arrangement for played in lesson.played])
+        yield "\n".join(["## Levels at once", "", *(f"- {each}" for each in told)])
+    found = [
+        f"### {section.title}\n\n{_table(block)}"
+        for section in lesson.sections
+        for block in section.blocks
+        if isinstance(block, Table) and _is_reasons(block)
+    ]
+    if found:
+        yield "\n\n".join(["## Why each chord was added", *found])
+    for section in filter(for_the_teacher, lesson.sections):
+        tables = [_block(lesson, block) for block in section.blocks if not _is_reasons(block)]
+        if tables:
+            yield "\n\n".join([f"## {section.title or 'Tables'}", *tables])
+
+
+def length_of(lesson: Lesson) -> str:
+    """Return how long a class takes for a lesson, in words: ``"3 classes of 45 minutes"``."""
+    front = lesson.front
+    classes = len(meetings(lesson))
+    said = minutes(front.minutes)
+    return f"{classes} classes of {said}" if classes > 1 else said
 
 
 def course_minutes(lesson: Lesson) -> str:
-    """Return how long a lesson takes once through, in words.
+    """Return how long a lesson takes once through, in words: told and played, not practised.
 
     Parameters
     ----------
@@ -183,20 +252,16 @@ def _head(lesson: Lesson) -> str:
     if front.subtitle:
         lines.append(front.subtitle)
     about = [front.group, f"sheet {front.sheet}" if front.sheet else ""]
-    about += [f"for strings {front.instrument.tuning}", f"{course_minutes(lesson)} once through"]
+    about += [f"for strings {front.instrument.tuning}", length_of(lesson)]
     lines.append(" · ".join(part for part in about if part))
     tune = front.tune
     meter = f"{tune.meter[0]}/{tune.meter[1]}"
     lines.append(f"The tune: {tune.title}, {tune.key.unicode}, {meter}, {tune.bar_count} bars.")
     lines += [f"Note on the tune: {doubt}" for doubt in tune.doubts]
     lines.append(
-        f"Times are for {WORDS_A_MINUTE} words a minute, and each chart once at its tempo with "
-        "count-in and repeats. In a chart an added chord is bold, and a number in brackets is "
-        "how many quarter notes it lasts."
+        "In a chart an added chord is bold, and a number in brackets is how many quarter notes it "
+        "lasts."
     )
-    if len(lesson.played) > 1:
-        told = said_together([played.arrangement for played in lesson.played])
-        lines.append("\n".join(["Levels at once:", "", *(f"- {each}" for each in told)]))
     lines.append(f"{proved_of(lesson)}; each has a {MARK}. The others are the author's.")
     if turned := len(list(turned_of(lesson))):
         verb = "holds" if turned == 1 else "hold"
@@ -204,19 +269,6 @@ def _head(lesson: Lesson) -> str:
             f"{turned} of them {verb} a statement whose meaning the author's words change."
         )
     return "\n\n".join(lines)
-
-
-def _section(lesson: Lesson, index: int, cues: Mapping[tuple[int, int], Cue]) -> str:
-    section = lesson.sections[index]
-    parts = []
-    for place, block in enumerate(section.blocks):
-        cue = cues.get((index, place))
-        parts += [f"**Cue {cue.number}**"] if cue else []
-        parts.append(_block(lesson, block))
-    if section.title:
-        spent = minutes(section_minutes(lesson, section))
-        parts.insert(0, f"## {section.title} ({spent})")
-    return "\n\n".join(parts)
 
 
 def _block(lesson: Lesson, block: Block) -> str:
@@ -243,8 +295,12 @@ def _picture(picture: Picture) -> str:
 
 def _table(table: Table) -> str:
     rows = [table.header, tuple("---" for _ in table.header), *table.rows]
-    lines = ["| " + " | ".join(cell.replace("|", "\\|") for cell in row) + " |" for row in rows]
+    lines = ["| " + " | ".join(map(_cell, row)) + " |" for row in rows]
     return "\n".join([*([f"{table.caption}:", ""] if table.caption else []), *lines])
+
+
+def _cell(text: str) -> str:
+    return text.replace("|", "\\|")
 
 
 def _chart(played: Played) -> str:

@@ -15,16 +15,10 @@ import pytest
 from harmonykit.arrange.arrangement import Arrangement
 from harmonykit.draw.drawing import Drawing
 from harmonykit.draw.tree import Sheet
+from harmonykit.lesson.activities import section_minutes
 from harmonykit.lesson.build import load_lesson
 from harmonykit.lesson.plan.model import Chart, Fact, Lesson, Picture, Section, Table, Text
-from harmonykit.lesson.script import (
-    course_minutes,
-    cues_of,
-    minutes,
-    section_minutes,
-    write_cues,
-    write_script,
-)
+from harmonykit.lesson.script import course_minutes, cues_of, minutes, write_cues, write_script
 from harmonykit.paths import find_data
 
 
@@ -69,18 +63,14 @@ def test_the_head_says_what_the_lesson_is(small: Lesson) -> None:
     lines = write_script(told).split("\n\n")
     assert lines[:3] == [
         "# A small lesson",
-        "Quay · for strings g C E A · about 1 minute once through",
+        "Quay · for strings g C E A · 45 minutes",
         "The tune: Four Bars of Fog, G minor, 4/4, 4 bars.",
     ]
-    assert lines[3].startswith("Times are for 150 words a minute")
     assert lines[4].startswith("1 of 2 sentences is proved; each has a †.")
-    assert lines[5:7] == ["## One (10 seconds)", "C6 is Am7. † Play it."]
-    front = replace(told.front, subtitle="For a class", group="", sheet="7")
+    assert lines[5] == "## The plan" and "C6 is Am7. † Play it." in lines
+    front = replace(told.front, subtitle="For a class", group="", sheet="7", minutes=30)
     lines = write_script(replace(told, front=front)).split("\n\n")
-    assert lines[1:3] == [
-        "For a class",
-        "sheet 7 · for strings g C E A · about 1 minute once through",
-    ]
+    assert lines[1:3] == ["For a class", "sheet 7 · for strings g C E A · 30 minutes"]
     doubtful = replace(told.front.tune, doubts=("Bar 3 is faint.",))
     noted = replace(told, front=replace(told.front, tune=doubtful))
     assert "\n\nNote on the tune: Bar 3 is faint.\n\n" in write_script(noted)
@@ -105,8 +95,18 @@ def test_what_stands_under_a_heading_and_what_before_the_first(small: Lesson) ->
         "**Cue 1**\n\n![a clock](figures/clock-1.svg)  \nfirst\n\n![a clock](figures/clock-2.svg)"
         "\n\nMoved:\n\n| Note | a\\|b |\n| --- | --- |\n| C | 1 |"
     ) in script
-    plain = write_script(of(small, replace(table, caption=""), title=""))
-    assert "The others are the author's.\n\n| Note | a\\|b |" in plain and "## One\n" not in plain
+    plain = write_script(of(small, Text("Listen."), replace(table, caption=""), title=""))
+    assert "Listen.\n\n| Note | a\\|b |" in plain and "To begin with (" in plain
+
+
+def test_tables_that_a_class_is_not_told_stand_at_the_end(small: Lesson) -> None:
+    numbers = Table(("Level", "Added"), (("One", "3"),))
+    why = Table(("Bars", "Chord", "Shape", "Why"), (("1", "C", "0003", "it rests"),))
+    sections = (Section("Numbers", (numbers,)), Section("The tune", (Text("Play."), why)))
+    script = write_script(replace(small, sections=sections, facts=()))
+    first, _, end = script.partition("## Why each chord was added\n\n### The tune\n\n")
+    assert "it rests" not in first and "it rests" in end
+    assert ". Numbers (" not in script and "## Numbers\n\n| Level | Added |" in end
 
 
 def test_a_chart_in_rows_of_four_bars(small: Lesson, arranged: Callable[..., Arrangement]) -> None:
@@ -155,7 +155,7 @@ def test_care_and_rights_stand_last(small: Lesson, arranged: Callable[..., Arran
     easy = replace(small.played[0], arrangement=arranged("C6=0000"))
     script = write_script(of(small, played=(easy,)))
     assert "## Take care" not in script
-    assert script.rindex("## Rights") > script.rindex("## One")
+    assert script.rindex("## Rights") > script.rindex(". One (")
     own = replace(small.front, rights="Ask the Quay Ensemble.")
     said = write_script(replace(of(small, played=(easy,)), front=own))
     assert "## Rights\n\nAsk the Quay Ensemble.\n\nChanges and arrangements" in said

@@ -10,7 +10,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from harmonykit.errors import HarmonyError
-from harmonykit.fretboard.hands.change import STAYS, Change, change
+from harmonykit.fretboard.hands.change import ROLLS, STAYS, Change, FingerMove, change
 from harmonykit.fretboard.shapes.frettings import Fretting
 from harmonykit.fretboard.shapes.reading import makeup
 from harmonykit.fretboard.shapes.voicing import Voicing, as_voicing
@@ -82,23 +82,25 @@ class Kin(Told):
         done: dict[str, list[str]] = {}
         for move in self.change.moves:
             if move.what != STAYS:
-                done.setdefault(_SAID.get(move.what, move.what), []).append(
-                    _ORDINALS[move.finger - 1]
-                )
+                done.setdefault(_said(move), []).append(_ORDINALS[move.finger - 1])
         return [_together(fingers, what) for what, fingers in done.items()]
 
     def __str__(self) -> str:
         return self.words
 
 
-# A finger that goes to another place moves, whatever the way.
-_SAID = {"slides": "moves", "crosses": "moves", "rolls": "rolls", "lands": "is added"}
+def _said(move: FingerMove) -> str:
+    """Return what a finger does in one word or two: to another place it moves, whatever the way."""
+    if move.what == ROLLS and move.start and move.end:
+        wider = move.end.last - move.end.first > move.start.last - move.start.first
+        return "is laid flat" if wider else "is put upright"
+    return {"slides": "moves", "crosses": "moves", "lands": "is added"}.get(move.what, move.what)
 
 
 def _together(fingers: list[str], what: str) -> str:
     if len(fingers) == 1:
         return f"{fingers[0]} finger {what}"
-    verb = "are added" if what == "is added" else what.removesuffix("s")
+    verb = f"are{what[2:]}" if what.startswith("is ") else what.removesuffix("s")
     return f"{', '.join(fingers[:-1])} and {fingers[-1]} fingers {verb}"
 
 

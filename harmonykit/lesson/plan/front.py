@@ -16,9 +16,9 @@ from harmonykit.files.toml_places import TomlPlaces
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.lesson.plan.idea import read_idea
-from harmonykit.lesson.plan.keys import FORMAT, FORMATS, HEADER, PAPERS, Names
+from harmonykit.lesson.plan.keys import FORMAT, FORMATS, HEADER, PAPERS, Names, key_named
 from harmonykit.lesson.plan.levels import LevelReader, check_prints, check_table
-from harmonykit.lesson.plan.model import OUTPUTS, VARIANTS, Front, LessonError, Level
+from harmonykit.lesson.plan.model import OUTPUTS, PLANS, VARIANTS, Front, LessonError, Level
 from harmonykit.lesson.plan.shown import Shown, leading, whole
 from harmonykit.lesson.plan.sizes import check_tune
 from harmonykit.lesson.plan.starts import climbing_shape, movable_shape
@@ -137,6 +137,7 @@ class _Reader:
             rights=self.values.get("rights", ""),
             language=self._language(),
             minutes=self._minutes(knows),
+            plan=self._plan(),
             knows=knows,
             idea=self._at("idea", self._idea) if "idea" in self.values else "",
         )
@@ -242,6 +243,10 @@ class _Reader:
             said = f"minutes is {minutes}"
             raise LessonError(said, place=self.places.key(("", 0, "minutes")), rule=rule)
         return int(minutes)
+
+    def _plan(self) -> str:
+        plan = self.values.get("plan", PLANS[0])
+        return key_named(HEADER, "plan").check(plan, self.places.key(("", 0, "plan")))
 
     def _paper(self) -> str:
         paper = str(self.values.get("paper", PAPERS[0])).lower()

@@ -17,7 +17,7 @@ from harmonykit.arrange.wishes import USUAL_DENSITY
 from harmonykit.errors import HarmonyError, Place
 from harmonykit.fretboard.hands.limits import BARRES, REACHES
 from harmonykit.fretboard.shapes.row_textures import ONE_VOICE, ROW_TEXTURES
-from harmonykit.lesson.plan.model import OUTPUTS, VARIANTS, LessonError
+from harmonykit.lesson.plan.model import OUTPUTS, PLANS, VARIANTS, LessonError
 
 FORMAT = 2
 FORMATS = (1, 2)
@@ -105,6 +105,8 @@ HEADER: tuple[Key, ...] = (
     Key("class_file", str, '"thursday.toml"', "what the class knows, beside this file "
         "(harmonykit class)", "none", former=NEW),
     Key("minutes", int, "45", "how long the class meets", "the class file's, or 45", former=NEW),
+    Key("plan", str, '"in a row"', "levels side by side in one class, or a class for each level",
+        "side by side", PLANS, former=NEW),
     Key("number_in_course", str, '"4"', "its number in the course", "none", former="sheet"),
     Key("tune", str, '"heron_landing"', "a shipped tune, or a path beside this file", "needed"),
     Key("tune_number", int, "80", "which tune of a file that holds several (ABC's X:)",

@@ -28,6 +28,9 @@ OUTPUTS = ("script", "page", "handout", "scores", "sound")
 VARIANTS = ("large print", "left-handed", "one ink")
 """Handouts that may be made beside the plain one."""
 
+PLANS = ("side by side", "in a row")
+"""How the levels of a lesson are given: in one class, or in a class for each."""
+
 FIGURES = "figures"
 """The folder of the drawings' files, beside the script."""
 
@@ -91,8 +94,8 @@ class Front:
     ``scale`` is carried up the neck from ``scale_shape``, where the lesson has one; ``tune`` is in
     the key of the lesson; ``also`` names the other instruments of a mixed class, ``playalong`` the
     sound files that are made.  ``idea`` names what it is about; ``language`` is that of the text,
-    as a tag of BCP 47.  ``minutes`` is how long the class meets, ``knows`` its
-    class file.
+    as a tag of BCP 47.  ``minutes`` is how long the class meets, ``plan`` one of ``PLANS``,
+    ``knows`` its class file.
     """
 
     path: Path
@@ -115,6 +118,7 @@ class Front:
     playalong: PlayAlong = PlayAlong()
     language: str = "en"
     minutes: int = MINUTES
+    plan: str = PLANS[0]
     knows: ClassFile | None = None
     idea: str = ""
 

@@ -7,8 +7,9 @@ from typing import TYPE_CHECKING, Any
 
 from harmonykit.draw.base.style import LABEL_PT, NAME_PT, SEMIBOLD, join_words
 from harmonykit.draw.drawing import Drawing
+from harmonykit.lesson.activities import section_minutes
 from harmonykit.lesson.plan.model import Chart, Lesson, cautions_of, said_of_rights
-from harmonykit.lesson.script import course_minutes, minutes, section_minutes
+from harmonykit.lesson.script import course_minutes, minutes
 from harmonykit.workbook.base.names import count
 from harmonykit.workbook.writing import judge
 from harmonykit.workbook.writing.beside import Going

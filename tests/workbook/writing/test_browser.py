@@ -19,8 +19,9 @@ from axe_playwright_python.sync_playwright import Axe
 from lab_in_browser import Bench, Lab, open_notebook, write_notebook
 from playwright.sync_api import Browser, FrameLocator, Locator, expect
 
+from harmonykit.lesson.activities import section_minutes
 from harmonykit.lesson.page.html import write_page
-from harmonykit.lesson.script import minutes, section_minutes
+from harmonykit.lesson.script import minutes
 from harmonykit.paths import find_data
 from harmonykit.workbook.writing.reader import LessonReader
 

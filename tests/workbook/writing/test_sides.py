@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import re
 import xml.etree.ElementTree as ET
 
 from harmonykit.errors import HarmonyError, Place
+from harmonykit.lesson.activities import section_minutes
 from harmonykit.lesson.build import load_lesson
-from harmonykit.lesson.script import write_script
+from harmonykit.lesson.script import course_minutes, minutes, write_script
 from harmonykit.paths import find_data
 from harmonykit.workbook.writing.judge import FALSE, PROVED, PUT_IN, USELESS, WAITS, Verdict
 from harmonykit.workbook.writing.reader import LessonReader, Look
@@ -54,15 +56,16 @@ def test_the_preview_says_where_it_is_behind() -> None:
     assert "last lesson that could be shown" in preview_note(Look(fault=HarmonyError("x")))
 
 
-def test_the_minutes_are_those_of_the_script() -> None:
+def test_the_minutes_are_of_the_text_once_through_and_the_script_has_every_section() -> None:
     script = write_script(LESSON)
     rows = minutes_of(LESSON)
     assert [row[0] for row in rows] == [section.title for section in LESSON.sections]
-    for title, spent, share in rows:
-        assert f"## {title} ({spent})" in script and 0 <= share <= 1
+    for (title, spent, share), section in zip(rows, LESSON.sections, strict=True):
+        assert spent == minutes(section_minutes(LESSON, section)) and 0 <= share <= 1
+        assert re.search(rf"^## (\d+\. )?{re.escape(title)}( \(|$)", script, re.M)
     assert max(row[2] for row in rows) == 1
     sides = sides_of(Look(LESSON))
-    assert sides["total"] in script
+    assert sides["total"] == f"{course_minutes(LESSON)} once through"
     assert all(f"{shapes}: {text}" in script for shapes, text in sides["cautions"])
     assert all(each in script for each in sides["rights"])
 

@@ -1,0 +1,281 @@
+"""The fixed parts of a class, in words: from tuning up to practice at home.
+
+Every part says what to play and what to ask, with the answer.  The ear comes before the fingers:
+what is heard is found in the notes (``together.heard``), what will break down in the fingers
+(``together.rescue``).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+
+from harmonykit.arrange.together import rubs_between, said_together
+from harmonykit.draw.base.style import join_words
+from harmonykit.draw.base.words import string_names
+from harmonykit.fretboard.shapes.voicing import Voicing
+from harmonykit.lesson.plan.model import Lesson, Played
+from harmonykit.lesson.plan.takes import TUNING
+from harmonykit.lesson.together import heard
+from harmonykit.lesson.together.rescue import Hard, hard_changes
+from harmonykit.theory.chord import Chord
+
+# How much of a meeting each fixed part wants, in minutes of 45 (common practice, no source).
+_TUNE, _WARM, _SOUND, _HARD, _PAIRS, _HALVES, _SILENCE, _CLOSING, _HOME = 3, 3, 4, 6, 3, 5, 3, 2, 1
+_TEMPI = (0.6, 0.8, 1.0)
+
+
+@dataclass(frozen=True, slots=True)
+class Activity:
+    """One thing that the class does.
+
+    Parameters
+    ----------
+    title : str
+    minutes : float
+        Whole ones, unless a meeting has more activities than minutes.
+    lines : tuple of str
+        What to say and do, a paragraph of Markdown each.
+    sound : str
+        The file that is played, if any.
+    section : int or None
+        The section of the teacher's text that is told in it.
+    listen : tuple of str
+        What the ear hears, said before its chart.
+    """
+
+    title: str
+    minutes: float
+    lines: tuple[str, ...] = ()
+    sound: str = ""
+    section: int | None = None
+    listen: tuple[str, ...] = ()
+
+
+def sound_of(lesson: Lesson, played: Played) -> str:
+    """Return the file of a level that is played along with, the slow one where there is one."""
+    front = lesson.front
+    if "sound" not in front.outputs:
+        return ""
+    for take in sorted(front.playalong.takes, key=lambda take: (take.bass, not take.slow)):
+        for kind in ("wav", "mp3", "mid"):
+            if kind in take.kinds:
+                return f"{played.stem}{take.suffix}.{kind}"
+    return ""
+
+
+def opening(lesson: Lesson, played: Sequence[Played]) -> Iterator[Activity]:
+    """Yield what a meeting begins with: tune up, warm up, begin from sound."""
+    front = lesson.front
+    tuned = f"Play each open string and wait for the class: {front.instrument.tuning}."
+    sound = f"{TUNING}.mp3" if TUNING in front.playalong.files and "sound" in front.outputs else ""
+    yield Activity("Tune up", _TUNE, (tuned,), sound)
+    if warm := _warm_up(lesson, played):
+        yield Activity("Warm up", _WARM, (warm,))
+    found = first_moment(played)
+    if found is not None:
+        yield _from_sound(found[1])
+
+
+def _warm_up(lesson: Lesson, played: Sequence[Played]) -> str:
+    """Return a warm-up on two grips: of those that the class knows, or the first of the tune."""
+    front = lesson.front
+    knows = front.knows
+    own: list[tuple[Chord, Voicing]] = []
+    for one in played[:1]:
+        steps = (s for s in one.arrangement.sounding if s.chord and s.voicing and not s.alone)
+        own = list(dict.fromkeys((s.chord, s.voicing) for s in steps if s.chord and s.voicing))
+    known = [(c, s) for c, s in own if knows is not None and knows.knows(s)]
+    head = "On grips that the class knows"
+    if len(known) < 2 and knows is not None and len(knows.grips_on(front.instrument)) > 1:
+        known = [(grip.chord, grip.shape) for grip in knows.grips_on(front.instrument)][:2]
+    if len(known) < 2:
+        known, head = own, "On the first two grips of the tune"
+    if len(known) < 2:
+        return ""
+    (one, first), (other, second) = known[:2]
+    slow = _even(played[0].level.tempo * _TEMPI[0])
+    return (
+        f"{head}: {one.unicode} {first.digits} and {other.unicode} {second.digits}, two bars each, "
+        f"at {slow}. First the fretting hand alone, then with the strum."
+    )
+
+
+def first_moment(played: Sequence[Played]) -> tuple[Played, heard.Moment] | None:
+    """Return the first added chord of the levels; where none is added, a dominant of the tune."""
+    for adds in (True, False):
+        for one in played:
+            if bool(one.arrangement.added) == adds and not one.arrangement.choruses:
+                moment = heard.main_moment(one.arrangement)
+                if moment is not None:
+                    return one, moment
+    return None
+
+
+def _from_sound(moment: heard.Moment) -> Activity:
+    chord, after = _name(moment.step.chord), _name(moment.after.chord)
+    if moment.step.added:
+        without = _name(moment.step.written)
+        head = (
+            f"Play {moment.loop} twice with {without} as written, then twice with {chord} "
+            f"before {after}. Say nothing. Ask: which did you like?"
+        )
+    else:
+        head = (
+            f"Play {moment.loop} twice without {chord}, holding the chord before it, then twice "
+            f"with {chord} before {after}. Say nothing. Ask: which did you like?"
+        )
+    told = " ".join(heard.said_of(moment))
+    lines = [head, f"What the ear hears: {told}"] if told else [head]
+    if (led := sung(moment)) is not None:
+        lines.append(f"The class sings {led} over the two bars before anybody touches a string.")
+    return Activity("Begin from sound", _SOUND, tuple(lines))
+
+
+def sung(moment: heard.Moment) -> str | None:
+    """Return the two notes that are sung at a moment: leading tone and root."""
+    if moment.step.chord is None or moment.after.chord is None:
+        return None
+    found = heard.leading_tone(moment.step.chord, moment.after.chord)
+    return f"{found[0].unicode} and {found[1].unicode}" if found else None
+
+
+def _name(chord: Chord | None) -> str:
+    return chord.unicode if chord is not None else "silence"
+
+
+def _even(tempo: float) -> int:
+    return 2 * round(tempo / 2)
+
+
+def tempi(tempo: float) -> str:
+    """Return the three tempi at which a loop is practised, in words."""
+    return join_words([str(_even(tempo * part)) for part in _TEMPI])
+
+
+def breaking(played: Sequence[Played]) -> Iterator[Activity]:
+    """Yield the two changes that will break down, each with its rescue."""
+    hard = list(_hardest(played))
+    if hard:
+        lines = [_hard_line(one, level) for one, level in hard]
+        lines.append(f"Each as a loop of two bars at {tempi(hard[0][1].level.tempo)}.")
+        yield Activity("The changes that will break down", _HARD, tuple(lines))
+
+
+def _hardest(played: Sequence[Played]) -> Iterator[tuple[Hard, Played]]:
+    """Yield the two hardest changes, of the first level's first: they are what all play."""
+    found: dict[tuple[str, str], tuple[Hard, Played]] = {}
+    for one in played:
+        for hard in hard_changes(one.arrangement, one.level.tempo):
+            found.setdefault(hard.names, (hard, one))
+    yield from list(found.values())[:2]
+
+
+def _hard_line(hard: Hard, played: Played) -> str:
+    before, after = hard.names
+    shapes = [step.voicing.digits if step.voicing else "" for step in (hard.before, hard.after)]
+    line = (
+        f"**{before} {shapes[0]} to {after} {shapes[1]}**, {played.level.name}, bar {hard.bar}: "
+        f"finger {hard.change.words}."
+    )
+    if hard.rescue is not None and hard.rescued is not None:
+        return f"{line} Rescue: {hard.rescued.unicode} as {hard.rescue.digits}."
+    return f"{line} Rescue: one stroke on the first beat, and the rest of the bar to move."
+
+
+def after(lesson: Lesson, played: Sequence[Played]) -> Iterator[Activity]:
+    """Yield what a meeting ends with: pairs, halves, silence, a question, practice at home."""
+    if (asked := _asked_in_pairs(played)) is not None:
+        yield Activity("In pairs", _PAIRS, asked)
+    yield Activity("Half and half", _HALVES, tuple(_halves(played)))
+    yield Activity("Silence", _SILENCE, tuple(_silence(lesson)))
+    if (closing := _closing(played)) is not None:
+        yield Activity("One question to close", _CLOSING, closing)
+    if played:
+        yield Activity("Practice at home", _HOME, tuple(_at_home(lesson, played)))
+
+
+def _asked_in_pairs(played: Sequence[Played]) -> tuple[str, ...] | None:
+    """Return a question that is answered on the instrument: which strings change, and how."""
+    found = []
+    for one in played:
+        steps = [s for s in one.arrangement.steps if s.chord and s.voicing and not s.alone]
+        for before, after in pairwise(steps):
+            if before.voicing and after.voicing and before.chord != after.chord:
+                pairs = zip(before.voicing.frets, after.voicing.frets, strict=True)
+                moved = [(n, a, b) for n, (a, b) in enumerate(pairs) if a != b]
+                if moved:
+                    found.append((len(moved), not after.added, len(found), before, after, moved))
+    if not found:
+        return None
+    _, _, _, before, after, moved = min(found, key=lambda one: one[:3])
+    names = string_names(played[0].arrangement.instrument)
+    said = [f"the {names[n]} from {_fret(a)} to {_fret(b)}" for n, a, b in moved]
+    many = "string changes" if len(moved) == 1 else "strings change"
+    return (
+        f"One plays {_name(before.chord)} {before.voicing and before.voicing.digits}, the other "
+        f"looks away and finds {_name(after.chord)} by ear. Which {many}, and how?",
+        f"Answer: {join_words(said)}; {after.voicing and after.voicing.digits}.",
+    )
+
+
+def _fret(fret: int | None) -> str:
+    return "silent" if fret is None else f"fret {fret}" if fret else "open"
+
+
+def _halves(played: Sequence[Played]) -> Iterator[str]:
+    """Yield how half the class holds while half moves, by what sounds together."""
+    plain = next((one for one in played if not one.arrangement.added), None)
+    moving = [one for one in played if one is not plain and not one.arrangement.choruses]
+    if plain is None or not moving:
+        yield "Half the class holds the first chord of each bar; half plays. Then change over."
+        return
+    fits = [one for one in moving if not rubs_between(plain.arrangement, one.arrangement)]
+    other = (fits or moving)[0]
+    yield f"Half the class holds {plain.level.name}, half plays {other.level.name}; change over."
+    if fits:
+        yield "Both halves sound well together in every bar."
+    else:
+        yield " ".join(said_together((plain.arrangement, other.arrangement)))
+
+
+def _silence(lesson: Lesson) -> Iterator[str]:
+    numbers = [number for number, begins in lesson.front.tune.numbers if begins]
+    if len(numbers) >= 8:
+        yield (
+            f"All play. In bars {numbers[4]} to {numbers[7]} nobody plays and everybody counts; "
+            f"{f'come in together in bar {numbers[8]}' if len(numbers) > 8 else 'begin again'}."
+        )
+    yield "Then hands off the strings: listen once, and raise a hand where a chord surprises you."
+
+
+def _closing(played: Sequence[Played]) -> tuple[str, ...] | None:
+    """Return a question with its answer, on another chord than the class began with."""
+    first = first_moment(played)
+    for one in reversed(played):
+        for moment in reversed(heard.moments(one.arrangement)):
+            told = list(heard.said_of(moment))
+            if first is not None and moment.step.chord == first[1].step.chord:
+                continue
+            if told and sung(moment):
+                return (
+                    f"In bar {moment.bars[0]} of {one.level.name}: which note of "
+                    f"{_name(moment.step.chord)} rises to the root of {_name(moment.after.chord)}?",
+                    f"Answer: {told[0]}",
+                )
+    return None
+
+
+def _at_home(lesson: Lesson, played: Sequence[Played]) -> Iterator[str]:
+    hard = next(_hardest(played), None)
+    if hard is not None:
+        before, after = (
+            f"{name} {step.voicing.digits}" if step.voicing else name
+            for name, step in zip(hard[0].names, (hard[0].before, hard[0].after), strict=True)
+        )
+        slow = _even(hard[1].level.tempo * _TEMPI[0])
+        yield f"1. {before} to {after}, four strokes each, at {slow}: ten times clean."
+    sound = sound_of(lesson, played[0])
+    along = f" with {sound}" if sound else ""
+    yield f"{'2' if hard else '1'}. {played[0].level.name} once through{along}, humming the roots."

@@ -1,0 +1,1 @@
+"""A part for everyone: one tune, played by hands that differ, checked to sound together."""

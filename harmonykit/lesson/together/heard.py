@@ -1,0 +1,184 @@
+"""What the ear hears in an arrangement, found in its notes: what a script says before the fingers.
+
+Conventions.  A leading tone rises a half step, from letter to letter, to the root of the next
+chord.  A tritone resolves where both of its notes move by a step to notes of the next chord, by a
+half step before a whole one, downwards where both are as near (common practice, no source).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from itertools import pairwise
+
+from harmonykit.arrange.arrangement import Arrangement, Step
+from harmonykit.theory.chord import Chord
+from harmonykit.theory.note import Note
+
+_TRITONE, _STEP = 6, 2
+
+
+@dataclass(frozen=True, slots=True)
+class Moment:
+    """An added chord, or else the dominant of a tune as written, between its neighbours.
+
+    Parameters
+    ----------
+    before, step, after : Step
+    first, last : int
+        The bars of its loop, in playing order from 0: those of the chord and of the next one.
+    bars : tuple of int
+        Their numbers as players count.
+    """
+
+    before: Step | None
+    step: Step
+    after: Step
+    first: int
+    last: int
+    bars: tuple[int, int]
+
+    @property
+    def chords(self) -> tuple[Chord | None, Chord | None]:
+        """Its chord and the next one."""
+        return self.step.chord, self.after.chord
+
+    @property
+    def loop(self) -> str:
+        """The bars of the loop, in words."""
+        first, last = self.bars
+        return f"bars {first} and {last}" if first != last else f"bar {first}"
+
+
+def moments(way: Arrangement) -> tuple[Moment, ...]:
+    """Return the moments of an arrangement, each pair of chords once, in playing order.
+
+    Those of added chords; where none is added, of dominants whose leading tone rises.
+    """
+    found: dict[tuple[Chord, Chord], Moment] = {}
+    numbers = way.tune.numbers
+    steps = [step for step in way.steps if step.chord is not None]
+    for index, (step, after) in enumerate(pairwise(steps)):
+        if step.chord is None or after.chord is None or step.chord == after.chord:
+            continue
+        if step.added or (not way.added and _dominant(step.chord, after.chord)):
+            before = steps[index - 1] if index else None
+            last = after.bar if after.bar > step.bar else min(step.bar + 1, len(numbers) - 1)
+            bars = numbers[step.bar][0], numbers[last][0]
+            one = Moment(before, step, after, step.bar, last, bars)
+            found.setdefault((step.chord, after.chord), one)
+    return tuple(found.values())
+
+
+def _dominant(chord: Chord, after: Chord) -> bool:
+    return leading_tone(chord, after) is not None and tritone(chord, after) is not None
+
+
+def main_moment(way: Arrangement) -> Moment | None:
+    """Return the moment that tells most: the first with a leading tone, else the first of all."""
+    found = moments(way)
+    led = (one for one in found if _led(one))
+    return next(led, found[0] if found else None)
+
+
+def _led(moment: Moment) -> bool:
+    chord, after = moment.step.chord, moment.after.chord
+    return chord is not None and after is not None and leading_tone(chord, after) is not None
+
+
+def leading_tone(chord: Chord, after: Chord) -> tuple[Note, Note] | None:
+    """Return the note that rises a half step to the next root, and that root; None without one.
+
+    Examples
+    --------
+    >>> [str(note) for note in leading_tone(Chord.parse("D7"), Chord.parse("Gm")) or ()]
+    ['F#', 'G']
+    >>> leading_tone(Chord.parse("C"), Chord.parse("G")) is None
+    True
+    """
+    root = after.root
+    for note in chord.notes:
+        if (root.pitch_class - note.pitch_class) % 12 == 1 and note.letter != root.letter:
+            return note, root
+    return None
+
+
+def _falls(chord: Chord, after: Chord) -> bool:
+    """Whether the root falls a half step to the next root."""
+    return (chord.root.pitch_class - after.root.pitch_class) % 12 == 1
+
+
+def tritone(chord: Chord, after: Chord) -> tuple[tuple[Note, Note], tuple[Note, Note]] | None:
+    """Return two notes a tritone apart, each with the note of the next chord to which it steps.
+
+    Examples
+    --------
+    >>> found = tritone(Chord.parse("G7"), Chord.parse("C"))
+    >>> [[str(note) for note in pair] for pair in found or ()]
+    [['B', 'C'], ['F', 'E']]
+    """
+    notes = chord.notes
+    kept = {note.pitch_class for note in after.notes}
+    for low in notes:
+        for high in notes:
+            if (high.pitch_class - low.pitch_class) % 12 != _TRITONE:
+                continue
+            goals = _step_to(low, after), _step_to(high, after)
+            moves = low.pitch_class not in kept and high.pitch_class not in kept
+            if goals[0] and goals[1] and goals[0] != goals[1] and moves:
+                return (low, goals[0]), (high, goals[1])
+    return None
+
+
+def _step_to(note: Note, after: Chord) -> Note | None:
+    """Return the nearest note within a whole step; of two the root above, else the lower one."""
+    near = [
+        (min(up, 12 - up), not (up == 1 and other == after.root), up <= _STEP, other)
+        for other in after.notes
+        if min(up := (other.pitch_class - note.pitch_class) % 12, 12 - up) in range(1, _STEP + 1)
+    ]
+    return min(near, key=lambda one: one[:3])[3] if near else None
+
+
+def said_of(moment: Moment) -> Iterator[str]:
+    """Yield what the ear hears at a moment, a sentence each: leading tone, tritone, top line."""
+    chord, after = moment.step.chord, moment.after.chord
+    if chord is None or after is None:
+        return
+    led = leading_tone(chord, after)
+    if led is not None:
+        yield (
+            f"{led[0].unicode} of {chord.unicode} rises a half step to {led[1].unicode}, "
+            f"the root of {after.unicode}: the leading tone."
+        )
+    elif _falls(chord, after):
+        root, goal = chord.root.unicode, after.root.unicode
+        yield f"The root {root} falls a half step to {goal}, the root of {after.unicode}."
+    pair = tritone(chord, after)
+    if pair is not None:
+        (low, goal), (high, other) = pair
+        yield (
+            f"The tritone {low.unicode} and {high.unicode} resolves: {_goes(low, goal)}, "
+            f"{_goes(high, other)}."
+        )
+    line = list(top_line(moment))
+    if len(set(line)) > 1:
+        yield f"The highest notes go {' – '.join(line)}."
+    elif line:
+        yield f"The highest note stays on {line[0]}."
+
+
+def top_line(moment: Moment) -> Iterator[str]:
+    """Yield the highest note of each shape of a moment, as its chord spells it."""
+    for step in (moment.before, moment.step, moment.after):
+        if step is not None and step.chord is not None and step.voicing is not None:
+            shape = step.voicing
+            pairs = zip(shape.midi, shape.spelled(step.chord), strict=True)
+            yield next(
+                note.at(None).plain().unicode for midi, note in pairs if note and midi == shape.top
+            )
+
+
+def _goes(note: Note, goal: Note) -> str:
+    up = (goal.pitch_class - note.pitch_class) % 12
+    return f"{note.unicode} {'rises' if up <= _STEP else 'falls'} to {goal.unicode}"

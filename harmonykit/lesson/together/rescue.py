@@ -1,0 +1,194 @@
+"""The changes that will break down, and the rescue: the easiest grip that may sound in their place.
+
+Conventions.  How hard a change is follows from the fingers that leave their place, from how far the
+hand goes, from a barre that is laid, and from the time that there is: that of the chord before
+(common practice, no source).  A rescue has notes of the chord alone, its third and its seventh
+among them where it has them, and so sounds right beside the whole chord (common practice of jazz,
+no source).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from fractions import Fraction
+from functools import lru_cache
+from itertools import product
+
+from harmonykit.arrange.arrangement import Arrangement, Step
+from harmonykit.fretboard.hands.change import STAYS, Change
+from harmonykit.fretboard.hands.holding import fit
+from harmonykit.fretboard.hands.limits import Limits
+from harmonykit.fretboard.shapes.frettings import Fretting
+from harmonykit.fretboard.shapes.voicing import Voicing
+from harmonykit.fretboard.strings.instrument import Instrument
+from harmonykit.theory.chord import Chord
+from harmonykit.theory.guides import guide_degrees
+
+HIGHEST_FRET = 5
+_LEAST_STRINGS, _MOST_FINGERS = 2, 3
+# What a barre over two strings, over more, and a string that is kept silent are worth in fingers;
+# and how much easier a rescue is, at least.
+_A_SHORT_BARRE, _A_LONG_BARRE, _A_SILENT_STRING, _EASIER = 1.5, 2.5, 1.0, 0.4
+# So far the hand goes as easily as one finger more is placed.
+_A_FINGER_MM = 20.0
+_A_BARRE = 2.0
+
+
+@dataclass(frozen=True, slots=True)
+class Hard:
+    """A change that will break down.
+
+    Parameters
+    ----------
+    before, after : Step
+    change : Change
+    bar : int
+        The bar of the new chord, by its number as players count.
+    seconds : float
+        How long the chord before lasts: the time that there is.
+    effort : float
+        Fingers to be placed a second, and what counts as such.
+    """
+
+    before: Step
+    after: Step
+    change: Change
+    bar: int
+    seconds: float
+    effort: float
+
+    @property
+    def names(self) -> tuple[str, str]:
+        """The two chords."""
+        return tuple(one.chord.unicode if one.chord else "" for one in (self.before, self.after))  # type: ignore[return-value]
+
+    @property
+    def rescue(self) -> Voicing | None:
+        """The easier grip for the new chord, or for the old one; None where neither has any."""
+        return _rescue_of(self.after) or _rescue_of(self.before)
+
+    @property
+    def rescued(self) -> Chord | None:
+        """The chord that the rescue stands for."""
+        return self.after.chord if _rescue_of(self.after) else self.before.chord
+
+
+def hard_changes(way: Arrangement, tempo: float, count: int = 2) -> tuple[Hard, ...]:
+    """Return the hardest changes of an arrangement, each pair of shapes once, the hardest first.
+
+    Parameters
+    ----------
+    way : Arrangement
+    tempo : float
+        Quarters a minute.
+    count : int
+        How many at most.
+    """
+    found: dict[frozenset[Voicing], Hard] = {}
+    for one in _changes(way, tempo):
+        if one.before.voicing and one.after.voicing:
+            pair = frozenset((one.before.voicing, one.after.voicing))
+            if pair not in found or found[pair].effort < one.effort:
+                found[pair] = one
+    return tuple(sorted(found.values(), key=lambda one: (-one.effort, one.after.onset))[:count])
+
+
+def _changes(way: Arrangement, tempo: float) -> Iterator[Hard]:
+    numbers = way.tune.numbers
+    started = Fraction(0)
+    for index, (step, change) in enumerate(zip(way.steps, way.changes, strict=True)):
+        before = way.steps[index - 1] if index else None
+        if before is None or before.voicing != step.voicing:
+            held, started = (before.onset + before.beats - started if before else 0), step.onset
+            plain = step.chord and not step.alone and before and before.chord and not before.alone
+            if plain and change is not None and change.strings and before is not None:
+                seconds = float(held) * 60 / tempo
+                yield Hard(
+                    before, step, change, numbers[step.bar][0], seconds, _effort(change, seconds)
+                )
+
+
+def _effort(change: Change, seconds: float) -> float:
+    fingers = sum(move.what != STAYS and move.end is not None for move in change.moves)
+    barre = len(set(change.after.barres) - set(change.before.barres))
+    return float((fingers + change.mm / _A_FINGER_MM + _A_BARRE * barre) / max(seconds, 0.1))
+
+
+def _rescue_of(step: Step) -> Voicing | None:
+    if step.chord is None or step.voicing is None or step.alone:
+        return None
+    return rescue(step.chord, step.voicing)
+
+
+def rescue(chord: Chord, shape: Voicing) -> Voicing | None:
+    """Return the easiest grip that still sounds as a chord does, if it is easier than a shape.
+
+    Parameters
+    ----------
+    chord : Chord
+    shape : Voicing
+        How the chord is played by who needs no rescue.
+
+    Examples
+    --------
+    >>> found = rescue(Chord.parse("D7"), Voicing.parse("2223"))
+    >>> found.digits, [note.name for note in found.notes]
+    ('2-0-2-0', ['A', 'C', 'F#', 'A'])
+    >>> rescue(Chord.parse("C"), Voicing.parse("0003")) is None
+    True
+    """
+    found = _easiest(chord, shape.instrument)
+    if found is None or _work(found) + _EASIER > _work(shape):
+        return None
+    return found
+
+
+@lru_cache(maxsize=512)
+def _easiest(chord: Chord, instrument: Instrument) -> Voicing | None:
+    shapes = [Voicing(instrument, frets) for frets in _frettings(chord, instrument)]
+    held = [shape for shape in shapes if fit(shape.frets, instrument, Limits(barre="none"))]
+    root = chord.root.pitch_class
+    return min(
+        held,
+        key=lambda shape: (_work(shape), root not in shape.pcs, -len(shape.pcs), shape.digits),
+        default=None,
+    )
+
+
+def _work(shape: Voicing) -> float:
+    """Return what a shape asks: fingers, barres, strings kept silent, reach and height."""
+    fingering = shape.fingering
+    if fingering is None:
+        return 9.0
+    fingers = len({finger for finger in fingering.fingers if finger})
+    barres = sum(
+        _A_SHORT_BARRE if barre.width == 2 else _A_LONG_BARRE for barre in fingering.barres
+    )
+    silent = shape.frets.count(None) * _A_SILENT_STRING
+    return fingers + barres + silent + shape.highest_fret / 50 + shape.stretch_mm / 1000
+
+
+def _frettings(chord: Chord, instrument: Instrument) -> Iterator[Fretting]:
+    """Yield every way to fret notes of a chord, those that tell it among them, low on the neck.
+
+    At least two strings of four sound, of more at least three, with nothing muted between.
+    """
+    third, seventh = guide_degrees(chord)
+    root = chord.root.pitch_class
+    needed = {(root + d.pitch_class) % 12 for d in (third, seventh) if d is not None}
+    needed |= set() if seventh is not None else {root}
+    tones = set(chord.pcs)
+    strings = len(instrument.midi)
+    least = max(_LEAST_STRINGS, strings // 2)
+    choices: list[list[int | None]] = [
+        [*(fret for fret in range(HIGHEST_FRET + 1) if (pitch + fret) % 12 in tones), None]
+        for pitch in instrument.midi
+    ]
+    for frets in product(*choices):
+        sounding = [string for string, fret in enumerate(frets) if fret is not None]
+        if len(sounding) < least or sounding[-1] - sounding[0] + 1 != len(sounding):
+            continue
+        pcs = {(instrument.midi[s] + (frets[s] or 0)) % 12 for s in sounding}
+        if needed <= pcs and sum(bool(fret) for fret in frets) <= _MOST_FINGERS:
+            yield frets

@@ -1,0 +1,95 @@
+"""The plan of a class: its minutes, its fixed parts, and what is said only once."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import replace
+
+import pytest
+
+from harmonykit.lesson.activities import Meeting, meetings
+from harmonykit.lesson.build import load_lesson
+from harmonykit.lesson.plan.model import Lesson
+from harmonykit.lesson.script import write_script
+from harmonykit.tune.class_file import ClassFile
+
+FIXED = [
+    "Tune up", "Warm up", "Begin from sound", "The changes that will break down", "In pairs",
+    "Half and half", "Silence", "One question to close", "Practice at home",
+]  # fmt: skip
+
+
+@pytest.fixture(scope="module", params=["four_dominants", "stiff_dominant", "scale_of_chords"])
+def lesson(request: pytest.FixtureRequest) -> Lesson:
+    return load_lesson(str(request.param))
+
+
+def planned(lesson: Lesson, **more: object) -> tuple[Meeting, ...]:
+    return meetings(replace(lesson, front=replace(lesson.front, **more)))  # type: ignore[arg-type]
+
+
+@pytest.mark.parametrize("minutes", [20, 30, 45, 60, 180])
+def test_minutes_add_up_to_the_length_of_the_class(lesson: Lesson, minutes: int) -> None:
+    for plan in ("side by side", "in a row"):
+        for meeting in planned(lesson, minutes=minutes, plan=plan):
+            assert meeting.minutes == pytest.approx(minutes)
+            assert all(one.minutes > 0 for one in meeting.activities)
+
+
+def test_every_meeting_has_the_fixed_parts_in_order(lesson: Lesson) -> None:
+    for plan in ("side by side", "in a row"):
+        for meeting in planned(lesson, plan=plan):
+            titles = [one.title for one in meeting.activities if one.section is None]
+            assert titles == [title for title in FIXED if title in titles]
+            assert {*FIXED} - {*titles} <= {"One question to close", "In pairs"}
+
+
+def test_levels_in_a_row_are_a_class_each_and_every_section_comes_once(lesson: Lesson) -> None:
+    row = planned(lesson, plan="in a row")
+    assert [meeting.title for meeting in row] == [played.level.name for played in lesson.played]
+    (beside,) = planned(lesson)
+    told = [one.section for meeting in row for one in meeting.activities if one.section is not None]
+    assert told == [one.section for one in beside.activities if one.section is not None]
+
+
+def test_ten_minutes_less_leave_out_ten_minutes_and_keep_the_first_level(lesson: Lesson) -> None:
+    (meeting,) = planned(lesson)
+    left = [meeting.activities[n] for n in meeting.spared]
+    assert sum(one.minutes for one in left) >= 10
+    assert sum(one.minutes for one in left[1:]) < 10 or len(left) == 1 or left[0].minutes < 10
+    first = next(one for one in meeting.activities if one.section is not None and one.sound)
+    assert first not in left
+
+
+def test_the_ear_comes_before_the_fingers_and_nothing_heard_is_said_twice(lesson: Lesson) -> None:
+    (meeting,) = planned(lesson)
+    heard = [
+        line.partition(": ")[2]
+        for one in meeting.activities
+        for line in (*one.lines, *one.listen)
+        if line.startswith(("What the ear hears", "Listen first"))
+    ]
+    said = [" ".join(line.split()) for line in heard]
+    assert len(said) == len(set(said)) > 1
+    titles = [one.title for one in meeting.activities]
+    charts = [
+        n for n, one in enumerate(meeting.activities) if one.section is not None and one.sound
+    ]
+    assert titles.index("Begin from sound") < min(charts)
+
+
+def test_new_grips_stand_beside_those_that_the_class_knows(lesson: Lesson) -> None:
+    """Counted here anew: shapes of the first level, movable ones at any fret as one."""
+    front = lesson.front
+    shapes, name = lesson.played[0].arrangement.shapes, lesson.played[0].shown[0].printed
+    known = ClassFile.of("Ours", front.instrument, f"{name} {shapes[0]}")
+    script = write_script(replace(lesson, front=replace(front, knows=known)))
+    forms = set()
+    for shape in shapes:
+        frets = [fret for fret in shape.frets if fret is not None]
+        low = min(frets) - 1 if min(frets) else 0
+        forms.add(tuple(None if fret is None else fret - low for fret in shape.frets))
+    found = re.search(r"(\w+) grips? (?:is|are) new to Ours:\n\n((?:- .*\n)+)", script)
+    assert found is not None
+    assert len(found[2].splitlines()) == len(forms) - 1
+    assert found[2].count(": your ") == len(forms) - 1

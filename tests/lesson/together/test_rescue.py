@@ -1,0 +1,70 @@
+"""Rescue grips and hard changes: by brute force, and by what players say of them."""
+
+from __future__ import annotations
+
+from itertools import product
+
+import pytest
+
+from harmonykit.fretboard.shapes.finding import find_voicings
+from harmonykit.fretboard.shapes.voicing import Voicing
+from harmonykit.fretboard.strings.instrument import Instrument
+from harmonykit.lesson.build import load_lesson
+from harmonykit.lesson.together.rescue import hard_changes, rescue
+from harmonykit.theory.chord import Chord
+from harmonykit.theory.guides import guide_degrees
+
+UKULELE = Instrument.named("ukulele")
+
+
+def fingers(shape: Voicing) -> int:
+    return len({finger for finger in shape.fingers if finger})
+
+
+@pytest.mark.parametrize("name", ["D7", "F#dim7", "Bb", "E7", "Gm7", "Bm7b5", "F6", "Ebmaj7", "B9"])
+def test_a_rescue_sounds_the_chord_and_nothing_else_with_fewer_fingers(name: str) -> None:
+    chord = Chord.parse(name)
+    needed = {
+        (chord.root.pitch_class + degree.pitch_class) % 12
+        for degree in guide_degrees(chord)
+        if degree is not None
+    }
+    for shape in find_voicings(chord, UKULELE, 5)[:8]:
+        found = rescue(chord, shape)
+        if found is None:
+            continue
+        assert set(found.pcs) <= set(chord.pcs) and needed <= set(found.pcs)
+        assert found.fingering is not None and not found.fingering.barres
+        assert fingers(found) < fingers(shape) or shape.fingering is None or shape.fingering.barres
+
+
+def test_no_grip_of_four_sounding_strings_has_fewer_fingers() -> None:
+    """Every fretting up to fret 5 is tried for D7, whose guide tones are F sharp and C."""
+    found = rescue(Chord.parse("D7"), Voicing.parse("2223"))
+    assert found is not None and found.digits == "2-0-2-0"
+    for frets in product(range(6), repeat=4):
+        pcs = {(open_ + fret) % 12 for open_, fret in zip((7, 0, 4, 9), frets, strict=True)}
+        if {6, 0} <= pcs <= {2, 6, 9, 0}:
+            assert sum(map(bool, frets)) >= 2
+
+
+def test_an_easy_shape_needs_no_rescue() -> None:
+    """C and Am have one finger on the ukulele (common practice, no source)."""
+    assert rescue(Chord.parse("C"), Voicing.parse("0003")) is None
+    assert rescue(Chord.parse("Am"), Voicing.parse("2000")) is None
+
+
+@pytest.mark.parametrize("name", ["four_dominants", "stiff_dominant"])
+def test_hard_changes_are_of_the_arrangement_and_fall_in_effort(name: str) -> None:
+    for played in load_lesson(name).played:
+        way = played.arrangement
+        found = hard_changes(way, played.level.tempo, count=50)
+        pairs = {
+            frozenset((a.voicing, b.voicing))
+            for a, b in zip(way.steps, way.steps[1:], strict=False)
+            if a.voicing != b.voicing and a.voicing and b.voicing
+        }
+        assert {frozenset((one.before.voicing, one.after.voicing)) for one in found} == pairs
+        assert [one.effort for one in found] == sorted((one.effort for one in found), reverse=True)
+        faster = hard_changes(way, 2 * played.level.tempo, count=50)
+        assert faster[0].effort == pytest.approx(2 * found[0].effort)
