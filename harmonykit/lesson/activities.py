@@ -23,8 +23,8 @@ from harmonykit.lesson.fixed_parts import (
     sung,
     tempi,
 )
+from harmonykit.lesson.handout.text import counted_word
 from harmonykit.lesson.plan.model import PLANS, Chart, Lesson, Picture, Played, Section, Table, Text
-from harmonykit.lesson.statements.facts import number_word
 from harmonykit.lesson.together import heard
 from harmonykit.theory.chord import Chord
 
@@ -244,7 +244,7 @@ def _new_grips(lesson: Lesson, played: Played) -> Iterator[str]:
         near = f": {kin.words}" if kin else ""
         lines.append(f"- {names.get(shape, '')} {shape.digits}{near}")
     count = len(fresh)
-    said = number_word(count).capitalize() if count else "No"
+    said = counted_word(count).capitalize() if count else "No"
     grips = "grip is" if count == 1 else "grips are"
     yield "\n".join(
         [f"{said} {grips} new to {knows.name}{':' if lines else '.'}", "", *lines]

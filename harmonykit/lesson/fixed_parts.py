@@ -11,6 +11,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
+from harmonykit.arrange.arrangement import Step
 from harmonykit.arrange.together import rubs_between, said_together
 from harmonykit.draw.base.style import join_words
 from harmonykit.draw.base.words import string_names
@@ -83,8 +84,8 @@ def _warm_up(lesson: Lesson, played: Sequence[Played]) -> str:
     front = lesson.front
     knows = front.knows
     own: list[tuple[Chord, Voicing]] = []
-    for one in played[:1]:
-        steps = (s for s in one.arrangement.sounding if s.chord and s.voicing and not s.alone)
+    for level in played[:1]:
+        steps = (s for s in level.arrangement.sounding if s.chord and s.voicing and not s.alone)
         own = list(dict.fromkeys((s.chord, s.voicing) for s in steps if s.chord and s.voicing))
     known = [(c, s) for c, s in own if knows is not None and knows.knows(s)]
     head = "On grips that the class knows"
@@ -198,7 +199,7 @@ def after(lesson: Lesson, played: Sequence[Played]) -> Iterator[Activity]:
 
 def _asked_in_pairs(played: Sequence[Played]) -> tuple[str, ...] | None:
     """Return a question that is answered on the instrument: which strings change, and how."""
-    found = []
+    found: list[tuple[int, bool, int, Step, Step, list[tuple[int, int | None, int | None]]]] = []
     for one in played:
         steps = [s for s in one.arrangement.steps if s.chord and s.voicing and not s.alone]
         for before, after in pairwise(steps):

@@ -152,8 +152,8 @@ def said_of(moment: Moment) -> Iterator[str]:
             f"the root of {after.unicode}: the leading tone."
         )
     elif _falls(chord, after):
-        root, goal = chord.root.unicode, after.root.unicode
-        yield f"The root {root} falls a half step to {goal}, the root of {after.unicode}."
+        root, end = chord.root.unicode, after.root.unicode
+        yield f"The root {root} falls a half step to {end}, the root of {after.unicode}."
     pair = tritone(chord, after)
     if pair is not None:
         (low, goal), (high, other) = pair
