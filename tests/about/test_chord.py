@@ -304,7 +304,7 @@ def test_the_panel_of_one_note_leaves_the_same_dominants(root: str) -> None:
     for dominant in about.dominants:
         lowered = (dominant.chord.root.pitch_class + 1) % 12
         told = one_note_moved(OneNoteState(about.symbol, "lower", lowered)).facts
-        assert told.endswith(f"{dominant.chord.root.unicode}7 is left.")
+        assert told.endswith(f": the chord becomes {dominant.chord.root.unicode}7.")
 
 
 @pytest.mark.parametrize(

@@ -77,7 +77,7 @@ def test_what_a_format_loses_is_said(tmp_path: Path, capsys: pytest.CaptureFixtu
     ("arguments", "words"),
     [
         (["tune", "| F | Gmim7 |"], "line 1, column 7"),
-        (["tune", "| F |", "--to", "D minor"], "it stays in its mode"),
+        (["tune", "| F |", "--to", "D minor"], "transposing keeps the mode"),
         (["tune", "| F |", "--to", "X"], "X"),
         (["tune", "| F |", "--by", "30"], "-24 to 24"),
         (["tune", "| F |", "--to", "G", "--by", "2"], "transposed twice"),
