@@ -283,7 +283,9 @@ def test_command_and_value_give_one_answer(symbol: str, capsys: pytest.CaptureFi
         [degree.name for degree in s.leaves_out] for s in about.shapes("ukulele")
     ]
     cli.app(["chord", symbol], standalone_mode=False)
-    assert capsys.readouterr().out.strip() == about.text("ukulele").strip()
+    text, _, ideas = capsys.readouterr().out.partition("\n\nIdeas for lessons\n")
+    assert text.strip() == about.text("ukulele").strip()
+    assert ideas.strip() == f'harmonykit ideas "{about.symbol}"'
 
 
 @pytest.mark.parametrize("symbol", MANY)

@@ -116,7 +116,9 @@ def group_of(text: str, around: Around) -> Group:
     words = " ".join(text.split())
     found = _read(words, around)
     if not found.members:
-        raise LessonError(f"there are no {found.many}", rule="one at least, for a statement of it")
+        raise LessonError(
+            f"{found.many} are missing", rule="a statement needs at least one of its group"
+        )
     return found
 
 
