@@ -164,6 +164,44 @@ def travelling_hand(limits: Limits, instrument: Instrument) -> Limits:
     return Limits(instrument.frets, max(limits.stretch_mm, Limits().stretch_mm))
 
 
+class Grips:
+    """Shapes in a row as arrays, whatever things cost; attributes as in ``Shapes``."""
+
+    def __init__(self, voicings: tuple[Voicing, ...], hand: Limits) -> None:
+        self.voicings, self.hand = voicings, hand
+        self.frets = np.array(
+            [[-1 if fret is None else fret for fret in v.frets] for v in voicings], dtype=np.int64
+        )
+        self.pitches = np.array(
+            [[-1 if pitch is None else pitch for pitch in v.midi] for v in voicings], dtype=np.int64
+        )
+        self.sounds: list[Notes] = [tuple(sorted(v.sounding)) for v in voicings]
+        self.tops = np.array([sounds[-1] for sounds in self.sounds], dtype=np.int64)
+
+    @cached_property
+    def stances(self) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+        """Where the hand and its fingers stand in each shape (``travel.stances``)."""
+        return stances(self.voicings, self.hand)
+
+
+_grips = lru_cache(maxsize=2048)(Grips)
+
+
+@lru_cache(maxsize=4096)
+def _moved(before: Grips, after: Grips) -> NDArray[np.int32]:
+    """Return the semitones that the voices move at each change."""
+    found: NDArray[np.int32] = pitch_semitones(before.sounds, after.sounds).astype(np.int32)
+    return found
+
+
+@lru_cache(maxsize=4096)
+def _travelled(before: Grips, after: Grips) -> NDArray[np.int32]:
+    """Return the whole millimetres that the hand travels at each change."""
+    travel = travel_between(before.stances, after.stances)
+    found: NDArray[np.int32] = np.rint(travel).astype(np.int32)
+    return found
+
+
 class Shapes:
     """The shapes that may play one chord, as arrays, made once.
 
@@ -189,20 +227,10 @@ class Shapes:
         chord: Chord | None = None,
     ) -> None:
         self.voicings, self.hand, self.chord = voicings, hand, chord
-        self.frets = np.array(
-            [[-1 if fret is None else fret for fret in v.frets] for v in voicings], dtype=np.int64
-        )
-        self.pitches = np.array(
-            [[-1 if pitch is None else pitch for pitch in v.midi] for v in voicings], dtype=np.int64
-        )
-        self.sounds: list[Notes] = [tuple(sorted(v.sounding)) for v in voicings]
-        self.tops = np.array([sounds[-1] for sounds in self.sounds], dtype=np.int64)
+        self.grips = _grips(voicings, hand)
+        self.frets, self.pitches = self.grips.frets, self.grips.pitches
+        self.sounds, self.tops = self.grips.sounds, self.grips.tops
         self.own = shape_costs(self, weights) if voicings else np.zeros(0, dtype=np.int64)
-
-    @cached_property
-    def stances(self) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
-        """Where the hand and its fingers stand in each shape (``travel.stances``)."""
-        return stances(self.voicings, self.hand)
 
     @cached_property
     def families(self) -> NDArray[np.int64]:
@@ -262,7 +290,7 @@ def change_costs(before: Shapes, after: Shapes, weights: Weights) -> Costs:
     strings = (before.frets[:, None, :] != after.frets[None, :, :]).sum(axis=2)
     other = ((before.frets < 0)[:, None, :] != (after.frets < 0)[None, :, :]).any(axis=2)
     top = np.abs(before.tops[:, None] - after.tops[None, :])
-    semitones = pitch_semitones(before.sounds, after.sounds)
+    semitones = _moved(before.grips, after.grips)
     bass = bool(before.voicings) and has_bass(before.voicings[0].instrument)
     voices = np.maximum(_voices(before)[:, None], _voices(after)[None, :])
     return np.asarray(
@@ -394,9 +422,7 @@ def _heading_prices(widest: int, weights: Weights) -> Costs:
 
 def travel_rounded(before: Shapes, after: Shapes) -> Costs:
     """Return the whole millimetres that the hand travels at each change: (before, after)."""
-    travel = travel_between(before.stances, after.stances)
-    rounded: Costs = np.rint(travel).astype(np.int64)
-    return rounded
+    return _travelled(before.grips, after.grips).astype(np.int64)
 
 
 def cheapest_row(
