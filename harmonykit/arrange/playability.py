@@ -27,6 +27,7 @@ import re
 from collections import Counter
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from itertools import groupby
 
 from harmonykit.arrange.arrangement import Arrangement
@@ -264,6 +265,7 @@ def _usual_steps(tune: Tune, neck: Instrument, limits: Limits | None) -> list[He
     return steps
 
 
+@lru_cache(maxsize=512)
 def first_shape(chord: Chord, instrument: Instrument, limits: Limits | None = None) -> Voicing:
     """Return the most usual shape of a chord, within limits where there is one.
 

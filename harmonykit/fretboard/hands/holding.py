@@ -12,7 +12,7 @@ Conventions.  Lengths are in millimetres along the neck; strings and frets as in
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from functools import lru_cache
 from itertools import chain, combinations, pairwise
 
@@ -90,6 +90,17 @@ def can_hold(
     """
     neck = as_instrument(instrument)
     return _can_hold(_read(frets, neck), neck.scale_mm, limits or Limits())
+
+
+def held(shapes: Iterable[Fretting], instrument: Instrument, limits: Limits) -> list[Fretting]:
+    """Return those of many shapes that a hand can hold, in their order.
+
+    Examples
+    --------
+    >>> held([(0, 0, 0, 3), (1, 5, 9, 12)], Instrument.named("ukulele"), Limits())
+    [(0, 0, 0, 3)]
+    """
+    return [shape for shape in shapes if _can_hold(shape, instrument.scale_mm, limits)]
 
 
 def ways_to_finger(

@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
 from harmonykit.errors import need_flag, need_whole, wrong_kind
-from harmonykit.fretboard.hands.holding import can_hold
+from harmonykit.fretboard.hands.holding import held
 from harmonykit.fretboard.hands.limits import Limits, as_limits
 from harmonykit.fretboard.shapes import marks, tones
 from harmonykit.fretboard.shapes.frettings import Fretting, frettings
@@ -180,15 +180,40 @@ def find_voicings(
     chord, instrument = as_chord(chord), as_instrument(instrument)
     max_fret = need_whole(max_fret, "max_fret", 0)
     need_flag(playable, "playable")
-    wanted = as_wanted(wanted)
+    hand = as_limits(limits, Limits(max_fret=max_fret))
+    shapes = unordered(
+        chord, instrument, max_fret, hand, playable=playable, wanted=as_wanted(wanted)
+    )
+    if playable:
+        shapes = marks.most_usual_first(chord, instrument, shapes)
+    return tuple(Voicing(instrument, shape) for shape in shapes)
+
+
+def unordered(
+    chord: Chord,
+    instrument: Instrument,
+    max_fret: int,
+    hand: Limits,
+    *,
+    playable: bool = True,
+    wanted: Wanted,
+) -> list[Fretting]:
+    """Return the shapes that ``find_voicings`` puts in order, by frets.
+
+    Examples
+    --------
+    >>> ukulele = Instrument.named("ukulele")
+    >>> unordered(Chord.parse("G7"), ukulele, 2, Limits(), wanted=Wanted())
+    [(0, 2, 1, 2)]
+    """
     bass, mutes, omit = wanted.bass, wanted.mutes, wanted.omitted
-    strings, hand = len(instrument.strings), as_limits(limits, Limits(max_fret=max_fret))
+    strings = len(instrument.strings)
     if playable and bass is None and chord.bass != chord.root:
         bass = chord.bass
     if mutes is None and playable and strings < marks.MANY_STRINGS:
         for strung in ("none", "outer"):
             strict = replace(wanted, mutes=strung, bass=bass)
-            found = find_voicings(chord, instrument, max_fret, limits=limits, wanted=strict)
+            found = unordered(chord, instrument, max_fret, hand, wanted=strict)
             if found:
                 break
         return found
@@ -217,18 +242,17 @@ def find_voicings(
     )
     if not sieve.lets_all_through:
         shapes = [s for s in shapes if sieve.passes(s, pitches_of(instrument, s))]
-    if playable:
-        shapes = [s for s in shapes if can_hold(s, instrument, hand)]
-        if omit is None and not must >> chord.root.pitch_class & 1:
-            shapes = [
-                s for s in shapes if marks.spares_enough(chord, strings, _heard(instrument, s))
-            ]
-        if omit is None:
-            shapes = [
-                s for s in shapes if tones.keeps_altered(chord, strings, _heard(instrument, s))
-            ]
-        shapes = marks.most_usual_first(chord, instrument, shapes)
-    return tuple(Voicing(instrument, shape) for shape in shapes)
+    if playable and omit is None:
+        rooted = bool(must >> chord.root.pitch_class & 1)
+        shapes = [s for s in shapes if _keeps_enough(chord, instrument, s, rooted=rooted)]
+    return held(shapes, instrument, hand) if playable else shapes
+
+
+def _keeps_enough(chord: Chord, instrument: Instrument, shape: Fretting, *, rooted: bool) -> bool:
+    """Whether the tones of a shape that is sure to have the root, or may lack it, say the chord."""
+    strings, heard = len(instrument.strings), _heard(instrument, shape)
+    enough = rooted or marks.spares_enough(chord, strings, heard)
+    return enough and tones.keeps_altered(chord, strings, heard)
 
 
 def _tones(

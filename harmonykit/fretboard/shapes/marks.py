@@ -332,8 +332,13 @@ def _kept_apart(order: list[Fretting], marks: dict[Fretting, float]) -> list[Fre
 
 def _alike(one: Fretting, other: Fretting) -> bool:
     """Whether one shape is the other with strings muted."""
-    pairs = [(a, b) for a, b in zip(one, other, strict=True) if a != b]
-    return all(a is None for a, _ in pairs) or all(b is None for _, b in pairs)
+    fewer = more = False
+    for a, b in zip(one, other, strict=True):
+        if a != b:
+            if a is not None and b is not None:
+                return False
+            fewer, more = fewer or a is None, more or b is None
+    return not (fewer and more)
 
 
 def _lies_flat(frets: Fretting) -> bool:

@@ -39,11 +39,11 @@ from harmonykit.errors import HarmonyError
 from harmonykit.evidence.weights import read_model
 from harmonykit.fretboard.hands.limits import Limits
 from harmonykit.fretboard.shapes import textures
-from harmonykit.fretboard.shapes.finding import Wanted, find_voicings
+from harmonykit.fretboard.shapes.finding import Wanted, unordered
 from harmonykit.fretboard.shapes.frettings import Fretting
 from harmonykit.fretboard.shapes.marks import judge, most_usual_first
 from harmonykit.fretboard.shapes.tones import keeps_altered, mask, usual_omissions
-from harmonykit.fretboard.shapes.voicing import Voicing, as_voicing
+from harmonykit.fretboard.shapes.voicing import Voicing, as_voicing, pitches_of
 from harmonykit.fretboard.strings.instrument import Instrument, InstrumentLike, as_instrument
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.given import ChordLike, as_chord
@@ -227,23 +227,23 @@ def candidates(chord: Chord, instrument: Instrument) -> tuple[Voicing, ...]:
     hand = Limits(max_fret=min(_HIGHEST_FRET, instrument.frets))
     wider = Wanted(max_span=_SPAN if textures.has_many_strings(instrument) else None)
 
-    def found_with(wanted: Wanted) -> tuple[Voicing, ...]:
-        return find_voicings(chord, instrument, hand.max_fret, limits=hand, wanted=wanted)
+    def found_with(wanted: Wanted) -> list[Fretting]:
+        return unordered(chord, instrument, hand.max_fret, hand, wanted=wanted)
 
-    frets = [shape.frets for shape in found_with(wider)]
+    frets = found_with(wider)
     if len(chord.semitones) >= _MOST_VOICES:
-        spare = (_ROOT, *usual_omissions(chord, len(instrument.midi)))
-        found = found_with(replace(wider, omit=spare, doubling=False))
         strings = len(instrument.midi)
-        kept = (one for one in found if keeps_altered(chord, strings, mask(one.pcs, 0)))
-        frets += [shape.frets for shape in kept if _is_voiced(shape.frets)]
+        spare = (_ROOT, *usual_omissions(chord, strings))
+        few = replace(wider, omit=spare, doubling=False, opens=strings <= _MOST_VOICES)
+        found = filter(_is_voiced, found_with(few))
+        heard = ((shape, mask(pitches_of(instrument, shape), 0)) for shape in found)
+        frets += [shape for shape, tones in heard if keeps_altered(chord, strings, tones)]
     ordered = most_usual_first(chord, instrument, dict.fromkeys(frets))
     return tuple(Voicing(instrument, each) for each in ordered)
 
 
 def _is_voiced(frets: Fretting) -> bool:
-    sounding = [fret for fret in frets if fret is not None]
-    return 0 not in sounding and len(sounding) <= _MOST_VOICES
+    return 0 not in frets and len(frets) - frets.count(None) <= _MOST_VOICES
 
 
 def in_order_after(
