@@ -112,15 +112,20 @@ class _Target:
         """Read kinds and chords with spaces between them."""
         words = text.replace(",", " ").split()
         chords = tuple(Chord.parse(word) for word in words if _ROOT.match(word))
-        kinds = tuple(Chord.parse(f"C{word}").quality for word in words if not _ROOT.match(word))
+        kinds = tuple(word for word in words if not _ROOT.match(word))
         return cls(kinds, chords)
+
+    @property
+    def qualities(self) -> tuple[str, ...]:
+        """The kinds as the table of qualities has them."""
+        return tuple(Chord.parse(f"C{word}").quality for word in self.kinds)
 
     def named(self, pcs: PcSet, near: Chord | None) -> Iterator[Chord]:
         """Yield the names of some notes that are wanted: one where any will do."""
         yield from (chord for chord in self.chords if chord.pcs == pcs)
         names = exact_names(pcs, near=near)
         if self.kinds:
-            yield from (name for name in names if name.quality in self.kinds)
+            yield from (name for name in names if name.quality in self.qualities)
         elif not self.chords:
             yield from ([name for name in names if name.quality in KINDS] or names)[:1]
 
@@ -189,7 +194,7 @@ def _same(source: Source, _: str, wanted: _Target) -> Iterator[Becomes]:
     chord = _chord(source)
     for pc in chord.pcs:
         for name in exact_names(chord.pcs, near=chord):
-            taken = name.quality in (wanted.kinds or KINDS) or name in wanted.chords
+            taken = name.quality in (wanted.qualities or KINDS) or name in wanted.chords
             if name.root.pitch_class == pc and taken and name != chord:
                 done = f"take {name.root.unicode} as the root"
                 yield Becomes(chord, name, done, f"Both are {_tones(chord)}.")
@@ -231,7 +236,9 @@ def _upper(source: Source, _: str, wanted: _Target) -> Iterator[Becomes]:
     """Yield the chords that are the source with one root below it."""
     chord = _chord(source)
     kinds = wanted.kinds or (() if wanted.chords else ("9", "7b9", "7#5"))
-    whole = [Chord.of(usual_root(pc), kind) for kind in kinds for pc in chord.pcs.complement]
+    whole = [
+        Chord.parse(usual_root(pc).name + kind) for kind in kinds for pc in chord.pcs.complement
+    ]
     for after in (*wanted.chords, *whole):
         root = PcSet.of(after.root.pitch_class)
         if after.pcs - root == chord.pcs:
@@ -245,7 +252,9 @@ def _upper(source: Source, _: str, wanted: _Target) -> Iterator[Becomes]:
 def _holds(source: Source, _: str, wanted: _Target) -> Iterator[Becomes]:
     """Yield the chords whose notes all lie in the source."""
     kinds = wanted.kinds or (() if wanted.chords else ("7", "7b5", "7#5"))
-    inside = [Chord.of(source.spell(pc), kind) for pc in source.pcs for kind in kinds]
+    inside = [
+        Chord.parse(source.spell(pc).plain().name + kind) for pc in source.pcs for kind in kinds
+    ]
     for after in (*wanted.chords, *inside):
         if after.pcs <= source.pcs and after.pcs != source.pcs:
             low = after.root.plain().unicode
@@ -303,7 +312,7 @@ def _resolve(source: Source, _: str, wanted: _Target) -> Iterator[Becomes]:
         goals = [chord.root.transpose("-P5").at(None).plain()]
     kinds = wanted.kinds or ("",)
     for goal in goals:
-        for after in (Chord.of(goal.plain(), kind) for kind in kinds):
+        for after in (Chord.parse(goal.plain().name + kind) for kind in kinds):
             if not wanted.chords or after in wanted.chords:
                 yield _led(chord, after, f"let it resolve to {after.unicode}")
 

@@ -9,8 +9,10 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
+from itertools import islice
+from pathlib import Path
 from typing import Any
 
 from harmonykit.arrange.moves import move_named
@@ -21,18 +23,21 @@ from harmonykit.files.toml import toml_string, toml_strings
 from harmonykit.fretboard.hands.limits import REACHES
 from harmonykit.fretboard.shapes.finding import find_voicings
 from harmonykit.fretboard.shapes.nearest import nearest_shapes
+from harmonykit.fretboard.shapes.row_textures import CHORD_MELODY
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.ideas.becomes import Becomes, becomes
 from harmonykit.ideas.source import Source, as_source
+from harmonykit.lesson.arranging import play_level
 from harmonykit.lesson.draft.ideas import STATIONS
-from harmonykit.lesson.draft.offers import Offer, may_apply, offer_of, tempo_at
+from harmonykit.lesson.draft.offers import tempo_at
 from harmonykit.lesson.plan.idea import Idea
 from harmonykit.lesson.plan.keys import FORMAT, WALKS
-from harmonykit.lesson.plan.model import LessonError
-from harmonykit.lesson.plan.shown import may_show
+from harmonykit.lesson.plan.levels import LevelReader
+from harmonykit.lesson.plan.model import Front, LessonError, Played
+from harmonykit.lesson.plan.shown import leading, may_show
 from harmonykit.lesson.plan.source import FENCE
-from harmonykit.lesson.plan.starts import climbing_shape, movable_shape
+from harmonykit.lesson.plan.starts import HIGHEST_FRET, climbing_shape, movable_shape
 from harmonykit.lesson.statements.calls import answer_call
 from harmonykit.lesson.statements.counted import dominants_of
 from harmonykit.lesson.statements.stated import about_chords_alone
@@ -43,7 +48,8 @@ from harmonykit.theory.scale import SixthDiminished
 from harmonykit.tune.tune import Tune
 
 AS_WRITTEN = "As written"
-_MOST_SHAPES = 4
+_MOST_SHAPES, _MOST_TUNES = 4, 3
+_MOVING = ("lower", "raise", "move", "turn", "slide", "alternates")
 # What chords of a tune may stand for a chord of an idea, by kinds as they are counted.
 _LIKE = {
     "7": ("7",), "6": ("6", "maj7"), "maj7": ("6", "maj7"), "m": ("m", "m6", "m7", "mmaj7"),
@@ -77,15 +83,26 @@ def draft_of_idea(idea: Idea, tune: Tune, named: Sequence[str], instrument: Inst
 
 @dataclass(frozen=True, slots=True)
 class _Level:
-    """A level of the idea that the tune has places for."""
+    """A level of the idea that the tune has places for, as it is typed and as it is played."""
 
     table: Mapping[str, Any]
-    moves: tuple[str, ...]
-    offer: Offer | None
+    text: str
+    played: Played
 
     @property
-    def name(self) -> str:
-        return str(self.table.get("name") or (self.moves and _named(self.moves[0])) or AS_WRITTEN)
+    def moves(self) -> tuple[str, ...]:
+        return self.played.level.moves
+
+    @property
+    def heard(self) -> tuple[object, ...]:
+        """What is played, and when."""
+        steps = self.played.arrangement.steps
+        return tuple((step.onset, step.chord, step.voicing) for step in steps)
+
+    @property
+    def bars(self) -> tuple[int, ...]:
+        """The bars with an added chord, in playing order from 0."""
+        return tuple(step.bar for step in self.played.arrangement.added)
 
 
 def _named(move: str) -> str:
@@ -102,32 +119,80 @@ class _Draft:
 
     @cached_property
     def levels(self) -> tuple[_Level, ...]:
-        """The levels, the tune as written first, without those for which it has no place."""
+        """The levels, the tune as written first; none where the tune has no place for any.
+
+        Each is played as the lesson will play it, beside those before it.
+        """
+        tables = [(index, table) for index, table in enumerate(self.written.levels)]
         found: list[_Level] = []
-        for table in self.written.levels:
-            moves = moves_of(table)
-            least = 1 + tuple(REACHES).index(table["reach"]) if "reach" in table else 2
-            offer = offer_of(self.tune, self.instrument, moves, least) if moves else None
-            if offer or not moves:
-                found.append(_Level(table, moves, offer))
-        if any(moves_of(table) for table in self.written.levels) and not any(
-            level.moves or level.table.get("choruses") or level.table.get("texture")
-            for level in found
-        ):
-            raise self._no_place()
-        first = found[0] if found else None
-        if first is None or first.moves or "choruses" in first.table:
-            found.insert(0, _Level({"name": AS_WRITTEN}, (), None))
-        return tuple(found)
+        if not tables or moves_of(tables[0][1]) or "choruses" in tables[0][1]:
+            tables.insert(0, (0, {"name": AS_WRITTEN}))
+        for index, table in tables:
+            level = self._played(index, table, found)
+            # What sounds like the level before it is nothing new.
+            if level and not (found and level.heard == found[-1].heard):
+                found.append(level)
+        # Of an idea with levels one at least is more than the tune as written.
+        return tuple(found) if found and (len(tables) == 1 or len(found) > 1) else ()
+
+    def _played(self, index: int, table: Mapping[str, Any], before: list[_Level]) -> _Level | None:
+        """Return a level at the smallest reach at which it finds a place, if there is one."""
+        own = {key: value for key, value in table.items() if key != "text"}
+        moves = moves_of(own)
+        if own.get("texture") == CHORD_MELODY and not self.tune.melody:
+            return None
+        own.setdefault("name", _named(moves[0]) if moves else AS_WRITTEN)
+        if "choruses" not in own:
+            own.setdefault("moves", [])
+        if len(moves) == 1 and not {"prefer_move", "style"} & own.keys():
+            own["prefer_move"] = moves[0]
+        reaches = tuple(REACHES)
+        hands = (reaches.index(own["reach"]) + 1,) if own.get("reach") in reaches else (
+            (2, 3) if before else (1, 2, 3))  # fmt: skip
+        for hand in hands:
+            tried = {**own, "reach": reaches[hand - 1]}
+            tried.setdefault("tempo", tempo_at(self.tune, hand))
+            tried.setdefault("watch", self._watch(moves))
+            level = LevelReader(
+                self.written.places, index, tried, self.tune, self.instrument, FORMAT
+            ).level()
+            levels = (*(each.played.level for each in before), level)
+            try:
+                played = play_level(replace(self._front, levels=levels), len(before))
+            except LessonError:
+                continue
+            return _Level(tried, str(table.get("text", "")), played)
+        return None
+
+    @cached_property
+    def _front(self) -> Front:
+        """A header that its levels can be tried in."""
+        chord = Chord.of(self.tune.key.tonic)
+        shape = shape_of(chord, self.instrument)
+        name = Path(self.written.places.name)
+        return Front(name, "", "", "", "", self.tune, self.instrument, shape, chord, None, None, ())
+
+    def _watch(self, moves: tuple[str, ...]) -> str:
+        if moves and moves[0] in STATIONS:
+            return STATIONS[moves[0]].watch
+        return self.written.text("hear")
+
+    @property
+    def fits(self) -> bool:
+        """Whether the tune has a place for the idea."""
+        wanted = self.written.text("place")
+        if wanted and next(rows_of(self.tune, wanted), None) is None:
+            return False
+        return bool(self.levels)
 
     def _no_place(self) -> LessonError:
         row = self.written.text("place")
         wanted = f"{row.replace('|', ' or ')} in any key" if row else "a place for its moves"
-        names = [name for name in shipped("tunes") if has_place(self.written, name)]
+        fitting = (name for name in shipped("tunes") if fits(self.written, name, self.instrument))
         return LessonError(
             f"{self.tune.title!r} has no place for the idea {self.written.name!r}",
             rule=f"it stands at {wanted}",
-            mend=" or ".join(names[:3]) or "another tune",
+            mend=" or ".join(islice(fitting, _MOST_TUNES)) or "another tune",
         )
 
     @cached_property
@@ -137,9 +202,7 @@ class _Draft:
         if not wanted:
             return ()
         rows = list(rows_of(self.tune, wanted))
-        if not rows:
-            raise self._no_place()
-        bars = {bar for level in self.levels if level.offer for bar in level.offer.bars}
+        bars = {bar for level in self.levels for bar in level.bars}
         return next((row for bar, row in rows if bar in bars), rows[0][1])
 
     @cached_property
@@ -159,7 +222,7 @@ class _Draft:
     def _like(self, chord: Chord) -> Chord:
         """Return the first chord of the tune of a chord's kind, else one on its tonic."""
         own = [change.chord for change in self.tune.changes if change.chord is not None]
-        added = [step.chord for level in self.levels if level.offer for step in level.offer.added]
+        added = [step.chord for level in self.levels for step in level.played.arrangement.added]
         same = [one for one in (*own, *filter(None, added)) if one.quality == chord.quality]
         return same[0] if same else Chord.of(self.tune.key.tonic, chord.quality)
 
@@ -197,11 +260,23 @@ class _Draft:
 
     @cached_property
     def shape(self) -> Voicing:
-        """Its shape."""
-        return shape_of(self.chord, self.instrument)
+        """Its shape: one that can be moved or carried where that is what the idea does with it."""
+        scale = self._own_scale
+        if scale is not None and scale.chord.pcs == self.chord.pcs:
+            return climbing_shape(scale, self.instrument)
+        if self.idea.text("change").startswith(_MOVING) or self.chord.is_diminished_seventh:
+            return shape_of(self.chord, self.instrument)
+        return usual_shape(self.chord, self.instrument)
+
+    @cached_property
+    def _own_scale(self) -> SixthDiminished | None:
+        text = self.idea.text("scale")
+        return SixthDiminished.parse(text) if text and text != "none" else None
 
     def text(self, named: Sequence[str]) -> str:
         """Return the whole file."""
+        if not self.fits:
+            raise self._no_place()
         idea = self.idea
         below = idea.question if idea.title != idea.question else self.tune.title
         front = [
@@ -212,6 +287,7 @@ class _Draft:
             *named,
             f"idea = {toml_string(self.written.called)}",
             f"instrument = {toml_string(self.instrument.name)}",
+            *self._others(),
             f"chord = {toml_string(self.chord.symbol)}",
             f"chord_shape = {toml_string(self.shape.digits)}",
             *self._scale(),
@@ -221,36 +297,26 @@ class _Draft:
         body = "\n\n".join(filter(None, self._sections()))
         return "\n".join([*front, FENCE, "", body, ""])
 
+    def _others(self) -> Iterator[str]:
+        others = [name for name in self.idea.listed("other_instruments")
+                  if name != self.instrument.name]  # fmt: skip
+        if others:
+            yield f"other_instruments = {toml_strings(others)}"
+
     def _scale(self) -> Iterator[str]:
-        text = self.idea.text("scale")
-        if not text or text == "none":
-            return
-        scale = SixthDiminished.parse(text)
-        climbing_shape(scale, self.instrument)
-        yield f"scale = {toml_string(f'{scale.tonic.name} {scale.kind}')}"
+        scale = self._own_scale
+        if scale is not None:
+            climbing_shape(scale, self.instrument)
+            yield f"scale = {toml_string(f'{scale.tonic.name} {scale.kind}')}"
 
     def _header(self, level: _Level) -> Iterator[str]:
-        hand = level.offer.hand if level.offer else 1 if level == self.levels[0] else 2
-        own = {key: value for key, value in level.table.items() if key not in ("name", "text")}
-        own.setdefault("moves", []) if "choruses" not in own else None
-        own.setdefault("reach", tuple(REACHES)[hand - 1])
-        own.setdefault("tempo", tempo_at(self.tune, hand))
-        if len(level.moves) == 1 and not set(own) & {"prefer_move", "style"}:
-            own["prefer_move"] = level.moves[0]
-        own.setdefault("watch", self._watch(level))
         yield ""
         yield "[[levels]]"
-        yield f"name = {toml_string(level.name)}"
-        yield from (f"{key} = {_typed(value)}" for key, value in own.items() if value != "")
-
-    def _watch(self, level: _Level) -> str:
-        if level.moves and level.moves[0] in STATIONS:
-            return STATIONS[level.moves[0]].watch
-        return self.idea.text("hear")
+        yield from (f"{key} = {_typed(value)}" for key, value in level.table.items() if value != "")
 
     def _sections(self) -> Iterator[str]:
         idea, first, *others = self.idea, *self.levels
-        yield "\n\n".join(filter(None, (f"## {first.name}", *self._first(first))))
+        yield "\n\n".join(filter(None, (f"## {first.played.level.name}", *self._first(first))))
         yield "\n\n".join(filter(None, ("## The question", *self._question())))
         if self.ways or "change" in idea.listed("figures"):
             yield "\n\n".join(filter(None, ("## On the strings", *self._change())))
@@ -260,7 +326,7 @@ class _Draft:
         yield "## By numbers\n\n{{ comparison() }}"
 
     def _first(self, level: _Level) -> Iterator[str]:
-        said = _numbered(str(level.table.get("text", "")), 1)
+        said = _numbered(level.text, 1)
         yield said or (
             '{{ tune() }} is in {{ key() }} and has {{ count("bars") }} bars as played. Play it '
             "twice before you read on."
@@ -295,12 +361,12 @@ class _Draft:
         return _DRAWN.get(self.idea.text("change"), _USUAL_FIGURES)
 
     def _level(self, level: _Level, place: int) -> Iterator[str]:
-        yield f"## {level.name}"
-        said = _numbered(str(level.table.get("text", "")), place) or self._of_moves(level, place)
-        counted = f" {{{{ added({place}) }}}}" if level.offer else ""
+        yield f"## {level.played.level.name}"
+        said = _numbered(level.text, place) or self._of_moves(level, place)
+        counted = f" {{{{ added({place}) }}}}" if level.bars else ""
         yield f"{said}{counted}".strip()
         yield f"{{{{ chart({place}) }}}}"
-        if level.offer:
+        if level.bars:
             yield f"{{{{ added_chords({place}) }}}}"
 
     def _of_moves(self, level: _Level, place: int) -> str:
@@ -440,14 +506,9 @@ def _alike(have: Chord, want: Chord, up: int) -> bool:
     return kind_of(have.semitones) in _LIKE.get(kind, (kind,))
 
 
-def has_place(idea: Idea, tune_name: str) -> bool:
-    """Whether a shipped tune has a place for an idea, by the rules of its moves alone."""
-    tune = read_tune(find_data("tunes", tune_name))
-    place = idea.text("place")
-    if place and not any(rows_of(tune, place)):
-        return False
-    moves = {move for table in idea.levels for move in moves_of(table)}
-    return not moves or any(may_apply(tune, move, 3) for move in moves)
+def fits(idea: Idea, tune_name: str, instrument: Instrument) -> bool:
+    """Whether a shipped tune has a place for an idea."""
+    return _Draft(idea, read_tune(find_data("tunes", tune_name)), instrument).fits
 
 
 def shape_of(chord: Chord, instrument: Instrument) -> Voicing:
@@ -455,11 +516,23 @@ def shape_of(chord: Chord, instrument: Instrument) -> Voicing:
     try:
         return movable_shape(chord, instrument)
     except LessonError:
-        found = find_voicings(chord, instrument, 7)
-        shape = next((one for one in found if may_show(one, chord)), None)
-        if shape is None:
-            raise
-        return shape
+        return usual_shape(chord, instrument)
+
+
+def usual_shape(chord: Chord, instrument: Instrument) -> Voicing:
+    """Return the most usual shape that a lesson may start from: with all tones, a fifth apart.
+
+    Raises
+    ------
+    LessonError
+        If the instrument has none.
+    """
+    for shape in find_voicings(chord, instrument, HIGHEST_FRET):
+        try:
+            return leading(shape, chord).shape
+        except HarmonyError:
+            continue
+    return movable_shape(chord, instrument)
 
 
 def near_shape(shape: Voicing, chord: Chord) -> Voicing | None:
