@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
 from harmonykit.about.ways import PREDOMINANT, ways_on
 from harmonykit.errors import HarmonyError
-from harmonykit.ideas.finding import Ease, Finding, Fits, Hearing
+from harmonykit.ideas.finding import Ease, Finding, Fits, Hearing, Teach
 from harmonykit.ideas.laws import KINDS, Law, called, listed, near_miss, number, rarity, sets_of
 from harmonykit.ideas.source import Source
 from harmonykit.ideas.strings import Strings
@@ -25,6 +25,7 @@ _MOVES = {-1: "falls by a half step", 1: "rises by a half step",
 # Which kinds a chord of each kind is counted as, where they differ from its suffix.
 COUNTED = {"": "6", "m7b5": "m7b5", "m6": "m6", "7b5": "7", "7#5": "7", "sus4": "sus",
            "7sus4": "sus", "mb5": "dim7"}  # fmt: skip
+_ONE_NOTE = {-1: "lower one note", 1: "raise one note"}
 _WORTH = {"7": 1.0, "": 1.0, "m": 1.0, "dim7": 0.9, "m7": 0.8, "maj7": 0.8, "6": 0.8, "m6": 1.0,
           "m7b5": 0.8, "+": 0.7, "7b5": 0.5, "sus4": 0.7, "7sus4": 0.7, "7#5": 0.5}  # fmt: skip
 
@@ -76,7 +77,12 @@ def _triads_near(source: Source, chord: Chord, strings: Strings | None) -> Itera
         hearing=heard,
         rarity=rarity(law, source.pcs),
         weight=1.3,
+        teach=Teach("", "move one note", _typed(one.names[0] for one in ones)),
     )
+
+
+def _typed(chords: Iterable[Chord]) -> str:
+    return " ".join(chord.symbol for chord in chords)
 
 
 def _count_triads(pcs: PcSet) -> int:
@@ -120,6 +126,7 @@ def _turn(
         hearing=heard,
         rarity=rarity(law, source.pcs),
         weight=_turn_weight(source, way, made),
+        teach=Teach("", _ONE_NOTE.get(way, ""), _typed(made)),
     )
 
 
@@ -186,6 +193,7 @@ def _resolves(chord: Chord, strings: Strings | None) -> Iterator[Finding]:
         hearing=heard,
         rarity=rarity(law, chord.pcs),
         weight=1.1,
+        teach=Teach("", "resolve"),
     )
     yield from _pairs(chord, [way.parent for way in ways])
 
@@ -206,6 +214,7 @@ def _substitute(chord: Chord, strings: Strings | None) -> Iterator[Finding]:
         ease=ease,
         hearing=Hearing("bass", "the bass falls by a half step"),
         weight=1.0,
+        teach=Teach("", "turn by 6"),
     )
 
 
@@ -260,6 +269,7 @@ def _pairs(chord: Chord, dominants: list[Chord]) -> Iterator[Finding]:
         ease=Ease((), 1, 2),
         hearing=Hearing("bass", "the bass falls by a half step"),
         weight=0.9,
+        teach=Teach(Chord.of(pairs[0][0].root, "7").symbol, "turn by 6"),
     )
 
 
@@ -296,6 +306,7 @@ def _prepares(chord: Chord, strings: Strings | None) -> Iterator[Finding]:
                 ease=ease,
                 hearing=heard,
                 weight=1.8,
+                teach=Teach("", "lead", way.target.symbol),
             )
 
 

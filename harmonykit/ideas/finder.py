@@ -9,7 +9,7 @@ hear it.  A second finding of a kind counts for less than the first, so that the
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 
@@ -39,6 +39,7 @@ _FIFTH_DOWN = 5
 _AS_TRIADS = {"6": "maj", "m": "min"}
 _MOST_CHORDS = 4
 _MOST_NEXT = 40
+_PARTS = 5
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,13 +87,34 @@ def discover(
     if isinstance(source, Voicing) and neck is None:
         neck = source.instrument
     given = [_need_tune(each) for each in need_several(tunes, "tunes", "[tune]")]
+    return sought(source, neck, given, _untold)
+
+
+def sought(
+    source: SourceLike,
+    neck: Instrument | None,
+    tunes: Sequence[Tune],
+    tell: Callable[[int, int], None],
+) -> tuple[Finding, ...]:
+    """Return what ``discover`` does, and tell how many parts are done, and of how many."""
     if isinstance(source, Tune):
-        found = [f for each in _commonest(source) for f in _findings(as_source(each, neck), neck)]
-        given = given or [source]
+        sources = [as_source(each, neck) for each in _commonest(source)]
+        tunes = tunes or [source]
     else:
-        found = list(_findings(as_source(source, neck), neck))
-    places = [place for tune in given for place in _places(tune)]
-    return _ranked([_placed(each, places) for each in found])
+        sources = [as_source(source, neck)]
+    found: list[Finding] = []
+    for place, each in enumerate(sources):
+        for part, findings in enumerate(_findings(each, neck)):
+            found += findings
+            tell(place * _PARTS + part, len(sources) * _PARTS)
+    places = [place for tune in tunes for place in _places(tune)]
+    ranked = _ranked([_placed(each, places) for each in found])
+    tell(1, 1)
+    return ranked
+
+
+def _untold(_done: int, _total: int) -> None:
+    """Tell nobody."""
 
 
 def _need_tune(given: object) -> Tune:
@@ -109,13 +131,14 @@ def _commonest(tune: Tune) -> list[str]:
     raise HarmonyError(f"{tune.title!r} has no chords", mend="a tune with chords")
 
 
-def _findings(source: Source, neck: Instrument | None) -> Iterator[Finding]:
+def _findings(source: Source, neck: Instrument | None) -> Iterator[list[Finding]]:
     strings = None if neck is None else Strings(source, neck)
+    typed = source.chord.symbol if source.chord else str(source.scale or source.name)
     for part in (changes, names, wholes):
-        yield from part(source, strings)
+        yield [each.about(typed) for each in part(source, strings)]
     if strings is not None:
-        yield from on_strings(strings)
-    yield from _music(source)
+        yield [each.about(typed) for each in on_strings(strings)]
+    yield [each.about(typed) for each in _music(source)]
 
 
 def _music(source: Source) -> Iterator[Finding]:

@@ -113,6 +113,23 @@ class Fits:
     falls: bool = False
 
 
+@dataclass(frozen=True, slots=True)
+class Teach:
+    """What a lesson about a finding starts from, in the words of an idea's file.
+
+    Parameters
+    ----------
+    source : str
+        A chord's symbol, or a scale.
+    change, target : str
+        What is done to it, and what comes of it; empty where nothing changes.
+    """
+
+    source: str = ""
+    change: str = ""
+    target: str = ""
+
+
 @dataclass(frozen=True, slots=True, repr=False)
 class Finding(Told):
     """Something true of a source, computed, with proof, and what it is worth.
@@ -138,6 +155,8 @@ class Finding(Told):
         The share of tunes, or of the chords of the tunes that were given, where it can stand.
     weight : float
         How much of the idea a class would take home, 1 for most.
+    teach : Teach
+        What a lesson starts from.
 
     Examples
     --------
@@ -158,11 +177,18 @@ class Finding(Told):
     heard: str = ""
     use: float = 0.0
     weight: float = 1.0
+    teach: Teach = Teach()
 
     @property
     def payoff(self) -> float:
         """Places by ease by hearing, times weight; 0 or more."""
         return (_SELDOM + self.use) * self.ease.worth * self.hearing.worth * self.weight
+
+    def about(self, source: str) -> Finding:
+        """Return the finding with what a lesson starts from, where it does not say so itself."""
+        return (
+            self if self.teach.source else replace(self, teach=replace(self.teach, source=source))
+        )
 
     def placed(self, spots: tuple[Spot, ...], use: float, heard: str) -> Finding:
         """Return the finding with where it can stand."""

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from harmonykit.ideas.changes import COUNTED
-from harmonykit.ideas.finding import Ease, Finding, Fits, Hearing
+from harmonykit.ideas.finding import Ease, Finding, Fits, Hearing, Teach
 from harmonykit.ideas.laws import KINDS, Law, called, listed, near_miss, number, rarity
 from harmonykit.ideas.source import Source
 from harmonykit.ideas.strings import Strings
@@ -71,6 +71,7 @@ def _same_notes(source: Source, strings: Strings | None) -> Iterator[Finding]:
         hearing=Hearing("bass", f"the bass: {listed([n.root.unicode for n in (chord, *others)])}"),
         rarity=rarity(law, source.pcs),
         weight=0.7 if alike else 1.0,
+        teach=Teach("", "same notes", " ".join(name.symbol for name in others)),
     )
 
 

@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from harmonykit.fretboard.shapes.finding import find_voicings
 from harmonykit.ideas.changes import COUNTED
-from harmonykit.ideas.finding import Ease, Finding, Fits, Hearing
+from harmonykit.ideas.finding import Ease, Finding, Fits, Hearing, Teach
 from harmonykit.ideas.laws import KINDS, Law, called, listed, number, rarity, sets_of
 from harmonykit.ideas.source import Source
 from harmonykit.ideas.strings import Strings
@@ -63,6 +63,7 @@ def _inside(source: Source) -> Iterator[Finding]:
             rarity=rarity(law, source.pcs),
             weight={"7": 1.0, "dim7": 0.9, "+": 0.8, "m7": 0.8, "m7b5": 0.7, "m6": 0.7, "": 0.7,
                     "m": 0.7, "7b5": 0.8, "7#5": 0.6}.get(suffix, 0.6),
+            teach=Teach("", "holds", suffix),
         )  # fmt: skip
 
 
@@ -111,6 +112,9 @@ def _dominants_over(source: Source) -> Iterator[Finding]:
         hearing=Hearing("top", "a line by steps into the next chord"),
         rarity=rarity(law, source.pcs),
         weight=1.2,
+        teach=Teach(
+            "", "holds", "7#5" if PcSet.of(0, 4, 8, 10).transpose(first) <= source.pcs else "7"
+        ),
     )
 
 

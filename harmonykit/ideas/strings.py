@@ -19,7 +19,7 @@ from harmonykit.fretboard.shapes.finding import find_voicings
 from harmonykit.fretboard.shapes.textures import layout_of
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument
-from harmonykit.ideas.finding import Ease, Finding, Fits, Hearing
+from harmonykit.ideas.finding import Ease, Finding, Fits, Hearing, Teach
 from harmonykit.ideas.laws import listed, number
 from harmonykit.ideas.source import Source
 from harmonykit.theory.chord import Chord
@@ -247,6 +247,7 @@ def _along_the_neck(strings: Strings) -> Iterator[Finding]:
             ease=Ease((digits[0],), 1),
             hearing=Hearing("top", "the whole chord moves up"),
             weight=0.7,
+            teach=Teach("", f"slide by {by}"),
         )
 
 
@@ -355,6 +356,7 @@ def _smoothest(strings: Strings) -> Iterator[Finding]:
         ease=best.ease,
         hearing=best.hearing,
         weight=0.9,
+        teach=Teach("", "lead", best.target.symbol),
     )
 
 

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from itertools import combinations, product
 
 from harmonykit.ideas.changes import COUNTED
-from harmonykit.ideas.finding import Ease, Finding, Fits, Hearing
+from harmonykit.ideas.finding import Ease, Finding, Fits, Hearing, Teach
 from harmonykit.ideas.laws import (
     KINDS,
     Law,
@@ -161,7 +161,8 @@ def _five_scales(source: Source) -> Finding:
         ease=Ease((), 2, 2),
         hearing=Hearing("top", "the top voice rises by steps of the scale"),
         rarity=1,
-        weight=0.9,
+        weight=0.6,
+        teach=Teach("", "alternates"),
     )
 
 
@@ -203,6 +204,7 @@ def _two_chords(source: Source, chord: Chord, low: Chord) -> Finding:
         hearing=Hearing("top", "the top voice rises by steps of the scale"),
         rarity=rarity(law, source.pcs),
         weight=1.0,
+        teach=Teach("", "alternates", lead.symbol),
     )
 
 

@@ -9,6 +9,7 @@ from harmonykit.public import offered
 
 if TYPE_CHECKING:
     from harmonykit.workbook.base.panel import link
+    from harmonykit.workbook.ideas.panel import IdeasPanel
     from harmonykit.workbook.panels.catalogue import CataloguePanel
     from harmonykit.workbook.panels.chord_scale import ChordScalePanel
     from harmonykit.workbook.panels.clock import ClockPanel
@@ -29,6 +30,7 @@ __all__ = [
     "ClockPanel",
     "CubePanel",
     "DistancePanel",
+    "IdeasPanel",
     "LessonReader",
     "NeckPanel",
     "OneNotePanel",

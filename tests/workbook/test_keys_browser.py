@@ -10,9 +10,10 @@ from playwright.sync_api import Browser, expect
 
 # Each panel, with the class of its frame.
 PANELS = {
-    "ClockPanel('C7')": ".harmonykit-panel:not(.hk-writing)",
+    "ClockPanel('C7')": ".harmonykit-panel:not(.hk-writing, .hk-ideas)",
     "ReharmonisePanel()": ".hk-reharmonise",
     "WritingPanel()": ".hk-writing",
+    "IdeasPanel()": ".hk-ideas",
 }
 # In a notebook: cut, a cell above, a cell below, delete, to Markdown.
 COMMANDS = "xabddm"

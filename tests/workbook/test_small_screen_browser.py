@@ -20,6 +20,7 @@ PANELS = (
     'ExercisePanel("harbour", folder=None)',
     'ReharmonisePanel("slack_water_waltz")',
     "WritingPanel()",
+    'IdeasPanel("C+")',
 )
 CELLS = (
     "from harmonykit import PcSet\n"

@@ -115,6 +115,17 @@ class WritingView(PageView):
         self.send({"put": text, "for": view})
 
 
+class IdeasView(View):
+    """What is sent to the browser: the controls, what is said, and two regions as HTML."""
+
+    _esm = script("ideas/page.js")
+    _css = panel_style(Path(__file__).with_name("ideas.css"))
+    controls: Any = traitlets.List().tag(sync=True)
+    said: Any = traitlets.Dict().tag(sync=True)
+    found = traitlets.Unicode("").tag(sync=True)
+    shown = traitlets.Unicode("").tag(sync=True)
+
+
 class ReharmoniseView(PageView):
     """What is sent to the browser: a region is sent when its HTML is another than before."""
 

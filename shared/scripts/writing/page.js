@@ -2,9 +2,10 @@
 
 import { Controls } from "../kit/controls.js";
 import { element } from "../kit/element.js";
+import { Progress } from "../kit/progress.js";
 import { hear, keepKeys, ownIds } from "../kit/widget.js";
 import { Area } from "./area.js";
-import { openResult, Progress, showResults, showSides, showStatements } from "./lists.js";
+import { openResult, showResults, showSides, showStatements } from "./lists.js";
 import { Preview } from "./preview.js";
 import { LessonText } from "./text.js";
 

@@ -1,0 +1,1 @@
+"""The page where ideas for lessons are found."""

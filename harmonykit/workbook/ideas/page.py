@@ -1,0 +1,146 @@
+"""The findings as HTML and as a still picture: pure functions of what was found."""
+
+from __future__ import annotations
+
+import re
+import textwrap
+from collections.abc import Iterator, Sequence
+from html import escape
+
+from harmonykit.draw.base.canvas import Canvas
+from harmonykit.draw.base.style import LABEL_PT, NAME_PT, SEMIBOLD
+from harmonykit.draw.drawing import Drawing
+from harmonykit.draw.sets.clock import draw_clock
+from harmonykit.draw.shapes.box import draw_box
+from harmonykit.errors import HarmonyError
+from harmonykit.fretboard.shapes.voicing import Voicing
+from harmonykit.fretboard.strings.instrument import Instrument
+from harmonykit.ideas.finding import Finding
+from harmonykit.ideas.source import as_source
+from harmonykit.sound.chords import Pitches, close_pitches
+from harmonykit.theory.chord import Chord
+from harmonykit.theory.naming import exact_names
+
+MOST = 30
+_MOST_SPOTS, _MOST_SHAPES = 12, 8
+CHOOSE = "finding-"
+_FRETS = re.compile(r"\b[\dx]+(?:-[\dx]+){2,}\b")
+
+
+def list_html(findings: Sequence[Finding], chosen: int) -> str:
+    """Return the findings as a list of buttons, the most useful first."""
+    items = [
+        f'<li><button type="button" data-press="{CHOOSE}{n}" '
+        f'aria-pressed="{str(n == chosen).lower()}"><i>{n + 1}</i>'
+        f"<span>{_written(each.statement)}</span></button></li>"
+        for n, each in enumerate(findings[:MOST])
+    ]
+    return f"<ol>{''.join(items)}</ol>" if items else ""
+
+
+def shown_html(finding: Finding, neck: Instrument) -> str:
+    """Return all that is known of a finding: proof, near miss, shapes, sound and places."""
+    rows = [(name, _written(said)) for name, said in _told(finding) if said]
+    facts = "".join(f"<dt>{name}</dt><dd>{said}</dd>" for name, said in rows)
+    drawn = "".join(
+        f"<figure>{each.for_page(f'@own@{n}-')}</figure>"
+        for n, each in enumerate(figures(finding, neck))
+    )
+    return (
+        f"<h4>{_written(finding.statement)}</h4>"
+        f'<div class="hk-shapes" tabindex="0" role="group" aria-label="On the strings">{drawn}'
+        f"</div><dl>{facts}</dl>{_places_html(finding)}"
+    )
+
+
+def _written(said: str) -> str:
+    """Return words as HTML in which fret numbers stay on one line."""
+    return _FRETS.sub(r'<span class="hk-frets">\g<0></span>', escape(said))
+
+
+def _told(finding: Finding) -> Iterator[tuple[str, str]]:
+    ease = finding.ease
+    yield "Proof", finding.proof
+    yield "Not so", finding.near_miss
+    yield "Hear", finding.hearing.said
+    if ease.shapes:
+        grips = f"{ease.new_grips} new grip{'' if ease.new_grips == 1 else 's'}"
+        fingers = f"{ease.fingers_moved} finger{'' if ease.fingers_moved == 1 else 's'} moved"
+        yield "Learn", f"{grips}, {fingers} at most"
+    yield "Heard", finding.heard
+    if finding.rarity:
+        yield "Rare", f"true of {finding.rarity} of 224 set classes"
+
+
+def _places_html(finding: Finding) -> str:
+    if not finding.spots:
+        return '<p class="hk-note">No place in the tunes that were asked about.</p>'
+    shown = "".join(f"<li>{escape(str(spot))}</li>" for spot in finding.spots[:_MOST_SPOTS])
+    more = len(finding.spots) - _MOST_SPOTS
+    rest = f'<p class="hk-note">{more} more.</p>' if more > 0 else ""
+    return f"<h5>Where it can stand</h5><ul>{shown}</ul>{rest}"
+
+
+def shapes_of(finding: Finding, neck: Instrument) -> tuple[tuple[Voicing, Chord | None], ...]:
+    """Return the finding's shapes with their chords, in playing order."""
+    source = _chord(finding)
+    found = []
+    for digits in finding.ease.shapes[:_MOST_SHAPES]:
+        shape = Voicing.parse(digits, neck)
+        names = exact_names(shape.pcs, near=source)
+        own = [name for name in names if source is not None and name == source]
+        wanted = [name for name in names if name.symbol in finding.teach.target.split()]
+        found.append((shape, next(iter([*own, *wanted, *names]), None)))
+    return tuple(found)
+
+
+def _chord(finding: Finding) -> Chord | None:
+    try:
+        return as_source(finding.teach.source, None).chord
+    except HarmonyError:
+        return None
+
+
+def figures(finding: Finding, neck: Instrument) -> list[Drawing]:
+    """Return the finding on the strings; on the clock where it has no shapes."""
+    shapes = shapes_of(finding, neck)
+    if not shapes:
+        source = as_source(finding.teach.source, None)
+        return [draw_clock(source.chord if source.chord is not None else source.pcs)]
+    (first, chord), *others = shapes
+    plain = draw_box(first, chord, name=None if chord else "")
+    return [
+        plain,
+        *(draw_box(each, name, name=None if name else "", was=first) for each, name in others),
+    ]
+
+
+def chords_of(finding: Finding, neck: Instrument) -> tuple[Pitches, ...]:
+    """Return what a finding sounds: its shapes, each change from the first; else its notes."""
+    shapes = [shape for shape, _ in shapes_of(finding, neck)]
+    if not shapes:
+        return (close_pitches(list(as_source(finding.teach.source, None).pcs)),)
+    first, *others = ([p for p in each.midi if p is not None] for each in shapes)
+    row = [each for other in others for each in (first, other)] or [first]
+    return tuple(tuple(pitches) for pitches in row)
+
+
+_WIDE_MM, _LINE_MM, _TOP_MM, _LEFT_MM = 152.0, 4.6, 12.0, 2.0
+_LETTERS, _STILL = 92, 10
+
+
+def draw_list(findings: Sequence[Finding], title: str) -> Drawing:
+    """Return a still picture of the first ten findings."""
+    rows = [textwrap.wrap(each.statement, _LETTERS) for each in findings[:_STILL]]
+    lines = sum(map(len, rows)) + 0.4 * len(rows)
+    canvas = Canvas(_WIDE_MM, _TOP_MM + _LINE_MM * max(lines, 1.0))
+    canvas.text(_LEFT_MM, 6, title, NAME_PT, weight=SEMIBOLD, anchor="left")
+    y = _TOP_MM
+    for number, row in enumerate(rows, 1):
+        canvas.text(_LEFT_MM + 5, y, str(number), LABEL_PT, weight=SEMIBOLD, anchor="right")
+        for line in row:
+            canvas.text(_LEFT_MM + 7, y, line, LABEL_PT, anchor="left")
+            y += _LINE_MM
+        y += 0.4 * _LINE_MM
+    said = "; ".join(f"{n}: {each.statement}" for n, each in enumerate(findings[:_STILL], 1))
+    return canvas.drawing("ideas", f"{title}. {said}")

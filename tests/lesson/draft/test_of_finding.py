@@ -1,0 +1,51 @@
+"""From a finding to an idea file and a draft: every kind, and nothing said that is not so."""
+
+from __future__ import annotations
+
+import tomllib
+from pathlib import Path
+
+import pytest
+
+import harmonykit as hk
+from harmonykit.ideas.finding import Finding
+from harmonykit.lesson.build import load_lesson
+from harmonykit.lesson.draft.of_finding import ASKED, idea_of, write_lesson_of
+from harmonykit.lesson.plan.idea import read_idea
+
+SOURCES = ("Bdim7", "C6", "C", "half-whole", "m7b5")
+
+
+@pytest.fixture(scope="module")
+def findings() -> dict[str, Finding]:
+    """One finding of each kind."""
+    found = [one for source in SOURCES for one in hk.discover(source, "ukulele")]
+    return {one.kind: one for one in found}
+
+
+def test_every_kind_has_a_question_that_gives_nothing_away(findings: dict[str, Finding]) -> None:
+    assert set(findings) == set(ASKED)
+    for title, question in ASKED.values():
+        assert question.endswith("?") and not any(sign.isdigit() for sign in title + question)
+
+
+def test_every_kind_is_an_idea_that_can_be_read(
+    findings: dict[str, Finding], tmp_path: Path
+) -> None:
+    for kind, one in findings.items():
+        text = idea_of(one)
+        path = tmp_path / f"{kind.replace(' ', '-')}.toml"
+        path.write_text(text, encoding="utf-8")
+        assert read_idea(str(path)).question == ASKED[kind][1]
+        # Fret numbers are those of one instrument and one key: none is said.
+        assert "-1-" not in text and "♭" not in text
+        assert tomllib.loads(text)["source"]
+
+
+@pytest.mark.parametrize("kind", ["resolves", "alternates", "contains", "same notes"])
+def test_a_draft_is_a_lesson(findings: dict[str, Finding], tmp_path: Path, kind: str) -> None:
+    tune, neck = hk.read_tune("slack_water_waltz"), hk.Instrument.named("ukulele")
+    path = write_lesson_of(findings[kind], tmp_path, tune, "slack_water_waltz", neck)
+    lesson = load_lesson(path)
+    assert lesson.front.title == ASKED[kind][0]
+    assert [section.title for section in lesson.sections][1] == "The question"
