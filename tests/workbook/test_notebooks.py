@@ -40,6 +40,7 @@ ESSAYS = (
     "07_set_class_catalogue",
     "08_which_key",
     "09_exercises",
+    "10_find_ideas",
 )
 
 each_notebook = pytest.mark.parametrize("path", NOTEBOOKS, ids=lambda path: path.stem)

@@ -2,6 +2,8 @@
 
 Three layers: ``state`` says what is asked, ``page`` draws what was found, and ``IdeasPanel`` is the
 thin view.  What takes time is done beside the page, tells of its progress, and can be stopped.
+
+Notebook: 10_find_ideas
 """
 
 from __future__ import annotations
