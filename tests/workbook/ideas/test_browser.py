@@ -1,4 +1,4 @@
-"""The page of ideas in JupyterLab: by keyboard alone, heard, drafted, and read by a screen reader."""
+"""The page of ideas in JupyterLab: by keyboard, heard, drafted, read by a screen reader."""
 
 from __future__ import annotations
 
