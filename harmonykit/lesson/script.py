@@ -27,7 +27,8 @@ from harmonykit.lesson.fixed_parts import Activity
 from harmonykit.lesson.handout.typeset import set_pdf
 from harmonykit.lesson.plan import model
 from harmonykit.lesson.plan.model import Block, Chart, Lesson, Picture, Played, Table, Text
-from harmonykit.lesson.statements.sentences import MARK, marked, proved_of, turned_of
+from harmonykit.lesson.statements.claims import claims_of, marked_in
+from harmonykit.lesson.statements.sentences import MARK, SAID_MARK, proved_of, turned_of
 from harmonykit.words.numbers import counted
 
 
@@ -263,6 +264,9 @@ def _head(lesson: Lesson) -> str:
         "lasts."
     )
     lines.append(f"{proved_of(lesson)}; each has a {MARK}. The others are the author's.")
+    if claims := len(claims_of(lesson)):
+        verb = "claims" if claims == 1 else "claim"
+        lines.append(f"{claims} of them {verb} what no statement proves; each has a {SAID_MARK}.")
     if turned := len(list(turned_of(lesson))):
         verb = "holds" if turned == 1 else "hold"
         lines.append(
@@ -274,7 +278,7 @@ def _head(lesson: Lesson) -> str:
 def _block(lesson: Lesson, block: Block) -> str:
     match block:
         case Text():
-            return block.markdown if block.computed else marked(block.markdown, lesson.facts)
+            return block.markdown if block.computed else marked_in(lesson, block)
         case Picture():
             return _picture(block)
         case Table():

@@ -23,6 +23,7 @@ from harmonykit.lesson.page.html import write_page
 from harmonykit.lesson.plan.model import FIGURES, Lesson, Picture, Played
 from harmonykit.lesson.plan.takes import TUNING, PlayAlong, Take
 from harmonykit.lesson.script import write_cues, write_script
+from harmonykit.lesson.statements.claims import claims_of
 from harmonykit.lesson.statements.sentences import sentences_of
 from harmonykit.sound.events import play, play_loops, play_strings
 from harmonykit.sound.files import mp3_bytes, titled, write_midi
@@ -261,9 +262,11 @@ def fact_rows(lesson: Lesson) -> Iterator[tuple[int, str, str, str, str, str]]:
     Each with its line, the instrument, whether it is proved and how, and what its author is told.
     """
     name, told = lesson.front.instrument.name, set()
+    said = {(claim.sentence.line, claim.sentence.text): claim.note for claim in claims_of(lesson)}
     for one in sentences_of(lesson):
         if one.fact is None:
-            yield one.line, name, one.text, "no", "", one.note
+            note = said.get((one.line, one.text), one.note)
+            yield one.line, name, one.text, "no", "", note
         else:
             told.add(one.fact.sentence)
             yield one.line, name, one.text, "yes", one.fact.proof, ""

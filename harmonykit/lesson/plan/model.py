@@ -156,11 +156,14 @@ class Text:
         Whether a call made the whole of it, such as a level's changes.
     lines : tuple of int
         For each line of it, its line in the lesson's file, counted from 1.
+    put_in : tuple of (int, int)
+        Where in it what calls gave begins and ends.
     """
 
     markdown: str
     computed: bool = False
     lines: tuple[int, ...] = field(default=(), compare=False)
+    put_in: tuple[tuple[int, int], ...] = field(default=(), compare=False)
 
 
 @dataclass(frozen=True, slots=True)
@@ -225,11 +228,15 @@ class Section:
 
 @dataclass(frozen=True, slots=True)
 class Fact:
-    """A statement that was proved: its sentence, how, and the line of the file that makes it."""
+    """A statement that was proved: its sentence, how, and the line of the file that makes it.
+
+    It is ``silent`` where it stands for words of the author's own, and is not printed.
+    """
 
     sentence: str
     proof: str
     line: int = 0
+    silent: bool = False
 
 
 @dataclass(frozen=True, slots=True)

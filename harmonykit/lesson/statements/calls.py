@@ -132,12 +132,21 @@ def fill(body: Body, answers: Answers) -> tuple[Section, ...]:
     return tuple(_Assembler(body, answers).sections())
 
 
+@dataclass(frozen=True, slots=True)
+class _Line:
+    """A line with its calls answered, its number, and where in it what calls gave stands."""
+
+    text: str
+    number: int
+    put_in: tuple[tuple[int, int], ...] = ()
+
+
 class _Assembler:
     def __init__(self, body: Body, answers: Answers) -> None:
         self.body, self.answers = body, answers
         self.title = ""
         self.blocks: list[Block] = []
-        self.text: list[tuple[str, int]] = []
+        self.text: list[_Line] = []
 
     def sections(self) -> Iterator[Section]:
         in_code = False
@@ -149,10 +158,10 @@ class _Assembler:
                 yield from self._close()
                 # Spaces for the signs before it: columns count from the start of the line.
                 words = " " * heading.start(1) + heading[1]
-                self.title = self._sentence(number, words).strip()
+                self.title = self._sentence(number, words).text.strip()
             elif in_code or not self._is_block(number, line):
-                said = line if in_code else self._sentence(number, line)
-                self.text.append((said, self.body.first_line + number))
+                at = self.body.first_line + number
+                self.text.append(_Line(line, at) if in_code else self._sentence(number, line))
         yield from self._close()
 
     def _is_block(self, number: int, line: str) -> bool:
@@ -162,14 +171,16 @@ class _Assembler:
             return False
         answer = self._call(number, line.index("{{"), found[1])
         if isinstance(answer, str):
-            self.text.append((answer, self.body.first_line + number))
+            whole = ((0, len(answer)),)
+            self.text.append(_Line(answer, self.body.first_line + number, whole))
         else:
             self._flush()
             self.blocks.append(answer)
         return True
 
-    def _sentence(self, number: int, line: str) -> str:
+    def _sentence(self, number: int, line: str) -> _Line:
         parts: list[str] = []
+        put_in: list[tuple[int, int]] = []
         end = 0
         for found in CALL.finditer(line):
             answer = self._call(number, found.start(), found[1])
@@ -180,6 +191,8 @@ class _Assembler:
                     "such a call must be alone on its line",
                 )
             parts += [line[end : found.start()], answer]
+            stop = sum(map(len, parts))
+            put_in.append((stop - len(answer), stop))
             end = found.end()
         rest = line[end:]
         if "{{" in rest:
@@ -188,7 +201,8 @@ class _Assembler:
                 "this call has no closing braces", place, "it ends with }} in its line"
             )
             rest = rest.replace("{{", f"{unclosed} ", 1)
-        return "".join([*parts, rest])
+        at = self.body.first_line + number
+        return _Line("".join([*parts, rest]), at, tuple(put_in))
 
     def _call(self, number: int, column: int, source: str) -> Answer:
         return self.answers.answer(self.body.place(number, column), source)
@@ -197,11 +211,15 @@ class _Assembler:
         return self.answers.fault(LessonError(what, place=place, rule=rule))
 
     def _flush(self) -> None:
-        while self.text and not self.text[0][0]:
+        while self.text and not self.text[0].text:
             del self.text[0]
-        markdown = "\n".join(line for line, _ in self.text).rstrip("\n")
+        markdown = "\n".join(line.text for line in self.text).rstrip("\n")
         if markdown.strip():
-            self.blocks.append(Text(markdown, lines=tuple(number for _, number in self.text)))
+            lines, put_in, start = tuple(line.number for line in self.text), [], 0
+            for line in self.text:
+                put_in += [(start + a, start + b) for a, b in line.put_in]
+                start += len(line.text) + 1
+            self.blocks.append(Text(markdown, lines=lines, put_in=tuple(put_in)))
         self.text = []
 
     def _close(self) -> Iterator[Section]:

@@ -8,12 +8,12 @@ lesson's file.
 """
 
 import re
-from collections.abc import Iterable, Iterator
+from collections.abc import Container, Iterable, Iterator
 from dataclasses import dataclass, replace
 
 from harmonykit.lesson.plan.model import Fact, Lesson, Text
 
-MARK = "†"
+MARK, SAID_MARK = "†", "‡"
 
 # What may stand before a sentence: space, list signs, quotation, the signs of strong and italic.
 _BEFORE = re.compile(r"(?:\s|[-+*](?=\s)|\d+[.)](?=\s)|>(?=\s)|[*_]+)*")
@@ -28,6 +28,7 @@ _ITEM = re.compile(r"\s*([-+*]|\d+[.)])\s")
 _LETTER = re.compile(r"\w")
 
 INSIDE = "a statement is inside the author's own words"
+TITLE = "its heading denies it or asks whether it is so"
 BESIDE = "the words beside it take it back or ask whether it is so"
 _MEND = "what the call gives as a sentence of its own, with nothing around it that says otherwise"
 
@@ -44,6 +45,9 @@ _TAKES_BACK = re.compile(
     | (?:this|that|it)\ (?:(?:is|was)\ (?:not|never|hardly)|(?:is|was)n['’]t)(?:\ \w+)?
         \ (?:so|true|right|the\ case)
     | (?:find|spot|mend)\ the\ (?:mistake|error)
+    | (?:the\ following|what\ follows|the\ next\ \w+|all\ of\ this|none\ of\ this)
+        \ is(?:\ not)?\ (?:so|true|wrong|false|untrue|nonsense)
+    | (?:do\ not|don['’]t|nobody\ (?:should\ )?|never)\ ?believes?\ (?:it|this|that)
     )[.!?…]*["”’)]*""",
     re.IGNORECASE | re.VERBOSE,
 )
@@ -52,6 +56,11 @@ _DENIES = re.compile(
     r"\b(?:not|none|no|never|neither|nobody|nothing|hardly|unless|if|whether|which"
     r"|wrong|false|untrue|nonsense|mistakes?|errors?|myths?)\b|n['’]t\b",
     re.IGNORECASE,
+)
+
+
+_DENIED = re.compile(
+    r"\b(?:wrong|false|untrue|nonsense|mistakes?|errors?|myths?|not (?:so|true))\b", re.IGNORECASE
 )
 
 
@@ -71,6 +80,8 @@ class Sentence:
         Why it does not count as proved: ``INSIDE`` or ``BESIDE``.
     at : int
         The line on which the statement itself begins, which other words may stand before.
+    put_in : tuple of str
+        The words in it that calls gave.
     """
 
     text: str
@@ -79,6 +90,7 @@ class Sentence:
     turned: Fact | None = None
     why: str = ""
     at: int = 0
+    put_in: tuple[str, ...] = ()
 
     @property
     def note(self) -> str:
@@ -108,16 +120,29 @@ def sentences_of(lesson: Lesson) -> tuple[Sentence, ...]:
         Sentence(
             span.sentence,
             _line(block, span.start),
-            facts[span.stated] if span.proved else None,
-            facts[span.stated] if span.stated and not span.proved else None,
-            span.why,
+            facts[span.stated] if span.proved and not turned_title else None,
+            facts[span.stated] if span.stated and (turned_title or not span.proved) else None,
+            TITLE if turned_title and span.stated else span.why,
             _line(block, block.markdown.find(span.stated, span.start)) if span.stated else 0,
+            tuple(block.markdown[a:b] for a, b in block.put_in if span.start <= a < span.end),
         )
         for section in lesson.sections
+        for turned_title in (denies(section.title),)
         for block in section.blocks
         if isinstance(block, Text) and not block.computed
         for span in _spans(block.markdown, facts)
     )
+
+
+def denies(title: str) -> bool:
+    """Whether a heading says or asks that what follows is wrong.
+
+    Examples
+    --------
+    >>> denies("True or false?"), denies("Three mistakes"), denies("Which dominant is it?")
+    (True, True, False)
+    """
+    return _DENIED.search(title) is not None
 
 
 def proved_of(lesson: Lesson) -> str:
@@ -134,8 +159,10 @@ def turned_of(lesson: Lesson) -> Iterator[str]:
             yield f"line {one.at}: “{one.text}” is {one.note}"
 
 
-def marked(markdown: str, facts: Iterable[Fact]) -> str:
-    """Return a text with a mark behind each sentence that is proved.
+def marked(markdown: str, facts: Iterable[Fact], said: Container[str] = ()) -> str:
+    """Return a text with a mark behind each sentence that is proved, a light one behind others.
+
+    The others are sentences that claim something which is ``said`` and not proved.
 
     Examples
     --------
@@ -146,10 +173,10 @@ def marked(markdown: str, facts: Iterable[Fact]) -> str:
     """
     parts, end = [], 0
     for span in _spans(markdown, {fact.sentence for fact in facts}):
-        if span.proved:
+        if span.proved or span.sentence in said:
             after = _CLOSING.match(markdown, span.end)
             stop = after.end() if after else span.end
-            parts += [markdown[end:stop], f" {MARK}"]
+            parts += [markdown[end:stop], f" {MARK if span.proved else SAID_MARK}"]
             end = stop
     return "".join([*parts, markdown[end:]])
 
@@ -161,13 +188,18 @@ def _line(text: Text, offset: int) -> int:
 
 def _spans(markdown: str, known: Iterable[str]) -> Iterator[_Span]:
     """Yield the sentences with where they stand in the text."""
+    yield from _turned_beside(list(_led(markdown, known)))
+
+
+def _led(markdown: str, known: Iterable[str]) -> Iterator[_Span]:
+    """Yield the sentences, those turned that a line before their paragraph or list denies."""
     sentences = sorted(filter(None, known), key=len, reverse=True)
     led, in_list, last = False, False, 0
     for start, end in _paragraphs(markdown):
         item = _ITEM.match(markdown, start) is not None
         if markdown[last:start].strip() or (in_list and not item):
             led = False
-        spans = _turned_beside(list(_sentences(markdown, start, end, sentences)))
+        spans = list(_sentences(markdown, start, end, sentences))
         for index, span in enumerate(spans):
             turned = led and span.proved and (item or index == 0)
             yield replace(span, why=BESIDE) if turned else span
@@ -184,7 +216,7 @@ def _leads(sentence: str) -> bool:
 
 
 def _turned_beside(spans: list[_Span]) -> list[_Span]:
-    """Return a paragraph's sentences, those marked that one beside them takes back."""
+    """Return sentences, those turned that one beside them takes back."""
     back = [_TAKES_BACK.fullmatch(span.sentence) is not None for span in spans]
     return [
         replace(span, why=BESIDE) if span.proved and any(back[max(i - 1, 0) : i + 2]) else span

@@ -55,10 +55,10 @@ class Statements:
         check_arguments(name, known[name], [Given(each) for each in about])
         return _judged(known[name], *about)
 
-    def _keep(self, judged: Stated) -> Stated:
+    def _keep(self, judged: Stated, *, silent: bool = False) -> Stated:
         """Take a statement among the facts; refuse one that does not hold."""
         sentence, proof = facts.proved(judged)
-        self.facts.append(Fact(sentence, proof, self.line))
+        self.facts.append(Fact(sentence, proof, self.line, silent))
         return judged
 
     def _stated(self, prove: Callable[..., Judged]) -> Function:
@@ -70,7 +70,7 @@ class Statements:
 
     def proved(self, statement: str, *about: Argument) -> str:
         """Check a statement and print nothing: what the teacher says in words of their own."""
-        self._keep(self.judge(statement, *about))
+        self._keep(self.judge(statement, *about), silent=True)
         return ""
 
     def label(self, statement: str, *about: Argument) -> str:

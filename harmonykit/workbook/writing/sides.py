@@ -10,6 +10,7 @@ from harmonykit.draw.drawing import Drawing
 from harmonykit.lesson.activities import section_minutes
 from harmonykit.lesson.plan.model import Chart, Lesson, cautions_of, said_of_rights
 from harmonykit.lesson.script import course_minutes, minutes
+from harmonykit.lesson.statements.claims import claims_of
 from harmonykit.workbook.base.names import count
 from harmonykit.workbook.writing import judge
 from harmonykit.workbook.writing.beside import Going
@@ -122,6 +123,7 @@ def sides_of(look: Look) -> dict[str, Any]:
         "total": _total(lesson),
         "cautions": [[", ".join(shapes), text] for shapes, text in cautions_of(lesson)],
         "rights": list(said_of_rights(lesson.front)),
+        "claims": [[c.sentence.line, c.sentence.text, c.call] for c in claims_of(lesson)],
         "doubts": list(lesson.front.tune.doubts),
     }
 

@@ -70,6 +70,7 @@ export function showStatements(box, summary, verdicts, go) {
  * @property {[string, string][]} [cautions]
  * @property {string[]} [rights]
  * @property {string[]} [doubts]
+ * @property {[number, string, string][]} [claims] line, sentence, the nearest statement
  */
 
 /**
@@ -109,12 +110,16 @@ function minutesRow([title, spent, share]) {
  * @param {Sides} sides
  * @returns {void}
  */
-export function showSides(box, { minutes, total, cautions = [], rights, doubts }) {
+export function showSides(box, { minutes, total, cautions = [], rights, doubts, claims = [] }) {
   const table = minutes ? [element("table", {}, ...minutes.map(minutesRow))] : [];
   const all = minutes && total ? paragraphs([`All: ${total}`]) : [];
   const care = cautions.map(([shapes, text]) => element("p", {}, element("b", {}, shapes), `: ${text}`));
+  const said = claims.map(([line, text, call]) =>
+    element("p", {}, element("b", {}, `line ${line}`), ` ${text} `, element("code", {}, `{{ ${call} }}`)),
+  );
   box.replaceChildren(
     ...sideOf("Minutes", [...all, ...table]),
+    ...sideOf("Said, not proved", said),
     ...sideOf("Take care", care),
     ...sideOf("Rights", paragraphs(rights)),
     ...sideOf("Notes on the tune", paragraphs(doubts)),

@@ -11,6 +11,7 @@ from harmonykit.lesson.plan.model import Fact, Lesson, Text
 from harmonykit.lesson.plan.source import Body
 from harmonykit.lesson.script import write_script
 from harmonykit.lesson.statements.calls import assemble
+from harmonykit.lesson.statements.claims import marked_in
 from harmonykit.lesson.statements.sentences import marked, proved_of, turned_of
 from harmonykit.lesson.write import fact_rows
 
@@ -36,6 +37,9 @@ MARKED = [
     ("| C6 is Am7. |", "| C6 is Am7. |"),
     ("```\nC6 is Am7.\n```", "```\nC6 is Am7.\n```"),
     ("The chord lasts 0.5 seconds. Or 0.6.", "The chord lasts 0.5 seconds. † Or 0.6."),
+    ("The following is wrong. C6 is Am7.", "The following is wrong. C6 is Am7."),
+    ("C6 is Am7.\n\nNonsense!", "C6 is Am7.\n\nNonsense!"),
+    ("Find the mistake.\n\nC6 is Am7.", "Find the mistake.\n\nC6 is Am7."),
     ("C6 is Am7. C6 is Am7.", "C6 is Am7. † C6 is Am7. †"),
 ]  # fmt: skip
 
@@ -112,6 +116,16 @@ def test_rows_have_each_sentence_with_its_line_and_silent_proofs_at_the_end(
         (13, "What is that?", "no", ""), (16, "It is so!", "no", ""), (17, "No end", "no", ""),
         (30, "G is G.", "yes", "seen"),
     ]  # fmt: skip
+
+
+def test_a_heading_turns_what_stands_below_it(lesson_path: object) -> None:
+    lesson = _lesson_of(lesson_path, "C6 is Am7.")
+    (section,) = lesson.sections
+    wrong = replace(lesson, sections=(replace(section, title="True or false?"),))
+    assert proved_of(lesson).startswith("1 of ") and proved_of(wrong).startswith("0 of ")
+    assert "heading" in next(turned_of(wrong))
+    (block,) = wrong.sections[0].blocks
+    assert isinstance(block, Text) and marked_in(wrong, block) == "C6 is Am7."
 
 
 def test_what_a_call_makes_whole_is_not_counted() -> None:
