@@ -137,7 +137,7 @@ def _sounding(way: Arrangement) -> Chosen:
     return tuple((step.chord, step.onset, step.beats) for step in way.steps)
 
 
-def _usual_shapes(tune: Tune, instrument: Instrument, limits: Limits) -> Known:
+def usual_shapes(tune: Tune, instrument: Instrument, limits: Limits) -> Known:
     """Return for each chord of a tune the first shape of a chord book that is within limits.
 
     Where none is that has the root, the first of all.
@@ -181,7 +181,7 @@ def _learned(
     """
     own = level.texture or level.contour or level.choruses
     if not own and not level.moves and level.style == USUAL_STYLE:
-        usual = _usual_shapes(tune, instrument, level.limits)
+        usual = usual_shapes(tune, instrument, level.limits)
         return _alone(tune, instrument, level, beside, progress, usual | known)
     free = _alone(tune, instrument, level, beside, progress)
     new = _new_shapes(free, known)

@@ -20,11 +20,13 @@ from harmonykit.files.table import csv_text
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.lesson.handout.pdf import write_handout
 from harmonykit.lesson.page.html import write_page
-from harmonykit.lesson.plan.model import FIGURES, Lesson, Picture, Played
+from harmonykit.lesson.plan.model import FIGURES, PARTS, Lesson, Picture, Played
 from harmonykit.lesson.plan.takes import TUNING, PlayAlong, Take
 from harmonykit.lesson.script import write_cues, write_script
 from harmonykit.lesson.statements.claims import claims_of
 from harmonykit.lesson.statements.sentences import sentences_of
+from harmonykit.lesson.together.pages import write_parts
+from harmonykit.lesson.together.stems import stems_of
 from harmonykit.sound.events import play, play_loops, play_strings
 from harmonykit.sound.files import mp3_bytes, titled, write_midi
 from harmonykit.sound.performance import Performance
@@ -150,6 +152,8 @@ class Writer:
             found.append(("script", self._script))
         for lesson in (self.lesson, *self.others):
             prefix = self._prefix(lesson)
+            if PARTS in wanted:
+                found.append((f"{prefix}parts", partial(self._parts, lesson)))
             if "page" in wanted:
                 found.append((f"{prefix}page", partial(self._page, lesson)))
             if "handout" in wanted:
@@ -217,6 +221,17 @@ class Writer:
             large=variant == "large print",
         )
         self._path(name, "lesson.handout.pdf").write_bytes(pdf)
+
+    def _parts(self, lesson: Lesson) -> None:
+        """Write a part for everyone, and each part's stem beside the play-alongs."""
+        front, prefix = lesson.front, self._prefix(lesson)
+        levels = [played.arrangement for played in lesson.played]
+        pdf = write_parts(front.tune, front.instrument, front.knows, levels, paper=front.paper)
+        self._path(f"{prefix}parts.pdf", "lesson.together.pages").write_bytes(pdf)
+        if "sound" in front.outputs:
+            for name, performance in stems_of(front.tune, front.instrument, front.knows):
+                file = self._path(f"{prefix}{name}.mid", "lesson.together.stems")
+                file.write_bytes(write_midi(performance))
 
     def _tables(self) -> None:
         # The rows of ``compare``, without loading pandas for three of them.

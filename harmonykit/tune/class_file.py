@@ -42,6 +42,18 @@ _KEYS = {
     "format": int, "name": str, "instruments": list, "minutes": int, "voices": str, "grips": dict,
 }  # fmt: skip
 _WORDS = {int: "a whole number", str: "text in quotes", list: "a list", dict: "a table [grips]"}
+EXAMPLE = """\
+format = 1
+name = "Thursday ukuleles"
+instruments = ["ukulele"]      # names, or open strings: "G4 C4 E4 A4"
+minutes = 45                   # of one lesson
+voices = "A3 to C5"            # what the class sings with ease
+
+[grips]                        # what the class knows: a chord, then its frets
+ukulele = ["C 0003", "F 2010", "G7 0212", "Am 2000", "Bb 3211"]
+"""
+"""A class file as one types it."""
+
 _STARTS = 'format = 1, name = "My class", instruments = ["ukulele"]'
 
 
@@ -207,7 +219,7 @@ def read_class(path: str | Path) -> ClassFile:
     >>> hk.tune.read_class("nowhere.toml")
     Traceback (most recent call last):
     harmonykit.errors.HarmonyError: missing file nowhere.toml
-      try: the path of a file that is there
+      try: ...
     """
     file = need_path(path, "a class file")
     values, places = read_toml_file(file, "the class file")

@@ -25,6 +25,18 @@ class _Lesson:
     calls: bool
 
 
+@dataclass(frozen=True, slots=True)
+class _Parts:
+    """What was typed after ``parts``, by the names of its options."""
+
+    tune: str | None
+    class_file: Path | None
+    instrument: str | None
+    out: Path | None
+    wav: bool
+    example: bool
+
+
 @click.command(short_help="Build a lesson: script, handout, page, scores, play-alongs.")
 @click.argument("file", required=False)
 @click.option(
@@ -108,6 +120,47 @@ def course(file: Path, out: Path | None) -> None:
     kept: list[Carried] = []
     build_course(file, folder, progress=sys.stderr.isatty(), kept=kept.append)
     click.echo("\n".join(built(folder, kept)))
+
+
+@click.command(short_help="Write a part for everyone of one tune, and say what fits.")
+@click.argument("tune", required=False)
+@click.option(
+    "--class", "class_file", type=click.Path(path_type=Path), help="Take the grips of this class."
+)
+@click.option("--instrument", help="Play on this instrument; default the class's first.")
+@click.option(
+    "--out", type=click.Path(path_type=Path), help="Write pages and stems to this folder."
+)
+@click.option("--wav", is_flag=True, help="Write each stem as WAV too.")
+@click.option("--example", is_flag=True, help="Print a class file to start from.")
+@as_one(_Parts)
+def parts(given: _Parts) -> None:
+    """Say how a class plays TUNE together: new grips, rescues, what fits, keys for its voices.
+
+    TUNE is a path, the name of a shipped tune, or chords between bar lines.  With --out FOLDER six
+    parts are written, half a page and a MIDI file each: one finger, two strings, usual grips, rich
+    grips, bass, and the melody or a line to sing.
+
+    \b
+    Example:
+      harmonykit parts heron_landing --out parts
+      harmonykit parts --example > thursday.toml
+      harmonykit parts slack_water_waltz --class thursday.toml
+    """
+    from harmonykit.cli import parts as does
+    from harmonykit.tune.class_file import EXAMPLE
+
+    if given.example:
+        click.echo(EXAMPLE, nl=False)
+        return
+    if given.tune is None:
+        raise click.UsageError("name the TUNE, or --example for a class file")
+    tune, knows = does.tune_of(given.tune), does.class_of(given.class_file)
+    instrument = does.instrument_of(given.instrument, knows)
+    for line in does.told(tune, instrument, knows):
+        click.echo(line)
+    if given.out is not None:
+        click.echo(does.write(tune, instrument, knows, given.out, wav=given.wav))
 
 
 @click.command(short_help="Judge a student's shapes against a level of a lesson.")

@@ -18,6 +18,7 @@ from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.typed import Told
 
+_HIGHEST = 9
 _ORDINALS = ("first", "second", "third", "fourth")
 
 
@@ -186,3 +187,29 @@ def read_grip(text: str, instrument: Instrument) -> Grip:
             rule=f"the notes of {chord.unicode} are {', '.join(n.unicode for n in chord.notes)}",
         )
     return Grip(chord, shape)
+
+
+def known_grip(chord: Chord, grips: Iterable[Grip]) -> Voicing | None:
+    """Return the lowest place at which one of some grips sounds a chord, whole; None if none does.
+
+    Parameters
+    ----------
+    chord : Chord
+    grips : iterable of Grip
+
+    Examples
+    --------
+    >>> known = [read_grip("Bb 3211", Instrument.named("ukulele"))]
+    >>> [known_grip(Chord.parse(name), known) for name in ("C", "Cm")]
+    [Voicing.parse('5-4-3-3', 'ukulele'), None]
+    """
+    found = []
+    for grip in grips:
+        shape = grip.shape
+        for up in range(-11, 12) if grip.movable else (0,):
+            frets = tuple(None if fret is None else fret + up for fret in shape.frets)
+            if all(fret is None or grip.movable <= fret <= _HIGHEST for fret in frets):
+                there = Voicing(shape.instrument, frets)
+                if there.pcs == chord.pcs:
+                    found.append(there)
+    return min(found, key=lambda shape: (shape.highest_fret, shape.digits), default=None)

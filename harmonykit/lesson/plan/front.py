@@ -18,7 +18,7 @@ from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.lesson.plan.idea import read_idea
 from harmonykit.lesson.plan.keys import FORMAT, FORMATS, HEADER, PAPERS, Names, key_named
 from harmonykit.lesson.plan.levels import LevelReader, check_prints, check_table
-from harmonykit.lesson.plan.model import OUTPUTS, PLANS, VARIANTS, Front, LessonError, Level
+from harmonykit.lesson.plan.model import OUTPUTS, PARTS, PLANS, VARIANTS, Front, LessonError, Level
 from harmonykit.lesson.plan.shown import Shown, leading, whole
 from harmonykit.lesson.plan.sizes import check_tune
 from harmonykit.lesson.plan.starts import climbing_shape, movable_shape
@@ -130,7 +130,7 @@ class _Reader:
             scale=scale,
             scale_shape=scale_shape,
             levels=self._levels(tune, instrument),
-            outputs=self._named("outputs", _one_of(OUTPUTS)) or OUTPUTS,
+            outputs=self._named("outputs", _one_of((*OUTPUTS, PARTS))) or OUTPUTS,
             variants=self._named("handout_variants", _one_of(VARIANTS)),
             playalong=self._playalong(),
             paper=self._paper(),
@@ -232,7 +232,7 @@ class _Reader:
             raise LessonError(
                 f"class_file = {name!r}: missing beside {self.path.name}",
                 place=self._within("class_file", 0),
-                mend="harmonykit class --example prints one",
+                mend="harmonykit parts --example prints one",
             )
         return read_class(path)
 

@@ -17,7 +17,7 @@ from harmonykit.arrange.wishes import USUAL_DENSITY
 from harmonykit.errors import HarmonyError, Place
 from harmonykit.fretboard.hands.limits import BARRES, REACHES
 from harmonykit.fretboard.shapes.row_textures import ONE_VOICE, ROW_TEXTURES
-from harmonykit.lesson.plan.model import OUTPUTS, PLANS, VARIANTS, LessonError
+from harmonykit.lesson.plan.model import OUTPUTS, PARTS, PLANS, VARIANTS, LessonError
 
 FORMAT = 2
 FORMATS = (1, 2)
@@ -103,7 +103,7 @@ HEADER: tuple[Key, ...] = (
     Key("subtitle", str, '"..."', "a line below it", "none"),
     Key("class", str, '"Tuesday ukulele"', "the class it is for", "none", former="group"),
     Key("class_file", str, '"thursday.toml"', "what the class knows, beside this file "
-        "(harmonykit class)", "none", former=NEW),
+        "(harmonykit parts --example)", "none", former=NEW),
     Key("minutes", int, "45", "how long the class meets", "the class file's, or 45", former=NEW),
     Key("plan", str, '"in a row"', "levels side by side in one class, or a class for each level",
         "side by side", PLANS, former=NEW),
@@ -123,7 +123,7 @@ HEADER: tuple[Key, ...] = (
     Key("scale", str, '"D major"', "a sixth-diminished scale", "none"),
     Key("scale_shape", str, '"2222"', "the shape that starts the walk", "found",
         former="from"),
-    Key("outputs", list, '["script", "page"]', "what is made", "all of them", OUTPUTS),
+    Key("outputs", list, '["script", "page"]', "what is made", "all but parts", (*OUTPUTS, PARTS)),
     Key("handout_variants", list, '["large print"]', "handouts beside the plain one", "none",
         VARIANTS, former="variants"),
     Key("paper", str, '"a4"', "size of the handout's pages", "a4", PAPERS),

@@ -25,6 +25,9 @@ from harmonykit.tune.tune import Tune
 OUTPUTS = ("script", "page", "handout", "scores", "sound")
 """What a build makes unless the lesson's file asks for less."""
 
+PARTS = "parts"
+"""What a build makes where the lesson's file asks for it: a part for everyone, and their stems."""
+
 VARIANTS = ("large print", "left-handed", "one ink")
 """Handouts that may be made beside the plain one."""
 

@@ -19,13 +19,13 @@ from harmonykit.arrange.arrangement import Arrangement, Step
 from harmonykit.fretboard.hands.change import STAYS, Change
 from harmonykit.fretboard.hands.holding import fit
 from harmonykit.fretboard.hands.limits import Limits
-from harmonykit.fretboard.shapes.frettings import Fretting
+from harmonykit.fretboard.shapes.frettings import Fretting, write_digits
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.guides import guide_degrees
 
-HIGHEST_FRET = 5
+HIGHEST_FRET = 4
 _LEAST_STRINGS, _MOST_FINGERS = 2, 3
 # What a barre over two strings, over more, and a string that is kept silent are worth in fingers;
 # and how much easier a rescue is, at least.
@@ -146,14 +146,21 @@ def rescue(chord: Chord, shape: Voicing) -> Voicing | None:
 
 @lru_cache(maxsize=512)
 def _easiest(chord: Chord, instrument: Instrument) -> Voicing | None:
-    shapes = [Voicing(instrument, frets) for frets in _frettings(chord, instrument)]
-    held = [shape for shape in shapes if fit(shape.frets, instrument, Limits(barre="none"))]
     root = chord.root.pitch_class
-    return min(
-        held,
-        key=lambda shape: (_work(shape), root not in shape.pcs, -len(shape.pcs), shape.digits),
-        default=None,
-    )
+
+    def key(frets: Fretting) -> tuple[float, bool, int, str]:
+        """Without a barre each string that is pressed takes a finger."""
+        pcs = {(p + f) % 12 for p, f in zip(instrument.midi, frets, strict=True) if f is not None}
+        pressed = [fret for fret in frets if fret]
+        work = len(pressed) + frets.count(None) * _A_SILENT_STRING + max(pressed, default=0) / 50
+        work += (max(pressed) - min(pressed)) / 30 if pressed else 0.0
+        return work, root not in pcs, -len(pcs), write_digits(frets)
+
+    hand = Limits(barre="none")
+    for frets in sorted(_frettings(chord, instrument), key=key):
+        if fit(frets, instrument, hand):
+            return Voicing(instrument, frets)
+    return None
 
 
 def _work(shape: Voicing) -> float:

@@ -1,0 +1,89 @@
+"""What ``harmonykit parts`` does: a part for everyone of one tune, and what a class knows of it."""
+
+from collections.abc import Iterator
+from pathlib import Path
+
+from harmonykit.files import shown
+from harmonykit.files.folder import replaced_whole
+from harmonykit.files.manifest import write_manifest
+from harmonykit.fretboard.strings.instrument import Instrument, as_instrument
+from harmonykit.lesson.together.fitting import key_choices, said_fit
+from harmonykit.lesson.together.pages import said_key, write_parts
+from harmonykit.lesson.together.parts import Part, chords_of, parts_of
+from harmonykit.lesson.together.stems import stems_of
+from harmonykit.paths import find_data
+from harmonykit.score.files import read_tune
+from harmonykit.sound.files import write_midi
+from harmonykit.sound.rendering import Sound
+from harmonykit.tune.class_file import ClassFile, read_class
+from harmonykit.tune.tune import Tune
+
+KIND, PAGES = "parts", "parts.pdf"
+_KEYS = 3
+
+
+def tune_of(tune: str) -> Tune:
+    """Return the tune of a name, a path, or chords between bar lines."""
+    return Tune.parse(tune) if "|" in tune else read_tune(find_data("tunes", tune))
+
+
+def class_of(path: Path | None) -> ClassFile | None:
+    """Return the class of a file, if one was named."""
+    return None if path is None else read_class(path)
+
+
+def instrument_of(name: str | None, knows: ClassFile | None) -> Instrument:
+    """Return the instrument that was asked for, else the first of the class, else a ukulele."""
+    if name is not None:
+        return as_instrument(name)
+    return knows.instruments[0] if knows else Instrument.named("ukulele")
+
+
+def told(tune: Tune, instrument: Instrument, knows: ClassFile | None) -> Iterator[str]:
+    """Yield what the class knows of a tune, its rescues, whether the parts fit, and its keys."""
+    parts = parts_of(tune, instrument, knows)
+    usual = parts[2]
+    yield f"{tune.title} on the {instrument.name}{f', for {knows.name}' if knows else ''}"
+    if knows is not None:
+        yield from _new(usual, tune, knows)
+    if usual.rescues:
+        pairs = (f"{chord.unicode} {shape.digits}" for chord, shape in usual.rescues.items())
+        yield f"rescue: {', '.join(pairs)}"
+    yield from said_fit(parts, tune)
+    for key in key_choices(tune, instrument, knows)[:_KEYS]:
+        yield said_key(key, easy=knows is None)
+
+
+def _new(usual: Part, tune: Tune, knows: ClassFile) -> Iterator[str]:
+    fresh = knows.new(usual.shapes[chord] for chord in chords_of(tune))
+    names = {shape: chord.unicode for chord, shape in usual.shapes.items()}
+    yield f"grips new to the class: {len(fresh)}"
+    for shape in fresh:
+        kin = knows.nearest(shape)
+        yield f"  {names[shape]} {shape.digits}{f': {kin.words}' if kin else ''}"
+
+
+def write(
+    tune: Tune, instrument: Instrument, knows: ClassFile | None, folder: Path, *, wav: bool
+) -> str:
+    """Write the pages and a stem for each part into a folder, whole; return what was written.
+
+    Raises
+    ------
+    HarmonyError
+        If a chord has no grip, or the folder holds something else.
+    """
+    made = {}
+    with replaced_whole(folder, KIND) as new:
+        (new.path / PAGES).write_bytes(write_parts(tune, instrument, knows))
+        made[PAGES] = "lesson.together.pages"
+        for stem, performance in stems_of(tune, instrument, knows):
+            (new.path / f"{stem}.mid").write_bytes(write_midi(performance))
+            made[f"{stem}.mid"] = "lesson.together.stems"
+            if wav:
+                with (new.path / f"{stem}.wav").open("wb") as file:
+                    Sound(performance).write_wav(file)
+                made[f"{stem}.wav"] = "lesson.together.stems"
+        about = {"tune": tune.title, "instrument": instrument.name}
+        write_manifest(new.path, KIND, about, made)
+    return f"{shown(folder)}: {', '.join(made)}"

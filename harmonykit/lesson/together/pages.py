@@ -1,0 +1,155 @@
+"""The pages of the parts: two halves a page, and the half that says whether and where they fit.
+
+A page of A4 is cut in the middle: its text begins 15 mm from the top, so the cut is at 133.5.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+
+from harmonykit.arrange.arrangement import Arrangement
+from harmonykit.draw.base import style
+from harmonykit.draw.base.canvas import Canvas
+from harmonykit.draw.base.fonts import broken
+from harmonykit.draw.drawing import Drawing
+from harmonykit.draw.shapes.sheet import sheet_pdf
+from harmonykit.fretboard.strings.instrument import Instrument
+from harmonykit.lesson.together.fitting import KeyChoice, key_choices, said_beside, said_fit
+from harmonykit.lesson.together.parts import RICH, Part, chords_of, parts_of
+from harmonykit.lesson.together.sheet import HALF_MM, WIDE_MM, draw_parts, head
+from harmonykit.theory.chord import Chord
+from harmonykit.tune.class_file import ClassFile
+from harmonykit.tune.tune import Tune
+
+_NAME_MM, _ROW_MM, _LINE_MM, _COLUMNS, _KEYS = 27.0, 6.4, 5.0, 8, 3
+_TOP_MM, _CUT_MM, _SECOND_MM = 24.0, 133.5, 141.0
+
+
+def write_parts(
+    tune: Tune,
+    instrument: Instrument,
+    knows: ClassFile | None = None,
+    levels: Sequence[Arrangement] = (),
+    *,
+    paper: str = "a4",
+) -> bytes:
+    """Return the parts of a tune as a PDF, two to a page, then whether they fit together.
+
+    Parameters
+    ----------
+    tune : Tune
+    instrument : Instrument
+    knows : ClassFile, optional
+        What the class knows.
+    levels : sequence of Arrangement
+        What else is played of the tune.
+    paper : {"a4", "letter"}
+
+    Raises
+    ------
+    HarmonyError
+        If a chord has no grip.
+    """
+    parts = parts_of(tune, instrument, knows)
+    keys = key_choices(tune, instrument, knows)[:_KEYS]
+    said = [*said_fit(parts, tune), *said_beside(parts, levels), "", "Keys, the best first:"]
+    said += [said_key(key, easy=knows is None) for key in keys]
+    halves = [*draw_parts(tune, parts), *_fit_halves(tune, parts, said)]
+    pages = [_page(halves[n : n + 2]) for n in range(0, len(halves), 2)]
+    return sheet_pdf(pages, title=f"{tune.title}: a part for everyone", paper=paper)
+
+
+def _page(halves: Sequence[Drawing]) -> Drawing:
+    canvas = Canvas(WIDE_MM, _SECOND_MM + HALF_MM, halves[0].colours)
+    for place, half in enumerate(halves):
+        canvas.place(half, 0, place * _SECOND_MM, f"half-{place}-")
+    if len(halves) > 1:
+        canvas.lines([[(0, _CUT_MM), (WIDE_MM, _CUT_MM)]], 0.15, dash=(1.6, 1.6))
+    return canvas.drawing(halves[0].sheet.title, "; ".join(half.alt for half in halves))
+
+
+def _fit_halves(tune: Tune, parts: Sequence[Part], said: Sequence[str]) -> Iterator[Drawing]:
+    """Yield the table of chords by parts, and under it what is said; more halves where needed."""
+    chords = chords_of(tune)
+    several = -(-len(chords) // _COLUMNS)
+    a_half = -(-len(chords) // several)
+    columns = [chords[n : n + a_half] for n in range(0, len(chords), a_half)]
+    for number, some in enumerate(columns):
+        canvas = Canvas(WIDE_MM, HALF_MM, "print")
+        head(canvas, "Do they fit?", f"{tune.title} · what each part sounds", "", "")
+        y = _table(canvas, parts, some)
+        if number == len(columns) - 1:
+            _said(canvas, y + 8, said)
+        names = ", ".join(chord.unicode for chord in some)
+        yield canvas.drawing(f"{tune.title}: do they fit?", f"What each part sounds in {names}")
+
+
+def _table(canvas: Canvas, parts: Sequence[Part], chords: Sequence[Chord]) -> float:
+    wide = (WIDE_MM - _NAME_MM) / max(len(chords), _COLUMNS - 2)
+    y = _TOP_MM
+    for column, chord in enumerate(chords):
+        x = _NAME_MM + column * wide
+        canvas.text(x, y, chord.unicode, style.NAME_PT, weight=style.SEMIBOLD, anchor="left")
+    for name, cells in fit_rows(parts, chords):
+        canvas.lines([[(0, y + 2.2), (WIDE_MM, y + 2.2)]], 0.15)
+        y += _ROW_MM
+        weight = style.REGULAR if name.startswith("or ") else style.SEMIBOLD
+        canvas.text(0, y, name, style.LABEL_PT, weight=weight, anchor="left")
+        for column, cell in enumerate(cells):
+            canvas.text(_NAME_MM + column * wide, y, cell, style.NOTE_PT, anchor="left")
+    canvas.lines([[(0, y + 2.2), (WIDE_MM, y + 2.2)]], 0.5)
+    return y
+
+
+def _said(canvas: Canvas, y: float, said: Sequence[str]) -> None:
+    lines = [line for row in said for line in broken(row, WIDE_MM, style.LABEL_PT) or [""]]
+    most = int((HALF_MM - 4 - y) / _LINE_MM)
+    for place, line in enumerate(lines[:most]):
+        canvas.text(0, y + place * _LINE_MM, line, style.LABEL_PT, anchor="left")
+
+
+def said_key(key: KeyChoice, *, easy: bool = False) -> str:
+    """Return a key for voices in a line: how it is played, which grips are known, the range.
+
+    Parameters
+    ----------
+    key : KeyChoice
+    easy : bool
+        Whether grips were counted that are easy, for want of a class.
+    """
+    what = "chords have an easy grip" if easy else "grips known"
+    capo = f", played in {key.played.unicode} with a capo at fret {key.capo}" if key.capo else ""
+    said = f"In {key.sounds.unicode}{capo}: {key.known} of {key.chords} {what}"
+    if key.outside is None:
+        return f"{said}."
+    if not key.outside:
+        return f"{said}; the melody fits the voices."
+    beyond = f"{key.outside} semitone{'s' if key.outside > 1 else ''}"
+    return f"{said}; the melody goes {beyond} beyond the voices."
+
+
+def fit_rows(parts: Sequence[Part], chords: Sequence[Chord]) -> Iterator[tuple[str, list[str]]]:
+    """Yield for each part its name and the notes that it sounds in each chord, in note names."""
+    for part in parts:
+        if not part.shapes and not part.line:
+            continue
+        cells = []
+        for chord in chords:
+            names: Mapping[int, str] = {n.pitch_class: n.unicode for n in chord.notes}
+            pcs = [
+                m % 12 for s in (part.shapes, part.fifths) if chord in s for m in s[chord].sounding
+            ]
+            pcs += [part.line[chord].pitch_class] if chord in part.line else []
+            rich = Chord.parse(part.names[chord]) if part.name == RICH else chord
+            cells.append(
+                " ".join(names.get(pc) or rich.spell(pc).unicode for pc in dict.fromkeys(pcs))
+            )
+        yield part.name, cells
+        if part.rescues:
+            cells = [
+                " ".join(chord.spell(m % 12).unicode for m in part.rescues[chord].sounding)
+                if chord in part.rescues
+                else ""
+                for chord in chords
+            ]
+            yield "or the rescue", cells

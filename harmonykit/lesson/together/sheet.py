@@ -1,0 +1,370 @@
+"""The parts of a tune on paper: half a page each, cut along the line; then whether they fit.
+
+Conventions.  Lengths are in mm, type in points.  A page holds two halves of ``HALF_MM``; its text
+is 174 wide.  Every part has the same columns: four bars of 40.5, a second ending under the first,
+so that one finger on a bar of one part is on that bar of all.  What belongs to a beat stands flush
+left on it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+from itertools import pairwise
+
+from harmonykit.draw.base import style
+from harmonykit.draw.base.canvas import Canvas
+from harmonykit.draw.base.fonts import text_width
+from harmonykit.draw.drawing import Drawing
+from harmonykit.fretboard.shapes.voicing import Voicing
+from harmonykit.lesson.together.heard import leading_tone
+from harmonykit.lesson.together.parts import BASS, ONE, RICH, SING, USUAL, Part
+from harmonykit.theory.chord import Chord
+from harmonykit.tune.bar import Bar, BarChange, BarNote, beat_length
+from harmonykit.tune.tune import Tune
+
+WIDE_MM, HALF_MM = 174.0, 127.0
+BARS_A_ROW = 4
+_LEFT_MM, _BAR_MM, _HEAD_MM, _MOST_PITCH_MM = 12.0, 40.4, 26.0, 23.0
+_THIN, _THICK, _STRING_MM, _IN_MM = 0.3, 0.95, 4.2, 2.5
+_TITLE_PT, _SUBTITLE_PT, _FRET_PT, _CHORD_PT, _NUMBER_PT = 17.0, 12.0, 13.0, 16.0, 9.0
+_LEAST_PITCH = {ONE: 12.0, BASS: 15.0, USUAL: 15.0, RICH: 15.0, SING: 17.5}
+_OTHER_PITCH = 14.0
+_BAND_MM = 9.0
+
+
+@dataclass(frozen=True, slots=True)
+class Cell:
+    """A bar on the page: its row and its column, from 0."""
+
+    bar: Bar
+    row: int
+    column: int
+
+
+def cells_of(tune: Tune) -> tuple[Cell, ...]:
+    """Return the written bars of a tune in rows of four, a second ending under the first."""
+    found: list[Cell] = []
+    row, column, first = 0, 0, 0
+    for section in tune.sections:
+        ending: tuple[int, ...] = ()
+        for bar in section.bars:
+            new = bool(bar.ending) and bar.ending != ending
+            begins = bar is section.bars[0] and bool(found)
+            later = new and bool(ending)
+            if begins or later or column == BARS_A_ROW:
+                row, column = row + 1, first if later else 0
+            if new and not later:
+                first = column
+            found.append(Cell(bar, row, column))
+            ending, column = bar.ending, column + 1
+    return tuple(found)
+
+
+def draw_parts(tune: Tune, parts: Sequence[Part], palette: str = "print") -> tuple[Drawing, ...]:
+    """Return each part as half a page, or as several halves where the tune is long.
+
+    Parameters
+    ----------
+    tune : Tune
+    parts : sequence of Part
+    palette : str
+    """
+    found = []
+    for number, part in enumerate(parts, 1):
+        cells = cells_of(tune)
+        rows = 1 + cells[-1].row
+        most = int((HALF_MM - _HEAD_MM) / _LEAST_PITCH.get(part.name, _OTHER_PITCH))
+        halves = -(-rows // most)
+        a_half = -(-rows // halves)
+        for half in range(halves):
+            here = [c for c in cells if half * a_half <= c.row < (half + 1) * a_half]
+            more = f", {half + 1} of {halves}" if halves > 1 else ""
+            said = f"part {number} of {len(parts)}{more}"
+            found.append(_half(tune, part, here, said, palette))
+    return tuple(found)
+
+
+def _half(tune: Tune, part: Part, cells: Sequence[Cell], said: str, palette: str) -> Drawing:
+    canvas = Canvas(WIDE_MM, HALF_MM, palette)
+    where = _strings_said(part)
+    head(canvas, part.name, f"{tune.title} · {part.about}", said, where)
+    first, rows = cells[0].row, 1 + cells[-1].row - cells[0].row
+    pitch = min(_MOST_PITCH_MM, (HALF_MM - _HEAD_MM) / rows)
+    _Staff(canvas, tune, part, pitch).lay(cells, first)
+    chords = ", ".join(f"{name} {_alt(part, chord)}" for chord, name in part.names.items())
+    return canvas.drawing(f"{tune.title}: {part.name}", f"{part.name} of {tune.title}: {chords}")
+
+
+def head(canvas: Canvas, title: str, subtitle: str, right: str, below: str) -> None:
+    """Set the head of half a page, with its rule."""
+    canvas.text(0, 7, title, _TITLE_PT, weight=style.SEMIBOLD, anchor="left")
+    canvas.text(0, 13.5, subtitle, _SUBTITLE_PT, anchor="left")
+    canvas.text(WIDE_MM, 7, right, style.LABEL_PT, anchor="right")
+    canvas.text(WIDE_MM, 13.5, below, style.LABEL_PT, anchor="right")
+    canvas.lines([[(0, 17), (WIDE_MM, 17)]], 0.6)
+
+
+def _alt(part: Part, chord: Chord) -> str:
+    if chord in part.shapes:
+        return part.shapes[chord].digits
+    return part.line[chord].unicode if chord in part.line else ""
+
+
+def _strings_said(part: Part) -> str:
+    if part.name == SING:
+        return ""
+    if part.name in (USUAL, RICH):
+        return part.instrument.name
+    labels = [part.instrument.labels[string].upper() for string in part.strings]
+    return (
+        f"{part.instrument.name}, {'strings' if len(labels) > 1 else 'string'} {' '.join(labels)}"
+    )
+
+
+class _Staff:
+    """Lays the bars of one part, row by row."""
+
+    def __init__(self, canvas: Canvas, tune: Tune, part: Part, pitch: float) -> None:
+        self.canvas, self.tune, self.part, self.pitch = canvas, tune, part, pitch
+        self.tab = bool(part.strings) and part.name not in (USUAL, RICH)
+        self.strings = part.strings[::-1] if self.tab else ()
+        self.seen: set[Chord] = set()
+        self.free = 0.0
+        self.leads = _leads_of_line(tune, part) if part.line else _leads(tune)
+        pitches = [n.note.midi for bar in tune.bars for n in bar.melody]
+        pitches += [note.midi for note in part.line.values()]
+        self.low, self.high = min(pitches, default=60), max(pitches, default=60)
+
+    @property
+    def high_mm(self) -> float:
+        """How high a bar line is."""
+        return _STRING_MM * (len(self.strings) - 1) + 6.0 if self.tab else _BAND_MM
+
+    def lay(self, cells: Sequence[Cell], first: int) -> None:
+        rows = sorted({cell.row for cell in cells})
+        for row in rows:
+            here = [cell for cell in cells if cell.row == row]
+            self._row(here, _HEAD_MM + (row - first) * self.pitch)
+
+    def _row(self, cells: Sequence[Cell], top: float) -> None:
+        left = _LEFT_MM + cells[0].column * _BAR_MM
+        right = _LEFT_MM + (cells[-1].column + 1) * _BAR_MM
+        self.free = 0.0
+        for index, string in enumerate(self.strings):
+            y = self._y(top, index)
+            self.canvas.lines([[(left, y), (right, y)]], 0.2)
+            label = self.part.instrument.labels[string].upper()
+            self.canvas.letter(left - 5.5, y, label, style.NOTE_PT, weight=style.SEMIBOLD)
+        for cell in cells:
+            self._bar(cell, top)
+        if not self.tab and self.part.rescues and any(map(self._rescued, cells)):
+            y = top + _BAND_MM + 3.6
+            self.canvas.text(left - 1.5, y, "or", _NUMBER_PT, anchor="right")
+
+    def _rescued(self, cell: Cell) -> bool:
+        return any(change.chord in self.part.rescues for change in cell.bar.changes)
+
+    def _y(self, top: float, index: int) -> float:
+        return top + 3.0 + index * _STRING_MM
+
+    def _x(self, cell: Cell, at: Fraction) -> float:
+        room = _BAR_MM - _IN_MM - 1.0
+        return _LEFT_MM + cell.column * _BAR_MM + _IN_MM + float(at / cell.bar.length) * room
+
+    def _bar(self, cell: Cell, top: float) -> None:
+        bar, x = cell.bar, _LEFT_MM + cell.column * _BAR_MM
+        bottom = top + self.high_mm
+        last = bar is self.tune.bars[-1]
+        self.canvas.lines(
+            [[(x, top), (x, bottom)], [(x + _BAR_MM, top), (x + _BAR_MM, bottom)]], _THIN
+        )
+        self.canvas.text(x + 0.8, top - 0.9, str(bar.number), style.SMALL_PT, anchor="left")
+        if bar.opens:
+            self._repeat(x, top, bottom, 1)
+        if bar.closes:
+            self._repeat(x + _BAR_MM, top, bottom, -1)
+        elif last:
+            end = x + _BAR_MM - 1.4
+            self.canvas.lines([[(end, top), (end, bottom)]], _THIN)
+            self.canvas.lines([[(x + _BAR_MM - 0.4, top), (x + _BAR_MM - 0.4, bottom)]], _THICK)
+        self._ending(cell, x, top)
+        signs = " ".join(bar.signs)
+        if signs:
+            self.canvas.text(x + _BAR_MM - 1, top - 0.9, signs, style.SMALL_PT, anchor="right")
+        self._beats(cell, top)
+
+    def _repeat(self, x: float, top: float, bottom: float, way: int) -> None:
+        middle = (top + bottom) / 2
+        self.canvas.lines([[(x + way * 0.3, top), (x + way * 0.3, bottom)]], _THICK)
+        self.canvas.lines([[(x + way * 1.3, top), (x + way * 1.3, bottom)]], _THIN)
+        for y in (middle - 1.6, middle + 1.6):
+            self.canvas.circle(x + way * 2.1, y, 0.9, fill="ink")
+
+    def _ending(self, cell: Cell, x: float, top: float) -> None:
+        ending = cell.bar.ending
+        if not ending:
+            return
+        y = top - 4.2
+        self.canvas.lines([[(x, y), (x + _BAR_MM - 0.6, y)]], _THIN)
+        bars = self.tune.bars
+        place = bars.index(cell.bar)
+        if not place or bars[place - 1].ending != ending:
+            self.canvas.lines([[(x, y), (x, top - 0.5)]], _THIN)
+            words = ", ".join(map(str, ending)) + "."
+            self.canvas.text(
+                x + 4.5, top - 0.9, words, style.LABEL_PT, weight=style.SEMIBOLD, anchor="left"
+            )
+
+    def _beats(self, cell: Cell, top: float) -> None:
+        bar = cell.bar
+        starts = {change.at: change for change in bar.changes}
+        if self.part.name == SING and any(b.melody for b in self.tune.bars):
+            for change in bar.changes:
+                self._name(cell, change.chord, change.at, top)
+            self._melody(cell, top)
+            return
+        beat = beat_length(bar.meter)
+        free = 0.0
+        for n in range(int(bar.length / beat)):
+            x = self._x(cell, n * beat)
+            if begun := starts.get(n * beat):
+                free = self._end(cell, begun, x)
+            elif x > free:
+                self._slash(x, top)
+        for change in bar.changes:
+            self._chord(cell, change, top, whole=change.beats == bar.length)
+
+    def _size(self, cell: Cell, change: BarChange) -> float:
+        """Return the size of a grip's name: as large as its room lets it be."""
+        room = self._x(cell, change.at + change.beats) - self._x(cell, change.at) - 0.6
+        wide = text_width(self._text(change.chord), _CHORD_PT, style.SEMIBOLD)
+        return _CHORD_PT if wide <= room else max(style.SMALL_PT, _CHORD_PT * room / wide)
+
+    def _end(self, cell: Cell, change: BarChange, x: float) -> float:
+        if self.tab or self.part.line:
+            return x
+        size = self._size(cell, change)
+        return x + text_width(self._text(change.chord), size, style.SEMIBOLD) + 0.8
+
+    def _text(self, chord: Chord | None) -> str:
+        return self.part.names.get(chord, "N.C.") if chord else "N.C."
+
+    def _slash(self, x: float, top: float) -> None:
+        middle = top + self.high_mm / 2
+        self.canvas.lines([[(x, middle + 1.6), (x + 1.9, middle - 1.6)]], 0.3)
+
+    def _name(self, cell: Cell, chord: Chord | None, at: Fraction, top: float) -> None:
+        text = self.part.names.get(chord, "N.C.") if chord else "N.C."
+        x = self._x(cell, at) + (5.0 if at == 0 else 0.0)
+        self.canvas.text(x, top - 0.9, text, 9.5, weight=style.SEMIBOLD, anchor="left")
+
+    def _chord(self, cell: Cell, change: BarChange, top: float, *, whole: bool) -> None:
+        chord, at = change.chord, change.at
+        x = self._x(cell, at)
+        if self.tab:
+            self._name(cell, chord, at, top)
+            if chord is not None:
+                self._frets(self.part.shapes[chord], x, top)
+                fifth = self.part.fifths.get(chord)
+                if whole and fifth is not None and cell.bar.meter[0] % 2 == 0:
+                    self._frets(fifth, self._x(cell, cell.bar.length / 2), top)
+        elif self.part.line:
+            self._name(cell, chord, at, top)
+            if chord is not None:
+                note = self.part.line[chord]
+                ring = (cell.bar.number, at) in self.leads
+                self._note(x, top, note.midi, note.at(None).plain().unicode, ring=ring)
+        else:
+            self._grip(cell, change, x, top)
+
+    def _frets(self, shape: Voicing, x: float, top: float) -> None:
+        for index, string in enumerate(self.strings):
+            fret = shape.frets[string]
+            if fret is not None:
+                self._figure(x, self._y(top, index), str(fret))
+
+    def _figure(self, x: float, y: float, text: str) -> None:
+        wide = 2.4 * len(text) + 1.2
+        self.canvas.rectangle(x - 0.6, y - 2.0, wide, 4.0, "paper")
+        self.canvas.letter(x, y, text, _FRET_PT, weight=style.SEMIBOLD, anchor="left")
+
+    def _grip(self, cell: Cell, change: BarChange, x: float, top: float) -> None:
+        chord, size = change.chord, self._size(cell, change)
+        name = self._text(chord)
+        self.canvas.text(x, top + 6.3, name, size, weight=style.SEMIBOLD, anchor="left")
+        if chord is None:
+            return
+        if chord in self.part.rescues:
+            digits = self.part.rescues[chord].digits
+            self.canvas.text(x, top + _BAND_MM + 3.6, digits, _NUMBER_PT, anchor="left")
+        if chord not in self.seen:
+            shift = 5.0 if change.at == 0 else 0.0
+            digits = self.part.shapes[chord].digits
+            self.canvas.text(x + shift, top - 0.9, digits, _NUMBER_PT, anchor="left")
+            self.seen.add(chord)
+
+    def _melody(self, cell: Cell, top: float) -> None:
+        for note in cell.bar.melody:
+            x = self._x(cell, note.at)
+            ring = (cell.bar.number, note.at) in self.leads
+            self._note(x, top, note.note.midi, note.note.at(None).plain().unicode, ring=ring)
+            self.free = self._word(max(x, self.free), top, note)
+
+    def _note(self, x: float, top: float, midi: int, text: str, *, ring: bool) -> None:
+        share = (midi - self.low) / max(1, self.high - self.low)
+        y = top + _BAND_MM - 1.5 - share * (_BAND_MM - 3.0)
+        if ring:
+            self.canvas.circle(x + 1.0, y, 4.6, stroke="ink", width=0.4)
+        self.canvas.letter(x, y, text, style.LABEL_PT, weight=style.SEMIBOLD, anchor="left")
+
+    def _word(self, x: float, top: float, note: BarNote) -> float:
+        """Set the first word of a note; return where the next one may begin."""
+        first = next((word for word in note.words if word.text), None)
+        if first is None:
+            return x
+        text = first.text + ("-" if first.place in ("begin", "middle") else "")
+        self.canvas.text(x, top + _BAND_MM + 4.0, text, _NUMBER_PT, anchor="left")
+        return x + text_width(text, _NUMBER_PT) + 0.7
+
+
+def _leads(tune: Tune) -> set[tuple[int, Fraction]]:
+    """Return where a leading tone is sung that rises to the root of the next chord.
+
+    Each by the number of its written bar and its place there.
+    """
+    placed = [
+        (place.bar.number, note.at, place.onset + note.at, note)
+        for place in tune.playing
+        for note in place.bar.melody
+    ]
+    changes = [change for change in tune.changes if change.chord is not None]
+    found = set()
+    for (number, at, onset, note), (_, _, later, goal) in pairwise(placed):
+        here = next((c.chord for c in changes if c.onset <= onset < c.onset + c.beats), None)
+        there = next((c.chord for c in changes if c.onset <= later < c.onset + c.beats), None)
+        pair = leading_tone(here, there) if here and there and here != there else None
+        up = goal.note.midi - note.note.midi == 1
+        if pair is not None and up and pair[0].pitch_class == note.note.pitch_class:
+            found.add((number, at))
+    return found
+
+
+def _leads_of_line(tune: Tune, part: Part) -> set[tuple[int, Fraction]]:
+    """Return where a line of chord tones has a leading tone that rises."""
+    places = [
+        (place.bar.number, change.at, change.chord)
+        for place in tune.playing
+        for change in place.bar.changes
+        if change.chord is not None
+    ]
+    found = set()
+    for (number, at, here), (_, _, there) in pairwise(places):
+        pair = leading_tone(here, there)
+        if pair is not None and (part.line[here].midi % 12, part.line[there].midi % 12) == (
+            pair[0].pitch_class,
+            pair[1].pitch_class,
+        ):
+            found.add((number, at))
+    return found

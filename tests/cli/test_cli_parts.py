@@ -1,0 +1,38 @@
+"""``harmonykit parts``: what a class knows of a tune, and its parts in a folder."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+import pytest
+
+from harmonykit.cli import main
+
+
+def run(*arguments: str) -> int:
+    with pytest.raises(SystemExit) as left:
+        main(["parts", *arguments])
+    return int(str(left.value.code))
+
+
+def test_the_example_is_a_class_file_that_tells_of_a_tune(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert run("--example") == 0
+    path = tmp_path / "ours.toml"
+    path.write_text(capsys.readouterr().out, encoding="utf-8")
+    out = tmp_path / "parts"
+    assert run("bell_on_the_bar", "--class", str(path), "--out", str(out)) == 0
+    said = capsys.readouterr().out.splitlines()
+    assert said[0] == "Bell on the Bar on the ukulele, for Thursday ukuleles"
+    assert said[1] == "grips new to the class: 1" and said[2].startswith("  C7 0-0-0-1: your C, ")
+    assert any(line.startswith("In C major: ") or "played in C major" in line for line in said)
+    files = json.loads((out / "manifest.json").read_text("utf-8"))["files"]
+    assert set(files) == {path.name for path in out.iterdir()} - {"manifest.json"}
+    assert "parts.pdf" in files and sum(name.endswith(".mid") for name in files) == 6
+
+
+def test_without_a_tune_it_says_what_to_type(capsys: pytest.CaptureFixture[str]) -> None:
+    assert run() == 2
+    assert "name the TUNE" in capsys.readouterr().err
