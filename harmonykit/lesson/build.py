@@ -20,6 +20,7 @@ from harmonykit.lesson.plan.model import Front, Lesson, LessonError, Played
 from harmonykit.lesson.plan.sizes import check_arranged, check_sheet, check_sound
 from harmonykit.lesson.plan.source import level_place, read_lesson
 from harmonykit.lesson.statements.calls import assemble
+from harmonykit.lesson.statements.claims import told_of
 from harmonykit.lesson.statements.functions import Functions
 from harmonykit.lesson.statements.sentences import turned_of
 from harmonykit.lesson.write import KIND, Task, Writer
@@ -56,7 +57,8 @@ def build_lesson(
     kept : callable, optional
         Told of each file of the user's that was kept in the folder.
     noted : callable, optional
-        Told in a line of each sentence that negates a statement, and so is not counted as proved.
+        Told in a line of each sentence that negates a statement, and so is not counted as proved;
+        and how many claim something that no statement proves.
 
     Returns
     -------
@@ -100,7 +102,7 @@ def build_loaded(
         for each in new.carried:
             kept(each)
     if noted is not None:
-        for line in turned_of(lesson):
+        for line in (*turned_of(lesson), *told_of(lesson)):
             noted(line)
     return Path(out)
 

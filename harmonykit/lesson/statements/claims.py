@@ -116,6 +116,17 @@ def claims_of(lesson: Lesson) -> tuple[Claim, ...]:
     return tuple(found)
 
 
+def told_of(lesson: Lesson) -> Iterator[str]:
+    """Yield a line that says how many claims are not proved; nothing where there are none."""
+    if found := claims_of(lesson):
+        first = found[0]
+        what = "1 sentence claims" if len(found) == 1 else f"{len(found)} sentences claim"
+        yield (
+            f"{what} what no statement proves (facts.csv has all; marks stop nothing): "
+            f"line {first.sentence.line}, try {{{{ {first.call} }}}}"
+        )
+
+
 def marked_in(lesson: Lesson, block: Text) -> str:
     """Return a text of a lesson with a mark behind what is proved, a light one behind claims."""
     titles = (s.title for s in lesson.sections if any(each is block for each in s.blocks))

@@ -109,13 +109,17 @@ def same_notes(first: str, second: str) -> Stated:
 
 def contains(chord: str, part: str) -> Stated:
     """State that a chord or scale contains a chord, or one of a kind: "minor triad", "tritone"."""
-    whole, kind = heard(chord), read_kind(part)
+    whole, kind, mend = heard(chord), read_kind(part), ""
     if kind is not None:
         found = kind.inside(whole)
         what, inside, lacking = kind.article, bool(found), f"{whole.name} is {whole.spelled}"
     else:
         wanted = heard(part)
-        what, inside = wanted.name, wanted.pcs <= whole.pcs
+        # "Am7 contains E" would be read of the note.
+        plain = wanted.chord is not None and wanted.name == wanted.chord.root.unicode
+        what, inside = "the triad " * plain + wanted.name, wanted.pcs <= whole.pcs
+        if plain and not inside and wanted.notes[0].pitch_class in whole.pcs:
+            mend = call_text("holds", chord, part)
         found = [note.pitch_class for note in wanted.notes] if inside else []
         lost = [wanted.spell(pc) for pc in wanted.pcs - whole.pcs]
         lacking = f"{whole.name} lacks {listed(lost)}"
@@ -126,7 +130,7 @@ def contains(chord: str, part: str) -> Stated:
         f"{whole.name} contains {what}",
         f"{whole.name} does not contain {what}",
         f"{listed(own)} are notes of {whole.name}" if inside else lacking,
-        _held(chord, whole),
+        mend or _held(chord, whole),
     )
 
 

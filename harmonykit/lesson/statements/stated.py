@@ -81,7 +81,8 @@ class Statements:
         """State that a statement does not hold, with the counter-example as its proof."""
         found = self.judge(statement, *about)
         mend = kinds.call_text(statement, *about)
-        return Stated(not found.holds, found.label, found.denied, found.said, found.reason, mend)
+        denied = found.denied[:1].upper() + found.denied[1:]
+        return Stated(not found.holds, found.label, denied, found.said, found.reason, mend)
 
     def _because(self, statement: str, *about: Argument) -> Stated:
         """State something with its reason."""
