@@ -6,14 +6,18 @@ import io
 import math
 import re
 from collections.abc import Iterator
+from functools import lru_cache
 from typing import Any
 
 import pypdf
 
 from harmonykit.draw.base.fonts import text_width
 from harmonykit.draw.base.style import REGULAR, SEMIBOLD
+from harmonykit.lesson.build import load_lesson
+from harmonykit.lesson.handout.pdf import write_handout
+from harmonykit.paths import find_data
 
-LEAST_PT = 8.0
+LEAST_PT = 9.0
 MARGINS_PT = {841: 51.0, 792: 59.3}  # of A4 and letter, at either side (look.md)
 FONTS = {"SourceSans3-Regular", "SourceSans3-SemiBold", "SourceSans3-Italic"}
 FONTS |= {"QuaySigns-Regular", "QuaySigns-SemiBold"}
@@ -22,6 +26,14 @@ Run = tuple[str, float, float, float, str, int]
 
 def read(pdf: bytes) -> pypdf.PdfReader:
     return pypdf.PdfReader(io.BytesIO(pdf))
+
+
+@lru_cache(maxsize=16)
+def shipped_sheet(name: str, instrument: str = "", *, large: bool = False) -> pypdf.PdfReader:
+    """Return the handout of a shipped lesson, built once."""
+    asked = {"instrument": instrument} if instrument else {}
+    lesson = load_lesson(find_data("lessons", name), **asked)
+    return read(write_handout(lesson, large=large))
 
 
 def text_of(page: pypdf.PageObject) -> str:

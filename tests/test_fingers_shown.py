@@ -15,8 +15,8 @@ from harmonykit.cli.told import finger_lines
 from harmonykit.fretboard.hands.change import Change
 from harmonykit.fretboard.hands.fingering import Fingering
 from harmonykit.lesson.handout import figures as sheet
-from harmonykit.lesson.handout.chart import chart
-from harmonykit.lesson.handout.levels import level_shapes
+from harmonykit.lesson.handout.changes import hard_changes
+from harmonykit.lesson.handout.levels import change_pair, level_shapes
 from harmonykit.lesson.page.chart import view_bars
 from harmonykit.lesson.page.figures import Figures, Styles
 from harmonykit.workbook.reharmonise import page
@@ -135,29 +135,19 @@ def test_a_score_has_them_in_its_frames(way: Arrangement) -> None:
     assert frames == wanted
 
 
-def test_a_sheet_draws_them_in_its_chart(way: Arrangement) -> None:
-    """Bars that a sheet prints stand under their numbers; of a repeat only the first is printed."""
+def test_a_sheet_draws_them_in_its_pairs(way: Arrangement) -> None:
+    """Before and after bear the fingers of the arrangement, the second what they do on the way."""
     figures = sheet.Figures()
-    rows = chart(way, figures)
-    table = figures.table()
-    boxes = [
-        (bar["label"].split(" ")[0], cell["digits"], seen(table[cell["box"]]["svg"]))
-        for row in rows
-        for bar in row["bars"]
-        for cell in bar["cells"]
-        if "box" in cell
-    ]
-    assert len(boxes) > 6
-    places: dict[tuple[str, str], list[Seen]] = {}
-    for step, fingering, change in zip(way.steps, way.fingerings, way.changes, strict=True):
-        number = str(way.tune.numbers[step.bar][0])
-        digits = step.voicing.digits if step.voicing else ""
-        found = places.setdefault((number, digits), [])
-        # A start that is reached in several ways says of none what stays.
-        found += [meant(fingering, change), meant(fingering, None)]
-    for number, digits, box in boxes:
-        assert box in places[number, digits]
-    assert any(box.stays or box.slides for _, _, box in boxes)
+    hard = hard_changes(way)
+    assert len(hard) > 3
+    for one in hard:
+        pair = change_pair(one, figures)
+        table = figures.table()
+        place = way.steps.index(one.after)
+        assert one.change == way.changes[place]
+        before, after = way.fingerings[place - 1], way.fingerings[place]
+        assert seen(table[pair["before"]]["svg"]) == meant(before, None)
+        assert seen(table[pair["after"]]["svg"]) == meant(after, one.change)
 
 
 def test_a_sheet_tells_new_shapes_with_all_their_fingers(way: Arrangement) -> None:

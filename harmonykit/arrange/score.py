@@ -14,6 +14,7 @@ from dataclasses import replace
 from fractions import Fraction
 
 from harmonykit.arrange.arrangement import Arrangement, Step
+from harmonykit.arrange.written import first_times, in_signs, written_places
 from harmonykit.fretboard.hands.fingering import Fingering
 from harmonykit.fretboard.shapes.frettings import window
 from harmonykit.fretboard.shapes.voicing import Voicing
@@ -92,7 +93,8 @@ def shape_score(arrangement: Arrangement) -> Score:
 def folded_score(arrangement: Arrangement) -> Score | None:
     """Return the score with the repeats, endings and jumps of the tune.
 
-    ``None`` where the tune has none, or a bar is not played alike every time.
+    ``None`` where the tune has none, or a bar is not played alike every time.  Bars are numbered as
+    on the sheet.
 
     Examples
     --------
@@ -103,37 +105,27 @@ def folded_score(arrangement: Arrangement) -> Score | None:
     >>> found and [measure.closes for measure in found.measures]
     [0, 0, 0, 2]
     """
+    if not in_signs(arrangement):
+        return None
     tune = arrangement.tune
-    signs = any(bar.opens or bar.closes or bar.ending or bar.jump for bar in tune.bars)
-    if not signs or arrangement.choruses:
-        return None
-    times: dict[int, list[int]] = {}
-    for index, played in enumerate(tune.playing):
-        times.setdefault(id(played.bar), []).append(index)
-    sounds = [*_sounds(arrangement)]
-    if any(sounds[index] != sounds[found[0]] for found in times.values() for index in found):
-        return None
+    first = first_times(arrangement)
     written, shapes = lead_score(tune), _Shapes(arrangement)
-    bars = [place for span in tune.form.order for place in range(span.first, span.stop)]
+    places = list(written_places(tune))
     below = [
         shapes.staff(
-            times[id(tune.bars[place])][0],
+            first[place],
             new=bool(measure.label or measure.opens or measure.ending_starts),
         )
-        for place, measure in zip(bars, written.measures, strict=True)
+        for (place, _), measure in zip(places, written.measures, strict=True)
     ]
     above = [measure.staves[0] for measure in written.measures] if tune.melody else None
     measures = (
-        replace(measure, staves=staves)
-        for measure, staves in zip(written.measures, _together(above, below), strict=True)
+        replace(measure, staves=staves, number=bar.number)
+        for (_, bar), measure, staves in zip(
+            places, written.measures, _together(above, below), strict=True
+        )
     )
     return replace(_score(arrangement, measures), fields=written.fields)
-
-
-def _sounds(arrangement: Arrangement) -> Iterator[object]:
-    """Yield what is played in each bar, counted from its start."""
-    for played, steps in zip(arrangement.tune.playing, arrangement.bars(), strict=True):
-        yield [(step.chord, step.voicing, step.onset - played.onset, step.beats) for step in steps]
 
 
 def _together(above: list[Staff] | None, below: list[Staff]) -> list[tuple[Staff, ...]]:

@@ -22,6 +22,7 @@ from harmonykit.arrange.arrangement import Arrangement, Step, as_arrangement
 from harmonykit.arrange.functions import bars_said
 from harmonykit.arrange.moves.rule import Part, Variant, Web
 from harmonykit.arrange.wishes import Chosen
+from harmonykit.arrange.written import printed_numbers
 from harmonykit.errors import HarmonyError
 from harmonykit.theory.chord import Chord
 from harmonykit.tune.playing import Change
@@ -149,7 +150,7 @@ def _places(way: Arrangement, rubs: Sequence[Rub]) -> str:
         spans = enumerate(way.choruses, 1)
         found = [n for n, each in spans if any(each.first <= bar < each.stop for bar in bars)]
         return f"chorus{'es' if len(found) > 1 else ''} {', '.join(map(str, found))}"
-    return bars_said(tuple(dict.fromkeys(way.tune.numbers[bar][0] for bar in bars)))
+    return bars_said(tuple(dict.fromkeys(printed_numbers(way)[bar][0] for bar in bars)))
 
 
 class Beside:

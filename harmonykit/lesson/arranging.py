@@ -18,12 +18,14 @@ from harmonykit.arrange.block.melody import OnTop, melody_on_top
 from harmonykit.arrange.block.playing import OCTAVE
 from harmonykit.arrange.choruses import arrange_choruses
 from harmonykit.arrange.costs import Weights
+from harmonykit.arrange.passes import alike_each_time
 from harmonykit.arrange.search import balance
 from harmonykit.arrange.shapes import is_held
 from harmonykit.arrange.space import search_space
 from harmonykit.arrange.styles import STYLES, USUAL_STYLE
 from harmonykit.arrange.together import rubs_between
 from harmonykit.arrange.wishes import FULL, Chosen, Wishes
+from harmonykit.arrange.written import has_signs
 from harmonykit.files.names import slug
 from harmonykit.fretboard.hands.limits import Limits
 from harmonykit.fretboard.shapes.ranking import rank_shapes
@@ -60,6 +62,9 @@ def play_level(front: Front, index: int, progress: Told | None = None) -> Played
     level = front.levels[index]
     levels = tuple(map(_plain, front.levels[: index + 1]))
     found = replace(_arranged(front.tune, front.instrument, levels, progress), name=level.name)
+    if has_signs(front.tune):
+        # A repeat stays a repeat on paper where its chords are the same each time.
+        found = alike_each_time(found)[0]
     level_checks.check_level(front, index, found)
     level_checks.check_wording(front, index, found)
     return Played(level, found, perform(found, level.tempo), level_stem(level, index))

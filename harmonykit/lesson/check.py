@@ -26,6 +26,7 @@ from pathlib import Path
 from typing import Any
 
 from harmonykit.arrange.arrangement import Arrangement, Step
+from harmonykit.arrange.written import printed_numbers
 from harmonykit.draw.base.style import join_words
 from harmonykit.errors import HarmonyError, Place
 from harmonykit.files.toml import read_toml_file
@@ -214,7 +215,7 @@ def _check_room(count: int) -> None:
 def _judge(arrangement: Arrangement, shapes: str) -> Iterator[Verdict]:
     bars = read_bars(shapes)
     wanted = arrangement.bars()
-    numbers = arrangement.tune.numbers
+    numbers = printed_numbers(arrangement)
     for index, typed in enumerate(bars):
         if index >= len(wanted):
             yield Verdict(index + 1, "", " ".join(typed), f"the tune has {len(wanted)} bars")

@@ -19,6 +19,7 @@ from harmonykit.arrange.arrangement import Arrangement
 from harmonykit.arrange.moves import Refused, Setting, move_named
 from harmonykit.arrange.slots import slots_of
 from harmonykit.arrange.top_line import Stop, stops_of
+from harmonykit.arrange.written import printed_numbers
 from harmonykit.draw.base.style import join_words
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.lesson.handout.text import spans
@@ -159,7 +160,7 @@ def said_of_contour(way: Arrangement, contour: str) -> str:
     if contour in ONE_WAY or contour not in _WAYS:
         return ""
     wrong = {one.bar for one in against(way, contour)}
-    numbers = way.tune.numbers
+    numbers = printed_numbers(way)
     found = [
         number
         for phrase in find_phrases(way.tune)
@@ -185,7 +186,7 @@ def check_wording(front: Front, index: int, way: Arrangement) -> None:
     if not wrong:
         return
     said = next(word for word, contour in CONTOUR_OF.items() if contour == level.contour)
-    numbers = way.tune.numbers
+    numbers = printed_numbers(way)
     places = [f"in bar {numbers[one.bar][0]} it {one.what}" for one in wrong[:2]]
     more = f", and {len(wrong) - 2} times more" if len(wrong) > 2 else ""
     where = f" on the {front.instrument.name}" if front.also else ""

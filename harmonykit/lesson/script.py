@@ -14,6 +14,7 @@ from typing import Any
 from harmonykit.arrange.arrangement import Step
 from harmonykit.arrange.left_alone import left_as_written, said_left_alone
 from harmonykit.arrange.together import said_together
+from harmonykit.arrange.written import printed_numbers
 from harmonykit.draw.base.style import join_words
 from harmonykit.draw.drawing import Drawing
 from harmonykit.lesson.activities import (
@@ -313,7 +314,7 @@ def _chart(played: Played) -> str:
     beats = f"{level.tempo:g} quarter notes a minute"
     lines = [f"*{level.name}* at {beats}." + (f" {level.watch}" if level.watch else ""), ""]
     bars = [" ; ".join(_step(step, len(bar)) for step in bar) for bar in arrangement.bars()]
-    numbers = arrangement.tune.numbers
+    numbers = printed_numbers(arrangement)
     lines += ["| bar " + "| " * BARS_A_ROW + "|", "| --- " + "| --- " * BARS_A_ROW + "|"]
     for first in range(0, len(bars), BARS_A_ROW):
         row = bars[first : first + BARS_A_ROW]

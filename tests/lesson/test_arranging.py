@@ -16,7 +16,7 @@ from harmonykit.arrange.arrangement import Arrangement
 from harmonykit.arrange.score import to_musicxml
 from harmonykit.errors import HarmonyError
 from harmonykit.lesson.build import load_lesson
-from harmonykit.lesson.handout.chart import chart
+from harmonykit.lesson.handout.chart import Chart
 from harmonykit.lesson.handout.figures import Figures
 from harmonykit.lesson.page.html import write_page
 from harmonykit.lesson.plan.model import Lesson
@@ -96,11 +96,15 @@ def test_a_note_alone_bears_no_name_on_any_paper(sung: Lesson) -> None:
     way = sung.played[0].arrangement
     digits = {step.voicing.digits for step in way.sounding if step.alone and step.voicing}
     script, page = write_script(sung), write_page(sung)
-    rows = chart(way, Figures())
-    cells = [cell for row in rows for bar in row["bars"] for cell in bar["cells"]]
-    named = {cell["digits"]: cell["name"] for cell in cells}
+    chart = Chart(way, Figures()).data()
+    bars = [bar for row in chart["rows"] for bar in row["bars"]]
+    chords = [step.chord.unicode for step in way.sounding if step.chord and not step.alone]
+    assert {name["text"] for bar in bars for name in bar["names"]} <= set(chords)
+    frets = [note["text"] for row in chart["rows"] for note in row["tab"]]
+    assert len(frets) == sum(
+        fret is not None for step in way.sounding if step.voicing for fret in step.voicing.frets
+    )
     for one in digits:
-        assert named[one] == "" and "box" in next(c for c in cells if c["digits"] == one)
         assert f"| {one} (" in script or f"; {one} (" in script
         assert f'data-frets="{one}"' in page and f"the note alone {one}" in page
     assert not digits & {shown.shape.digits for shown in sung.played[0].shown}
@@ -164,7 +168,7 @@ def test_choruses_are_told_on_every_paper(four: Lesson) -> None:
     assert said in four.played[1].notes[0] and said in write_script(four)
     assert "Chorus 3, sparse" in write_page(four)
     headings = {
-        row["heading"][0] for row in chart(four.played[1].arrangement, Figures()) if row["heading"]
+        row["section"] for row in Chart(four.played[1].arrangement, Figures()).data()["rows"]
     }
     assert "A · walking" in headings
     assert "B sparse" in to_musicxml(four.played[1].arrangement)

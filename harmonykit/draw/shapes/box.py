@@ -107,6 +107,7 @@ def draw_box(
         fingering=fingering,
         kept=change.kept if change is not None else (),
         slid=change.slid if change is not None else (),
+        third=look.third,
         places=look.places,
         palette=palette,
     )

@@ -50,6 +50,9 @@ BOX_SIZES = {
     "chart": BoxSize(0.74, 1.0, 13.0, SMALL_PT, 3.2, SMALL_PT, 0.84),
     "source": BoxSize(1.5, 1.2, 17.0, 10.0, 6.3, 12.0, 1.5),
     "large": BoxSize(2.0, 1.8, 26.0, 16.0, 8.4, 16.0, 2.0),
+    # Over the bar of a chart that brings the shape, and the same shape to play from.
+    "over": BoxSize(0.8, 1.0, 13.0, 9.0, 3.5, 9.0, 0.84),
+    "play": BoxSize(1.2, 1.2, 17.0, 10.0, 5.6, 10.0, 1.2),
     # On a sheet in large print four stand side by side; no text is under 16 points.
     "sheet": BoxSize(1.6, 1.8, 22.0, 16.0, 6.7, 16.0, 1.8),
 }
@@ -61,7 +64,7 @@ class BoxLook:
 
     Parameters
     ----------
-    size : {"plain", "chart", "source", "large", "sheet"}
+    size : {"plain", "chart", "over", "play", "source", "large", "sheet"}
         A chart's box is small, and has neither name nor notes unless they are asked for.
     notes : bool, optional
         Note names below the box; unless given, under all boxes but a chart's.
@@ -74,6 +77,9 @@ class BoxLook:
     change : Change, optional
         What the fingers did on the way to the shape.  Among fingers an open mark is one that
         stayed, and a tail shows from which fret one slid; they press as the change has it.
+    third : bool
+        Whether the third of the chord is a square among fingers too, and a small one above the nut
+        where its string is open.
     blank : bool
         Empty, with a line for the name: to fill in with shapes that lie where this one does.
     left_handed : bool, optional
@@ -100,6 +106,7 @@ class BoxLook:
     barre: bool | None = None
     fingering: Fingering | None = None
     change: Change | None = None
+    third: bool = False
     blank: bool = False
     left_handed: bool | None = None
     reverse_strings: bool = False
@@ -128,6 +135,7 @@ class Drawn:
     fingering: Fingering | None
     kept: tuple[int, ...]
     slid: tuple[tuple[int, int], ...]
+    third: bool
     places: bool
     palette: str
 

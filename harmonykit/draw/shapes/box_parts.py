@@ -248,6 +248,8 @@ class Box:
                 [(x - half, y + half), (x + half, y - half)],
             ]
             self.canvas.lines(cross, line)
+        elif fret == 0 and self._role(string) == "third" and self.look.third:
+            draw_mark(self.canvas, x, self.y(0), "third", box_look.SIGN_MM * scale)
         elif fret == 0:
             self.canvas.circle(x, self.y(0), box_look.SIGN_MM * scale, stroke="ink", width=line)
         else:
@@ -259,6 +261,8 @@ class Box:
         midi = self.voicing.midi[string]
         if midi is None:
             return "note"
+        if self.look.third and role_of(self.chord, midi % 12) == "third":
+            return "third"
         if self.look.marks == "fingers":
             slid = any(string == one for one, _ in self.look.slid)
             return "stays" if string in self.look.kept else "slides" if slid else "note"

@@ -1,235 +1,621 @@
-"""A level as a chart of bars: where each name, slash, box and bar line stands, in mm.
+"""A level as a chart: where each bar line, chord, word and diagram stands, in mm.
 
-Conventions.  Four bars share a row of 174 mm; in large print two share a row that is laid out at
-its small size and set larger.  Bars of a row are equally wide, and so are beats of a bar, unless
-what stands in them needs more; bars that would crowd take two rows, two that would take a row each,
-and a single bar that would is cut between its chords.  Nothing is drawn smaller.  The shape stands
-at each change of chord or shape and at the start of a row, as a box with its figures below, or as
-figures alone; a chord that lasts on has its name and its slashes.  x runs right from the bar's
-line.
+Conventions.  A row is a phrase of four bars at most, behind a column for the pick-up and the name
+of the section.  All bars of a chart are equally wide, and all that belongs to a beat stands flush
+left on it, so that bar 7 stands under bar 3; a row whose chords or words would touch takes two rows
+of bars twice as wide.  A second ending stands under the first.  x runs right from the text's left
+edge, y down from the top of the bar line.  In large print two bars share a row that is set larger.
 """
 
-from collections.abc import Collection, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
-from itertools import groupby, pairwise
-from math import ceil
+from itertools import product
 from typing import Any
 
 from harmonykit.arrange.arrangement import Arrangement, Step
+from harmonykit.arrange.written import (
+    WrittenBar,
+    in_signs,
+    printed_numbers,
+    written_bars,
+)
+from harmonykit.draw.base.fonts import text_width
+from harmonykit.draw.base.style import SEMIBOLD
 from harmonykit.draw.shapes.box_look import BoxLook
-from harmonykit.lesson.handout.figures import LARGE, Cell, Figures
-from harmonykit.lesson.handout.passes import Fingers, LevelBar, Printed, printed, unsure_starts
-from harmonykit.tune.bar import Meter, beat_length
+from harmonykit.fretboard.shapes.voicing import Voicing
+from harmonykit.lesson.handout.figures import LARGE, Figures
+from harmonykit.sound.strums import strokes
+from harmonykit.tune.bar import JUMPS, bar_length, beat_length
+from harmonykit.tune.tune import PICKUP, Tune
 
-ROW_MM = 174.0
-BARS_A_ROW = 4
+ROW_MM, LEAD_MM, COLUMNS = 174.0, 12.0, 4
+BAR_MM = 12.0
+"""How high a bar line is: it stands beside the chords alone."""
+
+NO_CHORD = "N.C."
+# From the bar line to the first beat, and from the end of the last one to the next line.
+_BEFORE_MM, _AFTER_MM = 2.5, 2.4
+_REPEAT_MM = 2.2
+# A stroke close to a symbol would read as that of a slash chord.
+_SLASH_MM, _GAP_MM, _CLEAR_MM = 1.6, 1.0, 2.4
+_BOX_UP_MM, _BOX_GAP_MM, _ENDING_MM, _SIGN_MM, _LEAST_UP_MM = 3.0, 2.6, 8.4, 5.2, 1.0
+_WORDS_Y, _VERSE_MM, _TAB_Y, _STRING_MM = 17.4, 5.6, 15.6, 2.9
+_LATE_MM, _NAME_MM = 5.0, 6.0
+# Chord and word in points, the largest first; a chart has one of them.
+SIZES = ((18.0, 13.0), (16.0, 12.0), (14.0, 11.0), (13.0, 10.0))
+_CROWDED = (*SIZES[1:], (11.5, 9.5), (10.0, 9.0))
+_TAB_PT = 9.5
 
 
 @dataclass(frozen=True, slots=True)
-class Part:
-    """A bar, or a part of one that is too wide for a row."""
+class Cell:
+    """A chord of a bar, from a place on, in quarters."""
 
-    bar: LevelBar
-    cells: tuple[Cell, ...]
-    opens: bool = True
+    step: Step
+    at: Fraction
+    names: bool = True
 
     @property
-    def need(self) -> float:
-        """The least width in which nothing touches."""
-        return sum(cell.need for cell in self.cells)
-
-    def place(self, x: float, wide: float, label: str, figures: Figures) -> dict[str, Any]:
-        """Return the bar as plain data, laid into a width at ``x``."""
-        beats = [float(cell.step.beats) for cell in self.cells]
-        widths = allot(wide, beats, [cell.need for cell in self.cells])
-        starts = [x + start for start in _starts(widths)]
-        cells = [
-            cell.place(at, width, figures)
-            for cell, at, width in zip(self.cells, starts, widths, strict=True)
-        ]
-        return {"x": x, "label": label if self.opens else "", "opens": self.opens, "cells": cells}
+    def name(self) -> str:
+        """The printed symbol; none over a melody note alone."""
+        if self.step.alone or not self.names:
+            return ""
+        return self.step.chord.unicode if self.step.chord else NO_CHORD
 
 
 @dataclass(frozen=True, slots=True)
-class Line:
-    """The bars that stand side by side, and the width that they share."""
+class ChartBar:
+    """A written bar with its chords, in its row: how wide a column is, and where it begins."""
 
-    parts: tuple[Part, ...]
-    wide: float
+    bar: WrittenBar
+    cells: tuple[Cell, ...]
+    x: float
+    column: float
 
-    def is_like(self, one: Printed) -> bool:
-        """Whether all its bars are played like bars that stand printed before."""
-        return all(part.bar.index in one.like for part in self.parts)
+    @property
+    def whole(self) -> Fraction:
+        """A bar of the metre, in quarters."""
+        return bar_length(self.bar.bar.meter)
 
-    def place(self, meter: Meter | None, figures: Figures) -> dict[str, Any]:
-        """Return the line as plain data; ``meter`` is that of the bar before it."""
-        shares = [float(part.bar.share) for part in self.parts]
-        widths = allot(self.wide, shares, [part.need for part in self.parts])
-        bars = []
-        for part, x, wide in zip(self.parts, _starts(widths), widths, strict=True):
-            bars.append(part.place(x, wide, _label(part.bar, meter), figures))
-            meter = part.bar.bar.meter
-        boxes = [cell.box.height_mm for part in self.parts for cell in part.cells if cell.box]
-        told = any(cell.digits for part in self.parts for cell in part.cells)
-        high = max(boxes, default=0.0)
-        return {"bars": bars, "wide": sum(widths), "high": high, "told": told}
+    @property
+    def wide(self) -> float:
+        """How wide it is: a short bar is drawn short."""
+        length = self.bar.bar.length
+        if length >= self.whole:
+            return self.column
+        after = _AFTER_MM if self.bar.number else 0.0
+        return _BEFORE_MM + float(length / self.whole) * self._room + after
+
+    @property
+    def _room(self) -> float:
+        return self.column - _BEFORE_MM - _AFTER_MM
+
+    @property
+    def end(self) -> float:
+        """Where its last line stands."""
+        return self.x + self.wide
+
+    def at(self, place: Fraction) -> float:
+        """Where a place of the bar stands, in quarters from its start."""
+        return self.x + _BEFORE_MM + float(place / self.whole) * self._room
 
 
-def chart(
-    arrangement: Arrangement, figures: Figures, *, boxes: bool = True
-) -> list[dict[str, Any]]:
-    """Return a level as rows for the page, each with its bars, and a heading where a pass begins.
+Row = tuple[ChartBar, ...]
+
+
+class Chart:
+    """A level's chart.
 
     Parameters
     ----------
-    arrangement : Arrangement
+    way : Arrangement
     figures : Figures
-        Takes in the boxes.
+        Takes in the diagrams.
     boxes : bool
-        Whether shapes stand there as boxes, or as figures alone, as in large print always.
+        Whether a diagram stands over the first bar of each shape; never in large print.
+    melody : bool
+        Whether the melody stands under the chords, as fret numbers on the strings.
     """
-    rows: list[dict[str, Any]] = []
-    meter: Meter | None = None
-    parts = printed(arrangement)
-    layout = _Layout(figures, boxes=boxes, unsure=unsure_starts(arrangement))
-    for one in parts:
-        lines = list(layout.lines(one.bars))
-        new = [line for line in lines if not line.is_like(one)]
-        left_out = [part.bar for line in lines if line.is_like(one) for part in line.parts]
-        named = _name(arrangement, one)
-        heading = [named, one.note(left_out)] if len(parts) > 1 or one.again else []
-        for line in new:
-            rows.append(line.place(meter, figures) | {"heading": heading, "close": "bar"})
-            heading, meter = [], line.parts[-1].bar.bar.meter
-        if heading and not new:
-            rows.append(_EMPTY | {"heading": heading})
-        rows[-1]["close"] = "section"
-    rows[-1]["close"] = "end"
-    return rows
 
+    def __init__(
+        self, way: Arrangement, figures: Figures, *, boxes: bool = True, melody: bool = False
+    ) -> None:
+        self.way, self.figures = way, figures
+        self.scale = LARGE if figures.large else 1.0
+        self.row = ROW_MM / self.scale
+        self.columns = int(COLUMNS / self.scale)
+        self.bars = written_bars(way)
+        self.boxes = boxes and not figures.large
+        self.tab = tab_of(way) if melody or way.is_melody else {}
+        first = self.bars[0].bar
+        short = float(first.length / bar_length(first.meter)) if not self.bars[0].number else 0.0
+        lead = short * ((self.row - LEAD_MM) / self.columns - _BEFORE_MM - _AFTER_MM)
+        self.lead = max(LEAD_MM, lead)
+        self.column = (self.row - self.lead) / self.columns
+        self.place = {bar.index: n for n, bar in enumerate(self.bars)}
+        # The piece ends with the bar that is played last, wherever it stands.
+        turns = way.tune.form.turns if in_signs(way) else ()
+        played = {(turn.part, turn.bar): n for n, turn in reversed([*enumerate(turns)])}
+        self.ends = played[turns[-1].part, turns[-1].bar] if turns else self.bars[-1].index
+        self.drawn: set[Voicing] = set()
 
-def _name(arrangement: Arrangement, one: Printed) -> str:
-    """Return the name of a pass: its section, and its manner where there are choruses."""
-    manner = arrangement.manner_at(one.bars[0].index)
-    return " · ".join(filter(None, (one.section, manner)))
+    @property
+    def several(self) -> bool:
+        """Whether the tune has several sections, whose names are printed."""
+        return len({bar.section for bar in self.bars if bar.section != PICKUP}) > 1
 
+    def data(self) -> dict[str, Any]:
+        """Return the chart as plain data: its rows, its sizes of type, and the strum."""
+        plans = list(self._plans())
+        size = next((s for s in SIZES if all(map(self._fitting(s), plans))), None)
+        if size is None:
+            alone = [[one] for plan in plans for one in plan]
+            size = next((s for s in _CROWDED if all(map(self._alone(s), alone))), _CROWDED[-1])
+        rows = [row for plan in plans for row in self._split(plan, size)]
+        placed = [self._row(row, size, last=row is rows[-1]) for row in rows]
+        strings = self.way.instrument.labels if self.tab else ()
+        return {
+            "rows": placed, "name": size[0], "word": size[1], "tab": list(strings),
+            "strum": self._strum(),
+        }  # fmt: skip
 
-_EMPTY: dict[str, Any] = {"bars": [], "wide": 0.0, "high": 0.0, "told": False}
+    # ------------------------------------------------------------ rows
 
+    def _plans(self) -> Iterator[list[tuple[WrittenBar, int]]]:
+        """Yield rows of bars, each with its column; -1 for a pick-up."""
+        row: list[tuple[WrittenBar, int]] = []
+        column, under = 0, 0
+        for bar, starts in zip(self.bars, _phrase_starts(self.way.tune, self.bars), strict=True):
+            before = row[-1][0].bar if row else None
+            ending = bar.bar.ending
+            if row and (starts or column >= self.columns):
+                yield row
+                row, column = [], 0
+            if ending and before is not None and not before.ending:
+                under = column
+            elif ending and before is not None and before.ending != ending:
+                if row:
+                    yield row
+                row, column = [], under
+            if not bar.number and not row:
+                row.append((bar, -1))
+                continue
+            half = not bar.begins and row and bar.number == row[-1][0].number
+            row.append((bar, column - 1 if half else column))
+            column += not half
+        if row:
+            yield row
 
-class _Layout:
-    """Lays bars into rows, with a box for each shape or without."""
+    def _laid(self, plan: Sequence[tuple[WrittenBar, int]], times: int) -> Row:
+        """Return bars with their places; ``times`` as wide as a column."""
+        found: list[ChartBar] = []
+        first = min((c for _, c in plan if c >= 0), default=0)
+        for bar, column in plan:
+            cells = tuple(self._cells(bar))
+            if column < 0:
+                one = ChartBar(bar, cells, 0.0, self.column)
+                one = replace(one, x=self.lead - one.wide)
+            else:
+                at = column if times == 1 else (column - first) * times
+                one = ChartBar(bar, cells, self.lead + at * self.column, times * self.column)
+                if found and not bar.begins and found[-1].bar.number == bar.number:
+                    one = replace(one, x=found[-1].end)
+            found.append(one)
+        return tuple(found)
 
-    def __init__(self, figures: Figures, *, boxes: bool, unsure: Collection[int]) -> None:
-        self.figures, self.boxes = figures, boxes and not figures.large
-        self.unsure = unsure
-        self.row = ROW_MM / (LARGE if figures.large else 1)
-        self.most = int(BARS_A_ROW / (LARGE if figures.large else 1))
+    def _fitting(self, size: tuple[float, float]) -> Any:
+        return lambda plan: self._fits(self._laid(plan, 1), size)
 
-    def lines(self, bars: Sequence[LevelBar]) -> Iterator[Line]:
-        # A pick-up shares the row of the bars after it.
-        first = self.most + (not bars[0].begins)
-        starts = [0, *range(first, len(bars), self.most)]
-        for start, end in pairwise([*starts, len(bars)]):
-            yield from self._fitted(bars[start:end])
+    def _alone(self, size: tuple[float, float]) -> Any:
+        """Return whether a bar fits that has a row for itself, its chords pushed together."""
+        times = self.columns
 
-    def _fitted(self, row: Sequence[LevelBar], wide: float = 0.0) -> Iterator[Line]:
-        """Yield a row of bars, or halves of it, or parts of a bar, so that each line fits."""
-        parts = self._parts(row)
-        need = sum(part.need for part in parts)
-        if need <= self.row:
-            quarter = self.row / self.most
-            bars = max(sum(bar.share for bar in row), need / quarter)
-            yield Line(parts, max(wide, min(ceil(bars), self.most) * quarter))
-        elif len(row) > 1:
-            middle = (len(row) + 1) // 2
-            yield from self._fitted(row[:middle], self.row)
-            yield from self._fitted(row[middle:], self.row)
-        else:
-            yield from (Line((part,), self.row) for part in self._cut(parts[0]))
+        def fits(plan: Sequence[tuple[WrittenBar, int]]) -> bool:
+            (bar,) = self._laid(plan, times)
+            wide = sum(self._wide(c.name, size[0]) + _GAP_MM for c in bar.cells if c.name)
+            return wide < bar.wide - _BEFORE_MM
 
-    def _cut(self, part: Part) -> Iterator[Part]:
-        cells: list[Cell] = []
-        opens = True
-        for cell in part.cells:
-            if cells and sum(c.need for c in cells) + cell.need > self.row:
-                yield Part(part.bar, tuple(cells), opens)
-                cells, opens = [], False
-            cells.append(cell)
-        yield Part(part.bar, tuple(cells), opens)
+        return fits
 
-    def _parts(self, row: Sequence[LevelBar]) -> tuple[Part, ...]:
-        before: tuple[object, object] | None = None
-        parts = []
+    def _split(
+        self, plan: list[tuple[WrittenBar, int]], size: tuple[float, float]
+    ) -> Iterator[Row]:
+        """Yield a row as it is, or in bars of two or four columns where things would touch."""
+        for times in (1, 2, 4):
+            count = max(1, self.columns // times)
+            parts = [plan] if times == 1 else list(_parts(plan, count))
+            rows = [self._laid(part, min(times, self.columns)) for part in parts]
+            if times >= self.columns or all(self._fits(row, size) for row in rows):
+                yield from rows
+                return
+
+    def _fits(self, row: Row, size: tuple[float, float]) -> bool:
+        """Whether no name and no word of a row touches the next."""
         for bar in row:
-            cells: list[Cell] = []
-            beat = beat_length(bar.bar.meter)
-            for step, fingers in _joined(bar):
-                changed = before != (step.chord, step.voicing)
-                if not cells and bar.index in self.unsure:
-                    fingers = fingers[0], None
-                slashes = beats_after(bar, step, beat)
-                cells.append(self._cell(step, fingers, told=changed, slashes=slashes))
-                before = (step.chord, step.voicing)
-            parts.append(Part(bar, tuple(cells)))
-        return tuple(parts)
+            names = [(bar.at(c.at), self._wide(c.name, size[0])) for c in bar.cells if c.name]
+            edges = [*(x for x, _ in names[1:]), bar.end - 0.5 + _GAP_MM][: len(names)]
+            if any(x + wide + _GAP_MM > e for (x, wide), e in zip(names, edges, strict=True)):
+                return False
+        return all(
+            late <= _LATE_MM and end <= self.row + 0.5
+            for verse in self._verses(row, size[1])
+            for _, late, end, _ in verse
+        )
 
-    def _cell(self, step: Step, fingers: Fingers, *, told: bool, slashes: int) -> Cell:
-        box = None
-        if self.boxes and told and step.voicing is not None:
-            fingering, change = fingers
-            look = BoxLook(size="chart", fingering=fingering, change=change)
-            box = self.figures.box(step.voicing, look, marks="fingers")
-        return Cell(step, box, slashes, told, self.figures.left_handed, bare=not self.boxes)
+    def _wide(self, text: str, size: float) -> float:
+        return text_width(text, size, SEMIBOLD)
+
+    def _cells(self, bar: WrittenBar) -> Iterator[Cell]:
+        """Yield the chords of a bar; one that is written twice running is one."""
+        onset = self.way.tune.playing[bar.index].onset
+        before: tuple[object, ...] | None = None
+        chord: object = None
+        for step in self.way.bars()[bar.index]:
+            now = (step.chord, step.voicing, step.added)
+            if now != before:
+                names = not self.way.is_melody or before is None or step.chord != chord
+                # A rest of a melody, and of a pick-up, is no silence of the chords.
+                bare = self.way.is_melody or not bar.number
+                names = names and not (bare and step.chord is None)
+                yield Cell(step, step.onset - onset, names)
+                chord = step.chord
+            before = now
+
+    def two_bars(self, first: int, left: float) -> dict[str, Any]:
+        """Return two bars played one after the other, from a place among all played, as a loop.
+
+        They fill the row from ``left`` on, with counts on their beats.
+        """
+        column = (self.row - left) / 2
+        row: list[ChartBar] = []
+        for index in (first, first + 1):
+            bar = self._bar_at(index)
+            x = row[-1].end if row else left
+            row.append(ChartBar(bar, tuple(self._cells(bar)), x, column))
+        size = next((s for s in SIZES if self._fits(tuple(row), s)), SIZES[-1])
+        bars = [self._bar(bar, size, tuple(row), last=False) for bar in row]
+        plain: dict[str, Any] = {"ending": None, "over": [], "after": [], "times": 0, "meter": ""}
+        for place, one in enumerate(bars):
+            one |= plain | {"open": ("repeat", "bar")[place], "close": ("", "repeat")[place]}
+        counts = []
+        for laid in row:
+            beat = beat_length(laid.bar.bar.meter)
+            count = int(laid.bar.bar.length / beat)
+            counts += [{"x": laid.at(n * beat), "text": str(n + 1)} for n in range(count)]
+        return {"bars": bars, "counts": counts, "name": size[0], "left": left}
+
+    def _bar_at(self, index: int) -> WrittenBar:
+        """Return the written bar that is played at a place."""
+        number, begins = printed_numbers(self.way)[index]
+        bar = self.way.tune.playing[index].bar
+        return WrittenBar(index, number, begins, "", opens=False, bar=bar.plain())
+
+    # ------------------------------------------------------------ what stands in a row
+
+    def _row(self, row: Row, size: tuple[float, float], *, last: bool) -> dict[str, Any]:
+        boxes = list(self._boxes(row)) if self.boxes else []
+        ending = any(bar.bar.bar.ending for bar in row)
+        signs = any(_over(bar.bar) or _after(bar.bar) for bar in row)
+        low = _ENDING_MM if ending else _SIGN_MM if signs else _LEAST_UP_MM
+        over = (low if ending or signs else 0.0) + _BOX_UP_MM
+        up = max([low, *(box["high"] + over for box in boxes)])
+        verses = list(self._verses(row, size[1]))
+        tab = self._tab(row)
+        strings = len(self.way.instrument.strings) - 1
+        deep = _TAB_Y + strings * _STRING_MM if tab else 0.0
+        words = max(_WORDS_Y, deep + 6.4) if verses else 0.0
+        down = words + (len(verses) - 1) * _VERSE_MM + 1.2 if verses else max(BAR_MM, deep + 1.4)
+        section = next((bar.bar.section for bar in row if bar.bar.opens), "")
+        printed = section if self.several and section != PICKUP else ""
+        short = text_width(printed, 13.0, SEMIBOLD) < self.lead - 2
+        beside = "beside" if short and row[0].bar.number else "before" if short else "over"
+        up = up + _NAME_MM if beside == "over" and printed else max(up, _NAME_MM * bool(printed))
+        return {
+            "bars": [self._bar(bar, size, row, last=last) for bar in row],
+            "boxes": [box | {"over": over} for box in boxes],
+            "words": [[{"x": x, "text": t} for x, _, _, t in verse] for verse in verses],
+            "wordsAt": words,
+            "tab": tab,
+            "section": printed,
+            "beside": beside,
+            "left": max(row[0].x, 0.0),
+            "end": row[-1].end,
+            "up": up,
+            "down": down,
+        }  # fmt: skip
+
+    def _bar(self, bar: ChartBar, size: tuple[float, float], row: Row, *, last: bool) -> Any:
+        written, place = bar.bar.bar, row.index(bar)
+        after = row[place + 1] if place + 1 < len(row) else None
+        opens = self._opens(bar.bar)
+        final = last and after is None
+        over = bar.bar.index == self.ends
+        close = "repeat" if written.closes else "end" if over else "double" if final else ""
+        if not close and after is None:
+            close = "double" if self._section_ends(bar.bar) else "bar"
+        names = list(self._names(bar, size))
+        label = str(bar.bar.number) if bar.bar.begins and bar.bar.number else ""
+        meter = self._meter(bar.bar)
+        return {
+            "x": bar.x, "end": bar.end, "label": label, "meter": meter,
+            "open": "repeat" if opens else "" if not bar.bar.number else "bar",
+            "close": close, "names": names,
+            "slashes": list(self._slashes(bar, size)),
+            "rests": [bar.at(c.at) for c in bar.cells if not bar.bar.number and not c.step.chord],
+            "ending": self._ending(bar.bar),
+            "times": written.closes if written.closes > 2 and not written.ending else 0,
+            "over": _over(bar.bar), "after": _after(bar.bar),
+            "holds": [bar.at(at) for at in written.fermatas],
+        }  # fmt: skip
+
+    def _names(self, bar: ChartBar, size: tuple[float, float]) -> Iterator[dict[str, Any]]:
+        """Yield the chords of a bar, each on its beat, or beside it where there is no room."""
+        cells = [cell for cell in bar.cells if cell.name]
+        wide = [self._wide(cell.name, size[0]) for cell in cells]
+        places = [bar.at(cell.at) for cell in cells]
+        edge = 0.0
+        for n, x in enumerate(places):
+            places[n] = max(x, edge)
+            edge = places[n] + wide[n] + _GAP_MM
+        edge = max(bar.end, bar.x + _BEFORE_MM + sum(wide)) - 0.5
+        for n in reversed(range(len(places) if bar.bar.number else 0)):
+            places[n] = min(places[n], edge - wide[n])
+            edge = places[n] - _GAP_MM
+        for cell, x, across in zip(cells, places, wide, strict=True):
+            step = cell.step
+            yield {
+                "x": x, "text": cell.name, "wide": across,
+                "added": step.added and step.chord != step.written,
+                "silent": step.chord is None,
+            }  # fmt: skip
+
+    def _slashes(self, bar: ChartBar, size: tuple[float, float]) -> Iterator[float]:
+        """Yield where a beat falls on which no chord begins, unless a name covers it."""
+        written = bar.bar.bar
+        beat = beat_length(written.meter)
+        start = -written.length % beat if not bar.bar.number else Fraction(0)
+        taken = [(name["x"], name["x"] + name["wide"]) for name in self._names(bar, size)]
+        begun = {cell.at for cell in bar.cells if cell.name}
+        silent = [cell.at for cell in bar.cells if cell.step.chord is None]
+        at = start
+        while at < written.length:
+            quiet = silent and at >= silent[0] and len(bar.cells) == 1
+            if at not in begun and not quiet:
+                ends = [end for x, end in taken if x < bar.at(at)]
+                x = max([bar.at(at), *(end + _CLEAR_MM for end in ends)])
+                nexts = [x2 for x2, _ in taken if x2 > bar.at(at)] + [bar.end]
+                if x - bar.at(at) < _LATE_MM and x + _SLASH_MM + 0.6 < min(nexts):
+                    yield x
+            at += beat
+
+    def _boxes(self, row: Row) -> Iterator[dict[str, Any]]:
+        """Yield the diagrams of shapes that come first in a row, none over another."""
+        edge = 0.0
+        found: list[dict[str, Any]] = []
+        for bar in row:
+            for cell in bar.cells:
+                shape = cell.step.voicing
+                if shape is None or cell.step.alone or shape in self.drawn:
+                    continue
+                self.drawn.add(shape)
+                box = self.figures.box(shape, BoxLook(size="over", notes=False), marks="plain")
+                left, _ = box.origin_mm
+                wide = box.width_mm - 2 * left
+                x = max(bar.at(cell.at), edge)
+                edge = x + wide + _BOX_GAP_MM + left * 0.55
+                found.append(
+                    {"x": x, "wide": wide, "left": left, "high": box.height_mm,
+                     "box": self.figures.add(box, large=1.0)}
+                )  # fmt: skip
+        limit = self.row - 1.8
+        for box in reversed(found):
+            box["x"] = min(box["x"], limit - box["wide"])
+            limit = box["x"] - _BOX_GAP_MM - box["left"] * 0.55
+        yield from found
+
+    def _verses(self, row: Row, size: float) -> Iterator[list[tuple[float, float, float, str]]]:
+        """Yield the words of each verse: x, how late against its note, where it ends, the text."""
+        numbers = sorted({w.verse for bar in row for n in bar.bar.melody for w in n.words})
+        for verse in numbers:
+            edge, found = 0.0, []
+            for bar in row:
+                for note in bar.bar.melody:
+                    for word in (w for w in note.words if w.verse == verse and w.text):
+                        text = word.text + ("-" if word.goes_on else "")
+                        x = max(bar.at(note.at), edge)
+                        end = x + text_width(text, size)
+                        found.append((x, x - bar.at(note.at), end, text))
+                        edge = end + _GAP_MM
+            yield found
+
+    def _tab(self, row: Row) -> list[dict[str, Any]]:
+        """Return the fret numbers of a row: x, string from the top line down, fret."""
+        last = len(self.way.instrument.strings) - 1
+        return [
+            {"x": bar.at(at), "line": last - string, "text": str(fret)}
+            for bar in row
+            for at, string, fret in self.tab.get(bar.bar.index, ())
+        ]
+
+    # ------------------------------------------------------------ signs
+
+    def _opens(self, bar: WrittenBar) -> bool:
+        """Whether a repeated part begins with a bar; at the start of a tune too."""
+        if not in_signs(self.way):
+            return False
+        tune = self.way.tune
+        place = next((n for n, b in enumerate(tune.bars) if b is bar.bar), None)
+        named = {repeat.first for repeat in tune.form.repeats if repeat.times > 1}
+        if place is None:
+            first = tune.form.turns[bar.index]
+            place = first.bar
+        return bar.bar.opens or place in named
+
+    def _ending(self, bar: WrittenBar) -> dict[str, Any] | None:
+        """Return the bracket over a bar of an ending: its words, and whether it starts or stops."""
+        if not bar.bar.ending or not in_signs(self.way):
+            return None
+        place = self.way.tune.form.turns[bar.index].bar
+        endings = [e for r in self.way.tune.form.repeats for e in r.endings]
+        here = next((e for e in endings if e.first <= place < e.stop), None)
+        if here is None:
+            return None
+        numbers = ", ".join(f"{n}." for n in here.numbers)
+        return {
+            "text": numbers if place == here.first else "",
+            "starts": place == here.first,
+            "stops": place == here.stop - 1,
+        }
+
+    def _section_ends(self, bar: WrittenBar) -> bool:
+        place = self.place.get(bar.index, len(self.bars))
+        return place + 1 < len(self.bars) and self.bars[place + 1].opens and self.several
+
+    def _meter(self, bar: WrittenBar) -> str:
+        """Return the metre where it is new."""
+        place = self.place.get(bar.index, 0)
+        before = self.bars[place - 1].bar.meter if place else self.way.tune.meter
+        return "" if before == bar.bar.meter else "{}/{}".format(*bar.bar.meter)
+
+    def _strum(self) -> dict[str, Any]:
+        """Return the strokes of a bar over bar 1, with counts on its beats."""
+        meter = self.way.tune.meter
+        whole, beat = bar_length(meter), beat_length(meter)
+        room = self.column - _BEFORE_MM - _AFTER_MM
+        first = self.lead + _BEFORE_MM
+
+        def x(at: Fraction) -> float:
+            return first + float(at / whole) * room
+
+        hits = strokes(meter)
+        beats = [beat * n for n in range(int(whole / beat))]
+        struck = {one.at for one in hits}
+        counts = [{"x": x(at), "text": str(n), "beat": True} for n, at in enumerate(beats, 1)]
+        counts += [
+            {"x": x(one.at), "text": "&", "beat": False} for one in hits if one.at not in beats
+        ]
+        return {
+            "strokes": [{"x": x(s.at), "down": s.down, "accent": s.accent} for s in hits],
+            "counts": counts,
+            "rests": [x(at) for at in beats if at not in struck],
+        }
 
 
-def _label(bar: LevelBar, meter: Meter | None) -> str:
-    """Return a bar's number, with its metre where that is new."""
-    label = (str(bar.number) if bar.number else "pick-up") if bar.begins or not bar.number else ""
-    return label if meter in (None, bar.bar.meter) else label + " · {}/{}".format(*bar.bar.meter)
+def _parts(
+    plan: Sequence[tuple[WrittenBar, int]], count: int
+) -> Iterator[list[tuple[WrittenBar, int]]]:
+    """Yield a row in parts of so many columns; a pick-up stays with the first."""
+    part: list[tuple[WrittenBar, int]] = []
+    for bar, column in plan:
+        taken = len({c for _, c in part if c >= 0})
+        if taken == count and column not in {c for _, c in part}:
+            yield part
+            part = []
+        part.append((bar, column))
+    yield part
 
 
-def _joined(bar: LevelBar) -> Iterator[tuple[Step, Fingers]]:
-    """Yield the steps of a bar with their fingers, a chord that is written twice running as one."""
-    held = zip(bar.steps, bar.fingers, strict=True)
-    for _, same in groupby(held, key=lambda one: (one[0].chord, one[0].voicing, one[0].added)):
-        (first, fingers), *others = same
-        yield replace(first, beats=first.beats + sum(step.beats for step, _ in others)), fingers
+def _phrase_starts(tune: Tune, bars: Sequence[WrittenBar]) -> Iterator[bool]:
+    """Yield for each bar whether a row begins with it: a section, a repeat, a phrase."""
+    lengths = {section.name: section.phrases for section in tune.sections}
+    left: list[int] = []
+    opened = False
+    for bar in bars:
+        starts = bar.opens or (bar.bar.opens and not opened) or "coda" in bar.bar.signs
+        if bar.opens:
+            left = list(_rows_of(lengths.get(bar.section.split(" · ")[0], ())))
+        elif left and not left[0]:
+            starts, left = True, left[1:]
+        if left and bar.begins:
+            left[0] -= 1
+        # A pick-up shares the row of the bar after it.
+        yield starts and not opened
+        opened = not bar.number
+    return
 
 
-def beats_after(bar: LevelBar, step: Step, beat: Fraction) -> int:
-    """Return how many beats fall while a chord lasts, its first moment left out."""
-    start = step.onset - bar.onset
-    end = start + step.beats
-    # In a pick-up the beats are counted back from the bar line that it leads to.
-    shift = -bar.bar.length % beat if not bar.number else Fraction(0)
-    first = (start + shift) // beat + 1
-    return max(0, -(-(end + shift) // beat) - first)
+def _rows_of(phrases: Sequence[int]) -> Iterator[int]:
+    """Yield how many bars each row has: phrases in rows of four at most, as equal as can be."""
+    for phrase in phrases:
+        rows = -(-phrase // COLUMNS)
+        yield from (phrase // rows + (n < phrase % rows) for n in range(rows))
 
 
-def allot(total: float, weights: Sequence[float], needs: Sequence[float]) -> list[float]:
-    """Share a width by weight, but give each part at least what it needs.
+def _over(bar: WrittenBar) -> list[str]:
+    """Return what stands over the start of a bar: segno, coda, vamp."""
+    return [sign for sign in bar.bar.signs if sign in ("segno", "coda", "vamp")]
 
-    Where the needs come to more than there is, each part has its need.
 
-    Examples
-    --------
-    >>> allot(40, [1, 1], [10, 10]), allot(40, [3, 1], [10, 14])
-    ([20.0, 20.0], [26.0, 14])
+def _after(bar: WrittenBar) -> list[str]:
+    """Return what stands over the end of a bar: Fine, to coda, a jump."""
+    words = {"fine": "Fine", "to coda": "To coda"}
+    said = [words.get(sign, sign) for sign in bar.bar.signs if sign in (*JUMPS, *words)]
+    return [word.replace("al fine", "al Fine").replace("al coda", "al Coda") for word in said]
+
+
+def tab_of(way: Arrangement) -> dict[int, list[tuple[Fraction, int, int]]]:
+    """Return the melody as frets, by the place of each bar played: place, string and fret.
+
+    An arrangement of the melody is given as its shapes are.  Else each note stands at the lowest
+    fret that it has, all an octave or two higher or lower where the instrument asks for that.  A
+    note that a tie carries on is not written again.  Nothing where a note has no place.
     """
-    widths: dict[int, float] = {}
-    while True:
-        free = [i for i in range(len(needs)) if i not in widths]
-        left = total - sum(widths.values())
-        weight = sum(weights[i] for i in free)
-        short = [i for i in free if left * weights[i] / weight < needs[i]]
-        if not short:
-            break
-        widths |= {i: needs[i] for i in short}
-    share = {i: left * weights[i] / weight for i in free}
-    return [(widths | share)[i] for i in range(len(needs))]
+    tune = way.tune
+    found: dict[int, list[tuple[Fraction, int, int]]] = {}
+    if way.is_melody:
+        for index, (steps, played) in enumerate(zip(way.bars(), tune.playing, strict=True)):
+            found[index] = [
+                (step.onset - played.onset, string, fret)
+                for step in steps
+                if step.voicing
+                for string, fret in enumerate(step.voicing.frets)
+                if fret is not None
+            ]
+        return found
+    places = _places(way)
+    if places is None:
+        return {}
+    for index, played in enumerate(tune.playing):
+        tied = (
+            index > 0
+            and bool(tune.playing[index - 1].bar.melody)
+            and (tune.playing[index - 1].bar.melody[-1].tied)
+        )
+        row = []
+        for note in played.bar.melody:
+            if not tied:
+                row.append((note.at, *places[note.note.midi]))
+            tied = note.tied
+        found[index] = row
+    return found
 
 
-def _starts(widths: Sequence[float]) -> list[float]:
-    return [sum(widths[:i]) for i in range(len(widths))]
+def _places(way: Arrangement) -> dict[int, tuple[int, int]] | None:
+    """Return for each pitch of the melody its string and fret; none where it cannot be played."""
+    pitches = {sung.note.midi for sung in way.tune.melody}
+    if not pitches:
+        return None
+    neck = way.instrument
+    # A string above its neighbour breaks the line: a tune goes on over the others.
+    line = [s for s, low in enumerate(neck.midi) if low < min((*neck.midi[s + 1 :], 999))]
+    for highest, octaves in product(_HIGHEST, (0, 1, -1, 2, -2)):
+        found = {}
+        for pitch in pitches:
+            frets = [
+                (pitch + 12 * octaves - neck.midi[string], -string)
+                for string in line
+                if neck.has_fret(string, pitch + 12 * octaves - neck.midi[string])
+            ]
+            if not frets:
+                break
+            fret, string = min(frets)
+            found[pitch] = (-string, fret)
+        else:
+            if max(fret for _, fret in found.values()) <= highest:
+                return found
+    return None
+
+
+# The low positions first.
+_HIGHEST = (7, 12)

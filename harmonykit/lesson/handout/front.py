@@ -15,7 +15,8 @@ from harmonykit.lesson.plan.shown import Shown, along_the_neck, lacking
 from harmonykit.lesson.plan.starts import Way, climb, lowered
 from harmonykit.theory.note import Note
 
-_LARGE_TUNING = 1.6
+# How much larger than on the plain sheet; letters grow to the least size of large print.
+_LARGE_TUNING, _LARGE_CLOCK = 1.6, 1.5
 
 
 def front_page(lesson: Lesson, figures: Figures) -> dict[str, Any]:
@@ -65,16 +66,16 @@ def _clock(lesson: Lesson, figures: Figures) -> int:
     """Take the clock of the first section, or draw the first dominant as it comes of the shape."""
     found = first_clock(lesson)
     if found is not None:
-        return figures.add(figures.recoloured(found.drawings[0]))
+        return figures.add(figures.recoloured(found.drawings[0]), large=_LARGE_CLOCK)
     front = lesson.front
     ways = ways_out(lesson)
     if not ways:
         chord = front.climbing[0].chord if lesson.walks else front.shape_chord
         drawing = draw_clock(chord, palette=figures.palette)
-        return figures.add(drawing)
+        return figures.add(drawing, large=_LARGE_CLOCK)
     parent = ways[0][1].parent
     drawing = draw_clock(parent, was=front.shape_chord, palette=figures.palette)
-    return figures.add(drawing)
+    return figures.add(drawing, large=_LARGE_CLOCK)
 
 
 def first_clock(lesson: Lesson) -> Picture | None:

@@ -1,8 +1,8 @@
-"""A level's page of a handout: its chart, what to watch, and why each chord was added.
+"""A level's opening: its chart on the left page, its shapes and hard changes on the right.
 
-Its shapes are boxes with fingers and notes, each with its figures and all its names.  The sheet
-shows them in one of two sizes, all that a level needs or those alone that are new in it,
-as there is room; so they travel in both, and the page's template chooses.
+The chart travels in several forms, the richest first: with diagrams and melody, with diagrams, and
+plain; the template takes the first that its page holds.  So do the shapes, in order of playing: all
+of them, or those alone that are new.
 """
 
 from collections.abc import Collection, Iterator, Mapping, Sequence
@@ -11,73 +11,125 @@ from fractions import Fraction
 from typing import Any
 
 from harmonykit.arrange.arrangement import Arrangement, Step
+from harmonykit.arrange.written import has_signs, in_signs, printed_numbers, written_bars
 from harmonykit.draw.base.style import join_words
 from harmonykit.draw.drawing import Drawing
 from harmonykit.draw.shapes.box_look import BOX_SIZES, BoxLook
+from harmonykit.fretboard.hands.difficulty import caution
 from harmonykit.fretboard.hands.fingering import Fingering
-from harmonykit.fretboard.shapes.frettings import window
 from harmonykit.fretboard.shapes.voicing import Voicing
-from harmonykit.lesson.handout.chart import chart
+from harmonykit.lesson.handout.changes import HardChange, finger_lines, hard_changes
+from harmonykit.lesson.handout.chart import ROW_MM, Chart
 from harmonykit.lesson.handout.figures import LARGE, Figures
-from harmonykit.lesson.handout.passes import passes, printed
 from harmonykit.lesson.handout.text import counted_word, spans, unbroken
 from harmonykit.lesson.plan.model import Lesson, Played
 from harmonykit.lesson.plan.shown import Shown
 from harmonykit.theory.chord import Chord
 from harmonykit.tune.tune import PICKUP, Tune, bar_length, beat_length
 
-# A row with boxes is higher than this; what a page of A4 holds below a level's head.
-_LEAST_ROW_MM, _PAGE_MM = 31.0, 241.0
+_LOOP_LEFT_MM = 60.0
+_TEMPI = (0.6, 0.8, 1.0)
+_PAIRS = 2
 
 
 def level_pages(lesson: Lesson, figures: Figures) -> list[dict[str, Any]]:
-    """Return each level's page as plain data.
-
-    A chart travels with figures alone, and with boxes too unless some level has no room for them:
-    all levels of a sheet look alike.
-    """
+    """Return each level's opening as plain data."""
     explained: dict[str, int] = {}
     known: set[Voicing] = set()
-    bare = [chart(played.arrangement, figures, boxes=False) for played in lesson.played]
-    boxed = not figures.large and all(map(_may_have_boxes, bare))
     pages = []
-    for number, (played, rows) in enumerate(zip(lesson.played, bare, strict=True), start=1):
-        page = _page(played, number, explained) | {"bare": rows}
-        page["rows"] = chart(played.arrangement, figures) if boxed else []
-        page["twins"] = {
-            "all": twins(played.arrangement),
-            "known": twins(played.arrangement, known),
-        }
-        pages.append(page | {"shapes": level_shapes(played.arrangement, known, figures)})
+    for number, played in enumerate(lesson.played, start=1):
+        way = played.arrangement
+        page = _page(played, number, explained) | {"charts": _charts(way, figures)}
+        page["twins"] = {"all": twins(way), "known": twins(way, known)}
+        page["shapes"] = level_shapes(way, known, figures)
+        hard = [one for one in hard_changes(way) if one.hardness > 0]
+        page["changes"] = [change_pair(one, figures) for one in hard[:_PAIRS]]
+        page["loop"] = _loop(hard, played, figures)
+        pages.append(page)
     return pages
 
 
-def _may_have_boxes(bare: Sequence[dict[str, Any]]) -> bool:
-    """Whether a chart may stand on a page with boxes, which never take fewer rows than figures."""
-    return len(bare) * _LEAST_ROW_MM < _PAGE_MM
+def _charts(way: Arrangement, figures: Figures) -> list[dict[str, Any]]:
+    """Return the chart in all its forms, the richest first."""
+    forms = [{"boxes": False}] if figures.large else [{"boxes": True}, {"boxes": False}]
+    if way.tune.melody and not way.is_melody:
+        forms = [form | {"melody": True} for form in forms[:1]] + forms
+    charts = [Chart(way, figures, **form).data() for form in forms]
+    return [chart | {"sung": any(row["tab"] for row in chart["rows"])} for chart in charts]
+
+
+def sung_page(lesson: Lesson, figures: Figures) -> dict[str, Any] | None:
+    """Return the tune with melody and words, for a page of its own; none without a melody."""
+    way = lesson.played[0].arrangement
+    if not way.tune.melody or way.is_melody:
+        return None
+    chart = Chart(way, figures, boxes=False, melody=True).data()
+    return chart if chart["tab"] else None
+
+
+def change_pair(one: HardChange, figures: Figures) -> dict[str, Any]:
+    """Return a change as two diagrams, before and after, with what the fingers do."""
+    before, after = one.before, one.after
+    if before.voicing is None or after.voicing is None or not before.chord or not after.chord:
+        return {}
+    shown = Shown(before.voicing, before.chord), Shown(after.voicing, after.chord)
+    plain = BoxLook(size="play", notes=True, fingering=one.change.before)
+    moved = BoxLook(size="play", notes=True, change=one.change)
+    return {
+        "before": figures.add_box(figures.box(shown[0], plain, marks="fingers")),
+        "after": figures.add_box(figures.box(shown[1], moved, marks="fingers", was=before.voicing)),
+        "lines": [list(line) for line in finger_lines(one)],
+    }
+
+
+def _loop(hard: Sequence[HardChange], played: Played, figures: Figures) -> dict[str, Any] | None:
+    """Return the two bars to practise first: round the hardest change over a bar line."""
+    way = played.arrangement
+    one = next((one for one in hard if one.over_a_bar_line), None)
+    if one is None or one.after.chord is None:
+        return None
+    first = one.before.bar
+    numbers = printed_numbers(way)
+    chart = Chart(way, figures, boxes=False)
+    left = _LOOP_LEFT_MM if not figures.large else 6.0
+    beat = beat_length(way.tune.meter)
+    tempi = [round(share * played.level.tempo / float(beat) / 2) * 2 for share in _TEMPI]
+    tempi = list(dict.fromkeys(tempi))
+    steps = [str(tempo) for tempo in tempi]
+    return chart.two_bars(first, left) | {
+        "note": f"Round and round at {', then '.join(steps)} to the minute.",
+        "about": f"bars {numbers[first][0]} and {numbers[first + 1][0]}",
+        "said": f"Look at the place of {one.after.chord.unicode} before you leave the bar.",
+    }
 
 
 def _page(played: Played, number: int, explained: dict[str, int]) -> dict[str, Any]:
     level, arrangement = played.level, played.arrangement
     reasons = list(_reasons(arrangement))
     new = [one for one in reasons if one.key not in explained]
-    before = sorted({explained[one.key] for one in reasons if one.key in explained})
     explained |= {one.key: number for one in new}
+    bars = max(number for number, _ in printed_numbers(arrangement))
+    facts = tune_line(arrangement.tune, level.tempo, bars).split(" \u00b7 ")
+    form = _form(arrangement)
     return {
         "title": unbroken(arrangement.tune.title),
-        "name": unbroken(f"Level {number} · {level.name}"),
+        "name": unbroken(f"Level {number} \u00b7 {level.name}"),
         "short": f"level {number}",
-        "line": tune_line(arrangement.tune, level.tempo),
-        "form": _form(arrangement),
+        "tuned": f"tuned {arrangement.instrument.tuning}",
+        "facts": [
+            " \u00b7 ".join(filter(None, (*facts[:-2], form))),
+            " \u00b7 ".join(facts[-2:]),
+        ],
         "watch": unbroken(level.watch),
         "reasons": [one.data() for one in new],
-        "earlier": _earlier(before),
         "notes": [unbroken(note) for note in played.notes],
     }
 
 
-def tune_line(tune: Tune, tempo: float) -> str:
+def tune_line(tune: Tune, tempo: float, bars: int = 0) -> str:
     """Return how long a tune is, its key, its metre and its tempo in beats, in words.
+
+    ``bars`` is how many it has on paper; as many as are played where it is 0.
 
     Examples
     --------
@@ -86,7 +138,7 @@ def tune_line(tune: Tune, tempo: float) -> str:
     >>> tune_line(read_tune(find_data("tunes", "slack_water_waltz")), 96)
     'sixteen bars in F major · three beats a bar · 96 to the minute'
     """
-    bars = tune.bar_count
+    bars = bars or tune.bar_count
     counted = f"{counted_word(bars)} bar{'' if bars == 1 else 's'} in {tune.key.unicode}"
     beat = beat_length(tune.meter)
     beats = bar_length(tune.meter) / beat
@@ -107,24 +159,20 @@ def _beats(number: Fraction) -> str:
 def _form(arrangement: Arrangement) -> str:
     """Return the order of the sections where one comes again: ``in order A A B A``.
 
-    Of several choruses it is that of one.
+    Of several choruses it is that of one; where signs tell the form nothing is said.
     """
+    tune = arrangement.tune
+    if in_signs(arrangement):
+        return ""
     times = len(arrangement.choruses) or 1
-    sections = [one.section for one in passes(arrangement) if one.section != PICKUP]
+    sections = [span.name for span in tune.form.order if span.name != PICKUP]
     sections = sections[: len(sections) // times]
     once = len(set(sections)) == len(sections)
     order = "" if once else unbroken("in order " + " ".join(sections))
     again = f"{counted_word(times)} times" if times > 1 else ""
+    if not again and has_signs(tune):
+        again = "written out"
     return ", ".join(filter(None, (order, again)))
-
-
-def _earlier(levels: Sequence[int]) -> str:
-    if not levels:
-        return ""
-    numbers = join_words([str(n) for n in levels])
-    return (
-        f"The other added chords are explained at level{'s' if len(levels) > 1 else ''} {numbers}."
-    )
 
 
 def twins(arrangement: Arrangement, among: Collection[Voicing] | None = None) -> str:
@@ -179,15 +227,13 @@ def _reasons(arrangement: Arrangement) -> Iterator[_Reason]:
 
 
 def _printed_steps(arrangement: Arrangement) -> Iterator[tuple[int, Step]]:
-    for one in printed(arrangement):
-        for bar in one.new:
-            yield from ((bar.number, step) for step in bar.steps)
+    bars = arrangement.bars()
+    for one in written_bars(arrangement):
+        yield from ((one.number, step) for step in bars[one.index])
 
 
-_APART_MM, _NAMES_APART_MM = 9.2, 1.5
-_CHART_APART_MM, _TWO_FIGURES_MM = 5.8, 1.4  # a fret's number of two figures wants more air
-_SIDE_MM = 6.0  # of a box whose name is no wider than its strings and their sides
-_ROW_MM = 174.0
+_AIR_MM = {"play": 7.0, "plain": 6.0}
+_NAMES_APART_MM = 1.5
 _MUTED = "x a string that is not played"
 
 Names = dict[Voicing, tuple[Chord, ...]]
@@ -196,7 +242,7 @@ Names = dict[Voicing, tuple[Chord, ...]]
 def level_shapes(
     arrangement: Arrangement, known: set[Voicing], figures: Figures
 ) -> dict[str, Any] | None:
-    """Return the shapes of a level in order of their names; None where nothing sounds.
+    """Return the shapes of a level in order of playing; None where nothing sounds.
 
     Parameters
     ----------
@@ -209,8 +255,8 @@ def level_shapes(
     named = names_of(arrangement)
     if not named:
         return None
-    sizes = ("plain",) if figures.large else ("plain", "chart")
-    held = fingerings_of(arrangement)
+    sizes = ("plain",) if figures.large else ("play", "plain")
+    held, first = fingerings_of(arrangement), first_bars(arrangement)
     drawn = {
         size: {v: _draw(Shown(v, named[v][0]), held[v], size, figures) for v in named}
         for size in sizes
@@ -218,21 +264,58 @@ def level_shapes(
     boxes = [
         {
             "boxes": {size: figures.add_box(drawn[size][shape]) for size in sizes},
+            "name": chords[0].unicode,
             "digits": shape.digits,
+            "from": f"from bar {first[shape]}" if first[shape] else "from the pick-up",
             "also": [Shown(shape, chord).printed for chord in chords[1:]],
-            "held": " ".join(f"or fingers {_pressing(other)}" for other in held[shape][1:]),
+            "held": " ".join(f"or fingers {_pressing(other)}" for other in held[shape][1:2]),
             "new": shape not in known,
-            "order": f"{chords[0].symbol} {shape.lowest_fret:02d} {shape.digits}",
         }
         for shape, chords in named.items()
     ]
+    new = [shape for shape in named if shape not in known]
     told = bool(known)
     known |= set(named)
     return {
-        "note": "" if told else _note(named),
+        "said": _counted(len(named), len(new), told=told),
+        "note": "numbers are fingers",
+        "muted": _MUTED if any(None in shape.frets for shape in named) else "",
         "columns": {size: _columns(drawn[size], size, figures) for size in sizes},
-        "boxes": sorted(boxes, key=lambda box: str(box["order"])),
+        "boxes": boxes,
+        "cautions": _cautions(new),
     }
+
+
+def _counted(shapes: int, new: int, *, told: bool) -> str:
+    """Return how many shapes a level has, and how many of them are new."""
+    count = counted_word(shapes)
+    said = f"{count[:1].upper()}{count[1:]} shape{'' if shapes == 1 else 's'}"
+    if not told:
+        return said
+    return f"{said}, {counted_word(new) if new else 'none'} of them new"
+
+
+def first_bars(arrangement: Arrangement) -> dict[Voicing, int]:
+    """Return for each shape the printed number of the bar in which it comes first."""
+    numbers = printed_numbers(arrangement)
+    found: dict[Voicing, int] = {}
+    for step in arrangement.sounding:
+        if step.voicing is not None:
+            found.setdefault(step.voicing, numbers[step.bar][0])
+    return found
+
+
+def _cautions(shapes: Sequence[Voicing]) -> list[dict[str, Any]]:
+    """Return what hands should know of new shapes, each text once; how all end is said last."""
+    found: dict[str, list[str]] = {}
+    for shape in shapes:
+        if said := caution(shape):
+            found.setdefault(said, []).append(shape.digits)
+    ends = {text.rpartition(". ")[2] for text in found}
+    told = [{"shapes": ", ".join(shapes), "text": text} for text, shapes in found.items()]
+    for one in told[:-1] if len(ends) == 1 else []:
+        one["text"] = one["text"].rpartition(". ")[0] + "."
+    return told
 
 
 def names_of(arrangement: Arrangement) -> Names:
@@ -260,22 +343,19 @@ def _pressing(fingering: Fingering) -> str:
 
 
 def _draw(shown: Shown, held: Sequence[Fingering], size: str, figures: Figures) -> Drawing:
-    look = BoxLook(size=size, notes=True, fingering=held[0] if held else None)
+    look = BoxLook(size=size, notes=True, third=True, fingering=held[0] if held else None)
     return figures.box(shown, look, marks="fingers")
 
 
 def _columns(drawn: Mapping[Voicing, Drawing], size: str, figures: Figures) -> int:
     """Return how many boxes share a row: strings and air apart, or as far as long names need."""
     boxes = list(drawn.values())
-    high = any(window(shape.frets)[0] >= 10 for shape in drawn)
-    scale = LARGE if figures.large else 1.0
-    air = _APART_MM * scale
-    if size == "chart":
-        air = _CHART_APART_MM + _TWO_FIGURES_MM * high
-    side = _SIDE_MM * (BOX_SIZES["sheet"].side if figures.large else 1.0)
+    size = "sheet" if figures.large else size
+    air = _AIR_MM.get(size, 9.0 * LARGE)
+    side = 6.0 * BOX_SIZES[size].side
     slot = max(_slot(drawing, side, air) for drawing in boxes)
     widest = max(drawing.width_mm for drawing in boxes)
-    return 1 + int((_ROW_MM - widest) / slot)
+    return 1 + int((ROW_MM - widest) / slot + 0.001)
 
 
 def _slot(drawing: Drawing, plain_side: float, air: float) -> float:
@@ -283,10 +363,3 @@ def _slot(drawing: Drawing, plain_side: float, air: float) -> float:
     strings = drawing.width_mm - 2 * side + air
     named = drawing.width_mm + _NAMES_APART_MM if side > plain_side + 0.001 else 0.0
     return max(strings, named)
-
-
-def _note(found: Mapping[Voicing, object]) -> str:
-    parts = ["Fingers are in the marks, 1 the index finger", "o an open string"]
-    if any(None in shape.frets for shape in found):
-        parts.append(_MUTED)
-    return "; ".join(parts) + ". Notes below."

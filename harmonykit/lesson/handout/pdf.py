@@ -4,16 +4,14 @@ All that is printed goes to the page's template (``shared/templates/handout.typ`
 markup.  The same lesson gives the same bytes.
 
 Pages.  The idea stands on the first, with the shape and its four dominants, and the scale along the
-neck, where the lesson speaks of them; each level has one, with its shapes; then come what moves,
-the four dominants and an exercise, for a lesson that lowers its shape.  The answers
-stand on a page of their own behind the rest and are not counted with it: they are handed out later.
+neck, where the lesson speaks of them.  Each level is an opening: its chart on a left page, its
+shapes facing it.  Behind the levels stand the tune with its melody, where no chart had room for it,
+the exercise, the four dominants and the reasons of the added chords.  The answers stand on a page
+of their own behind the rest and are not counted with it: they are handed out later.
 
-A sheet of up to three levels takes four pages and its answers: it is printed on two leaves, or
-folded from one larger one.  Levels stand with a box over each change where they all find room so,
-else with figures and every box once below.  With three levels the exercise goes where it leaves the
-shapes largest, and what looks closer goes to the answers; new shapes that a level has no room for
-stand on the page behind the levels.  Longer tunes, more levels and six strings take as many pages
-as they need, and large print about three times as many.
+Of the forms of a chart, and of the shapes beside it, the richest is taken that a page holds;
+nothing is set smaller.  Large print is planned anew, two bars a row and a page a section: at most
+twice the pages.
 
 Signs that the fonts lack are empty squares, and told.  A build refuses a lesson with such signs
 before it begins; a sheet that is drawn while somebody still types shows them so.
@@ -27,7 +25,7 @@ from typing import Any
 from harmonykit.draw.base.fonts import printable
 from harmonykit.lesson.handout.figures import Figures
 from harmonykit.lesson.handout.front import front_page
-from harmonykit.lesson.handout.levels import level_pages
+from harmonykit.lesson.handout.levels import level_pages, sung_page
 from harmonykit.lesson.handout.text import plain, unbroken
 from harmonykit.lesson.handout.turn import ANSWERS, last_page
 from harmonykit.lesson.handout.typeset import PdfStandard, set_pdf
@@ -153,6 +151,7 @@ def _data(lessons: Sequence[Lesson], document: dict[str, str], variant: Variant)
 
 def _lesson(lesson: Lesson, figures: Figures, answers: str) -> dict[str, Any]:
     data = front_page(lesson, figures) | {"levels": level_pages(lesson, figures)}
+    data |= {"sung": sung_page(lesson, figures)}
     data |= last_page(lesson, figures, answers) | {"sample": lesson.front.shape_chord.unicode}
     lacking: dict[str, None] = {}
     printed: dict[str, Any] = legible(data, lacking)

@@ -1,4 +1,4 @@
-"""The end of a handout: what moves, the parents, an exercise and its answers, cautions, rights."""
+"""The end of a handout: what moves, the parents, an exercise and its answers, rights."""
 
 from collections.abc import Iterator, Sequence
 from typing import Any
@@ -11,7 +11,7 @@ from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.lesson.handout.figures import Figures
 from harmonykit.lesson.handout.front import first_clock, outcome, ways_out
 from harmonykit.lesson.handout.text import Run, plain
-from harmonykit.lesson.plan.model import Lesson, cautions_of, said_of_rights
+from harmonykit.lesson.plan.model import Lesson, said_of_rights
 from harmonykit.lesson.plan.shown import Shown, strings_that_move
 from harmonykit.lesson.plan.starts import Way, lowered
 from harmonykit.lesson.statements.turning import move_said
@@ -212,17 +212,5 @@ def easiest(shape: Voicing) -> Chord:
 
 
 def _small(lesson: Lesson) -> Iterator[list[Run]]:
-    """Yield the cautions and the note on rights."""
-    if said := _cautions(lesson):
-        yield plain(said)
+    """Yield the note on rights; cautions stand beside the shapes that they are about."""
     yield plain(" ".join(said_of_rights(lesson.front)))
-
-
-def _cautions(lesson: Lesson) -> str:
-    """Return each caution behind its shapes; how they all end is said once."""
-    said = [(shapes, text.split(". ")) for shapes, text in cautions_of(lesson)]
-    ends = {sentences[-1] for _, sentences in said}
-    if len(ends) != 1:
-        return " ".join(f"{', '.join(shapes)}: {'. '.join(text)}" for shapes, text in said)
-    cares = [f"{', '.join(shapes)}: {'. '.join(text[:-1])}." for shapes, text in said]
-    return " ".join([*cares, *ends])

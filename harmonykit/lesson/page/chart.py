@@ -12,6 +12,7 @@ from fractions import Fraction
 from typing import Any, NamedTuple
 
 from harmonykit.arrange.arrangement import Arrangement, Step
+from harmonykit.arrange.written import printed_numbers
 from harmonykit.draw.base.fonts import text_width
 from harmonykit.draw.base.style import NAME_PT, SEMIBOLD
 from harmonykit.fretboard.hands.change import STAYS, Change
@@ -125,7 +126,7 @@ def _rounds(tune: Tune, bars: tuple[BarView, ...]) -> Iterator[tuple[str, int, i
 
 def view_bars(arrangement: Arrangement, figures: Figures) -> tuple[BarView, ...]:
     """Return the bars of an arrangement in playing order, with their chords and shapes."""
-    tune, playing = arrangement.tune, arrangement.tune.playing
+    playing = arrangement.tune.playing
     fingers = zip(arrangement.fingerings, arrangement.changes, strict=True)
     held = [_Held(index, *pair) for index, pair in enumerate(fingers)]
     steps = zip(held, arrangement.steps, strict=True)
@@ -133,7 +134,7 @@ def view_bars(arrangement: Arrangement, figures: Figures) -> tuple[BarView, ...]
     return tuple(
         BarView(str(number or PICKUP), part, tuple(next(cells) for _ in bar))
         for (number, _), part, bar in zip(
-            tune.numbers, _parts(arrangement), arrangement.bars(), strict=True
+            printed_numbers(arrangement), _parts(arrangement), arrangement.bars(), strict=True
         )
     )
 

@@ -7,6 +7,7 @@ from pathlib import Path
 
 from harmonykit.arrange.arrangement import Arrangement
 from harmonykit.arrange.wishes import FULL
+from harmonykit.arrange.written import printed_numbers
 from harmonykit.draw.drawing import Drawing
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.hands.difficulty import caution
@@ -256,7 +257,7 @@ class Played:
     stem: str
 
     def __post_init__(self) -> None:
-        numbers = self.arrangement.tune.numbers
+        numbers = printed_numbers(self.arrangement)
         for step in self.arrangement.steps:
             note = step.alone and self.level.texture == CHORD_MELODY
             if step.chord is not None and step.voicing is not None and not note:
@@ -284,7 +285,7 @@ class Played:
     @property
     def _choruses(self) -> str:
         """What each chorus is, with its bars."""
-        numbers = self.arrangement.tune.numbers
+        numbers = printed_numbers(self.arrangement)
         said = []
         for count, each in enumerate(self.arrangement.choruses, 1):
             bars = f"{numbers[each.first][0] or 1} to {numbers[each.stop - 1][0]}"

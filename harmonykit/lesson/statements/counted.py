@@ -14,6 +14,7 @@ from itertools import pairwise
 from harmonykit.arrange.arrangement import Arrangement, Step, is_foreign
 from harmonykit.arrange.moves.dominants import is_called_dominant
 from harmonykit.arrange.slots import melody_between, slots_of
+from harmonykit.arrange.written import printed_numbers, tune_numbers
 from harmonykit.draw.base.style import join_words
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.lesson.handout.text import counted_word, spans
@@ -80,7 +81,7 @@ def prepared(arrangement: Arrangement, level: int) -> Proved:
 
 def added(arrangement: Arrangement, level: int) -> Proved:
     """State how many chords a level adds, and in which bars."""
-    numbers = arrangement.tune.numbers
+    numbers = printed_numbers(arrangement)
     new = [step for step in events_of(arrangement) if is_added(step) and step.chord is not None]
     if not new:
         return f"Level {level} adds no chord.", _COUNTED
@@ -122,7 +123,7 @@ def strings_move(before: Voicing, after: Voicing) -> Proved:
 def bars_of(tune: Tune, chord: str) -> Proved:
     """State in which bars of the tune a chord sounds."""
     wanted = Chord.parse(chord)
-    numbers = tune.numbers
+    numbers = tune_numbers(tune)
     found: list[int] = []
     known: dict[str, None] = {}
     for place, (number, _) in zip(tune.playing, numbers, strict=True):
@@ -243,7 +244,7 @@ def dominants_of(tune: Tune) -> tuple[Dominant, ...]:
     >>> [(one.chord.symbol, str(one.target), one.bars) for one in found]
     [('D7', 'Gm6', (4,)), ('Bb7', 'A7', (8,)), ('A7', 'Dm6', (9, 10))]
     """
-    numbers = [number for number, _ in tune.numbers]
+    numbers = [number for number, _ in tune_numbers(tune)]
     found: dict[tuple[Chord, Chord | None], Dominant] = {}
     for slot in slots_of(tune):
         if slot.chord is None or not is_called_dominant(slot.chord):
@@ -286,7 +287,7 @@ def dominant_rows(tune: Tune) -> list[tuple[str, ...]]:
 def melody_over(tune: Tune, chord: str) -> Proved:
     """State which notes the melody has over a chord of the tune, and in which bars."""
     wanted = Chord.parse(chord)
-    numbers = [number for number, _ in tune.numbers]
+    numbers = [number for number, _ in tune_numbers(tune)]
     slots = [slot for slot in slots_of(tune) if slot.chord == wanted]
     if not slots:
         known = dict.fromkeys(change.chord.symbol for change in tune.changes if change.chord)

@@ -9,6 +9,7 @@ from dataclasses import replace
 from itertools import groupby
 
 from harmonykit.arrange.measures import measure
+from harmonykit.arrange.written import printed_numbers
 from harmonykit.draw.base.style import join_words
 from harmonykit.draw.sets.clock import draw_clock
 from harmonykit.draw.sets.cube import CORNERS, chords_of, draw_cube
@@ -258,7 +259,7 @@ class Functions(Statements):
     def added_chords(self, level: int) -> Table:
         """Put in every kind of added chord of a level with its bars, shape and reason."""
         arrangement = self._arranged(level)
-        numbers = arrangement.tune.numbers
+        numbers = printed_numbers(arrangement)
         found: dict[tuple[str, str, str], list[int]] = {}
         for step in arrangement.added:
             if step.chord is not None and step.voicing is not None and not step.alone:

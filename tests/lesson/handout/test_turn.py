@@ -13,7 +13,6 @@ from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.lesson.build import load_lesson
 from harmonykit.lesson.handout.figures import Figures
 from harmonykit.lesson.handout.turn import easiest, last_page, nearest
-from harmonykit.lesson.plan.model import Lesson
 from harmonykit.theory.chord import Chord
 
 UKULELE = Instrument.named("ukulele")
@@ -112,15 +111,3 @@ def test_another_chord_has_no_exercise(lesson_path: Path) -> None:
 )
 def test_the_easiest_name(shape: str, name: str) -> None:
     assert easiest(Voicing.parse(shape, UKULELE)).unicode == name
-
-
-def test_cautions_name_the_shapes(lesson_path: Path) -> None:
-    lesson: Lesson = load_lesson(lesson_path)
-    (played,) = lesson.played
-    barre = Voicing.parse("3211", UKULELE)
-    first = replace(played.arrangement.steps[0], chord=Chord.parse("Bb"), voicing=barre)
-    steps = (first, *played.arrangement.steps[1:])
-    arrangement = replace(played.arrangement, steps=steps)
-    page = last_page(replace(lesson, played=(replace(played, arrangement=arrangement),)), Figures())
-    assert said(page).startswith("3-2-1-1: This shape needs a barre over 2 strings: if it hurts")
-    assert said(page).count("see a doctor or physiotherapist.") == 1
