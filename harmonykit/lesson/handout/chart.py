@@ -45,7 +45,7 @@ _LATE_MM, _NAME_MM = 5.0, 6.0
 # Chord and word in points, the largest first; a chart has one of them.
 SIZES = ((18.0, 13.0), (16.0, 12.0), (14.0, 11.0), (13.0, 10.0))
 _CROWDED = (*SIZES[1:], (11.5, 9.5), (10.0, 9.0))
-_TAB_PT = 9.5
+_TIGHT = SIZES[2]
 
 
 @dataclass(frozen=True, slots=True)
@@ -116,12 +116,21 @@ class Chart:
         Whether a diagram stands over the first bar of each shape; never in large print.
     melody : bool
         Whether the melody stands under the chords, as fret numbers on the strings.
+    tight : bool
+        Whether crowded chords may stand a little beside their beats, in smaller type, so that a
+        long tune keeps to its page.
     """
 
     def __init__(
-        self, way: Arrangement, figures: Figures, *, boxes: bool = True, melody: bool = False
+        self,
+        way: Arrangement,
+        figures: Figures,
+        *,
+        boxes: bool = True,
+        melody: bool = False,
+        tight: bool = False,
     ) -> None:
-        self.way, self.figures = way, figures
+        self.way, self.figures, self.tight = way, figures, tight
         self.scale = LARGE if figures.large else 1.0
         self.row = ROW_MM / self.scale
         self.columns = int(COLUMNS / self.scale)
@@ -149,6 +158,8 @@ class Chart:
         """Return the chart as plain data: its rows, its sizes of type, and the strum."""
         plans = list(self._plans())
         size = next((s for s in SIZES if all(map(self._fitting(s), plans))), None)
+        if size is None and self.tight:
+            size = _TIGHT
         if size is None:
             alone = [[one] for plan in plans for one in plan]
             size = next((s for s in _CROWDED if all(map(self._alone(s), alone))), _CROWDED[-1])
@@ -233,6 +244,16 @@ class Chart:
     def _fits(self, row: Row, size: tuple[float, float]) -> bool:
         """Whether no name and no word of a row touches the next."""
         for bar in row:
+            if self.tight:
+                late = [
+                    abs(name["x"] - bar.at(cell.at))
+                    for name, cell in zip(
+                        self._names(bar, size), (c for c in bar.cells if c.name), strict=True
+                    )
+                ]
+                if max(late, default=0) > _LATE_MM:
+                    return False
+                continue
             names = [(bar.at(c.at), self._wide(c.name, size[0])) for c in bar.cells if c.name]
             edges = [*(x for x, _ in names[1:]), bar.end - 0.5 + _GAP_MM][: len(names)]
             if any(x + wide + _GAP_MM > e for (x, wide), e in zip(names, edges, strict=True)):

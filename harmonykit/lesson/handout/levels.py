@@ -54,6 +54,7 @@ def _charts(way: Arrangement, figures: Figures) -> list[dict[str, Any]]:
     forms = [{"boxes": False}] if figures.large else [{"boxes": True}, {"boxes": False}]
     if way.tune.melody and not way.is_melody:
         forms = [form | {"melody": True} for form in forms[:1]] + forms
+    forms.append({"boxes": False, "tight": True})
     charts = [Chart(way, figures, **form).data() for form in forms]
     return [chart | {"sung": any(row["tab"] for row in chart["rows"])} for chart in charts]
 

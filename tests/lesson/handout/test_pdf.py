@@ -101,7 +101,7 @@ def test_symbols_copy_as_text(shipped: pypdf.PdfReader) -> None:
 def test_the_key_lists_what_the_page_uses(shipped: pypdf.PdfReader) -> None:
     """On a page to play from a plain mark is a finger."""
     first, chart, shapes = (text_of(shipped.pages[n]) for n in (0, 3, 2))
-    assert "third fifth sixth or seventh where it was page 1" in first
+    assert "third fifth sixth or seventh earlier note page 1" in first
     assert chart.endswith(f"finger C♯°7 added chord page 4 of {len(shipped.pages) - 1}")
     assert "finger finger on the third" in shapes and "added chord" not in shapes
 
