@@ -37,7 +37,7 @@ def test_the_key_lists_the_marks_in_use_only() -> None:
     before = Voicing.parse("2323", UKULELE)
     figures.add(draw_box(SHAPE, D7, marks="roles", was=before))
     assert [mark["word"] for mark in figures.marks()] == [
-        "root", "third", "fifth", "sixth or seventh", "where it was",
+        "root", "third", "fifth", "sixth or seventh", "earlier note",
     ]  # fmt: skip
 
 
@@ -50,7 +50,7 @@ def test_open_strings_bear_no_mark_in_a_box() -> None:
 
 # By eye: the word of each mark, and its colour beside black and white in print.
 ACCENTS = {"root": "", "third": "#b23f1a", "fifth": "", "sixth or seventh": "#1f7b78"}
-ACCENTS |= {"tension": "#6d3a9a", "where it was": ""}
+ACCENTS |= {"tension": "#6d3a9a", "earlier note": ""}
 
 
 def test_each_mark_of_the_key_stands_by_its_own_word() -> None:
@@ -66,4 +66,4 @@ def test_each_mark_of_the_key_stands_by_its_own_word() -> None:
         accents = set(re.findall("#[0-9a-f]{6}", svg)) - {"#000000", "#ffffff"}
         assert "".join(accents) == ACCENTS[mark["word"]]
     dashed = [m["word"] for m in marks if "dash" in figures.table()[m["figure"]]["svg"]]
-    assert dashed == ["where it was"]
+    assert dashed == ["earlier note"]
