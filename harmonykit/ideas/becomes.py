@@ -28,6 +28,9 @@ from harmonykit.theory.uses import nearest_moves
 _MEND = 'change = "lower one note"'
 _ROOT = re.compile(r"[A-G]")
 # What a chord may lack below its upper part: its root alone.
+_UP = ("an octave", "a half step", "a whole step", "a minor third", "a major third", "a fourth",
+       "a tritone", "a fifth", "a minor sixth", "a sixth", "a minor seventh",
+       "a major seventh")  # fmt: skip
 _DEGREES = {"1": 0, "b9": 1, "9": 2, "b3": 3, "3": 4, "4": 5, "b5": 6, "5": 7, "#5": 8, "6": 9,
             "b7": 10, "7": 11}  # fmt: skip
 
@@ -110,7 +113,7 @@ class _Target:
     @classmethod
     def parse(cls, text: str) -> _Target:
         """Read kinds and chords with spaces between them."""
-        words = text.replace(",", " ").split()
+        words = text.split()
         chords = tuple(Chord.parse(word) for word in words if _ROOT.match(word))
         kinds = tuple(word for word in words if not _ROOT.match(word))
         return cls(kinds, chords)
@@ -181,13 +184,9 @@ def _turn(source: Source, given: str, wanted: _Target) -> Iterator[Becomes]:
     stay = f"{listed(kept)} {'stays' if len(kept) == 1 else 'stay'}" if kept else "no note stays"
     for name in [*wanted.named(after.pcs, after)] if wanted != _Target() else [after]:
         yield Becomes(
-            chord, name, f"move every note up {_half_steps(up)}",
+            chord, name, f"move every note up {_UP[up % 12]}",
             f"Of {chord.unicode} and {name.unicode} {stay}.",
         )  # fmt: skip
-
-
-def _half_steps(count: int) -> str:
-    return "a half step" if count == 1 else f"{number(count)} half steps"
 
 
 def _same(source: Source, _: str, wanted: _Target) -> Iterator[Becomes]:
@@ -312,9 +311,10 @@ def _resolve(source: Source, _: str, wanted: _Target) -> Iterator[Becomes]:
         goals = [chord.root.transpose("-P5").at(None).plain()]
     kinds = wanted.kinds or ("",)
     for goal in goals:
-        for after in (Chord.parse(goal.plain().name + kind) for kind in kinds):
-            if not wanted.chords or after in wanted.chords:
-                yield _led(chord, after, f"let it resolve to {after.unicode}")
+        made = [Chord.parse(goal.plain().name + kind) for kind in kinds]
+        own = [one for one in wanted.chords if one.root.pitch_class == goal.pitch_class]
+        for after in own if wanted.chords else made:
+            yield _led(chord, after, f"let it resolve to {after.unicode}")
 
 
 def _lead(source: Source, _: str, wanted: _Target) -> Iterator[Becomes]:

@@ -137,6 +137,19 @@ class Idea:
         values = {key: _moved(key, value, interval) for key, value in self.values.items()}
         return replace(self, values=values)
 
+    def with_names(self, names: Mapping[str, str]) -> Idea:
+        """Return the idea with chords of its target and figures named as a tune has them."""
+
+        def one(text: str) -> str:
+            return " ".join(names.get(word, word) for word in text.split(" "))
+
+        values = dict(self.values)
+        if "target" in values:
+            values["target"] = one(values["target"])
+        if "figures" in values:
+            values["figures"] = [one(each) for each in values["figures"]]
+        return replace(self, values=values)
+
 
 def _moved(key: str, value: Any, interval: Interval) -> Any:
     if key in ("source", "place", "target", "scale"):
@@ -161,7 +174,7 @@ def moved_names(text: str, interval: Interval) -> str:
     >>> moved_names("G7 C|Cm", Interval.parse("M2")), moved_names("7 m6", Interval.parse("M2"))
     ('A7 D|Dm', '7 m6')
     """
-    return re.sub(r"[^\s|,]+", lambda word: _moved_name(word[0], interval), text)
+    return re.sub(r"[^\s|]+", lambda word: _moved_name(word[0], interval), text)
 
 
 def moved_call(call: str, interval: Interval) -> str:

@@ -10,14 +10,15 @@ from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.hands.holding import fit
 from harmonykit.fretboard.hands.limits import limits_at
 from harmonykit.fretboard.shapes.finding import Wanted, find_voicings
-from harmonykit.fretboard.shapes.nearest import scale_of_chords
+from harmonykit.fretboard.shapes.nearest import nearest_shapes, scale_of_chords
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.lesson.plan.model import Front, LessonError
-from harmonykit.lesson.plan.shown import Shown
+from harmonykit.lesson.plan.shown import Shown, leading, may_show
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.diminished import Resolution, resolutions
 from harmonykit.theory.scale import SixthDiminished
+from harmonykit.theory.uses import nearest_moves
 
 HIGHEST_FRET = 7
 _STRINGS = 4
@@ -180,3 +181,59 @@ def _carried(scale: SixthDiminished, start: Voicing, steps: int) -> Voicing | No
         if not steps:
             raise
         return None
+
+
+def shape_of(chord: Chord, instrument: Instrument) -> Voicing:
+    """Return the shape of a chord that a lesson starts from: movable, else the most usual."""
+    try:
+        return movable_shape(chord, instrument)
+    except LessonError:
+        return usual_shape(chord, instrument)
+
+
+def usual_shape(chord: Chord, instrument: Instrument) -> Voicing:
+    """Return the most usual shape that a lesson may start from: with all tones, a fifth apart.
+
+    Raises
+    ------
+    LessonError
+        If the instrument has none.
+    """
+    for shape in find_voicings(chord, instrument, HIGHEST_FRET):
+        try:
+            return leading(shape, chord).shape
+        except HarmonyError:
+            continue
+    return movable_shape(chord, instrument)
+
+
+def near_shape(shape: Voicing, chord: Chord) -> Voicing | None:
+    """Return the shape of a chord nearest to another shape: the same where it will do."""
+    if may_show(shape, chord):
+        return shape
+    for near in nearest_shapes(shape, chord):
+        if may_show(near.voicing, chord):
+            return near.voicing
+    found = find_voicings(chord, shape.instrument, 9)
+    return next((one for one in found if may_show(one, chord)), None)
+
+
+def led_shape(shape: Voicing, before: Chord, after: Chord) -> Voicing | None:
+    """Return the shape in which every voice goes to its nearest tone of a chord, or ``None``.
+
+    Examples
+    --------
+    >>> shape = Voicing.parse("1212", Instrument.named("ukulele"))
+    >>> led = led_shape(shape, Chord.parse("Bdim7"), Chord.parse("C"))
+    >>> led and led.digits
+    '0-0-0-3'
+    """
+    steps = {m.start.pitch_class: m.semitones for m in nearest_moves(before.tones, after)}
+    frets = []
+    for fret, pitch in zip(shape.frets, shape.midi, strict=True):
+        frets.append(None if fret is None or pitch is None else fret + steps.get(pitch % 12, 0))
+    if any(fret is not None and fret < 0 for fret in frets):
+        return None
+    led = Voicing(shape.instrument, tuple(frets))
+    held = fit(led.frets, shape.instrument, limits_at(3, shape.instrument))
+    return led if held and may_show(led, after) else None

@@ -13,6 +13,7 @@ from harmonykit.arrange.written import printed_numbers
 from harmonykit.draw.base.style import join_words
 from harmonykit.draw.sets.clock import draw_clock
 from harmonykit.draw.sets.cube import CORNERS, chords_of, draw_cube
+from harmonykit.errors import need_one_of
 from harmonykit.files.names import slug
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.ideas.laws import number as number_word
@@ -157,8 +158,8 @@ class Functions(Statements):
         caption = f"{digits}; {symbol} {shown.lacking}" if shown.lacking else digits
         return self._picture(Picture((drawing,), (caption,), f"box-{digits}"))
 
-    def side_by_side(self, *shapes: str) -> Picture:
-        """Put in shapes beside each other, fret numbers and chord by turns, as from the first."""
+    def side_by_side(self, *shapes: str, was: str = "first") -> Picture:
+        """Put in shapes beside each other, frets and chord by turns; was="before": in a row."""
         if not shapes or len(shapes) % 2 or len(shapes) > _MOST_BESIDE:
             raise LessonError(
                 f"{len(shapes)} texts",
@@ -169,9 +170,13 @@ class Functions(Statements):
             Shown(self._voicing(frets), Chord.parse(chord))
             for frets, chord in zip(shapes[::2], shapes[1::2], strict=True)
         ]
-        first = row[0].shape
+        need_one_of(was, "was", ("first", "before"))
+        olds = row[:-1] if was == "before" else [row[0]] * (len(row) - 1)
         drawings = [diagram(row[0], marks="roles")]
-        drawings += [diagram(each, marks="roles", was=first) for each in row[1:]]
+        drawings += [
+            diagram(each, marks="roles", was=old.shape)
+            for old, each in zip(olds, row[1:], strict=True)
+        ]
         captions = [
             f"{each.shape.digits}; {each.chord.unicode} {each.lacking}" if each.lacking
             else each.shape.digits for each in row

@@ -9,7 +9,7 @@ import pytest
 from harmonykit.cli import main
 from harmonykit.errors import HarmonyError
 from harmonykit.lesson.build import load_lesson
-from harmonykit.lesson.draft.of_idea import rows_of
+from harmonykit.lesson.draft.tried import rows_of
 from harmonykit.lesson.draft.writing import draft, write_draft
 from harmonykit.lesson.plan.model import Lesson, Picture
 from harmonykit.paths import find_data, shipped
@@ -31,14 +31,14 @@ ON = {
     "one_voice_moves": "slack_water_waltz",
     "passing_diminished": "bell_on_the_bar",
     "six_neighbours": "tugboat_muster",
-    "sixth_diminished_neck": "bell_on_the_bar",
+    "sixth_diminished_neck": "heron_landing",
     "three_fall_one_rises": "slack_water_waltz",
     "tritone_substitution": "slack_water_waltz",
     "turnarounds_and_endings": "slack_water_waltz",
-    "twelve_notes": "bell_on_the_bar",
+    "twelve_notes": "heron_landing",
     "two_strings_are_enough": "mud_berth_blues",
 }
-NECKS = {"six_neighbours": "guitar"}
+NECKS = {"six_neighbours": "guitar", "two_strings_are_enough": "ukulele low g"}
 
 
 def drafted(folder: Path, idea: str, tune: str, neck: str = "ukulele", key: str = "") -> Lesson:
@@ -68,7 +68,7 @@ def test_an_idea_is_drafted_and_proved(tmp_path: Path, idea: str) -> None:
 def test_every_shape_beside_another_sounds_its_chord_and_is_near(tmp_path: Path) -> None:
     """Each of the four dominants is the diminished seventh with one string a fret lower."""
     lesson = drafted(tmp_path, "four_dominants", "ropewalk_blues")
-    (beside,) = [
+    beside, resolved = [
         block for section in lesson.sections for block in section.blocks
         if isinstance(block, Picture) and block.name.startswith("beside")
     ]  # fmt: skip
@@ -78,6 +78,8 @@ def test_every_shape_beside_another_sounds_its_chord_and_is_near(tmp_path: Path)
     for one in others:
         moved = [a - b for a, b in zip(first, one, strict=True)]
         assert sorted(moved) == [0, 0, 0, 1]
+    # Then one of them, and where it goes, each beside what was played before it.
+    assert len(resolved.drawings) == 3
 
 
 def small(changes: str, key: str = "C") -> Tune:
@@ -144,6 +146,19 @@ def test_what_is_not_true_of_an_idea_is_told_in_its_file(tmp_path: Path) -> None
         drafted(tmp_path, str(path), "ropewalk_blues")
     place = caught.value.place
     assert place is not None and place.source == "own.toml" and place.text.startswith("statements")
+
+
+def test_an_idea_of_source_and_change_alone_has_all_else_derived(tmp_path: Path) -> None:
+    """Question, source and change: levels by the moves that bring such chords into a tune."""
+    own = tmp_path / "own.toml"
+    own.write_text(
+        'format = 1\nquestion = "What lies a note away?"\nsource = "Bdim7"\n'
+        'change = "lower one note"\n', encoding="utf-8",
+    )  # fmt: skip
+    lesson = drafted(tmp_path, str(own), "slack_water_waltz")
+    moves = {move for played in lesson.played for move in played.level.moves}
+    assert {"rootless dominant", "tritone substitution"} <= moves
+    assert [fact.sentence for fact in lesson.facts if "turns into" in fact.sentence]
 
 
 def test_ideas_are_listed(capsys: pytest.CaptureFixture[str]) -> None:
