@@ -10,6 +10,7 @@ from itertools import chain, islice
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+import made_once
 import pytest
 from hypothesis import settings
 from small_arrangements import arranged as arranged
@@ -89,6 +90,13 @@ def dealt_out(items: list[pytest.Item], processes: int) -> list[pytest.Item]:
     share = -(-len(items) // processes)
     row = [[*some, *islice(others, max(0, share - len(some)))] for some in first]
     return [*chain.from_iterable(row), *others]
+
+
+@pytest.fixture(scope="session", autouse=True)
+def _shared_folder(tmp_path_factory: pytest.TempPathFactory) -> None:
+    """Say where the processes of a run find what one of them made for all."""
+    if "PYTEST_XDIST_WORKER" in os.environ:
+        made_once.shared[:] = [tmp_path_factory.getbasetemp().parent]
 
 
 @pytest.fixture(scope="session")

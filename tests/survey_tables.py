@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from functools import lru_cache
 from itertools import pairwise
 
 import pandas as pd
+from made_once import made_once
 from made_tunes import made_tune
 
 from harmonykit.arrange.moves import USUAL
@@ -19,7 +19,7 @@ from harmonykit.fretboard.strings.instrument import Instrument
 SEEDS = (37, 1, 3)
 
 
-@lru_cache(maxsize=1)
+@made_once
 def surveyed() -> pd.DataFrame:
     """Return the table of three tunes in all keys on two instruments at one level."""
     rows = [

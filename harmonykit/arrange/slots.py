@@ -222,6 +222,7 @@ _WEIGHTS = {
 }
 
 
+@lru_cache(maxsize=4096)
 def beat_weight(meter: Meter, at: Fraction) -> int:
     """Return the weight of a place in a bar.
 

@@ -17,6 +17,7 @@ Notebook: 02_four_parents
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 
 from harmonykit.errors import HarmonyError
 from harmonykit.theory.chord import Chord
@@ -362,15 +363,20 @@ def resolutions(chord: ChordLike) -> tuple[Resolution, ...]:
     C+ is C7♯5 without its seventh, so it resolves to F: C rises to F, E rises to F, G♯ rises to A.
     """  # noqa: E501
     low = as_chord(chord)
-    own = low.root.pitch_class
-    roots = sorted(_roots_stood_for(low.pcs), key=lambda root: (root - own) % 12)
-    if roots:
-        return tuple(_resolution(low, root) for root in roots)
+    if found := _resolutions(low):
+        return found
     raise HarmonyError(
         f"{low.symbol} is not a diminished seventh, and replaces no other dominant",
         rule="all notes but one belong to the other dominant, with its third and seventh",
         mend=f"{low.root.name}dim7",
     )
+
+
+@lru_cache(maxsize=512)
+def _resolutions(chord: Chord) -> tuple[Resolution, ...]:
+    own = chord.root.pitch_class
+    roots = sorted(_roots_stood_for(chord.pcs), key=lambda root: (root - own) % 12)
+    return tuple(_resolution(chord, root) for root in roots)
 
 
 def _roots_stood_for(pcs: PcSet) -> list[int]:

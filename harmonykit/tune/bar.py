@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from functools import lru_cache
 from itertools import pairwise
 
 from harmonykit.errors import HarmonyError
@@ -49,6 +50,7 @@ def bar_length(meter: Meter) -> Fraction:
     return Fraction(4 * meter[0], meter[1])
 
 
+@lru_cache(maxsize=256)
 def beat_length(meter: Meter) -> Fraction:
     """Return the length of a beat, in quarters: dotted in 6/8, 9/8, 12/8 and their like.
 

@@ -219,7 +219,8 @@ def scale_into(added: Chord, target: Chord) -> SixthDiminished | None:
 
 def already_parent(chord: Chord, added: Chord) -> str:
     """Return the rule against a diminished seventh after one of its own four dominants."""
-    roots = {parent.root.pitch_class for parent in parents(added)}
-    if chord.is_dominant and chord.root.pitch_class in roots:
+    if chord.is_dominant and chord.root.pitch_class in {
+        one.root.pitch_class for one in parents(added)
+    }:
         return f"{chord.unicode} is already one of the four dominants of {added.unicode}"
     return ""

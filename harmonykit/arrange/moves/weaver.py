@@ -72,6 +72,8 @@ class Weaver:
         self.shares = _shares_scale(slot, scale, setting)
         self.refused = ""
         self._root = chord.root.pitch_class if chord else 0
+        self._counts = [piece.beats / beat_length(piece.meter) for piece in slot.pieces]
+        self._weights: dict[tuple[int, Fraction], int] = {}
 
     def web(self) -> Web | None:
         """Return the web, or None where no walk fits; ``refused`` says why."""
@@ -101,8 +103,7 @@ class Weaver:
         return node.start + node.beats == self._count(node.piece)
 
     def _count(self, piece: int) -> Fraction:
-        found = self.slot.pieces[piece]
-        return found.beats / beat_length(found.meter)
+        return self._counts[piece]
 
     def _may_rest(self, node: Node) -> bool:
         """Whether a phrase may end on a part: it fills half of its bar, or the phrase goes on."""
@@ -198,8 +199,12 @@ class Weaver:
         return self._weight(piece, start) < self._weight_after(piece, start + beats)
 
     def _weight(self, piece: int, start: Fraction) -> int:
-        found = self.slot.pieces[piece]
-        return beat_weight(found.meter, found.at + start * beat_length(found.meter))
+        weight = self._weights.get((piece, start))
+        if weight is None:
+            found = self.slot.pieces[piece]
+            weight = beat_weight(found.meter, found.at + start * beat_length(found.meter))
+            self._weights[piece, start] = weight
+        return weight
 
     def _weight_after(self, piece: int, end: Fraction) -> int:
         if end < self._count(piece):

@@ -11,16 +11,17 @@ cheap because little can be played in it.  Places follow from the tune alone, so
 levels can be compared.  The ``written_`` columns are of the best way to play the tune's own chords.
 """
 
-from dataclasses import fields
+from dataclasses import fields, replace
 from types import MappingProxyType
 
+from harmonykit.arrange.answers import answers_in
 from harmonykit.arrange.arrangement import Arrangement
 from harmonykit.arrange.measures import UNITS, Measures, measure
 from harmonykit.arrange.moves import MOVES, Refused
 from harmonykit.arrange.network import URGENT, is_free
 from harmonykit.arrange.playability import open_share, playability
 from harmonykit.arrange.search import reharmonise
-from harmonykit.arrange.slots import Slot, slots_of
+from harmonykit.arrange.slots import Slot
 from harmonykit.arrange.space import Search, search_space
 from harmonykit.arrange.survey.plan import one_line
 from harmonykit.arrange.wishes import FULL, Wishes
@@ -170,8 +171,9 @@ def _places(space: Search, moves: tuple[str, ...]) -> tuple[set[Slot], set[Slot]
     playable: set[Slot] = set()
     if setting is None:
         return places, playable
-    for slot in slots_of(space.tune):
-        offers = [offer for move in moves for offer in MOVES[move].offer(slot, setting)]
+    answers = answers_in(space.tune, replace(setting, moves=frozenset()))
+    for index, slot in enumerate(answers.slots):
+        offers = [each for move in moves for each in answers.of(MOVES[move], index, setting.moves)]
         variants = [
             offer for offer in offers if not isinstance(offer, Refused) and not is_free(offer)
         ]

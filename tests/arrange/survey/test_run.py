@@ -29,7 +29,7 @@ from harmonykit.score.musicxml_out import write_musicxml
 
 UKULELE, GUITAR = Instrument.named("ukulele"), Instrument.named("guitar")
 # Tunes of eight bars, in major and minor, in three metres.
-SEEDS = (1, 3, 9, 11, 14, 37)
+SEEDS = (3, 9, 11, 37)
 TUNES = len(SEEDS)
 # The tonics of most surveys here, and as the command has them.
 TONICS, KEYS = [0, 9], "C,A"
@@ -120,7 +120,7 @@ def test_a_cluster_gives_the_same_bytes(
     assert contents(tmp_path / "s") == contents(undisturbed)
 
 
-# A survey that stops at its tenth part until it is interrupted: it cannot end unseen.
+# A survey that stops at its sixth part until it is interrupted: it cannot end unseen.
 HOLDS = """
 import os
 from contextlib import contextmanager
@@ -133,7 +133,7 @@ signal.set_wakeup_fd(sent)
 
 @contextmanager
 def bar():
-    yield lambda done, total: done < 10 or os.read(got, 1)
+    yield lambda done, total: done < 6 or os.read(got, 1)
 
 survey._bar = bar
 """
@@ -253,7 +253,7 @@ def test_what_was_done_is_not_done_again_for_more(tunes: Path, tmp_path: Path) -
 
 
 def test_the_same_file_twice_is_done_once(tunes: Path, tmp_path: Path) -> None:
-    one = tunes / "made_0001.toml"
+    one = tunes / "made_0003.toml"
     for folder in ("a", "b"):
         (tmp_path / folder).mkdir()
         (tmp_path / folder / one.name).write_bytes(one.read_bytes())

@@ -104,7 +104,7 @@ SLOWEST = next(tempo for tempo in range(20, 400) if longest(tempo) >= LARGEST)
 @pytest.mark.parametrize(
     ("bars", "tempi"),
     [
-        (LARGEST - 5, (200, 200, 200)),
+        (LARGEST - 5, (300, 300, 300)),
         pytest.param(LARGEST, (SLOWEST, 160, 320), marks=pytest.mark.long),
     ],
 )

@@ -264,6 +264,7 @@ class TestLawsThatFail:
         """156 of the 12,100 pairs of three-note chords, the first with 0 as its lowest note."""
         assert _without_common_optimum(TRICHORDS) == (12_100, 156)
 
+    @pytest.mark.long
     def test_how_often_there_is_none_for_four_notes(self) -> None:
         assert _without_common_optimum(TETRACHORDS) == (81_675, 1_552)
 
