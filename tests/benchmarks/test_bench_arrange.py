@@ -92,7 +92,7 @@ def seconds(tune: Tune, instrument: Instrument, moves: tuple[str, ...], k: int) 
     Each round is at a tempo of its own, so that all moves are asked anew.
     """
     spans = []
-    for more in range(3):
+    for more in range(1, 4):
         tune = replace(tune, tempo=tune.tempo + more)
         begun = time.process_time()
         reharmonise(tune, instrument, moves, k=k)
