@@ -41,11 +41,13 @@ _REPEAT_MM = 2.2
 _SLASH_MM, _GAP_MM, _CLEAR_MM = 1.6, 1.0, 2.4
 _BOX_UP_MM, _BOX_GAP_MM, _ENDING_MM, _SIGN_MM, _LEAST_UP_MM = 3.0, 2.6, 8.4, 5.2, 1.0
 _WORDS_Y, _VERSE_MM, _TAB_Y, _STRING_MM = 17.4, 5.6, 15.6, 2.9
-_LATE_MM, _NAME_MM = 5.0, 6.0
-# Chord and word in points, the largest first; a chart has one of them.
-SIZES = ((18.0, 13.0), (16.0, 12.0), (14.0, 11.0), (13.0, 10.0))
-_CROWDED = (*SIZES[1:], (11.5, 9.5), (10.0, 9.0))
-_TIGHT = SIZES[2]
+_LATE_MM, _LATE_WORD_MM, _NAME_MM = 5.0, 7.5, 6.0
+# Chords, and words, in points, the largest first; a chart has one size of each.
+NAMES, WORDS = (18.0, 16.0, 14.0, 13.0), (13.0, 12.0, 11.0, 10.5, 10.0, 9.0)
+# Under so many points words may begin so much before their notes.
+_EARLY_PT, _EARLY_MM = 11.0, 4.0
+_CROWDED, _TIGHT = (*NAMES[1:], 11.5, 10.0), NAMES[2]
+Size = tuple[float, float]
 
 
 @dataclass(frozen=True, slots=True)
@@ -157,12 +159,15 @@ class Chart:
     def data(self) -> dict[str, Any]:
         """Return the chart as plain data: its rows, its sizes of type, and the strum."""
         plans = list(self._plans())
-        size = next((s for s in SIZES if all(map(self._fitting(s), plans))), None)
-        if size is None and self.tight:
-            size = _TIGHT
-        if size is None:
-            alone = [[one] for plan in plans for one in plan]
-            size = next((s for s in _CROWDED if all(map(self._alone(s), alone))), _CROWDED[-1])
+        laid = [self._laid(plan, 1) for plan in plans]
+        name = next((n for n in NAMES if all(self._names_fit(row, n) for row in laid)), None)
+        if name is None and self.tight:
+            name = _TIGHT
+        if name is None:
+            alone = [self._laid([one], self.columns)[0] for plan in plans for one in plan]
+            name = next((n for n in _CROWDED if all(self._alone(b, n) for b in alone)), 10.0)
+        word = next((w for w in WORDS if all(self._words_fit(row, w) for row in laid)), WORDS[-1])
+        size = name, word
         rows = [row for plan in plans for row in self._split(plan, size)]
         placed = [self._row(row, size, last=row is rows[-1]) for row in rows]
         strings = self.way.instrument.labels if self.tab else ()
@@ -215,23 +220,7 @@ class Chart:
             found.append(one)
         return tuple(found)
 
-    def _fitting(self, size: tuple[float, float]) -> Any:
-        return lambda plan: self._fits(self._laid(plan, 1), size)
-
-    def _alone(self, size: tuple[float, float]) -> Any:
-        """Return whether a bar fits that has a row for itself, its chords pushed together."""
-        times = self.columns
-
-        def fits(plan: Sequence[tuple[WrittenBar, int]]) -> bool:
-            (bar,) = self._laid(plan, times)
-            wide = sum(self._wide(c.name, size[0]) + _GAP_MM for c in bar.cells if c.name)
-            return wide < bar.wide - _BEFORE_MM
-
-        return fits
-
-    def _split(
-        self, plan: list[tuple[WrittenBar, int]], size: tuple[float, float]
-    ) -> Iterator[Row]:
+    def _split(self, plan: list[tuple[WrittenBar, int]], size: Size) -> Iterator[Row]:
         """Yield a row as it is, or in bars of two or four columns where things would touch."""
         for times in (1, 2, 4):
             count = max(1, self.columns // times)
@@ -241,28 +230,36 @@ class Chart:
                 yield from rows
                 return
 
-    def _fits(self, row: Row, size: tuple[float, float]) -> bool:
+    def _fits(self, row: Row, size: Size) -> bool:
         """Whether no name and no word of a row touches the next."""
+        return self._names_fit(row, size[0]) and self._words_fit(row, size[1])
+
+    def _names_fit(self, row: Row, size: float) -> bool:
         for bar in row:
+            cells = [cell for cell in bar.cells if cell.name]
             if self.tight:
-                late = [
-                    abs(name["x"] - bar.at(cell.at))
-                    for name, cell in zip(
-                        self._names(bar, size), (c for c in bar.cells if c.name), strict=True
-                    )
-                ]
-                if max(late, default=0) > _LATE_MM:
+                names = zip(self._names(bar, (size, 0)), cells, strict=True)
+                if any(abs(name["x"] - bar.at(cell.at)) > _LATE_MM for name, cell in names):
                     return False
                 continue
-            names = [(bar.at(c.at), self._wide(c.name, size[0])) for c in bar.cells if c.name]
-            edges = [*(x for x, _ in names[1:]), bar.end - 0.5 + _GAP_MM][: len(names)]
-            if any(x + wide + _GAP_MM > e for (x, wide), e in zip(names, edges, strict=True)):
+            spans = [(bar.at(c.at), self._wide(c.name, size)) for c in cells]
+            edges = [*(x for x, _ in spans[1:]), bar.end - 0.5 + _GAP_MM][: len(spans)]
+            if any(x + wide + _GAP_MM > e for (x, wide), e in zip(spans, edges, strict=True)):
                 return False
+        return True
+
+    def _words_fit(self, row: Row, size: float) -> bool:
+        verses = self._verses(row, size)
         return all(
-            late <= _LATE_MM and end <= self.row + 0.5
-            for verse in self._verses(row, size[1])
+            late <= _LATE_WORD_MM and end <= self.row + 0.5
+            for verse in verses
             for _, late, end, _ in verse
         )
+
+    def _alone(self, bar: ChartBar, size: float) -> bool:
+        """Return whether a bar fits that has a row for itself, its chords pushed together."""
+        wide = sum(self._wide(cell.name, size) + _GAP_MM for cell in bar.cells if cell.name)
+        return wide < bar.wide - _BEFORE_MM
 
     def _wide(self, text: str, size: float) -> float:
         return text_width(text, size, SEMIBOLD)
@@ -294,7 +291,7 @@ class Chart:
             bar = self._bar_at(index)
             x = row[-1].end if row else left
             row.append(ChartBar(bar, tuple(self._cells(bar)), x, column))
-        size = next((s for s in SIZES if self._fits(tuple(row), s)), SIZES[-1])
+        size = next((n for n in NAMES if self._names_fit(tuple(row), n)), NAMES[-1]), WORDS[0]
         bars = [self._bar(bar, size, tuple(row), last=False) for bar in row]
         plain: dict[str, Any] = {"ending": None, "over": [], "after": [], "times": 0, "meter": ""}
         for place, one in enumerate(bars):
@@ -314,7 +311,7 @@ class Chart:
 
     # ------------------------------------------------------------ what stands in a row
 
-    def _row(self, row: Row, size: tuple[float, float], *, last: bool) -> dict[str, Any]:
+    def _row(self, row: Row, size: Size, *, last: bool) -> dict[str, Any]:
         boxes = list(self._boxes(row)) if self.boxes else []
         ending = any(bar.bar.bar.ending for bar in row)
         signs = any(_over(bar.bar) or _after(bar.bar) for bar in row)
@@ -346,7 +343,7 @@ class Chart:
             "down": down,
         }  # fmt: skip
 
-    def _bar(self, bar: ChartBar, size: tuple[float, float], row: Row, *, last: bool) -> Any:
+    def _bar(self, bar: ChartBar, size: Size, row: Row, *, last: bool) -> Any:
         written, place = bar.bar.bar, row.index(bar)
         after = row[place + 1] if place + 1 < len(row) else None
         opens = self._opens(bar.bar)
@@ -370,7 +367,7 @@ class Chart:
             "holds": [bar.at(at) for at in written.fermatas],
         }  # fmt: skip
 
-    def _names(self, bar: ChartBar, size: tuple[float, float]) -> Iterator[dict[str, Any]]:
+    def _names(self, bar: ChartBar, size: Size) -> Iterator[dict[str, Any]]:
         """Yield the chords of a bar, each on its beat, or beside it where there is no room."""
         cells = [cell for cell in bar.cells if cell.name]
         wide = [self._wide(cell.name, size[0]) for cell in cells]
@@ -391,7 +388,7 @@ class Chart:
                 "silent": step.chord is None,
             }  # fmt: skip
 
-    def _slashes(self, bar: ChartBar, size: tuple[float, float]) -> Iterator[float]:
+    def _slashes(self, bar: ChartBar, size: Size) -> Iterator[float]:
         """Yield where a beat falls on which no chord begins, unless a name covers it."""
         written = bar.bar.bar
         beat = beat_length(written.meter)
@@ -436,19 +433,33 @@ class Chart:
         yield from found
 
     def _verses(self, row: Row, size: float) -> Iterator[list[tuple[float, float, float, str]]]:
-        """Yield the words of each verse: x, how late against its note, where it ends, the text."""
+        """Yield the words of each verse: x, how late against its note, where it ends, the text.
+
+        In small type a word may begin before its note, so that those after it are not late.
+        """
+        early = _EARLY_MM if size < _EARLY_PT else 0.0
         numbers = sorted({w.verse for bar in row for n in bar.bar.melody for w in n.words})
         for verse in numbers:
-            edge, found = 0.0, []
-            for bar in row:
-                for note in bar.bar.melody:
-                    for word in (w for w in note.words if w.verse == verse and w.text):
-                        text = word.text + ("-" if word.goes_on else "")
-                        x = max(bar.at(note.at), edge)
-                        end = x + text_width(text, size)
-                        found.append((x, x - bar.at(note.at), end, text))
-                        edge = end + _GAP_MM
-            yield found
+            sung = [
+                (bar.at(note.at), word.text + ("-" if word.goes_on else ""))
+                for bar in row
+                for note in bar.bar.melody
+                for word in note.words
+                if word.verse == verse and word.text
+            ]
+            wide = [text_width(text, size) for _, text in sung]
+            places, edge = [], 0.0
+            for (at, _), across in zip(sung, wide, strict=True):
+                places.append(max(at - early, edge))
+                edge = places[-1] + across + _GAP_MM
+            edge = self.row + 0.5 + _GAP_MM
+            for n in reversed(range(len(places))):
+                places[n] = max(places[n], min(sung[n][0], edge - wide[n] - _GAP_MM))
+                edge = places[n]
+            yield [
+                (x, x - at, x + across, text)
+                for x, (at, text), across in zip(places, sung, wide, strict=True)
+            ]
 
     def _tab(self, row: Row) -> list[dict[str, Any]]:
         """Return the fret numbers of a row: x, string from the top line down, fret."""

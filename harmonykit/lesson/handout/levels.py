@@ -11,7 +11,7 @@ from fractions import Fraction
 from typing import Any
 
 from harmonykit.arrange.arrangement import Arrangement, Step
-from harmonykit.arrange.written import has_signs, in_signs, printed_numbers, written_bars
+from harmonykit.arrange.written import printed_numbers, written_bars
 from harmonykit.draw.base.style import join_words
 from harmonykit.draw.drawing import Drawing
 from harmonykit.draw.shapes.box_look import BOX_SIZES, BoxLook
@@ -25,11 +25,13 @@ from harmonykit.lesson.handout.text import counted_word, spans, unbroken
 from harmonykit.lesson.plan.model import Lesson, Played
 from harmonykit.lesson.plan.shown import Shown
 from harmonykit.theory.chord import Chord
-from harmonykit.tune.tune import PICKUP, Tune, bar_length, beat_length
+from harmonykit.tune.tune import Tune, bar_length, beat_length
 
 _LOOP_LEFT_MM = 60.0
 _TEMPI = (0.6, 0.8, 1.0)
 _PAIRS = 2
+# So many strings leave no room for two pairs at the size to play from.
+_MANY_STRINGS = 6
 
 
 def level_pages(lesson: Lesson, figures: Figures) -> list[dict[str, Any]]:
@@ -74,8 +76,9 @@ def change_pair(one: HardChange, figures: Figures) -> dict[str, Any]:
     if before.voicing is None or after.voicing is None or not before.chord or not after.chord:
         return {}
     shown = Shown(before.voicing, before.chord), Shown(after.voicing, after.chord)
-    plain = BoxLook(size="play", notes=True, fingering=one.change.before)
-    moved = BoxLook(size="play", notes=True, change=one.change)
+    size = "play" if len(before.voicing.frets) < _MANY_STRINGS else "plain"
+    plain = BoxLook(size=size, notes=True, fingering=one.change.before)
+    moved = BoxLook(size=size, notes=True, change=one.change)
     return {
         "before": figures.add_box(figures.box(shown[0], plain, marks="fingers")),
         "after": figures.add_box(figures.box(shown[1], moved, marks="fingers", was=before.voicing)),
@@ -158,22 +161,9 @@ def _beats(number: Fraction) -> str:
 
 
 def _form(arrangement: Arrangement) -> str:
-    """Return the order of the sections where one comes again: ``in order A A B A``.
-
-    Of several choruses it is that of one; where signs tell the form nothing is said.
-    """
-    tune = arrangement.tune
-    if in_signs(arrangement):
-        return ""
-    times = len(arrangement.choruses) or 1
-    sections = [span.name for span in tune.form.order if span.name != PICKUP]
-    sections = sections[: len(sections) // times]
-    once = len(set(sections)) == len(sections)
-    order = "" if once else unbroken("in order " + " ".join(sections))
-    again = f"{counted_word(times)} times" if times > 1 else ""
-    if not again and has_signs(tune):
-        again = "written out"
-    return ", ".join(filter(None, (order, again)))
+    """Return how often the tune is played, where there are several choruses; the rest is signs."""
+    times = len(arrangement.choruses)
+    return f"{counted_word(times)} times" if times > 1 else ""
 
 
 def twins(arrangement: Arrangement, among: Collection[Voicing] | None = None) -> str:
