@@ -18,11 +18,12 @@ from harmonykit.files.manifest import write_manifest
 from harmonykit.files.names import slug
 from harmonykit.files.table import csv_text
 from harmonykit.fretboard.strings.instrument import Instrument
+from harmonykit.lesson.cues import write_cues, write_wall
 from harmonykit.lesson.handout.pdf import write_handout
 from harmonykit.lesson.page.html import write_page
 from harmonykit.lesson.plan.model import FIGURES, PARTS, Lesson, Picture, Played
 from harmonykit.lesson.plan.takes import TUNING, PlayAlong, Take
-from harmonykit.lesson.script import write_cues, write_script
+from harmonykit.lesson.script import write_script
 from harmonykit.lesson.statements.claims import claims_of
 from harmonykit.lesson.statements.sentences import sentences_of
 from harmonykit.lesson.together.pages import write_parts
@@ -207,6 +208,8 @@ class Writer:
     def _script(self) -> None:
         self._text("script.md", write_script(self.lesson), "lesson.script")
         self._path("cues.pdf", "lesson.cues").write_bytes(write_cues(self.lesson))
+        if "page" in self.lesson.front.outputs:
+            self._text("cues.html", write_wall(self.lesson), "lesson.cues")
 
     def _page(self, lesson: Lesson) -> None:
         self._text(f"{self._prefix(lesson)}page.html", write_page(lesson), "lesson.page.html")

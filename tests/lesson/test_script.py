@@ -17,8 +17,9 @@ from harmonykit.draw.drawing import Drawing
 from harmonykit.draw.tree import Sheet
 from harmonykit.lesson.activities import section_minutes
 from harmonykit.lesson.build import load_lesson
+from harmonykit.lesson.cues import cues_of, write_cues
 from harmonykit.lesson.plan.model import Chart, Fact, Lesson, Picture, Section, Table, Text
-from harmonykit.lesson.script import course_minutes, cues_of, minutes, write_cues, write_script
+from harmonykit.lesson.script import course_minutes, minutes, write_script
 from harmonykit.paths import find_data
 
 

@@ -42,6 +42,12 @@ def write_page(lesson: Lesson) -> str:
     return str(parts.page(lesson, sections, _script(), parts.music()))
 
 
+def wall_parts(parts: PageParts, lesson: Lesson, sections: Sequence[dict[str, Any]]) -> str:
+    """Return a page of charts alone, with what lets one of them fill a screen."""
+    text = f'"use strict";\n{script("page/wall.js")}'
+    return str(parts.page(lesson, sections, text, parts.music(), _shared_text("wall.css")))
+
+
 class PageParts:
     """A lesson's parts made ready for the template.
 

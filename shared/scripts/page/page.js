@@ -72,7 +72,7 @@ for (const chart of findAll(document, ".chart")) {
 reachScrolled(findAll(document, ".scroll, .wide .frame"));
 
 const levels = "AudioContext" in window ? findAll(document, ".level") : [];
-const players = levels.map((root) => new Player(root));
+export const players = levels.map((root) => new Player(root));
 if ("AudioContext" in window) {
   const hint = document.querySelector(".hint"); // once is enough
   if (hint) /** @type {HTMLElement} */ (hint).hidden = false;

@@ -23,6 +23,7 @@ from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.lesson.build import build_lesson, load_lesson
+from harmonykit.lesson.cues import cues_of
 from harmonykit.lesson.handout.pdf import handout_data
 from harmonykit.lesson.plan.model import Lesson, LessonError
 from harmonykit.lesson.plan.shown import (
@@ -35,7 +36,6 @@ from harmonykit.lesson.plan.shown import (
     strings_that_move,
     whole,
 )
-from harmonykit.lesson.script import cues_of
 from harmonykit.theory.chord import Chord
 
 UKULELE = Instrument.named("ukulele")

@@ -8,11 +8,12 @@ import pytest
 
 from harmonykit.errors import HarmonyError
 from harmonykit.lesson.build import load_lesson
+from harmonykit.lesson.cues import cues_of, write_cues
 from harmonykit.lesson.handout.figures import Figures
 from harmonykit.lesson.handout.front import front_page
 from harmonykit.lesson.page.html import write_page
 from harmonykit.lesson.plan.model import Chart, Lesson, Picture, Table, Text
-from harmonykit.lesson.script import cues_of, write_cues, write_script
+from harmonykit.lesson.script import write_script
 from harmonykit.lesson.statements.functions import Functions
 from harmonykit.theory.alternation import alternate
 from harmonykit.theory.sets.pcset import PcSet

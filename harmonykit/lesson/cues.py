@@ -1,0 +1,172 @@
+"""Cues: what hangs on the wall while a class plays, as pages to print and as a page that follows.
+
+A cue is a page of 16:9: a figure of the text, or the loop of a level, which is two bars with the
+change that will break down first, large, with shapes.  The script names it ("Cue 3"), so that
+whoever gives the lesson knows when to go on.  The page for a browser has each level's chart and
+player; in full screen the chord that sounds and the next one stand large, and follow the sound.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import Any
+
+from harmonykit.arrange.arrangement import Step
+from harmonykit.draw.drawing import Drawing
+from harmonykit.draw.shapes.box import draw_box
+from harmonykit.draw.shapes.box_look import BoxLook
+from harmonykit.lesson.handout.typeset import set_pdf
+from harmonykit.lesson.page.html import PageParts, wall_parts
+from harmonykit.lesson.plan.model import Chart, Lesson, Picture, Played
+from harmonykit.lesson.together.rescue import Hard, hard_changes
+from harmonykit.tune.bar import beat_length
+
+
+@dataclass(frozen=True, slots=True)
+class Cue:
+    """One page for the screen.
+
+    Parameters
+    ----------
+    number : int
+        Counted from 1, as the script says it.
+    title : str
+        The heading of its section.
+    picture : Picture or None
+        What is shown; a level's cue shows its loop.
+    level : int or None
+        The level whose loop it is, counted from 0.
+    """
+
+    number: int
+    title: str
+    picture: Picture | None = None
+    level: int | None = None
+
+
+def cues_of(lesson: Lesson) -> dict[tuple[int, int], Cue]:
+    """Return a lesson's cues, by the place of section and block for which each stands."""
+    found: dict[tuple[int, int], Cue] = {}
+    for s, section in enumerate(lesson.sections):
+        for b, block in enumerate(section.blocks):
+            number = len(found) + 1
+            if isinstance(block, Picture):
+                found[s, b] = Cue(number, section.title, block)
+            elif isinstance(block, Chart):
+                found[s, b] = Cue(number, section.title, None, block.level)
+    return found
+
+
+def write_cues(lesson: Lesson) -> bytes:
+    """Return the cues of a lesson as a PDF with pages of 16:9."""
+    pages = [_page(lesson, cue) for cue in cues_of(lesson).values()]
+    return set_pdf("cues", {"title": lesson.front.title, "pages": pages})
+
+
+def _page(lesson: Lesson, cue: Cue) -> dict[str, Any]:
+    if cue.level is not None:
+        return _loop(lesson, cue.number, lesson.played[cue.level])
+    drawings = cue.picture.drawings if cue.picture else ()
+    captions = cue.picture.captions if cue.picture else ()
+    figures = [_figure(*each) for each in zip(drawings, captions, strict=True)]
+    return {"number": cue.number, "title": cue.title, "figures": figures}
+
+
+def _figure(drawing: Drawing, caption: str = "") -> dict[str, Any]:
+    return {
+        "svg": drawing.svg,
+        "alt": drawing.alt,
+        "wide": drawing.width_mm,
+        "high": drawing.height_mm,
+        "left": drawing.origin_mm[0],
+        "caption": caption,
+    }
+
+
+def _loop(lesson: Lesson, number: int, played: Played) -> dict[str, Any]:
+    """Return two bars of a level as plain data: those with its hardest change, or the first two."""
+    way, tune = played.arrangement, lesson.front.tune
+    hard = next(iter(hard_changes(way, played.level.tempo, 1)), None)
+    bars = way.bars()
+    last = min(hard.after.bar, len(bars) - 1) if hard else 1
+    first = max(0, min(last - 1, len(bars) - 2))
+    numbers = way.tune.numbers
+    here = [n for n in range(first, min(first + 2, len(bars)))]
+    said = " and ".join(str(numbers[n][0]) for n in here)
+    word = "bars" if len(here) > 1 else "bar"
+    return {
+        "number": number,
+        "title": f"{tune.title}: {played.level.name}",
+        "about": f"{word} {said}, at {played.level.tempo:g}",
+        "bars": [_bar(played, n) for n in here],
+        "next": _next(played, hard),
+    }
+
+
+def _bar(played: Played, index: int) -> dict[str, Any]:
+    way = played.arrangement
+    place = way.tune.playing[index]
+    beat = beat_length(place.bar.meter)
+    cells = [
+        _cell(played, n, step, place.onset, place.bar.length)
+        for n, step in enumerate(way.steps)
+        if step.bar == index
+    ]
+    return {"beats": max(1, int(place.bar.length / beat)), "cells": cells}
+
+
+def _cell(
+    played: Played, index: int, step: Step, onset: Fraction, length: Fraction
+) -> dict[str, Any]:
+    before = played.arrangement.steps[index - 1] if index else None
+    held = before is not None and before.voicing == step.voicing and before.chord == step.chord
+    name = step.chord.unicode if step.chord is not None and not step.alone else ""
+    return {
+        "at": float((step.onset - onset) / length),
+        "name": name or ("N.C." if step.chord is None else ""),
+        "added": step.added,
+        "box": None if step.voicing is None else _figure(_box(played, index)),
+        "held": held,
+    }
+
+
+def _box(played: Played, index: int) -> Drawing:
+    way = played.arrangement
+    step = way.steps[index]
+    if step.voicing is None:
+        raise ValueError("a silence has no chord diagram")
+    look = BoxLook(size="chart", notes=False, fingering=way.fingerings[index])
+    return draw_box(step.voicing, None, marks="fingers", look=look)
+
+
+def _next(played: Played, hard: Hard | None) -> dict[str, Any] | None:
+    """Return what comes after the loop: the next chord with its shape, and where it stands."""
+    if hard is None:
+        return None
+    way = played.arrangement
+    for index, step in enumerate(way.steps):
+        new = step.voicing is not None and step.voicing != hard.after.voicing
+        if step.bar > hard.after.bar and new and step.chord is not None and not step.alone:
+            change = way.changes[index]
+            return {
+                "name": step.chord.unicode,
+                "added": step.added,
+                "box": _figure(_box(played, index)),
+                "bar": f"bar {way.tune.numbers[step.bar][0]}",
+                "hand": f"finger {change.words}" if change is not None else "",
+            }
+    return None
+
+
+def write_wall(lesson: Lesson) -> str:
+    """Return the cues for a browser: each level's chart with its player, made to fill a screen."""
+    parts = PageParts(lesson)
+    sections = [parts.section(*each) for each in _levels(lesson)]
+    return wall_parts(parts, lesson, sections)
+
+
+def _levels(lesson: Lesson) -> Iterator[tuple[str, tuple[Chart]]]:
+    for index, played in enumerate(lesson.played):
+        yield played.level.name, (Chart(index),)

@@ -1,0 +1,29 @@
+// The cues on a wall: a lesson's page, and a button for each level that lets it fill the screen.
+
+import { find } from "../kit/element.js";
+import { players } from "./page.js";
+
+/**
+ * Let a level fill the screen, or the screen be as it was.
+ * @param {HTMLElement} root of the level
+ * @returns {void}
+ */
+function fill(root) {
+  if (document.fullscreenElement) document.exitFullscreen();
+  else root.requestFullscreen();
+}
+
+for (const { root } of players) {
+  const button = document.createElement("button");
+  button.type = "button";
+  button.className = "fill";
+  button.textContent = "Fill the screen";
+  button.addEventListener("click", () => fill(root));
+  find(root, ".player").prepend(button);
+}
+document.addEventListener("fullscreenchange", () => {
+  for (const { root } of players) {
+    const full = document.fullscreenElement === root;
+    find(root, ".fill").textContent = full ? "Back to the page" : "Fill the screen";
+  }
+});

@@ -1,0 +1,55 @@
+"""Cues: pages of 16:9 with the loop of each level, and a page that fills a screen and follows."""
+
+from __future__ import annotations
+
+import io
+from pathlib import Path
+
+import pypdf
+import pytest
+from page_in_browser import opened
+from playwright.sync_api import Browser, expect
+
+from harmonykit.lesson.build import load_lesson
+from harmonykit.lesson.cues import cues_of, write_cues, write_wall
+from harmonykit.lesson.plan.model import Lesson
+from harmonykit.lesson.together.rescue import hard_changes
+
+
+@pytest.fixture(scope="module")
+def lesson() -> Lesson:
+    return load_lesson("stiff_dominant")
+
+
+def test_a_level_s_cue_is_the_loop_of_its_hardest_change(lesson: Lesson) -> None:
+    pages = pypdf.PdfReader(io.BytesIO(write_cues(lesson))).pages
+    for page, cue in zip(pages, cues_of(lesson).values(), strict=True):
+        text = page.extract_text()
+        assert f"Cue {cue.number}" in text
+        if cue.level is None:
+            continue
+        played = lesson.played[cue.level]
+        (hard,) = hard_changes(played.arrangement, played.level.tempo, 1)
+        assert all(name in text for name in hard.names)
+        assert f"and {hard.bar}, at {played.level.tempo:g}" in text and played.level.name in text
+
+
+def test_the_page_fills_the_screen_and_shows_what_sounds_browser(
+    browser: Browser, lesson: Lesson, tmp_path: Path
+) -> None:
+    path = tmp_path / "cues.html"
+    path.write_text(write_wall(lesson), encoding="utf-8")
+    tab = opened(browser, path)
+    level = tab.page.locator(".level").nth(1)
+    small = level.locator(".now .box").bounding_box()
+    level.locator(".fill").click()
+    expect(level.locator(".fill")).to_have_text("Back to the page")
+    large = level.locator(".now .box").bounding_box()
+    assert small is None and large is not None and large["height"] > 200
+    level.locator(".play").click()
+    expect(level.locator(".cell.sounds")).to_have_count(1)
+    expect(level.locator(".now .chord")).not_to_be_empty()
+    level.locator(".fill").click()
+    expect(level.locator(".fill")).to_have_text("Fill the screen")
+    tab.healthy()
+    tab.leave()
