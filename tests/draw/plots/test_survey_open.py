@@ -61,5 +61,5 @@ def test_pairs_are_counted() -> None:
 def test_a_table_of_before_has_none() -> None:
     before = a_tune().drop(columns="written_open")
     assert not has_open(before)
-    with pytest.raises(HarmonyError, match="no numbers of open strings"):
+    with pytest.raises(HarmonyError, match="no results for open strings"):
         draw_open_shapes(before)

@@ -74,7 +74,7 @@ def test_only_the_first_are_drawn_where_there_are_many() -> None:
 
 def test_what_cannot_be_drawn() -> None:
     for instrument, level in (("banjo", 1), ("guitar", 2)):
-        with pytest.raises(HarmonyError, match="no tune of the survey has numbers"):
+        with pytest.raises(HarmonyError, match="no tune of the survey has results"):
             draw_gains(surveyed(), instrument, level)
     with pytest.raises(HarmonyError, match="no tune"):
         draw_gains(surveyed().assign(error="none"), "guitar", 1)
