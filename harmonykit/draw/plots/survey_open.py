@@ -67,7 +67,8 @@ def draw_open_shapes(
     rows = measured(keys_of(table, title))
     if rows.empty or not has_open(rows):
         raise HarmonyError(
-            f"the survey has no results for open strings in {title!r}", mend="run the survey again"
+            f"the survey has no results for open strings{f' in {title}' if title else ''}",
+            mend="run the survey again",
         )
     hands = list(by_hand(rows))
     columns = min(2 if width_mm >= _BESIDE_MM else 1, len(hands))
