@@ -6,6 +6,7 @@ and MIDI are made.
 """
 
 import math
+from bisect import bisect_right
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from fractions import Fraction
@@ -17,6 +18,7 @@ from harmonykit.draw.base.fonts import text_width
 from harmonykit.draw.base.style import NAME_PT, SEMIBOLD
 from harmonykit.fretboard.hands.change import STAYS, Change
 from harmonykit.fretboard.hands.fingering import Fingering
+from harmonykit.lesson.handout.chart import tab_of
 from harmonykit.lesson.page.figures import PX_PER_MM, Figures, Symbol
 from harmonykit.lesson.plan.model import Played
 from harmonykit.lesson.plan.shown import Shown, notes_heard
@@ -24,6 +26,7 @@ from harmonykit.lesson.plan.takes import PlayAlong
 from harmonykit.sound.events import Event, Performance, play
 from harmonykit.sound.stage import section_spans
 from harmonykit.tune.bar import beat_length
+from harmonykit.tune.playing import Sung
 from harmonykit.tune.tune import PICKUP, PlayedBar, Tune
 
 NO_CHORD = "N.C."
@@ -31,7 +34,7 @@ NO_CHORD = "N.C."
 _DIGITS = 6
 _SLASH_PX, _GAP_PX, _LINES_PX, _HOLD_PX = 14, 8, 6, 23
 _USUAL_SOUND = PlayAlong()
-_COLUMN_PX, _MARGINS_PX = 658, 80
+_COLUMN_PX, _MARGINS_PX, _LEAD_PX = 658, 80, 92
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,6 +62,18 @@ class Cell:
         return max(box, left + head + held + (_SLASH_PX if self.slashes else _GAP_PX))
 
 
+class SungView(NamedTuple):
+    """A note of the melody, or a rest: its share of the bar, its string's line and fret, its word.
+
+    Lines are counted from the top one, which is the last string; ``line`` is -1 for a rest.
+    """
+
+    share: str
+    line: int
+    fret: str
+    word: str
+
+
 @dataclass(frozen=True, slots=True)
 class BarView:
     """A bar of the chart; ``part`` is the section's name where a section begins."""
@@ -66,6 +81,8 @@ class BarView:
     number: str
     part: str
     cells: tuple[Cell, ...]
+    sung: tuple[SungView, ...] = ()
+    begins_row: bool = False
 
     @property
     def name(self) -> str:
@@ -87,6 +104,7 @@ class ChartView:
     fit: str
     facts: str
     rounds: tuple[tuple[str, int, int], ...]
+    strings: tuple[str, ...]
     parts: tuple[tuple[str, bool], ...]
 
 
@@ -102,8 +120,15 @@ def view_chart(
         fit=fit_class(needed_width(bars)),
         facts=_facts(played),
         rounds=tuple(_rounds(tune, bars)),
+        strings=_lines(bars, played.arrangement),
         parts=tuple(_parts_heard(tune, sound)),
     )
+
+
+def _lines(bars: tuple[BarView, ...], way: Arrangement) -> tuple[str, ...]:
+    """Return the strings on which the melody stands as frets; none where it has words alone."""
+    has_frets = any(note.fret for bar in bars for note in bar.sung)
+    return tuple(way.instrument.labels) if has_frets else ()
 
 
 def _parts_heard(tune: Tune, sound: PlayAlong) -> Iterator[tuple[str, bool]]:
@@ -131,12 +156,81 @@ def view_bars(arrangement: Arrangement, figures: Figures) -> tuple[BarView, ...]
     held = [_Held(index, *pair) for index, pair in enumerate(fingers)]
     steps = zip(held, arrangement.steps, strict=True)
     cells = iter([_cell(at, step, playing[step.bar], figures) for at, step in steps])
+    sung, starts = _sung_views(arrangement, figures), _row_starts(arrangement)
+    rows = zip(printed_numbers(arrangement), _parts(arrangement), arrangement.bars(), strict=True)
     return tuple(
-        BarView(str(number or PICKUP), part, tuple(next(cells) for _ in bar))
-        for (number, _), part, bar in zip(
-            printed_numbers(arrangement), _parts(arrangement), arrangement.bars(), strict=True
+        BarView(
+            str(number or PICKUP), part, tuple(next(cells) for _ in bar), sung[index], starts[index]
         )
+        for index, ((number, _), part, bar) in enumerate(rows)
     )
+
+
+def _row_starts(arrangement: Arrangement) -> list[bool]:
+    """Return which bars played begin a row: a section, a repeat, and each fifth bar of either."""
+    numbers = [number for number, _ in printed_numbers(arrangement)]
+    parts = _sections(arrangement.tune)
+    found, count = [], 0
+    for index, number in enumerate(numbers):
+        before = numbers[index - 1] if index else -1
+        after_pickup = not before
+        begins = number > 0 and (
+            after_pickup or not index or bool(parts[index]) or number <= before or count == _A_ROW
+        )
+        count = 1 if begins else count + 1
+        found.append(begins)
+    return found
+
+
+_A_ROW = 4
+
+
+def _sung_by_bar(tune: Tune) -> list[list[Sung]]:
+    """Return the notes of the melody that begin in each bar played."""
+    starts = [played.onset for played in tune.playing]
+    found: list[list[Sung]] = [[] for _ in starts]
+    for one in tune.melody:
+        found[bisect_right(starts, one.onset) - 1].append(one)
+    return found
+
+
+def _sung_views(arrangement: Arrangement, figures: Figures) -> list[tuple[SungView, ...]]:
+    """Return melody and words of each bar, on the strings where the instrument has their notes."""
+    tune, last = arrangement.tune, len(arrangement.instrument.strings) - 1
+    frets = {} if arrangement.is_melody else tab_of(arrangement)
+    views = []
+    for index, notes in enumerate(_sung_by_bar(tune)):
+        played = tune.playing[index]
+        places = {at: (last - string, str(fret)) for at, string, fret in frets.get(index, ())}
+        row, reached = [], Fraction(0)
+        for one in notes:
+            at = one.onset - played.onset
+            if at > reached:
+                row.append(SungView(_share(at - reached, figures), -1, "", ""))
+            line, fret = places.get(at, (0, ""))
+            word = next((w for w in one.words if w.text), None)
+            text = word.text + ("-" if word.goes_on else "") if word else ""
+            row.append(SungView(_share(one.beats, figures), line, fret, text))
+            reached = at + one.beats
+        if row and reached < played.bar.length:
+            row.append(SungView(_share(played.bar.length - reached, figures), -1, "", ""))
+        views.append(tuple(row))
+    return views
+
+
+def _share(beats: Fraction, figures: Figures) -> str:
+    return figures.styles.named(f"flex:{float(beats):g} 0 auto")
+
+
+def sung_times(played: Played, performance: Performance) -> list[float]:
+    """Return when each note of the melody begins, in seconds from the first click."""
+    tune = played.arrangement.tune
+    starts = [start for _, start in performance.bars]
+    return [
+        round(start + float(one.onset - bar.onset) * 60 / performance.tempo, _DIGITS)
+        for start, bar, notes in zip(starts, tune.playing, _sung_by_bar(tune), strict=True)
+        for one in notes
+    ]
 
 
 def _parts(arrangement: Arrangement) -> list[str]:
@@ -223,6 +317,12 @@ def fit_css(width: int) -> str:
         f"{{.{name} .chart{{grid-template-columns:repeat({columns},minmax(0,1fr))}}}}"
         for columns, least in needed.items()
     )
+    # A pick-up stands in a narrow column before the first row.
+    led = f"grid-template-columns:{_LEAD_PX}px repeat(4,minmax(0,1fr))"
+    rows += (
+        f"@container (min-width:{needed[4]}px)"
+        f"{{.{name} .led{{{led}}}.{name} .led .row{{grid-column-start:2}}}}"
+    )
     four = needed[4]
     if four <= _COLUMN_PX:
         return rows
@@ -251,6 +351,7 @@ def music(played: Played) -> dict[str, Any]:
         "countIn": round(performance.count_in_seconds, _DIGITS),
         "end": round(performance.sections[-1][-1], _DIGITS),
         "bars": [round(start, _DIGITS) for _, start in performance.bars],
+        "sung": sung_times(played, performance),
         "steps": step_times(played.arrangement, performance),
         "events": [_event(event) for event in performance.events],
     }

@@ -15,6 +15,7 @@
  * @property {number} end when the last bar is over
  * @property {number[]} bars when they begin
  * @property {[number, number, number][]} steps when each begins, when it is shown ahead, its bar
+ * @property {number[]} sung when each note of the melody begins
  * @property {Sounded[]} events
  */
 

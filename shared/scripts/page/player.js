@@ -49,6 +49,8 @@ export class Player {
     this.clickTimes = this.clicks.map(([onset]) => onset);
     this.bar = findAll(root, ".bar");
     this.cell = findAll(root, ".cell");
+    this.sung = findAll(root, ".sung");
+    this.note = -1;
     this.button = find(root, ".play");
     this.count = find(root, ".count");
     this.now = find(root, ".now");
@@ -265,6 +267,7 @@ export class Player {
     this.root.classList.remove("playing");
     this.label("Play");
     this.show(NOTHING);
+    this.sing(-1);
     this.stretches = [];
     playing = null;
   }
@@ -338,6 +341,18 @@ export class Player {
     const bar = step < 0 ? -1 : this.level.steps[step][2];
     this.show({ bar, step, next, comes: place >= ready });
     this.beat(place);
+    this.sing(this.stretch && !this.stretch.counts ? place : -1);
+  }
+
+  /**
+   * Mark the note of the melody, with its word, that is sung now.
+   * @param {number} place
+   * @returns {void}
+   */
+  sing(place) {
+    const note = place < 0 ? -1 : lastAt(this.level.sung, place);
+    moveMark(this.sung, this.note, note, "sounds");
+    this.note = note;
   }
 
   /**

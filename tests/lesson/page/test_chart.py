@@ -9,10 +9,19 @@ from fractions import Fraction
 import pytest
 
 from harmonykit.arrange.arrangement import Arrangement, Step
+from harmonykit.arrange.passes import alike_each_time
+from harmonykit.arrange.search import reharmonise
 from harmonykit.fretboard.hands.limits import limits_at
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument
-from harmonykit.lesson.page.chart import ChartView, fit_css, music, view_chart
+from harmonykit.lesson.page.chart import (
+    ChartView,
+    fit_css,
+    music,
+    sung_times,
+    view_bars,
+    view_chart,
+)
 from harmonykit.lesson.page.figures import Figures, Styles
 from harmonykit.lesson.plan.model import Level, Played
 from harmonykit.lesson.plan.takes import PlayAlong
@@ -154,10 +163,11 @@ def test_a_longer_chord_has_more_of_the_bar_and_none_less_than_its_box() -> None
 
 
 def test_as_many_bars_in_a_row_as_there_is_room_for() -> None:
+    # With four bars in a row a pick-up has a narrow column before them.
     # The column is 658 px wide, a phone's 328: four and two bars of 150, two and one of 200.
     narrow, broad = fit_css(150), fit_css(200)
-    assert re.findall(r"@container \(min-width:(\d+)px\)", narrow) == ["301", "601"]
-    assert re.findall(r"@container \(min-width:(\d+)px\)", broad) == ["401", "801"]
+    assert re.findall(r"@container \(min-width:(\d+)px\)", narrow) == ["301", "601", "601"]
+    assert re.findall(r"@container \(min-width:(\d+)px\)", broad) == ["401", "801", "801"]
     # Only what does not fit goes beyond the column, and only on a screen.
     assert "@media" not in narrow and "@media screen and" in broad
     # It becomes as wide as four bars in a row ask for, no narrower and no wider.
@@ -169,3 +179,38 @@ def test_a_chord_is_ready_a_dotted_beat_before_it_in_six_eight() -> None:
     level = music(played((6, 8), ("0",), ("0", "3/2"), tempo=90))
     assert level["steps"] == [[4, 3, 0], [6, 5, 1], [7, 6, 1]]
     assert level["bars"] == [4, 6] and level["seconds"] == pytest.approx(8 + 1.5)
+
+
+SONG = """format = 1
+title = "Nets"
+key = "C"
+meter = "4/4"
+[[sections]]
+name = "A"
+changes = "{1 quarter} N.C. |: C | G7 :|"
+melody = "| G4 | C5:2 E4 G4~ | G4:2 r D4 |"
+words = ["| The | nets are hung | out |", "| . | tide has gone | too |"]
+"""
+
+
+def test_words_and_melody_stand_under_the_bars_and_are_followed() -> None:
+    """On g C E A by hand: G4 is fret 3 of the E string, C5 fret 3 of A, D4 fret 2 of C; the lines
+    are counted from the A string.  At 60 quarters a minute a note begins where its quarter does."""
+    (way,) = reharmonise(Tune.parse(SONG), "ukulele", (), k=1)
+    way = alike_each_time(way)[0]
+    bars = view_bars(way, Figures(Styles()))
+    assert [bar.number for bar in bars] == ["pick-up", "1", "2", "1", "2"]
+    assert [bar.begins_row for bar in bars] == [False, True, False, True, False]
+    sung = [[(n.line, n.fret, n.word) for n in bar.sung if n.line >= 0] for bar in bars]
+    assert sung[:3] == [
+        [(1, "3", "The")], [(0, "3", "nets"), (1, "0", "are"), (1, "3", "hung")], [(2, "2", "out")],
+    ]  # fmt: skip
+    assert [word for *_, word in sung[3]] == ["tide", "has", "gone"]
+    performance = play(way, 60)
+    level = Played(Level("Sung", (), "", way.limits, 0.1, 60), way, performance, "sung")
+    times = sung_times(level, performance)
+    start = times[1]
+    assert [time - start for time in times] == pytest.approx(
+        [-1, 0, 2, 3, 7, 8, 10, 11, 15], abs=1e-5
+    )
+    assert len(times) == sum(map(len, sung))
