@@ -35,6 +35,9 @@ KINDS = {
     "7sus4": ("7sus4 chord", "7sus4 chords"),
     "mmaj7": ("minor chord with a major seventh", "minor chords with a major seventh"),
 }
+# Kinds of five notes or more, which the finder does not seek.
+_LARGE = {"9": "ninth", "maj9": "major ninth", "m9": "minor ninth", "11": "eleventh",
+          "m11": "minor eleventh", "13": "thirteenth"}  # fmt: skip
 NUMBERS = "no one two three four five six seven eight nine ten eleven twelve".split()
 _FORM = dict[str, frozenset[int]]
 
@@ -145,10 +148,12 @@ def called(suffix: str, count: int) -> str:
     Examples
     --------
     >>> called("7", 1), called("7", 4), called("13", 2)
-    ('dominant seventh', 'dominant sevenths', '13 chords')
+    ('dominant seventh', 'dominant sevenths', 'thirteenth chords')
     """
     if suffix in KINDS:
         return KINDS[suffix][0 if count == 1 else 1]
+    if suffix in _LARGE:
+        return f"{_LARGE[suffix]} chord{'' if count == 1 else 's'}"
     printed = Chord.parse(f"C{suffix}").unicode.removeprefix("C")
     return f"{printed} chord{'' if count == 1 else 's'}"
 

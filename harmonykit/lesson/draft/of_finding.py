@@ -19,6 +19,7 @@ from harmonykit.ideas.finding import Finding, Teach
 from harmonykit.ideas.source import as_source
 from harmonykit.lesson.draft.writing import write_draft
 from harmonykit.lesson.plan.model import LessonError
+from harmonykit.lesson.statements.stated import statements_of
 from harmonykit.theory.chord import Chord
 from harmonykit.tune.tune import Tune
 
@@ -58,6 +59,7 @@ _MOVES_OF = {
     "m6": ("rootless ninth",),
     "m7b5": ("rootless ninth",),
 }
+_MOST_STATED = 4
 _SYMBOL = re.compile(r"(?<![A-Za-z♭♯])[A-G][♭♯𝄫]*(?:[a-z°ø+]*[0-9♭♯+()°,/]*)*")
 _SIGNS = {"♭": "b", "♯": "#", "𝄫": "bb", "°": "dim"}
 
@@ -92,6 +94,8 @@ def idea_of(finding: Finding, *, levels: bool = True) -> str:
     lines = ["format = 1", *(f"{key} = {toml_string(text)}" for key, text in said.items() if text)]
     if said.get("change"):
         lines.append(f"figures = {toml_strings(['change', 'clock'])}")
+    if stated := statements_of(finding)[:_MOST_STATED]:
+        lines.append(f"statements = {toml_strings(list(stated))}")
     for move in _moves(finding) if levels else ():
         lines += ["", "[[levels]]", f"moves = {toml_strings([move])}"]
     return "\n".join([*lines, ""])

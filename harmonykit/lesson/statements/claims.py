@@ -15,14 +15,16 @@ from dataclasses import dataclass
 from harmonykit.errors import HarmonyError
 from harmonykit.ideas.laws import KINDS, NUMBERS
 from harmonykit.lesson.plan.model import Lesson, Text
-from harmonykit.lesson.statements.kinds import call_text
+from harmonykit.lesson.statements.kinds import call_text, synonym
 from harmonykit.lesson.statements.sentences import Sentence, denies, marked, sentences_of
+from harmonykit.lesson.statements.sounding import heard
 from harmonykit.theory.chord import Chord
 
 SAID = "said by the teacher, not proved"
 
 _PITCH = re.compile(
-    r"(?<![\w♯♭/-])[A-G][♯♭#b]?(?:/[A-G][♯♭]?|[\w♯♭°ø+#]*(?:/[A-G][♯♭]?)?)(?![\w♯♭])"
+    r"(?<![\w♯♭/-])[A-G][♯♭#b]?(?:/[A-G][♯♭]?|[\w♯♭°ø+#]*(?:\([\w♯♭#,]+\))?(?:/[A-G][♯♭]?)?)"
+    r"(?![\w♯♭])"
 )
 _ARTICLE = re.compile(r" (?!(?:and|or|to|is|in|falls|rises|stays)\b)[a-z]")
 _NUMBER = "|".join(NUMBERS[2:])
@@ -266,6 +268,7 @@ _OF_TWO = {
 }
 # What a clause is about, and the statement offered for it; "{n}" is its number, "{kind}" its kind.
 _OFFERS = {
+    r"third and (?:the )?seventh": 'always("tritone pairs")',
     r"lower.*dominant|dominants?.*lower|gives? a dominant": 'always("lowering")',
     r"rais.*minor sixth|minor sixth.*rais": 'always("raising")',
     r"strings?.*\b(?:stay|move)": "strings_stay(1, {n})",
@@ -276,6 +279,7 @@ _OFFERS = {
     r"\badded|\bbars": "added(1)",
     r"of the tune": 'some("chords of the tune", "is", "{kind}")',
     r"\bscale": 'alternates("C6", "Bdim7")',
+    r"\bvoices?": 'most("changes of level 1", "keeps strings", 1)',
     r"\bstrings?": 'strings_move("2213", "2212")',
 }
 
@@ -290,6 +294,8 @@ def _of_one(low: str, named: list[str], chord: str) -> str:
     kind = next((one for one, many in KINDS.values() if many in low or one in low), "")
     if count and (count["what"] or "").startswith("note") and "scale" not in low:
         return call_text("how_many_notes", (named or [chord])[0], number)
+    if re.search(r"\bnames?\b", low) and (other := synonym(heard(chord))):
+        return call_text("same_notes", chord, other)
     for about, offer in _OFFERS.items():
         if re.search(about, low):
             return offer.format(n=number, kind=kind or "dominant seventh")

@@ -21,7 +21,6 @@ from harmonykit.theory.chord import Chord
 from harmonykit.theory.leading.voiceleading import distance
 from harmonykit.theory.naming import name_chords
 from harmonykit.theory.note import Note
-from harmonykit.theory.sets.pcset import PcSet
 
 _TURNS = ("root", "first", "second", "third")
 
@@ -86,17 +85,17 @@ def call_text(name: str, *args: str | float) -> str:
     return f"{name}({', '.join(said)})"
 
 
-def synonym(chord: Chord | None, pcs: PcSet) -> str:
-    """Return another name of a chord's notes, empty where it has none in the table of qualities."""
-    found = (name for name in name_chords(pcs) if not name.missing)
-    own = chord.symbol if chord else ""
-    return next((n.symbol for n in found if n.symbol != own and "no" not in n.symbol), "")
+def synonym(whole: Heard) -> str:
+    """Return another name of some notes, empty where they have none in the table of qualities."""
+    found = (name.symbol for name in name_chords(whole.pcs) if not name.missing)
+    own = whole.chord.symbol if whole.chord else ""
+    return next((name for name in found if name != own and "no" not in name), "")
 
 
 def same_notes(first: str, second: str) -> Stated:
     """State that two chords have the same notes."""
     a, b = heard(first), heard(second)
-    holds, other = a.pcs == b.pcs, synonym(a.chord, a.pcs)
+    holds, other = a.pcs == b.pcs, synonym(a)
     return Stated(
         holds,
         f"{a.name} {'=' if holds else '≠'} {b.name}",

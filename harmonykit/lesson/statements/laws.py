@@ -147,7 +147,7 @@ def kind_word(chord: Chord) -> str:
     Examples
     --------
     >>> [kind_word(Chord.parse(name)) for name in ("C6", "F#m7b5", "Bb13", "C/D")]
-    ['sixth chord', 'half-diminished seventh', '13 chord', 'major triad over a bass a whole step above']
+    ['sixth chord', 'half-diminished seventh', 'thirteenth chord', 'major triad over a bass a whole step above']
     """  # noqa: E501
     word = called(chord.quality, 1)
     if chord.bass == chord.root:

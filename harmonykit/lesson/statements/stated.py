@@ -5,14 +5,15 @@ other calls besides.
 """
 
 import re
-from collections.abc import Callable
-from functools import wraps
+from collections.abc import Callable, Iterable
+from functools import partial, wraps
 from typing import Any
 
 from harmonykit.arrange.arrangement import Arrangement
 from harmonykit.fretboard.shapes.voicing import Voicing
+from harmonykit.ideas.finding import Finding
 from harmonykit.lesson.plan.model import Fact, Front, LessonError, Played
-from harmonykit.lesson.statements import counted, every_root, facts, kinds, quantified
+from harmonykit.lesson.statements import claims, counted, every_root, facts, kinds, quantified
 from harmonykit.lesson.statements.calls import Function
 from harmonykit.lesson.statements.counted import holding, melody_over
 from harmonykit.lesson.statements.groups import Around
@@ -229,6 +230,65 @@ def about_chords_alone() -> dict[str, Function]:
         return lambda *args, **keywords: facts.proved(_judged(prove, *args, **keywords))[0]
 
     return {name: wraps(prove)(said(prove)) for name, prove in _FREE.items()}
+
+
+def statements_of(finding: Finding) -> tuple[str, ...]:
+    """Return the calls that state what a finding says, where there are such statements.
+
+    Examples
+    --------
+    >>> from harmonykit.ideas.finding import Teach
+    >>> finding = Finding("twelve notes", "C6, B°7 and F♯6 hold all.", "", teach=Teach("C6"))
+    >>> statements_of(finding)
+    ('all_twelve("C6", "Bdim7", "F#6")',)
+    """
+    said = _WHEN.sub("", finding.statement)
+    make = _OF_FINDING.get(finding.kind)
+    calls = make(finding.teach.source, said) if make else ()
+    return tuple(kinds.call_text(str(name), *about) for name, *about in calls)
+
+
+# The note that moves is not what comes of it.
+_WHEN = re.compile(r" when [A-G][♭♯]? (?:rises|falls|does)\b")
+_Calls = Iterable[tuple[str | int, ...]]
+
+
+def _with_each(name: str, source: str, said: str) -> _Calls:
+    """Yield a statement of the source with each chord that is named."""
+    return [(name, source, each) for each in claims.pitches(said) if each != source]
+
+
+def _holding(source: str, said: str) -> _Calls:
+    """Yield what holds the source: keys or chords."""
+    head, _, tail = said.partition(":")
+    key = " major" if " key" in head else ""
+    return [("contains", f"{each}{key}", source) for each in claims.pitches(tail)]
+
+
+def _resolving(source: str, said: str) -> _Calls:
+    _, resolves, goals = said.rpartition(" resolves to ")
+    return [("resolves_to", source, each) for each in claims.pitches(goals)] if resolves else []
+
+
+def _alternating(source: str, said: str) -> _Calls:
+    if "kinds" in said:
+        return [("exactly", "alternating kinds", 5)]
+    return list(_with_each("alternates", source, said))[:1]
+
+
+_OF_FINDING: dict[str, Callable[[str, str], _Calls]] = {
+    "same notes": lambda source, said: (
+        [] if " over " in said else _with_each("same_notes", source, said)
+    ),
+    "alternates": _alternating,
+    "twelve notes": lambda _, said: [("all_twelve", *claims.pitches(said))],
+    "turns into": partial(_with_each, "turns_into"),
+    "kin": partial(_with_each, "turns_into"),
+    "resolves": _resolving,
+    "tritone pairs": lambda _source, _said: [("always", "tritone pairs")],
+    "within": _holding,
+    "contains": lambda source, said: _with_each("contains", source, said.partition(":")[2]),
+}
 
 
 def stated(of: Statements | type[Statements]) -> dict[str, Callable[..., Judged]]:
