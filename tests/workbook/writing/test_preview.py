@@ -60,7 +60,7 @@ def test_the_sections_are_those_of_the_page(name: str) -> None:
     assert all(IDS.sub("", html) in page for html in frame.sections)
     assert all(IDS.sub("", shape).strip() in page for shape in frame.shapes) and frame.shapes
     assert all(IDS.sub("", frame.ends[end]) in page for end in ("head", "care", "foot"))
-    assert frame.ends["care"] and "</ul>" in frame.ends["foot"]
+    assert bool(frame.ends["care"]) == ("Take care" in page) and "</ul>" in frame.ends["foot"]
 
 
 def test_only_the_section_that_changed_is_sent() -> None:
