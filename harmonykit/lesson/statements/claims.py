@@ -84,6 +84,8 @@ _PARTS = re.compile(
     r"[;:–—]\s|, (?=and |but |so |which |yet |or )"
     r"|(?<=\w) and (?=(?:it|that|this|they) )|(?<=\w), (?=(?:it|that|this)\b)"
 )
+_DENIES = re.compile(r"\b(?:not|no|none|never|neither|nor|nothing|cannot)\b|n['’]t\b", re.I)
+_OF_ALL = re.compile(r"\b(?:every|each|all|any|no|none|most|some|exactly|only|both)\b", re.I)
 _DEGREE = re.compile(r"\b(?:root|third|fifth|seventh|ninth)\b", re.I)
 
 
@@ -207,16 +209,24 @@ def _symbol(word: str) -> str:
 
 
 def _is_covered(clause: str, sentence: Sentence, lesson: Lesson) -> bool:
-    """Whether a statement beside a claim names all that it names, or was put there for it."""
+    """Whether a statement beside a claim names all that it names, and denies or counts as it does.
+
+    One that is silent was put there for it: it covers a claim that names nothing, too.
+    """
     wanted = {*pitches(clause), *_numbers(clause)}
     for fact in lesson.facts:
-        if abs(fact.line - sentence.line) <= 1:
-            told = f"{fact.sentence} {fact.proof}"
-            if wanted and wanted <= {*pitches(told), *_numbers(told)}:
-                return True
-            if fact.line == sentence.line and fact.silent:
-                return True
+        if abs(fact.line - sentence.line) > 1 or _turns(clause) != _turns(fact.sentence):
+            continue
+        if _QUANTIFIER.search(clause) and not _OF_ALL.search(fact.sentence):
+            continue
+        there = {*pitches(told := f"{fact.sentence} {fact.proof}"), *_numbers(told)}
+        if wanted <= there and (wanted or (fact.silent and fact.line == sentence.line)):
+            return True
     return False
+
+
+def _turns(text: str) -> bool:
+    return _DENIES.search(text) is not None
 
 
 def _numbers(text: str) -> set[str]:

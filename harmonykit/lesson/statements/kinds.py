@@ -149,7 +149,7 @@ def holds(chord: str, *notes: str) -> Stated:
         raise LessonError("holds names no note", mend='holds("G7", "B", "F")')
     wanted = [Note.parse(note) for note in notes]
     lost = [note.unicode for note in wanted if note.pitch_class not in whole.pcs]
-    told = listed([note.unicode for note in wanted])
+    told = listed([n.unicode if lost else whole.spell(n.pitch_class) for n in wanted])
     first = whole.notes[0].name
     return Stated(
         not lost,

@@ -127,7 +127,7 @@ def most(around: Around, of: str, says: str, *about: str | int) -> Stated:
         2 * len(tally.yes) > tally.whole,
         tally.label,
         f"Most {tally.group.many} {tally.says.many}",
-        f"Not most {tally.group.many} {tally.says.many}",
+        f"At most half of the {number(tally.whole)} {tally.group.many} {tally.says.many}",
         f"{tally.group.found}: {len(tally.yes)} of {tally.whole}",
         _instead(tally, of, says, about),
     )
@@ -138,12 +138,13 @@ def just(around: Around, count: int, of: str, says: str, *about: str | int) -> S
     tally = _tally(of, says, about, around)
     what = f"of the {number(tally.whole)} {tally.group.many}"
     verb = tally.says.one if count == 1 else tally.says.many
-    told = "none" if count == 0 else number(count)
+    heads = {0: f"None {what}", tally.whole: f"All {what.removeprefix('of the ')}"}
+    head = f"Exactly {number(count)} {what}"
     return Stated(
         len(tally.yes) == count,
         tally.label,
-        f"Exactly {told} {what} {verb}",
-        f"Not exactly {told} {what} {verb}",
+        f"{heads.get(count, head) if count != 1 else head} {verb}",
+        f"Not e{head[1:]} {verb}",
         tally.found,
         _instead(tally, of, says, about),
     )
