@@ -120,7 +120,7 @@ def _hand(shape: Facts) -> Iterator[str]:
         yield from row("hand", "four fingers cannot hold it")
         return
     told = [counted(parts["fingers"], "finger")]
-    told += [f"a barre over {width}" for width in parts["barres"]]
+    told += [f"a barre over {width} strings" for width in parts["barres"]]
     told += [f"stretch {parts['stretch_mm']:.0f} mm"] if parts["fingers"] > 1 else []
     if parts["tip_room_mm"] is not None:
         told.append(f"{parts['tip_room_mm']:.0f} mm of space for the fingertips")

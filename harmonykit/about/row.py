@@ -192,7 +192,7 @@ _SUBSTITUTES = {
     "augmented": (("P1", "7#5", "the dominant with its seventh"),),
     "minor sixth": (
         ("P4", "9", "the dominant ninth whose root is left out"),
-        ("-m2", "7", "the dominant whose alterations it has"),
+        ("-m2", "7", "the altered dominant whose root is left out"),
     ),
 }
 

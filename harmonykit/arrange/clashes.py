@@ -28,6 +28,7 @@ from harmonykit.theory.note import Note
 from harmonykit.theory.root_motion import falls_a_fifth
 from harmonykit.tune.bar import beat_length
 from harmonykit.tune.tune import PlayedBar, Sung
+from harmonykit.words.numbers import counted
 
 MINOR_NINTH, AVOID_NOTE = "minor ninth", "avoid note"
 
@@ -59,7 +60,8 @@ class Clash:
     def __str__(self) -> str:
         return (
             f"{self.rule}: the melody's {self.melody.unicode} with {self.tone.unicode} of "
-            f"{self.chord.unicode}, {self.beats} quarters from quarter {self.onset}"
+            f"{self.chord.unicode}, for {counted(self.beats, 'quarter note')} from quarter note "
+            f"{self.onset} of the tune"
         )
 
 

@@ -270,7 +270,7 @@ def _checked(rules: Iterable[str]) -> tuple[str, ...]:
     for name in asked:
         if name not in _RULES:
             raise HarmonyError(
-                f"unknown rule {name!r} of what is left alone",
+                f"unknown rule {name!r} for places left alone",
                 rule=f"the rules are {', '.join(map(repr, RULES))}",
             )
     return tuple(name for name in RULES if name in asked)

@@ -90,7 +90,7 @@ class Measures:
     )
     shapes: int = _column("shapes", "distinct", "different shapes to learn", "harder")
     highest_fret: int = _column(
-        "highest fret", "fret", "the highest fret that is pressed", "higher up"
+        "highest fret", "fret", "the highest fret that is pressed", "higher on the neck"
     )
     added: int = _column("added", "chords", "chords that are not the tune's own", "denser")
     changes: int = _column("changes", "count", "how often the hand changes shape", "busier")
@@ -131,7 +131,7 @@ class Measures:
     resolved: int = _column(
         "resolved",
         "of the dominants",
-        "followed by a root a fifth or a semitone below, also by way of a substitute",
+        "dominants followed by a root a fifth or a semitone below, or by a substitute for it",
         "settled",
     )
     surprise: float = _column(
@@ -141,7 +141,7 @@ class Measures:
         "rarer",
     )
     surprise_a_bar: float = _column(
-        "surprise", "bits a bar", "the same over the bars as played", "rarer"
+        "surprise", "bits a bar", "how unusual the chords are, per bar as played", "rarer"
     )
     playability: float = _column(
         "difficulty",

@@ -311,7 +311,7 @@ def _rules(moves: object, wishes: Wishes) -> list[MoveRule]:
     if prefer and move_named(prefer) not in rules:
         raise HarmonyError(
             f"{prefer!r} is preferred but not among the moves",
-            rule="a move that is preferred may be used",
+            rule="the preferred move must be one of the moves",
             mend=", ".join(repr(rule.name) for rule in rules),
         )
     return rules
@@ -339,14 +339,14 @@ def _check_demands(
         if chord == slot.chord:
             raise HarmonyError(
                 f"bar {slot.pieces[0].number}: {chord.unicode} is the tune's own chord",
-                rule="an added chord can be refused",
+                rule="only an added chord can be refused",
             )
     for row in demands.wanted:
         start, end = row[0][1], row[-1][1] + row[-1][2]
         slot = slots[slot_at(slots, start)]
         if (start, end) != (slot.onset, slot.end):
             raise HarmonyError(
-                f"bar {slot.pieces[0].number}: the wanted chords last from quarter "
+                f"bar {slot.pieces[0].number}: the wanted chords last from quarter note "
                 f"{start} to {end}",
                 rule=f"they fill the place of a chord, here from {slot.onset} to {slot.end}",
             )
@@ -364,8 +364,8 @@ def slot_at(slots: Sequence[Slot], moment: object) -> int:
     found = [place for place, slot in enumerate(slots) if slot.onset <= at < slot.end]
     if not found:
         raise HarmonyError(
-            f"nothing sounds at quarter {moment}",
-            rule=f"the tune lasts from quarter 0 to {slots[-1].end}",
+            f"nothing sounds at quarter note {moment}",
+            rule=f"the tune lasts from quarter note 0 to {slots[-1].end}",
         )
     return found[0]
 
@@ -390,7 +390,9 @@ def _heard(found: Offered, slots: Sequence[Slot]) -> Offered:
         if part.delayed is not None or is_foreign(part.chord, written):
             return found
     chord = added[0].chord if added else None
-    return Refused(f"{chord.unicode} has the notes of what is written") if chord else found
+    return (
+        Refused(f"{chord.unicode} has the same notes as the chord as written") if chord else found
+    )
 
 
 def _as_chosen(

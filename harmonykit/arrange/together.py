@@ -90,7 +90,7 @@ def rubs_between(first: Arrangement, second: Arrangement) -> tuple[Rub, ...]:
         as_arrangement(each)
     if replace(first.tune, order=()) != replace(second.tune, order=()):
         titles = f"{first.tune.title!r} and {second.tune.title!r}"
-        raise HarmonyError(f"two tunes, {titles}", rule="both arrangements are of one tune")
+        raise HarmonyError(f"two tunes, {titles}", rule="both arrangements must be of one tune")
     ones, others = _rounds(first), _rounds(second)
     most = max(len(ones), len(others))
     pairs = zip(islice(cycle(ones), most), islice(cycle(others), most), strict=True)
@@ -136,9 +136,9 @@ def said_together(ways: Sequence[Arrangement]) -> tuple[str, ...]:
             worst = max(rubs, key=lambda rub: rub.pairs)
             why = f"{worst.first.unicode} against {worst.second.unicode}"
             where = _places(max(one, other, key=lambda way: len(way.choruses)), rubs)
-            said.append(f"{first} and {second}: in turn in {where} ({why})")
+            said.append(f"{first} and {second}: take turns in {where} ({why})")
     if not said and together:
-        return ("All together: every two of them sound well at once.",)
+        return ("All together: any two of them sound well at once.",)
     rest = ("The others: all together.",) if together else ()
     return (*(f"{each}." for each in said), *rest)
 

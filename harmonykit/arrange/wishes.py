@@ -107,13 +107,13 @@ _EXAMPLES = {"refused": '((6, "Bdim7"),)', "wanted": '((("G7", 4, 2), ("Bdim7", 
 def _rows(given: object, what: str) -> tuple[object, ...]:
     if isinstance(given, Iterable) and not isinstance(given, str):
         return tuple(given)
-    raise wrong_kind(given, f"a tuple of what is {what}", _EXAMPLES[what])
+    raise wrong_kind(given, f"a tuple of {what} chords", _EXAMPLES[what])
 
 
 def _row(given: object, size: int, what: str) -> tuple[Any, ...]:
     row = _rows(given, what)
     if len(row) != size:
-        raise wrong_kind(given, f"a tuple of what is {what}", _EXAMPLES[what])
+        raise wrong_kind(given, f"a tuple of {what} chords", _EXAMPLES[what])
     return row
 
 
@@ -141,7 +141,7 @@ def as_moment(given: object) -> Fraction:
             return Fraction(given)
     except (ValueError, OverflowError, ZeroDivisionError):
         pass
-    raise wrong_kind(given, "a moment or a length in quarters", "6")
+    raise wrong_kind(given, "a moment or a length in quarter notes", "6")
 
 
 def _said(match: re.Match[str]) -> str:
@@ -158,7 +158,7 @@ def changes_at(tempo: float, meter: Meter = (4, 4), seconds: float = 1.0) -> int
     (2, 1, 4)
     """
     if not tempo > 0 or not seconds > 0:
-        raise HarmonyError(f"{seconds:g} s at a tempo of {tempo:g}", rule="both are above 0")
+        raise HarmonyError(f"{seconds:g} s at a tempo of {tempo:g}", rule="both must be above 0")
     length = bar_length(meter) * 60 / Fraction(tempo)
     return max(1, int(length / Fraction(seconds)))
 

@@ -167,11 +167,11 @@ def bars_asked(text: str, tune: Tune) -> frozenset[int]:
     for part in filter(None, (part.strip() for part in text.split(","))):
         match = _BARS.fullmatch(part)
         if match is None:
-            rule = "numbers of bars, with commas between"
+            rule = "bar numbers, separated by commas"
             raise HarmonyError(f"--lock {part}", rule=rule, mend="--lock 3,7-8")
         first, last = int(match[1]), int(match[2] or match[1])
         if first > last or not {first, last} <= there:
             rule = f"bars {min(there)} to {max(there)}"
-            raise HarmonyError(f"--lock {part}: not bars of {tune.title!r}", rule=rule)
+            raise HarmonyError(f"--lock {part}: {tune.title!r} does not have these bars", rule=rule)
         found |= there & {*range(first, last + 1)}
     return frozenset(found)

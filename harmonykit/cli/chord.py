@@ -72,7 +72,7 @@ def told(asked: Asked, form: str = TEXT) -> str:
     if asked.symbol is None and asked.frets is None:
         raise click.UsageError("Missing argument 'SYMBOL', or a shape: --frets 2213")
     if asked.symbol is not None and asked.frets is not None:
-        raise click.UsageError("A symbol and --frets exclude each other: ask for one of them")
+        raise click.UsageError("Give a symbol or --frets, not both")
     if form in (DIAGRAMS, READ_OUT):
         return (diagrams if form == DIAGRAMS else spoken)(*asked.shapes())
     if asked.frets is not None:
@@ -155,7 +155,7 @@ def _counted(shapes: Sequence[Voicing], chord: Chord) -> Iterator[str]:
     if not shapes:
         yield f"No playable shape of {name} within these limits."
     elif len(shapes) > MOST_DRAWN:
-        yield f"{MOST_DRAWN} of {len(shapes)} shapes of {name}, the first in order."
+        yield f"The first {MOST_DRAWN} of {len(shapes)} shapes of {name}."
 
 
 PDF, SVG = ".pdf", ".svg"

@@ -266,7 +266,7 @@ def take_one(
 def _heading(tune: Tune, instrument: Instrument) -> Iterator[str]:
     title = f"{tune.title} on the {instrument.name}, {printed(instrument.tuning)}; "
     pace = float(tune.tempo / beat_length(tune.meter))
-    yield from textwrap.wrap(title + f"{tune.bar_count} bars, {pace:g} a minute", WIDTH)
+    yield from textwrap.wrap(title + f"{tune.bar_count} bars, {pace:g} beats a minute", WIDTH)
     for doubt in tune.doubts:
         yield from textwrap.wrap(f"doubt: {doubt}", WIDTH, subsequent_indent="  ")
     yield ""

@@ -87,7 +87,7 @@ def _say_front(front: Front, folder: Path, names: list[str]) -> Iterator[str]:
     files = ", ".join(f"{name}.svg" for name in names)
     yield from textwrap.wrap(f"{shown(folder)}: {files}", WIDTH, subsequent_indent="  ")
     count = len(front.points)
-    over = "a missing one is better by at most {} semitones, {} mm, {} chords"
+    over = "no missing one is better by more than {} semitones, {} mm, {} chords"
     kind = over.format(*front.epsilon) if front.bounded else "complete"
     kinds = "arrangement" if count == 1 else "arrangements"
     yield f"The Pareto front has {count} {kinds} ({kind}):"
@@ -133,7 +133,7 @@ def write_way(way: Arrangement, path: Path) -> str:
         way, bars = alike_each_time(way)
     kept = write_beside(path, _data(way, suffix))
     about = f"{shown(path)}: {way.name}{_LOST.get(suffix, '')}"
-    again = f"{bars_said(bars)}: each time in the shapes of the last time" if bars else ""
+    again = f"{bars_said(bars)}: each repeat has the shapes of the last one" if bars else ""
     return "\n".join(filter(None, (about, again, str(kept or ""))))
 
 

@@ -85,7 +85,7 @@ def _where(idiom: Idiom) -> str:
     told = [PLACES[idiom.where]]
     told += ["in every key through which a tune passes"] if idiom.any_key else []
     told += [f"in {idiom.mode} keys"] if idiom.mode else []
-    told += [f"from {idiom.bars} bars on"] if idiom.bars else []
+    told += [f"lasting {idiom.bars} bars or more"] if idiom.bars else []
     told += ["with a bass player"] if idiom.bass else []
     return "; ".join(told)
 

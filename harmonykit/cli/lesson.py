@@ -87,7 +87,7 @@ def built(folder: Path, kept: list[Carried]) -> Iterator[str]:
     others = [shown(each.name) for each in kept if not each.edited]
     more = f" and {len(others) - _LISTED} more" if len(others) > _LISTED else ""
     if others:
-        yield f"kept, as not made here: {', '.join(others[:_LISTED])}{more}"
+        yield f"kept, because harmonykit did not make it: {', '.join(others[:_LISTED])}{more}"
 
 
 def watched(path: Path, tune: Path | None) -> tuple[Path, ...]:

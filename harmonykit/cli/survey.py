@@ -48,7 +48,7 @@ def to_text(table: pd.DataFrame, out: Path, by: str = "") -> str:
     by = tables.measure_for(table, by)
     lines = [f"{out}: {counted(tunes, 'tune')}, {counted(len(table), 'row')} in survey.csv"]
     if wrong:
-        lines.append(f"{counted(wrong, 'row')} without numbers: the column error says why")
+        lines.append(f"{counted(wrong, 'row')} without results: see the column error")
     if wrong < len(table):
         alone = tables.in_one_key(table)
         keys = (_alone(table, by),) if alone else (_best(table, by), _on_the_whole(table, by))
@@ -83,7 +83,7 @@ def _alone(table: pd.DataFrame, by: str) -> Iterator[str]:
     """Yield a line a tune in its one key: its number for each hand."""
     rows = tables.measured(table)
     hands = [tuple(hand) for hand in rows[tables.HAND].drop_duplicates().to_numpy()][: len(_SIGNS)]
-    yield f"{tables.measure_said(by).capitalize()}, each tune in one key alone:"
+    yield f"{tables.measure_said(by).capitalize()}, each tune in one key only:"
     for sign, (instrument, level) in zip(_SIGNS, hands, strict=False):
         yield f"  {sign}  {instrument}, level {level}"
     yield f"{'':{_TITLE}}{'key':>7}" + "".join(f"{s:>{_COLUMN}}" for s in _SIGNS[: len(hands)])
@@ -99,9 +99,9 @@ def _alone(table: pd.DataFrame, by: str) -> Iterator[str]:
 
 def _on_the_whole(table: pd.DataFrame, by: str) -> Iterator[str]:
     """Yield for each mode and hand the keys that are least above the best."""
-    yield "Percent more than in a tune's own best key, on average; in brackets, of how many"
-    yield "tunes the key is the best (keys with shapes beyond the limits in most tunes come"
-    yield "last):"
+    yield "Percent more than in a tune's own best key, on average; in brackets, the number of"
+    yield "tunes for which the key is the best (keys with shapes beyond the limits in most"
+    yield "tunes come last):"
     profile = tables.key_profile(table, by)
     for mode in dict.fromkeys(profile["mode"]):
         of_mode = profile[profile["mode"] == mode]
@@ -209,7 +209,9 @@ def read_levels(text: str) -> tuple[int, ...]:
     words = [word.strip() for word in text.split(",")]
     if not all(word.isdecimal() and word.isascii() for word in words):
         raise HarmonyError(
-            f"{text!r} are not levels", rule='"all", or numbers with commas between', mend="1,2"
+            f"{text!r} is not a list of levels",
+            rule='"all", or numbers separated by commas',
+            mend="1,2",
         )
     return tuple(dict.fromkeys(int(word) for word in words))
 

@@ -98,11 +98,12 @@ def about_block_chords(found: OnTop) -> Iterator[str]:
     """Yield where chords stand under a melody, and what was done where none could."""
     tune = found.arrangement.tune
     strings = "all strings" if len(found.arrangement.instrument.strings) <= 4 else "four strings"
-    yield f"Chord melody: {_many(found.chords, 'chord')}, {_many(found.alone, 'note')} alone."
+    yield f"Chord melody: {_many(found.chords, 'chord')}, {_many(found.alone, 'single note')}."
     roles = melody_roles(found.arrangement)
     total = sum(roles.played.values())
     told = f"{roles.coloured} of {_many(total, 'long note')}"
-    yield f"  Guide tones and tensions: {told}, over the tune's chords {roles.coloured_as_written}"
+    written = roles.coloured_as_written
+    yield f"  Guide tones and tensions: {told}; over the tune's own chords, {written}"
     if found.octave:
         count, way = abs(found.octave), "higher" if found.octave > 0 else "lower"
         yield f"  {'an octave' if count == 1 else f'{count} octaves'} {way} than written"

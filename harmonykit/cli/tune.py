@@ -44,7 +44,7 @@ class Asked:
 def told(asked: Asked) -> Iterator[str]:
     """Yield what is said of the tune, after all that was asked for is done."""
     if asked.to and asked.by:
-        raise TuneError("the tune is transposed twice", rule="--to a key, or --by semitones")
+        raise TuneError("the tune is transposed twice", rule="give --to KEY or --by SEMITONES")
     if asked.out is not None:
         check_file(asked.out)
         losses_of(asked.out)

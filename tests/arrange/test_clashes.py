@@ -88,7 +88,10 @@ def test_a_clash_has_its_place_its_length_and_its_notes() -> None:
     (clash,) = added_clashes(arranged("| r:1 C5:2 r:1 |", "G#dim7", "4545"))
     assert (clash.rule, clash.onset, clash.beats, clash.bar) == ("minor ninth", 1, 2, 0)
     assert (str(clash.melody), str(clash.tone), str(clash.chord)) == ("C5", "B4", "G#dim7")
-    assert str(clash) == ("minor ninth: the melody's C with B of G♯°7, 2 quarters from quarter 1")
+    assert str(clash) == (
+        "minor ninth: the melody's C with B of G♯°7, for 2 quarter notes "
+        "from quarter note 1 of the tune"
+    )
 
 
 @pytest.mark.parametrize(

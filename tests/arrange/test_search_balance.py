@@ -63,4 +63,4 @@ def test_without_a_bass_another_name_adds_nothing() -> None:
         )
         assert any(str(step.chord) == "Gm7" for step in way.steps) is heard
         told = {refusal.rule for refusal in way.refusals}
-        assert ("Gm7 has the notes of what is written" in told) is not heard
+        assert ("Gm7 has the same notes as the chord as written" in told) is not heard

@@ -54,10 +54,10 @@ def test_bars_in_which_two_rub_are_told_by_their_numbers():
     (rub,) = rubs_between(written, under_tonic)
     assert (rub.bar, rub.pairs, str(rub.first), str(rub.second)) == (0, 4, "C6", "Bdim7")
     told = said_together([written, under_dominant, under_tonic])
-    assert told[0] == "arrangement 1 and arrangement 3: in turn in bar 1 (C6 against B°7)."
+    assert told[0] == "arrangement 1 and arrangement 3: take turns in bar 1 (C6 against B°7)."
     assert told[-1] == "The others: all together."
     assert said_together([written, under_dominant]) == (
-        "All together: every two of them sound well at once.",
+        "All together: any two of them sound well at once.",
     )
 
 

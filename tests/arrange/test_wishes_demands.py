@@ -95,7 +95,7 @@ def test_changes_by_the_tempo(
 
 @pytest.mark.parametrize(("tempo", "seconds"), [(0, 1), (120, 0)])
 def test_time_goes_on(tempo: float, seconds: float) -> None:
-    with pytest.raises(HarmonyError, match="both are above 0"):
+    with pytest.raises(HarmonyError, match="both must be above 0"):
         changes_at(tempo, seconds=seconds)
 
 

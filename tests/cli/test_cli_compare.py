@@ -218,7 +218,7 @@ def test_a_chord_melody_stands_beside_the_arrangements(
     text = answer(capsys, str(file), option)
     # By hand: all six notes begin on the first or third beat, and five have chords; under the
     # first, which lasts a bar, the lower voices move and come back.
-    assert "Chord melody: 7 chords, 0 notes alone." in text
+    assert "Chord melody: 7 chords, 0 single notes." in text
     # Of six notes A flat alone lies below the open A string, the highest; and g C E have no B
     # below it, without which nothing says G7 with a flat ninth.
     assert "the note alone: A♭ (bar 3)" in text and "1 semitone higher" in text

@@ -105,7 +105,7 @@ def test_what_is_typed() -> None:
     ("more", "said"),
     [
         (["--keys", "H"], "'H' is not a tonic"),
-        (["--levels", "one"], "are not levels"),
+        (["--levels", "one"], "is not a list of levels"),
         (["--levels", "7"], "unknown level 7"),
         (["--instruments", "bagpipe"], "bagpipe"),
         (["--workers", "0"], "x>=1"),

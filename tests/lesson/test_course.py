@@ -117,4 +117,4 @@ def test_what_was_made_and_what_is_the_users_are_told_apart(tmp_path: Path) -> N
         (out / "notes.txt").write_text("mine", encoding="utf-8")
     first, *others = built(out, [Carried("notes.txt", "notes.txt", edited=False)])
     assert first == f"{out}: figures, manifest.json, script.md"
-    assert others == ["kept, as not made here: notes.txt"]
+    assert others == ["kept, because harmonykit did not make it: notes.txt"]

@@ -309,7 +309,9 @@ class _Place:
                 if chord == stretch.chord or chord in found:
                     continue
                 numeral = printed_numeral(text_of(choice))
-                also = f"{chord.unicode} belongs to it, as {numeral} in {row.key.unicode}"
+                also = (
+                    f"{chord.unicode} belongs to the same idiom, as {numeral} in {row.key.unicode}"
+                )
                 found[chord] = also if found else said(self.idiom, row.stretches, row.groups)
         return found
 

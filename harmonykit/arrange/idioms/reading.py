@@ -1,8 +1,8 @@
 """Idioms read from TOML: the shipped table and a user's own, each fault with its place.
 
 A file has ``[[idiom]]`` tables with the keys of ``Idiom``.  ``before``, ``stands`` and
-``not_after`` are texts of numerals between blanks, ``after`` a list of such texts, one for each
-chord of ``before``.
+``not_after`` are texts of numerals, separated by spaces, ``after`` a list of such texts, one for
+each chord of ``before``.
 """
 
 from __future__ import annotations
@@ -85,7 +85,7 @@ def read_idioms(path: str | Path) -> Mapping[str, Idiom]:
         raise HarmonyError(
             f"{len(rows)} idioms",
             place=Place(Path(path).name),
-            rule=f"a file has 1 to {MOST_IDIOMS}",
+            rule=f"a file has 1 to {MOST_IDIOMS} idioms",
             mend="[[idiom]]",
         )
     found: dict[str, Idiom] = {}
@@ -131,7 +131,7 @@ class _Reader:
             raise self._wrong(
                 "before",
                 "before without after",
-                "after says what replaces it",
+                "after gives the chords that replace it",
                 'after = ["ii7 V7"]',
             )
         found = Idiom(**fields)
@@ -140,7 +140,7 @@ class _Reader:
                 raise self._wrong(
                     "name",
                     "an idiom without chords",
-                    "stands is the row that is found; before and after what is written",
+                    "stands has the chords to find; before and after, what is replaced by what",
                     'stands = "ii7 V7 I"',
                 )
             found = Idiom(**fields | {"stands": found.row})
@@ -160,7 +160,7 @@ class _Reader:
         check_line(text, key, self.places.value(self._address(key)), HarmonyError)
         most = MOST_NAME if key == "name" else MOST_TEXT
         if len(text) > most:
-            raise self._wrong(key, f"{key} has {len(text)} letters", f"{most} at most")
+            raise self._wrong(key, f"{key} has {len(text)} characters", f"{most} at most")
         if key in _WORDS and text not in _WORDS[key]:
             known = [word for word in _WORDS[key] if word]
             near = difflib.get_close_matches(text, known, 1) or known
@@ -179,7 +179,7 @@ class _Reader:
         value = self.row["bars"]
         if isinstance(value, bool) or not isinstance(value, int) or not 0 <= value <= MOST_BARS:
             raise self._wrong(
-                "bars", f"bars is {value!r}", f"a number from 0 to {MOST_BARS}", "bars = 2"
+                "bars", f"bars is {value!r}", f"a whole number from 0 to {MOST_BARS}", "bars = 2"
             )
         return value
 
@@ -187,7 +187,7 @@ class _Reader:
         text = self.row[key]
         if not isinstance(text, str):
             raise self._wrong(
-                key, f"{key} is {text!r}", "numerals between blanks", f'{key} = "ii7 V7 I"'
+                key, f"{key} is {text!r}", "numerals, separated by spaces", f'{key} = "ii7 V7 I"'
             )
         return self._choices(text, partial(self._inside, self._address(key), 0))
 
@@ -216,14 +216,14 @@ class _Reader:
             raise self._wrong(
                 "after",
                 f"after is {rows!r}",
-                "a list, a text for each chord of before",
+                "a list with one text for each chord of before",
                 'after = ["ii7 V7"]',
             )
         if len(rows) != len(before):
             raise self._wrong(
                 "after",
                 f"after has {len(rows)} texts, before {len(before)} chords",
-                "a text for each chord of before",
+                "one text for each chord of before",
             )
         address = self._address("after")
         found = tuple(
@@ -237,21 +237,23 @@ class _Reader:
                 raise self._wrong(
                     "after",
                     "some chords of the text have a share of time and others do not",
-                    "all of them or none",
+                    "all of them have one, or none",
                 )
             for choice in group:
                 if len(choice) > 1 and text_of(choice) not in known:
                     raise self._wrong(
                         "after",
-                        f"{text_of(choice)!r} leaves open what is written",
-                        "one numeral, or one of before",
+                        f"{text_of(choice)!r} gives a choice of chords",
+                        "one numeral, or a choice that is in before too",
                         choice[0].text,
                     )
         if all(
             len(group) == 1 and text_of(group[0]) == text_of(old)
             for group, old in zip(found, before, strict=True)
         ):
-            raise self._wrong("after", "after has the same chords as before", "some chord changes")
+            raise self._wrong(
+                "after", "after has the same chords as before", "at least one chord must change"
+            )
         return found
 
     def _check_reason(self, idiom: Idiom) -> None:
@@ -276,7 +278,7 @@ class _Reader:
         if "{" in rest or "}" in rest:
             raise self._wrong(
                 "reason",
-                "a brace that names nothing",
+                "a brace does not name a chord or note",
                 "{2} is a chord of the new row, {was 2} of the old one, {2:b7} a note",
                 "{1}",
             )

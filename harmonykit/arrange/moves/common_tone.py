@@ -80,7 +80,7 @@ def _around(whole: Part, put: Part) -> list[Part]:
 def _broken(chord: Chord) -> str:
     major = Degree(3) in chord.degrees and Degree(5, 1) not in chord.degrees
     if not (major or chord.is_dominant):
-        return "it embellishes a major or dominant chord"
+        return "the chord must be major or dominant"
     if chord.bass != chord.root:
         return placing.ANOTHER_BASS
     return ""

@@ -34,7 +34,7 @@ def broken_resolution(chord: Chord, target: Chord, key: Key) -> str:
     if place == 10 and key.mode == "major":
         return f"{chord.unicode} is ♭VII7, which does not resolve down a fifth"
     if not falls_a_fifth(chord, target):
-        return "the dominant resolves down a fifth"
+        return "the dominant must resolve down a fifth"
     return ""
 
 

@@ -58,10 +58,10 @@ class Suspension:
     ) -> Variant | Refused:
         chord, first = slot.chord, slot.pieces[0]
         if chord is None or late == chord.root.pitch_class:
-            return Refused("the root is not delayed")
+            return Refused("the root may not be delayed")
         sounding = delayed_chord(chord, scale, late)
         if sounding is None:
-            return Refused("no symbol names the chord with the delayed note")
+            return Refused("the chord with the delayed note has no symbol")
         beats = placing.early_beats(first) or first.beats
         held = scale.step(late) % 12
         if self.prepared and (slot.before is None or held not in slot.before.pcs):
@@ -218,7 +218,7 @@ class PedalPoint:
 
 def _not_over_pedal(chord: Chord, target: Chord, added: Chord) -> str:
     if not placing.bass_is_held(chord, target):
-        return "the same bass comes before and after it"
+        return "the same bass must come before and after it"
     if target.is_diminished_seventh or chord.is_diminished_seventh:
         return placing.IN_A_ROW
     return placing.already_parent(chord, added)

@@ -90,7 +90,7 @@ def broken_timing(slot: Slot, beats: Fraction | None, setting: Setting) -> str:
 
 def too_short(setting: Setting) -> str:
     """Return the rule that a chord lasts long enough, in words."""
-    return f"a chord lasts at least {setting.least_seconds:g} s at this tempo"
+    return f"a chord must last at least {setting.least_seconds:g} s at this tempo"
 
 
 def melody_clash(

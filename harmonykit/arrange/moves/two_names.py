@@ -191,7 +191,7 @@ def _not_renamed(slot: Slot, chord: Chord, other: Chord) -> str:
     if chord.bass != chord.root:
         return ANOTHER_BASS
     if falls_a_fifth(chord, target) or not falls_a_fifth(other, target):
-        return "the new root resolves down a fifth and the old one does not"
+        return "the new root must resolve down a fifth, and the old one must not"
     return ""
 
 

@@ -58,7 +58,7 @@ def _tonic(name: str) -> int:
     except HarmonyError as error:
         raise HarmonyError(
             f"{name.strip()!r} is not a tonic",
-            rule='"all", "written", or tonics with commas between; the mode is the tune\'s own',
+            rule='"all", "written", or tonics separated by commas; the mode is the tune\'s own',
             mend="C,G,D,F",
         ) from error
     return note.pitch_class
@@ -214,7 +214,9 @@ class Asked:
     def __post_init__(self) -> None:
         for what, values in (("instrument", self.instruments), ("level", self.levels)):
             if not values or len(set(values)) < len(values):
-                raise HarmonyError(f"{len(values)} {what}s", rule=f"each {what} once, at least one")
+                raise HarmonyError(
+                    f"{len(values)} {what}s", rule=f"at least one {what}, each named once"
+                )
         for instrument in self.instruments:
             for level in self.levels:
                 limits_at(level, instrument)

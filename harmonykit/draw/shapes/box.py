@@ -48,7 +48,7 @@ def draw_box(
     look: BoxLook | None = None,
     palette: str = "colour",
 ) -> Drawing:
-    """Draw a shape as a box.
+    """Draw a shape as a chord diagram.
 
     Parameters
     ----------

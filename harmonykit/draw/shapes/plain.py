@@ -120,7 +120,7 @@ def draw_text(
     fingers: bool = False,
     look: TextLook | None = None,
 ) -> str:
-    """Draw a shape as a box of plain characters.
+    """Draw a shape as a chord diagram in plain characters.
 
     Parameters
     ----------

@@ -63,8 +63,8 @@ def test_in_three_it_needs_the_next_bar() -> None:
 @pytest.mark.parametrize(
     ("changes", "rule"),
     [
-        ("| Am7 | Am7 | F |", "it embellishes a major or dominant chord"),
-        ("| Caug | Caug | F |", "it embellishes a major or dominant chord"),
+        ("| Am7 | Am7 | F |", "the chord must be major or dominant"),
+        ("| Caug | Caug | F |", "the chord must be major or dominant"),
         ("| C/E | C/E | F |", "the chart has another bass under the chord"),
         ("| C6 | C6 |", "not on the final chord"),
         ("| {2 quarters} C6 | F |", "chords of one root must come before and after it"),

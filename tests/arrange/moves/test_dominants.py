@@ -33,7 +33,7 @@ def test_the_partner_is_named_from_its_target(dominant: str, target: str, partne
     ("changes", "rule"),
     [
         ("| G7sus4 | C6 |", "G7sus4 keeps its suspension"),
-        ("| G7 | Am7 |", "the dominant resolves down a fifth"),
+        ("| G7 | Am7 |", "the dominant must resolve down a fifth"),
         ("| G7/B | C6 |", "the chart has another bass under the chord"),
         ("| C7 | F7 |", "C7 is the I7 or IV7 of a blues, which does not resolve"),
         ("| Bb7 | Eb6 |", "B♭7 is ♭VII7, which does not resolve down a fifth"),
@@ -123,7 +123,7 @@ def test_the_backdoor_is_flat_seven_to_the_one_of_a_major_key() -> None:
 @pytest.mark.parametrize(
     ("changes", "rule"),
     [
-        ("| G7 | Am7 |", "the dominant resolves down a fifth"),
+        ("| G7 | Am7 |", "the dominant must resolve down a fifth"),
         ("| G7/B | C6 |", "the chart has another bass under the chord"),
         ("| G9sus4 | C6 |", "G9sus4 keeps its suspension"),
         ("| F6 | G7 | G7 |", "not on the final chord"),

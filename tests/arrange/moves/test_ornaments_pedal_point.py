@@ -30,7 +30,7 @@ def test_the_upper_voices_move_over_it(changes: str, put: tuple[str, int, int]) 
 @pytest.mark.parametrize(
     ("changes", "rule"),
     [
-        ("| C6 | F6 |", "the same bass comes before and after it"),
+        ("| C6 | F6 |", "the same bass must come before and after it"),
         (
             "| C6 | C6 C | F |",
             REPEATS,
@@ -42,7 +42,7 @@ def test_the_upper_voices_move_over_it(changes: str, put: tuple[str, int, int]) 
 def test_the_rule_that_keeps_it_out_is_named(changes: str, rule: str) -> None:
     found = rules(MOVE, tune_of(changes))
     assert rule in found or (
-        rule.startswith("where") and "the same bass comes before and after it" in found
+        rule.startswith("where") and "the same bass must come before and after it" in found
     )
 
 

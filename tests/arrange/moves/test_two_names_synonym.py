@@ -31,8 +31,8 @@ def test_it_is_offered_where_the_new_root_leads_down_a_fifth(changes: str, name:
 @pytest.mark.parametrize(
     ("changes", "rule"),
     [
-        ("| C6 | F6 |", "the new root resolves down a fifth and the old one does not"),
-        ("| C6 | Am7 |", "the new root resolves down a fifth and the old one does not"),
+        ("| C6 | F6 |", "the new root must resolve down a fifth, and the old one must not"),
+        ("| C6 | Am7 |", "the new root must resolve down a fifth, and the old one must not"),
         ("| C6/G | D7 |", "the chart has another bass under the chord"),
         ("| C6 | N.C. | D7 |", "not into N.C."),
         ("| D7 | C6 |", "not on the final chord"),
