@@ -54,7 +54,7 @@ def check_level(front: Front, index: int, arrangement: Arrangement) -> None:
 def _reason(move: str, front: Front, level: Level, arrangement: Arrangement) -> str:
     rules = Counter(each.rule for each in arrangement.refusals if each.move == move and each.rule)
     if _is_offered(move, front, level):
-        return f"{move}: within the level's limits, no shape is worth the change"
+        return f"{move}: no shape within the level's limits is worth the change"
     if rules:
         ((rule, count),) = rules.most_common(1)
         return f"{move}: {rule} ({counted(count, 'place')})"
@@ -73,7 +73,7 @@ def _is_offered(move: str, front: Front, level: Level) -> bool:
 
 def _mends(level: Level, reasons: list[str]) -> Iterator[str]:
     if any(_TIME in reason for reason in reasons):
-        yield f"a tempo below {level.tempo:g}, a shortest chord below {level.least_seconds:g} s"
+        yield f"a tempo below {level.tempo:g}, or a shortest chord below {level.least_seconds:g} s"
     if any("limits" in reason for reason in reasons):
         yield "a higher fret or a wider reach, or the move as the one to prefer"
     yield "other moves"
@@ -169,7 +169,7 @@ def said_of_contour(way: Arrangement, contour: str) -> str:
     ]
     name = f"{'an' if contour == 'arch' else 'a'} {contour}"
     if not found:
-        return f"The top line makes {name} in no phrase: the chords do not allow it."
+        return f"The top line never makes {name}: the chords do not allow it."
     return f"The top line makes {name} in {spans(sorted(found))}."
 
 
@@ -188,7 +188,7 @@ def check_wording(front: Front, index: int, way: Arrangement) -> None:
     said = next(word for word, contour in CONTOUR_OF.items() if contour == level.contour)
     numbers = printed_numbers(way)
     places = [f"in bar {numbers[one.bar][0]} it {one.what}" for one in wrong[:2]]
-    more = f", and {len(wrong) - 2} times more" if len(wrong) > 2 else ""
+    more = f", and {len(wrong) - 2} more" if len(wrong) > 2 else ""
     where = f" on the {front.instrument.name}" if front.also else ""
     higher = min(level.limits.max_fret + 3, front.instrument.frets)
     raise LessonError(

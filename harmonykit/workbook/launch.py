@@ -64,9 +64,9 @@ class Copied:
         if self.new:
             yield f"{self.folder}: copied {', '.join(self.new)}"
         if self.mended:
-            yield f"{self.folder}: copied again {', '.join(self.mended)}, cut short before"
+            yield f"{self.folder}: copied {', '.join(self.mended)} again: the copy was incomplete"
         if self.kept:
-            yield f"{self.folder}: kept yours of {', '.join(self.kept)}"
+            yield f"{self.folder}: kept your own {', '.join(self.kept)}"
         for name, other in self.aside:
             yield f"{self.folder}: {name} is not a notebook; kept as {other}, and copied again"
 

@@ -133,7 +133,7 @@ def test_what_the_user_changed_is_never_written_over(shipped: Path, tmp_path: Pa
     again = copy_notebooks(mine, shipped)
     assert (mine / FIRST).read_text() == '{"cells": [], "mine": true}'
     assert (again.new, again.kept) == ((), ("00_start_here.ipynb",))
-    assert list(again.report()) == [f"{mine}: kept yours of 00_start_here.ipynb"]
+    assert list(again.report()) == [f"{mine}: kept your own 00_start_here.ipynb"]
 
 
 def test_a_notebook_that_ships_later_joins_the_others(shipped: Path, tmp_path: Path) -> None:
@@ -165,7 +165,7 @@ def test_a_copy_that_was_cut_short_is_mended(shipped: Path, tmp_path: Path, leng
     copied = copy_notebooks(mine, shipped)
     assert (mine / FIRST).read_bytes() == whole
     assert (copied.mended, copied.aside, copied.kept) == ((FIRST,), (), ())
-    assert list(copied.report())[-1] == f"{mine}: copied again {FIRST}, cut short before"
+    assert list(copied.report())[-1] == f"{mine}: copied {FIRST} again: the copy was incomplete"
     assert list(copy_notebooks(mine, shipped).report()) == []
 
 

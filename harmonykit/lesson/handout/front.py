@@ -45,7 +45,7 @@ def _head(front: Front, figures: Figures) -> str:
     about += [front.instrument.name if front.also else "", f"tuned {front.instrument.tuning}"]
     if figures.left_handed:
         about.append(
-            f"chord diagrams for the left hand; figures still run {front.instrument.tuning}"
+            f"chord diagrams for the left hand; fret numbers still run {front.instrument.tuning}"
         )
     return " · ".join(part for part in about if part)
 
@@ -119,7 +119,7 @@ def _lowered_note(front: Front, ways: Iterable[Way]) -> str:
     parts = ["The dotted ring is where the finger was."]
     twins = list(_twins(note for note in notes if note))
     if twins:
-        parts.append(f"{', '.join(twins)} are one fret: each chord spells it its own way.")
+        parts.append(f"{', '.join(twins)} are the same fret; each chord spells it its own way.")
     if 0 in front.shape.frets:
         parts.append("An open string cannot be lowered.")
     return " ".join(parts)
@@ -142,7 +142,7 @@ def _neck(front: Front, figures: Figures) -> dict[str, Any]:
     shapes = climb(front)
     scale, first = front.climbing
     start = "the open strings" if not any(first.frets) else "the first shape"
-    note = f"{scale.chord.unicode} and {scale.diminished.unicode} take turns: play "
+    note = f"{scale.chord.unicode} and {scale.diminished.unicode} alternate: play "
     if figures.large:
         # In twice its size the neck is wider than the page: its shapes stand in order as boxes.
         drawn: dict[str, Any] = {"boxes": [_one_shape(shown, figures) for shown in shapes]}

@@ -150,7 +150,7 @@ def tune_line(tune: Tune, tempo: float, bars: int = 0) -> str:
     if tune.meter[1] != 4:
         in_bar += f" ({tune.meter[0]}/{tune.meter[1]})"
     pickup = [f"a pick-up of {_beats(tune.pickup / beat)}"] if tune.pickup else []
-    speed = f"{tempo / float(beat):.0f} to the minute"
+    speed = f"{tempo / float(beat):.0f} beats a minute"
     return " · ".join([counted, *pickup, in_bar, speed])
 
 

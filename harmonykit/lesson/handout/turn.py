@@ -38,8 +38,10 @@ def _parents(lesson: Lesson) -> dict[str, Any] | None:
     chord, ways = lesson.front.shape_chord, ways_out(lesson)
     if not ways:
         return None
-    note = "Lower one note and a dominant is left. The diminished seventh may replace any of them: "
-    note += "it resolves where that one does."
+    note = (
+        "Lower one note: the chord becomes a dominant. The diminished seventh may replace any of "
+    )
+    note += "these: it resolves where that one does."
     table = {"title": f"The four dominants of {chord.unicode}", "note": note}
     return table | _family(chord, ways)
 

@@ -181,7 +181,9 @@ class _Reader:
         place = self.places.key(("", 0, self.names.written(key)))
         if len(names) > most:
             raise LessonError(
-                f"{self.names.written(key)} names {len(names)}", place=place, rule=f"{most} at most"
+                f"{self.names.written(key)} has {len(names)} entries",
+                place=place,
+                rule=f"{most} at most",
             )
         try:
             return tuple(dict.fromkeys(read(name) for name in names))

@@ -67,7 +67,7 @@ class PlayAlong:
         if not SLOWEST <= self.slow <= 1:
             raise HarmonyError(
                 f"a slow tempo of {self.slow:g} is out of range",
-                rule=f"a part of the tempo, {SLOWEST:g} to 1",
+                rule=f"a share of the tempo, {SLOWEST:g} to 1",
                 mend="0.7",
             )
 

@@ -55,13 +55,16 @@ def _raising() -> Law:
             left = _with(root, note, 1)
             if left != PcSet.of(*(note + 6 + n for n in (0, 3, 7, 9))):
                 return "", f"raising {note} of {_pcs(_diminished(root))} gives {_pcs(left)}"
-    return "Raise any one note of any diminished seventh: a minor sixth chord is left.", ""
+    return (
+        "Raise any one note of any diminished seventh: the chord becomes a minor sixth chord.",
+        "",
+    )
 
 
 def _symmetry() -> Law:
     for root in range(12):
         if _diminished(root).transpose(3) != _diminished(root):
-            return "", f"{_pcs(_diminished(root))} moved by three semitones is another"
+            return "", f"{_pcs(_diminished(root))} moved by three semitones is another set"
     return "Any diminished seventh moved by three semitones is the same four notes.", ""
 
 

@@ -176,7 +176,7 @@ class Panel(Live["PanelView"], Generic[S]):
 
     def controls(self) -> tuple[Control, ...]:
         """Return the controls as they stand."""
-        line = Control(SHARE, "text", "this panel as a line", self.share())
+        line = Control(SHARE, "text", "this panel as text", self.share())
         return (*self._controls(self._state), HEAR, line)
 
     def parts(self) -> tuple[str, ...]:

@@ -60,7 +60,7 @@ class CatalogueState:
                 raise HarmonyError(f"{value!r} cannot be chosen", mend=", ".join(values))
         check_neck(self.instrument)
         if not 0 <= self.turn <= 11:
-            raise HarmonyError(f"a turn of {self.turn}", rule="0 to 11 semitones")
+            raise HarmonyError(f"a turn of {self.turn} semitones", rule="0 to 11 semitones")
         entries(self.vector)
         for text in (self.holds, self.within):
             read_set(text)
@@ -126,7 +126,7 @@ class Found:
         return (
             f"{self.picked.forte_name}: prime form {prime}",
             f"vector {digits(self.picked.interval_vector)}{partner}",
-            f"{count(turns, 'turn')} and {count(mirrors, 'mirror')} keep it",
+            f"unchanged by {count(turns, 'turn')} and {count(mirrors, 'mirror')}",
             f"{len(self.picked.members)} different forms; complement {self.picked.complement}",
             list_notes(self.notes),
             names,

@@ -63,10 +63,12 @@ class ChordScaleState:
         reached = len(climb_of(self)) - 1
         if not 0 <= self.step <= reached:
             raise HarmonyError(
-                f"step {self.step} is beyond the neck", rule=f"from here there are {reached}"
+                f"step {self.step} is beyond the neck", rule=f"steps from here are 0 to {reached}"
             )
         if self.borrowed and self.borrowed not in borrowings(self):
-            raise HarmonyError(f"{self.borrowed!r} cannot be borrowed", rule="-, 0 or + a string")
+            raise HarmonyError(
+                f"{self.borrowed!r} cannot be borrowed", rule="-, 0 or + for each string"
+            )
 
 
 @dataclass(frozen=True, slots=True)

@@ -84,7 +84,7 @@ class Clock:
         parts = [
             f"{naming.list_notes(notes, self.chord)}: {notes.tn_name}, vector "
             f"{naming.digits(notes.interval_vector)}",
-            f"{naming.count(turns, 'turn')} and {naming.count(mirrors, 'mirror')} keep it",
+            f"unchanged by {naming.count(turns, 'turn')} and {naming.count(mirrors, 'mirror')}",
         ]
         if self.state.was:
             kept, was = naming.count(len(self.kept), "note"), naming.list_notes(self.state.was)

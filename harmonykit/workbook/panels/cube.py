@@ -62,13 +62,16 @@ class CubeState:
     def __post_init__(self) -> None:
         need_diminished(Chord.parse(self.chord))
         if not 1 <= len(self.walked) <= LONGEST:
-            raise HarmonyError(f"{len(self.walked)} corners walked", rule=f"1 to {LONGEST}")
+            raise HarmonyError(f"a path of {len(self.walked)} corners", rule=f"1 to {LONGEST}")
         for corner in self.walked:
             if len(corner) != 4 or set(corner) - set("01"):
                 raise HarmonyError(f"{corner!r} is not a corner", mend="0110")
         for one, other in pairwise(self.walked):
             if not neighbours(one, other):
-                raise HarmonyError(f"no link from {one} to {other}", rule="one note at a time")
+                raise HarmonyError(
+                    f"no link from {one} to {other}",
+                    rule="corners next to each other differ by one note",
+                )
 
 
 @dataclass(frozen=True, slots=True)

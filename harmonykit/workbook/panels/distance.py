@@ -46,7 +46,7 @@ def show(result: measure.Distances) -> Shown:
     places, scale = distance_scene.on_map(np.array(result.places))
     state, size = result.state, len(result.chords)
     looks = _matrix(result) | _map(result, places) | _mapping(result)
-    misfit = f"1 semitone; the map misses by {result.misfit:.2f}"
+    misfit = f"1 semitone; misfit of the map {result.misfit:.2f}"
     looks["scale-word"] = Look("off", misfit)
     moves = [move.displacement for move in result.leading.moves[: distance_scene.MOST_VOICES]]
     courses = distance_scene.voice_courses(moves, size) | {

@@ -68,7 +68,9 @@ class NeckState:
         naming.chord_of(self.notes, self.chord)
         found = len(shapes_of(self.notes, self.chord, self.instrument)) if self.shape else 0
         if not 0 <= self.shape <= found:
-            raise HarmonyError(f"unknown shape {self.shape}", rule=f"{found} were found")
+            raise HarmonyError(
+                f"unknown shape {self.shape}", rule=f"shapes 0 to {found}, 0 for none"
+            )
 
 
 @dataclass(frozen=True, slots=True)

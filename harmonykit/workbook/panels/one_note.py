@@ -107,7 +107,7 @@ class OneNotePanel(Panel[OneNoteState]):
             Control("chord", "choice", "chord", state.chord, chords),
             Control("note", "choice", "note to move", own, names),
             Control("move", "choice", "move", state.move, one_note_move.MOVES),
-            Control("onward", "check", "on to the target", state.onward),
+            Control("onward", "check", "resolve to the target", state.onward),
             choose_neck(state.instrument),
         )
 

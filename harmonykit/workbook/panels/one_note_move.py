@@ -48,12 +48,12 @@ class OneNoteState:
         if not chord.is_diminished_seventh:
             raise HarmonyError(f"{self.chord} is not a diminished seventh", mend="Adim7")
         if self.move not in MOVES:
-            raise HarmonyError(f"a note cannot {self.move!r}", mend=", ".join(MOVES))
+            raise HarmonyError(f"unknown move {self.move!r}", mend=", ".join(MOVES))
         check_neck(self.instrument)
         if self.note not in chord.pcs:
             notes = ", ".join(map(str, chord.pcs))
             raise HarmonyError(
-                f"{self.note} is not a note of {self.chord}", rule=f"they are {notes}"
+                f"{self.note} is not a note of {self.chord}", rule=f"its notes are {notes}"
             )
 
 

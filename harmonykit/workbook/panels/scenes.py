@@ -210,7 +210,7 @@ class Neck:
             role = _role(chord, pc, on=on, marked=held or shape is None and on, left=left)
             letter = note.unicode if role not in ("none", "passing") else ""
             where = "open" if fret == 0 else f"{style.ordinal(fret)} fret"
-            said = "in the shape" if held else "on" if on else "where it was" if left else "off"
+            said = "in the shape" if held else "on" if on else "earlier note" if left else "off"
             seen[part] = Look(
                 role, letter, f"{names[string]}, {where}, {style.spoken(note)}, {said}", on
             )

@@ -32,7 +32,7 @@ class TurnState:
 
     def __post_init__(self) -> None:
         if not 0 <= self.semitones <= 11:
-            raise HarmonyError(f"a turn of {self.semitones}", rule="0 to 11 semitones")
+            raise HarmonyError(f"a turn of {self.semitones} semitones", rule="0 to 11 semitones")
 
 
 @dataclass(frozen=True, slots=True)

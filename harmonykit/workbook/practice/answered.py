@@ -136,7 +136,7 @@ class Standing:
 
     def __post_init__(self) -> None:
         if not (1 <= self.level <= LEVELS and self.right >= 0 and self.wrong >= 0):
-            raise HarmonyError(f"a level of {self.level}", rule=f"1 to {LEVELS}")
+            raise HarmonyError(f"level {self.level} is out of range", rule=f"1 to {LEVELS}")
 
     @classmethod
     def parse(cls, text: str) -> Standing:
@@ -149,7 +149,9 @@ class Standing:
         """
         parts = text.split(".")
         if len(parts) != 3 or not all(part.isascii() and part.isdigit() for part in parts):
-            raise HarmonyError(f"{text!r} is not a standing", mend=str(cls()))
+            raise HarmonyError(
+                f"{text!r} is not a level with its counts of right and wrong", mend=str(cls())
+            )
         level, right, wrong = (int(part[:4]) for part in parts)
         return cls(level, right, wrong)
 

@@ -74,7 +74,7 @@ class ExerciseState:
         if self.kind not in KINDS or self.only not in (ALL, *KINDS):
             raise HarmonyError(f"unknown exercise {self.kind!r}", mend=", ".join(KINDS))
         if self.way not in (ANY, *MEDIA):
-            raise HarmonyError(f"nothing is asked {self.way!r}", mend=", ".join(MEDIA))
+            raise HarmonyError(f"unknown way of asking {self.way!r}", mend=", ".join(MEDIA))
         if len(self.answer) > LONGEST:
             raise HarmonyError("the answer is too long", rule=f"{LONGEST} characters at most")
         if len(self.seed) > LONGEST_SEED:

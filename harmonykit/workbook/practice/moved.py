@@ -104,7 +104,7 @@ def judge_move(chord: Chord, move: Move, start: Note, end: Note) -> Verdict:
     pcs = chord.pcs ^ PcSet.of(move.start.pitch_class, move.end.pitch_class)
     names = exact_names(pcs)
     kept = [note for note in chord.tones if note.pitch_class in pcs]
-    left = f", and {names[0].unicode} is left" if names else ""
+    left = f", and the chord becomes {names[0].unicode}" if names else ""
     told = f"{move}{left}; {listed(kept)} {verb(kept, 'stays', 'stay')}."
     pair = (move.start.pitch_class, move.end.pitch_class)
     after = names[0] if names else None

@@ -43,7 +43,7 @@ def _one(spec: Spec, theme: Theme, chord: Chord, way: Resolution) -> Question:
     start = _start(way)
     return Question(
         spec,
-        f"Lower {start} of {chord.unicode} by a semitone. {asked} {'that ' if clock else ''}is left"
+        f"Lower {start} of {chord.unicode} by a semitone. {asked} {'that ' if clock else ''}results"
         + ("." if clock else "?"),
         "notes" if clock else "chords",
         way.parent.root.name if clock else way.parent.symbol,
@@ -118,7 +118,7 @@ def _on_the_neck(
     return Question(
         spec,
         f"{shape.digits} is {chord.unicode}. Move one finger by one fret, "
-        f"so that {way.parent.unicode} is left.",
+        f"so that it becomes {way.parent.unicode}.",
         "shape",
         goal.digits,
         (
@@ -204,11 +204,11 @@ def lowering(way: Resolution) -> str:
     Examples
     --------
     >>> lowering(resolutions(Chord.parse("Ddim7"))[3])
-    'Lower D of D°7 by a semitone to D♭ and D♭7 is left.'
+    'Lower D of D°7 by a semitone to D♭: the chord becomes D♭7.'
     """
     return (
         f"Lower {_start(way)} of {way.chord.unicode} by a semitone to "
-        f"{way.lowered.end.unicode} and {way.parent.unicode} is left."
+        f"{way.lowered.end.unicode}: the chord becomes {way.parent.unicode}."
     )
 
 
@@ -227,7 +227,7 @@ def _why_not(chord: Chord, given: Chord) -> str:
     others = {way.parent.root.pitch_class: way for way in resolutions(chord)}
     if given.root.pitch_class in others:
         other = others[given.root.pitch_class]
-        return f"{name} is one too, by another note lowered: {lowering(other)}"
+        return f"{name} is one too, with another note lowered: {lowering(other)}"
     common = len(PcSet.from_mask(chord.pcs.mask & Chord.of(given.root, "7").pcs.mask))
     held = f"{name} holds {wording.COUNTS[common]} of the notes of {chord.unicode}"
     return f"{held}; each of its dominants holds three."

@@ -130,7 +130,7 @@ def _draw_shape(seen: Seen, shape: Voicing, palette: str) -> Drawing:
             shape.instrument, [(shape, seen.chord)], names=[name], letters=letters, palette=palette
         )
     shapes = [(seen.before, None), (shape, seen.chord)]
-    names = ["as it was", name]
+    names = ["before", name]
     return draw_neck(
         shape.instrument, shapes, names=names, letters=letters, arrows=True, palette=palette
     )

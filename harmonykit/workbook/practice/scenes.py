@@ -280,7 +280,7 @@ def _ways(question: Question, seen: Seen, asked: Asked) -> Parts:
         mine = asked.state.answer.strip().upper() == letter
         role = "root" if seen.best == place else "note" if mine else "fifth"
         said = ", yours" if mine else ""
-        said += ", the least" if seen.best == place else ""
+        said += ", the least movement" if seen.best == place else ""
         looks[f"way-{letter}"] = Look(role, letter, f"way {letter}{said}", mine)
         if ways:
             start, end = ways[place]

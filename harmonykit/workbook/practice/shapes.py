@@ -149,7 +149,7 @@ def hold(
         seen = Seen(chord.unicode, chord.pcs, chord, shape=meant, before=shape)
         example = f"One that works: {one.digits}." if one else ""
         return Verdict(question.WRONG, sentences(NOT_YET, said, wrong, example), seen)
-    other = f"Beside it there is {one.digits}." if one and one != shape and before else ""
+    other = f"Another shape is {one.digits}." if one and one != shape and before else ""
     seen = Seen(chord.unicode, chord.pcs, chord, shape=shape, before=before)
     return Verdict(question.RIGHT, sentences(GOOD, said, other), seen)
 

@@ -208,7 +208,7 @@ def _made_of(scale: Ladder) -> str:
     if isinstance(scale, SixthDiminished):
         return (
             f"It is {scale.chord.unicode} and the diminished seventh on its leading note, "
-            f"{scale.diminished.unicode}, note by note in turn."
+            f"{scale.diminished.unicode}, alternating note by note."
         )
     return f"Its degrees over {scale.tonic.unicode} are {wording.printed_degrees(scale.degrees)}."
 

@@ -215,7 +215,7 @@ class DecidingDesk(Desk):
         chord = self.way.steps[place.index].chord
         if chord is None or not self.way.steps[place.index].added:
             raise HarmonyError(
-                "the tune's own chord cannot be refused", mend="choose another in its place"
+                "the tune's own chord cannot be refused", mend="choose another chord in its place"
             )
         self._decide(self._state.decided.refuse(place.slot, chord))
         self.close()

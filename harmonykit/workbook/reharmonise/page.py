@@ -153,7 +153,7 @@ def _picked(state: ReharmoniseState, names: tuple[str, ...]) -> dict[str, Any]:
 def settings_html(state: ReharmoniseState) -> str:
     """Return moves, weights, hand and time."""
     moves = [(name, label(name), term(name).means) for name in MOVES]
-    moves.append((ALL_IDIOMS, "idioms", "All idioms: rows of chords that replace a row."))
+    moves.append((ALL_IDIOMS, "idioms", "All idioms: several chords that replace several others."))
     typed = (
         "best", "changes_a_bar", "tempo", "max_fret", "stretch_mm", "no_clashes", "bass_player",
     )  # fmt: skip

@@ -169,8 +169,8 @@ def saved(state: WritingState, folder: Path) -> WritingState:
     there, mine = on_disk(path), fingerprint(state.text)
     if there not in ("", state.disk, mine):
         raise LessonError(
-            f"{path.name} holds something that was not opened here, and was not overwritten",
-            rule="it was changed, or written, by someone else",
+            f"{path.name} was not overwritten",
+            rule="someone else changed or wrote it since it was opened here",
             mend="save under another name; or open the file, and your text is kept beside it",
         )
     path.parent.mkdir(parents=True, exist_ok=True)

@@ -117,7 +117,7 @@ export class Loop {
     const known = [...this.choice.options].map(({ value }) => value);
     const value = this.span ? this.span.join("-") : "";
     this.choice.value = known.includes(value) ? value : "own";
-    find(this.root, ".round").textContent = this.span ? `${this.words}, round and round` : "";
+    find(this.root, ".round").textContent = this.span ? `${this.words}, looped` : "";
   }
 
   /** @returns {string} the bars of the loop, by their numbers */

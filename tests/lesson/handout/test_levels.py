@@ -33,7 +33,7 @@ def walks() -> list[dict[str, Any]]:
 def test_the_head(pages: list[dict[str, Any]], walks: list[dict[str, Any]]) -> None:
     assert pages[0]["title"] == "Ropewalk Blues"
     assert pages[1]["name"] == "Level 2 · First try: a tritone away"
-    assert walks[1]["facts"] == ["32 bars in D major", "four beats a bar · 72 to the minute"]
+    assert walks[1]["facts"] == ["32 bars in D major", "four beats a bar · 72 beats a minute"]
 
 
 def test_a_dotted_beat_is_counted_as_one(tmp_path: Path) -> None:
@@ -44,7 +44,7 @@ def test_a_dotted_beat_is_counted_as_one(tmp_path: Path) -> None:
         encoding="utf-8",
     )
     assert tune_line(read_tune(path), 90) == (
-        "two bars in D minor · a pick-up of one beat · two beats a bar (6/8) · 60 to the minute"
+        "two bars in D minor · a pick-up of one beat · two beats a bar (6/8) · 60 beats a minute"
     )
 
 

@@ -102,7 +102,9 @@ def test_left_handed(stiff: Lesson) -> None:
     assert mirrored.svg in {figure["svg"] for figure in data["figures"]}
     reader = read(write_handout(stiff, left_handed=True))
     assert_well_set(reader)
-    assert "chord diagrams for the left hand; figures still run g C E A" in text_of(reader.pages[0])
+    assert "chord diagrams for the left hand; fret numbers still run g C E A" in text_of(
+        reader.pages[0]
+    )
 
 
 def test_one_ink(waltz: Lesson) -> None:

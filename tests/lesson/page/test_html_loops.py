@@ -189,7 +189,7 @@ def test_bars_are_chosen_by_section_or_one_by_one_and_shown(tab: Opened) -> None
         in_round(tab, choice)
         assert looped(tab) == bars
     expect(first).to_have_value("2")
-    expect(status(tab)).to_have_text("Bars 3 to 4, round and round")
+    expect(status(tab)).to_have_text("Bars 3 to 4, looped")
     # An end that would pass the other takes it along.
     last.select_option("1")
     assert looped(tab) == [0]

@@ -109,7 +109,7 @@ def test_on_the_neck_one_string_comes_down_by_one_fret() -> None:
         before = [int(fret) for fret in asked.text.split(" ")[0].split("-")]
         after = [int(fret) for fret in asked.answer.split("-")]
         assert sorted(b - a for b, a in zip(before, after, strict=True)) == [0, 0, 0, 1]
-        name = typed(re.findall(r"so that (\S+)7 is left", asked.text)[0])
+        name = typed(re.findall(r"so that it becomes (\S+)7\.", asked.text)[0])
         heard = {(string + fret) % 12 for string, fret in zip(OPEN, after, strict=True)}
         assert heard == {(sounding(name) + step) % 12 for step in (0, 4, 7, 10)}
         assert asked.judge("-".join(map(str, before))).score == WRONG
