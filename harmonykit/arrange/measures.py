@@ -90,7 +90,7 @@ class Measures:
     )
     shapes: int = _column("shapes", "distinct", "different shapes to learn", "harder")
     highest_fret: int = _column(
-        "highest fret", "fret", "the highest fret that is pressed", "higher on the neck"
+        "highest fret", "fret", "the highest fret that is pressed", "higher"
     )
     added: int = _column("added", "chords", "chords that are not the tune's own", "denser")
     changes: int = _column("changes", "count", "how often the hand changes shape", "busier")

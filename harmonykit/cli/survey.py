@@ -99,9 +99,9 @@ def _alone(table: pd.DataFrame, by: str) -> Iterator[str]:
 
 def _on_the_whole(table: pd.DataFrame, by: str) -> Iterator[str]:
     """Yield for each mode and hand the keys that are least above the best."""
-    yield "Percent more than in a tune's own best key, on average; in brackets, the number of"
-    yield "tunes for which the key is the best (keys with shapes beyond the limits in most"
-    yield "tunes come last):"
+    yield "Percent more than in a tune's own best key, on average; in brackets, the number"
+    yield "of tunes for which the key is the best (keys with shapes beyond the limits in"
+    yield "most tunes come last):"
     profile = tables.key_profile(table, by)
     for mode in dict.fromkeys(profile["mode"]):
         of_mode = profile[profile["mode"] == mode]

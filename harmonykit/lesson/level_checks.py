@@ -28,7 +28,7 @@ from harmonykit.lesson.plan.model import Front, LessonError, Level
 from harmonykit.tune.analysis.phrases import find_phrases
 from harmonykit.words.numbers import counted
 
-_TIME = "lasts at least"
+_TIME = "must last at least"
 
 
 def check_level(front: Front, index: int, arrangement: Arrangement) -> None:

@@ -70,7 +70,7 @@ def test_the_chords_put_in_are_named_with_their_bars(
     text = answer(capsys, str(path))
     assert "leading-tone diminished: C♯°7 1@3; F♯°7 2@3" in text
     assert "rootless dominant: B°7 3@" in text
-    assert "Two Rooms on the ukulele, g C E A; 4 bars, 80 a minute" in text
+    assert "Two Rooms on the ukulele, g C E A; 4 bars, 80 beats a minute" in text
 
 
 @pytest.mark.slow

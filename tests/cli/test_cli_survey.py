@@ -76,7 +76,7 @@ def test_in_one_key_alone_no_key_is_the_best(tmp_path: Path) -> None:
     alone = table[table["key"] == table["written"]]
     assert len(alone) == 6
     text = to_text(alone, Path("s"))
-    assert "est key" not in text and "each tune in one key alone" in text
+    assert "est key" not in text and "each tune in one key only" in text
     first = alone[alone["title"] == alone["title"].iloc[0]]
     (line,) = (line for line in text.split("\n") if line.startswith(first["title"].iloc[0][:20]))
     assert line.split()[-2:] == [f"{value:.1f}" for value in first["written_playability"]]

@@ -35,7 +35,7 @@ def test_a_tempo_that_leaves_no_room_is_named(lesson_path: Path) -> None:
     """At 400 quarter notes a minute a half note lasts 0.3 seconds."""
     error = refused(changed(lesson_path, ("tempo = 120", "tempo = 400\nleast_seconds = 2.0")))
     assert error.what == "level 1, 'Leading', adds nothing to Four Bars of Fog"
-    assert "a chord lasts at least 2 s at this tempo" in error.rule
+    assert "a chord must last at least 2 s at this tempo" in error.rule
     assert "a tempo below 400, a shortest chord below 2 s" in error.mend
     assert error.place is not None and error.place.text == MOVES
 

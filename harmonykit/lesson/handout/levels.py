@@ -140,7 +140,7 @@ def tune_line(tune: Tune, tempo: float, bars: int = 0) -> str:
     >>> from harmonykit.paths import find_data
     >>> from harmonykit.score.files import read_tune
     >>> tune_line(read_tune(find_data("tunes", "slack_water_waltz")), 96)
-    'sixteen bars in F major · three beats a bar · 96 to the minute'
+    'sixteen bars in F major · three beats a bar · 96 beats a minute'
     """
     bars = bars or tune.bar_count
     counted = f"{counted_word(bars)} bar{'' if bars == 1 else 's'} in {tune.key.unicode}"

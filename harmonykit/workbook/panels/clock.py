@@ -99,7 +99,7 @@ def compute(state: ClockState) -> Clock:
     Examples
     --------
     >>> print(compute(ClockState(PcSet.of(0, 4, 7))).facts)
-    C, E and G: 3-11B, vector 0 0 1 1 1 0; 1 turn and no mirrors keep it; C
+    C, E and G: 3-11B, vector 0 0 1 1 1 0; unchanged by 1 turn and no mirrors; C
     """
     chord = naming.chord_of(state.notes, state.chord)
     return Clock(state, chord, naming.chord_names(state.notes, chord), state.notes & state.was)

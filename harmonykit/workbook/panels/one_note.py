@@ -1,8 +1,8 @@
 """One note moved: a diminished seventh whose notes are lowered or raised, and where that leads.
 
-Lower one note by a semitone and a dominant seventh is left, its *parent*; raise one and a minor
-sixth is left, which is a dominant ninth without its root.  Both lead to the root a fifth below the
-note that was lowered, voice by voice.  Seen on clock, staff and neck, and heard.
+Lower one note by a semitone and the chord becomes a dominant seventh, its *parent*; raise one and
+it becomes a minor sixth chord, which is a dominant ninth without its root.  Both lead to the root a
+fifth below the note that was lowered, voice by voice.  Seen on clock, staff and neck, and heard.
 
 Three layers: ``compute`` is a pure function of the state, ``draw`` a pure drawing of its
 result, and ``OneNotePanel`` a thin view.  What the notes come to is worked out in
@@ -71,7 +71,7 @@ class OneNotePanel(Panel[OneNoteState]):
     >>> panel = hk.workbook.OneNotePanel("Adim7")
     >>> panel.press("pc-3")
     >>> print(panel.facts)
-    Lower E♭ of A°7 by a semitone to D and D7 is left.
+    Lower E♭ of A°7 by a semitone to D: the chord becomes D7.
     >>> panel.set("onward", True)
     >>> panel.choice.chord
     Chord.parse('G')

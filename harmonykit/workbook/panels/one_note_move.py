@@ -117,7 +117,7 @@ def compute(state: OneNoteState) -> OneNote:
     Examples
     --------
     >>> print(compute(OneNoteState("Adim7", "lower", 3)).facts)
-    Lower E♭ of A°7 by a semitone to D and D7 is left.
+    Lower E♭ of A°7 by a semitone to D: the chord becomes D7.
     >>> print(compute(OneNoteState("Adim7", "raise", 3, onward=True)).facts)
     Am6, which is D9 without its root, resolves to G: A falls to G, E falls to D, F♯ rises to G and C falls to B.
     """  # noqa: E501

@@ -98,8 +98,8 @@ def judge_move(chord: Chord, move: Move, start: Note, end: Note) -> Verdict:
     Examples
     --------
     >>> chord, move = Chord.parse("Bdim7"), Move(Note.parse("Ab"), Note.parse("G"))
-    >>> judge_move(chord, move, Note.parse("F"), Note.parse("E")).said
-    'Not yet. F is still there in the second chord. A♭ falls to G, and G7 is left; B, D and F stay.'
+    >>> judge_move(chord, move, Note.parse("F"), Note.parse("E")).said.split(". ")[1]
+    'F is still there in the second chord'
     """
     pcs = chord.pcs ^ PcSet.of(move.start.pitch_class, move.end.pitch_class)
     names = exact_names(pcs)

@@ -94,7 +94,7 @@ def draw_verdict(verdict: Verdict, palette: str = "colour") -> Drawing:
     --------
     >>> question = hk.practice.ask(hk.practice.Spec("harbour", 4, "parents"))
     >>> print(question.text)
-    Lower D of G♯°7 by a semitone. Which dominant seventh is left?
+    Lower D of G♯°7 by a semitone. Which dominant seventh results?
     >>> hk.practice.draw_verdict(question.judge("C7")).alt.split("; ")[-1]
     'D falls to D flat'
     """

@@ -57,13 +57,13 @@ def test_a_file_of_ones_own_is_read(tmp_path: Path) -> None:
             5,
         ),
         ('after = ["IV/5 V7", "I"]', 'after = ["IV:2 V7", "I"]', "some chords of the text", 5),
-        ('after = ["IV/5 V7", "I"]', 'after = ["IV|iv", "I"]', "leaves open", 5),
+        ('after = ["IV/5 V7", "I"]', 'after = ["IV|iv", "I"]', "gives a choice", 5),
         ("{2:b7}", "{7}", "{7} is beyond the row", 7),
         ("{2:b7}", "{x}", "a brace does not name a chord", 7),
         ('name = "my cadence"', 'name = ""', "missing name", 2),
         ('name = "my cadence"', "name = 7", "name is 7", 2),
         ('means = "Two chords before the last."', "", "missing means", 1),
-        ('"my cadence"', f'"{"long " * 20}"', "name has 100 letters", 2),
+        ('"my cadence"', f'"{"long " * 20}"', "name has 100 characters", 2),
     ],
 )
 def test_a_fault_is_told_with_its_place(

@@ -202,7 +202,9 @@ def test_it_lasts_as_long_as_the_level_asks(tempo: float, whole: bool) -> None:
     found = insertions(MOVE, tune, least_seconds=1.0)
     assert found == ([[(BDIM, 2, 2)]] if whole else [])
     if not whole:
-        assert rules(MOVE, tune, least_seconds=1.0) == ["a chord lasts at least 1 s at this tempo"]
+        assert rules(MOVE, tune, least_seconds=1.0) == [
+            "a chord must last at least 1 s at this tempo"
+        ]
 
 
 @pytest.mark.parametrize(

@@ -311,7 +311,10 @@ def test_it_lasts_as_long_as_the_level_asks(tempo: float, fits: bool) -> None:
     tune = tune_of("| C6 | Dm7 |", tempo=tempo)
     assert bool(insertions(MOVE, tune, least_seconds=1.0)) is fits
     if not fits:
-        assert rules(MOVE, tune, least_seconds=1.0)[0] == "a chord lasts at least 1 s at this tempo"
+        assert (
+            rules(MOVE, tune, least_seconds=1.0)[0]
+            == "a chord must last at least 1 s at this tempo"
+        )
 
 
 def test_the_chord_before_lasts_as_long_too() -> None:

@@ -200,7 +200,10 @@ def test_each_chord_lasts_as_long_as_the_level_asks(tempo: float, fits: bool) ->
     tune = tune_of("| C6 | F/G |", tempo=tempo)
     assert bool(insertions(MOVE, tune, least_seconds=1.0)) is fits
     if not fits:
-        assert rules(MOVE, tune, least_seconds=1.0)[0] == "a chord lasts at least 1 s at this tempo"
+        assert (
+            rules(MOVE, tune, least_seconds=1.0)[0]
+            == "a chord must last at least 1 s at this tempo"
+        )
 
 
 def test_slower_rhythms_remain_at_a_quicker_tempo() -> None:
@@ -213,7 +216,7 @@ def test_slower_rhythms_remain_at_a_quicker_tempo() -> None:
     [
         ("3/4", "a walk does not fit the beats of this chord"),
         ("2/4", "a walk does not fit the beats of this chord"),
-        ("7/8", "a chord lasts at least 0.5 s at this tempo"),
+        ("7/8", "a chord must last at least 0.5 s at this tempo"),
     ],
 )
 def test_a_metre_without_a_rhythm_says_so(meter: str, rule: str) -> None:

@@ -202,7 +202,7 @@ def test_six_instruments_and_six_levels_at_most(lesson_path: Path, tmp_path: Pat
         return read_lesson(path)[0]
 
     assert len(front(6, 6).levels) == 6
-    with pytest.raises(HarmonyError, match="also names 7") as caught:
+    with pytest.raises(HarmonyError, match="also has 7 entries") as caught:
         front(7, 1)
     assert caught.value.rule == "6 at most"
     with pytest.raises(HarmonyError, match="7 levels") as caught:

@@ -29,7 +29,8 @@ def test_class_vector_and_symmetry_are_those_of_the_published_table(row: dict[st
     assert f": {row['forte']}" in facts
     assert f"vector {row['icv'].replace(',', ' ')};" in facts
     turns, mirrors = row["tn_sym"], row["tni_sym"]
-    said = f"; {turns} turn{'' if turns == '1' else 's'} and {mirrors if mirrors != '0' else 'no'}"
+    said = f"; unchanged by {turns} turn{'' if turns == '1' else 's'} and "
+    said += mirrors if mirrors != "0" else "no"
     assert said in facts
 
 
