@@ -73,7 +73,7 @@ def _is_offered(move: str, front: Front, level: Level) -> bool:
 
 def _mends(level: Level, reasons: list[str]) -> Iterator[str]:
     if any(_TIME in reason for reason in reasons):
-        yield f"a tempo below {level.tempo:g}, or a shortest chord below {level.least_seconds:g} s"
+        yield f"a tempo below {level.tempo:g} or a shortest chord below {level.least_seconds:g} s"
     if any("limits" in reason for reason in reasons):
         yield "a higher fret or a wider reach, or the move as the one to prefer"
     yield "other moves"

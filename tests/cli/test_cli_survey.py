@@ -67,7 +67,7 @@ def test_the_text_names_keys_and_fits_a_terminal() -> None:
     many = pd.concat([table.assign(file=f"{n}.toml", title=f"Tune {n}") for n in range(25)])
     assert "and 5 more in survey.csv" in to_text(many[many["written"] == "F major"], Path("s"))
     broken = table.assign(error="no shape")
-    assert "72 rows without numbers" in to_text(broken, Path("s"))
+    assert "72 rows without results" in to_text(broken, Path("s"))
 
 
 def test_in_one_key_alone_no_key_is_the_best(tmp_path: Path) -> None:
