@@ -101,7 +101,7 @@ def _loop(hard: Sequence[HardChange], played: Played, figures: Figures) -> dict[
     tempi = list(dict.fromkeys(tempi))
     steps = [str(tempo) for tempo in tempi]
     return chart.two_bars(first, left) | {
-        "note": f"Round and round at {', then '.join(steps)} to the minute.",
+        "note": f"Loop it at {', then '.join(steps)} beats a minute.",
         "about": f"bars {numbers[first][0]} and {numbers[first + 1][0]}",
         "said": f"Look at the place of {one.after.chord.unicode} before you leave the bar.",
     }

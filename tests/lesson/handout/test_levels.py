@@ -97,7 +97,7 @@ def test_the_hardest_change_is_practised_first(pages: list[dict[str, Any]]) -> N
             assert verbs[0] in ("bar", "bars") and len(verbs) == len(set(verbs)) > 1
         assert page["loop"] and len(page["loop"]["bars"]) == 2
         # Half of these levels are at 96 or less: the last tempo is the level's own.
-        assert re.search(r", then (\d+) to the minute", page["loop"]["note"])
+        assert re.search(r", then (\d+) beats a minute", page["loop"]["note"])
 
 
 UKULELE = Instrument.named("ukulele")
