@@ -1,8 +1,9 @@
 """From a lesson file to the folder that a class is given.
 
-The folder holds ``script.md`` with ``cues.pdf``, ``page.html``, ``handout.pdf``; for each level a
-``.musicxml``, a ``.mid`` and a ``.wav`` (more sound where the lesson asks for it); page, sheets,
-scores and sound for each other instrument of a mixed class, behind its name; ``comparison.csv``,
+The folder holds ``index.html``, ``page.html``, ``handout.pdf``; ``script.md`` with ``cues.pdf`` and
+``cues.html``; for each level a ``.musicxml``, a ``.mid`` and a ``.wav`` (more sound where it is asked
+for); page, sheets, scores and sound for each other instrument of a mixed class, behind its name;
+``parts.pdf`` and stems where they are asked for; ``comparison.csv``,
 ``facts.csv``, figures, and ``manifest.json``, which names every file and what made it.  Sound, MIDI
 and page play one and the same list of events.
 """
@@ -97,12 +98,15 @@ def build_loaded(
         check_sound((lesson, *others))
         writer = Writer(lesson, new.path, tuple(others))
         run(writer.tasks(), writer.sounds(), progress=progress)
+        changed = writer.index(Path(out))
         writer.manifest()
     if kept is not None:
         for each in new.carried:
             kept(each)
     if noted is not None:
         for line in (*turned_of(lesson), *told_of(lesson)):
+            noted(line)
+        for line in changed:
             noted(line)
     return Path(out)
 

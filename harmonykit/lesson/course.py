@@ -6,6 +6,10 @@ A course is a TOML file::
     title = "Spring term"
     subtitle = "..."                                     # at choice
     lessons = ["stiff_dominant", "four_dominants"]      # shipped names, or paths beside this file
+    class_file = "thursday.toml"                         # at choice: what the class knows before
+
+Beside the lessons stand ``term.md``, the plan of the term, and ``class.toml``, what the class knows
+at its end.
 """
 
 from __future__ import annotations
@@ -19,6 +23,7 @@ from harmonykit.files.folder import replaced_whole
 from harmonykit.files.manifest import MANIFEST, Carried, write_manifest
 from harmonykit.files.names import slug
 from harmonykit.files.toml import read_toml_file
+from harmonykit.files.toml_places import TomlPlaces
 from harmonykit.lesson.arranging import Told
 from harmonykit.lesson.build import load_class, run
 from harmonykit.lesson.handout.pdf import write_book
@@ -26,22 +31,25 @@ from harmonykit.lesson.page.html import contents_page
 from harmonykit.lesson.plan.model import Lesson, LessonError
 from harmonykit.lesson.plan.sizes import check_arranged, check_book, check_sound
 from harmonykit.lesson.script import length_of
+from harmonykit.lesson.term import known_after, weeks_of, write_class, write_term
 from harmonykit.lesson.write import Writer
 from harmonykit.paths import find_data
+from harmonykit.tune.class_file import ClassFile, read_class
 
 FORMAT, KIND = 1, "course"
 MOST_LESSONS = 60
-INDEX, BOOK = "index.html", "book.pdf"
-_KEYS = {"format": int, "title": str, "subtitle": str, "lessons": list}
+INDEX, BOOK, TERM, CLASS = "index.html", "book.pdf", "term.md", "class.toml"
+_KEYS = {"format": int, "title": str, "subtitle": str, "lessons": list, "class_file": str}
 
 
 @dataclass(frozen=True, slots=True)
 class Course:
-    """A course as its file has it: title, subtitle, and the paths of its lessons in order."""
+    """A course as its file has it: title, subtitle, paths of its lessons in order, its class."""
 
     title: str
     subtitle: str
     lessons: tuple[Path, ...]
+    knows: ClassFile | None = None
 
 
 def read_course(path: Path) -> Course:
@@ -67,7 +75,19 @@ def read_course(path: Path) -> Course:
         )
     place = places.key(("", 0, "lessons"))
     found = tuple(_lesson_path(path, str(name), place) for name in names)
-    return Course(values.get("title", path.stem), values.get("subtitle", ""), found)
+    knows = _class_of(path, values["class_file"], places) if "class_file" in values else None
+    return Course(values.get("title", path.stem), values.get("subtitle", ""), found, knows)
+
+
+def _class_of(course: Path, name: str, places: TomlPlaces) -> ClassFile:
+    beside = course.parent / name
+    if not beside.is_file():
+        raise LessonError(
+            f"class_file = {name!r}: missing beside {course.name}",
+            place=places.key(("", 0, "class_file")),
+            mend="harmonykit parts --example prints one",
+        )
+    return read_class(beside)
 
 
 def _lesson_path(course: Path, name: str, place: Place) -> Path:
@@ -102,7 +122,8 @@ def build_course(
     Returns
     -------
     Path
-        The folder: ``index.html``, ``book.pdf``, and a folder for each lesson.
+        The folder: ``index.html``, ``book.pdf``, ``term.md``, ``class.toml``, and a folder for each
+        lesson.
 
     Raises
     ------
@@ -125,10 +146,12 @@ def build_course(
         ]
         tasks = [task for writer in writers for task in writer.tasks()]
         run(tasks, [sound for writer in writers for sound in writer.sounds()], progress=progress)
-        for writer in writers:
+        for writer, name in zip(writers, names, strict=True):
+            writer.index(out / name)
             writer.manifest()
-        _finish(folder, course, own, names)
-        made = {INDEX: "lesson.course", BOOK: "lesson.course"}
+        _finish(folder, course, own, names, path.parent)
+        made = dict.fromkeys((INDEX, BOOK), "lesson.course")
+        made |= dict.fromkeys((TERM, CLASS), "lesson.term")
         for writer, name in zip(writers, names, strict=True):
             made |= {f"{name}/{file}": made_by for file, made_by in writer.made.items()}
             made[f"{name}/{MANIFEST}"] = "lesson.write"
@@ -143,14 +166,22 @@ def _folder_name(number: int, lesson: Lesson) -> str:
     return f"{number:02d}-{slug(lesson.front.title)}"
 
 
-def _finish(folder: Path, course: Course, lessons: list[Lesson], names: list[str]) -> None:
-    """Write the contents page and the book."""
+def _finish(
+    folder: Path, course: Course, lessons: list[Lesson], names: list[str], home: Path
+) -> None:
+    """Write the contents page, the book, the plan of the term and what the class knows after it."""
     rows = [
         (f"{name}/page.html", lesson.front.title, lesson.front.subtitle, _about(lesson))
         for name, lesson in zip(names, lessons, strict=True)
     ]
-    page = contents_page(course.title, course.subtitle, rows, BOOK)
+    more = ((TERM, "The plan of the term"), (CLASS, "What the class knows at its end"))
+    page = contents_page(course.title, course.subtitle, rows, BOOK, more)
     (folder / INDEX).write_text(page, encoding="utf-8", newline="\n")
+    knows = course.knows or lessons[0].front.knows
+    term = write_term(course.title, lessons, knows, home)
+    (folder / TERM).write_text(term, encoding="utf-8", newline="\n")
+    after = write_class(known_after(weeks_of(lessons), knows))
+    (folder / CLASS).write_text(after, encoding="utf-8", newline="\n")
     (folder / BOOK).write_bytes(write_book(lessons, title=course.title))
 
 

@@ -14,7 +14,7 @@ from typing import BinaryIO
 
 from harmonykit.arrange.measures import ABOUT, measure
 from harmonykit.arrange.score import to_musicxml
-from harmonykit.files.manifest import write_manifest
+from harmonykit.files.manifest import listed, write_manifest
 from harmonykit.files.names import slug
 from harmonykit.files.table import csv_text
 from harmonykit.fretboard.strings.instrument import Instrument
@@ -24,6 +24,7 @@ from harmonykit.lesson.page.html import write_page
 from harmonykit.lesson.plan.model import FIGURES, PARTS, Lesson, Picture, Played
 from harmonykit.lesson.plan.takes import TUNING, PlayAlong, Take
 from harmonykit.lesson.script import write_script
+from harmonykit.lesson.share import INDEX, changes_since, write_index
 from harmonykit.lesson.statements.claims import claims_of
 from harmonykit.lesson.statements.sentences import sentences_of
 from harmonykit.lesson.together.pages import write_parts
@@ -260,6 +261,14 @@ class Writer:
         for file in make():
             with self._path(file.name, file.made_by).open("wb") as target:
                 file.write(target)
+
+    def index(self, before: Path) -> tuple[str, ...]:
+        """Write the index of the folder; return what changed since the build ``before``."""
+        said = tuple(changes_since(listed(before), self.folder, self.made))
+        if "page" in self.lesson.front.outputs:
+            text = write_index(self.lesson, self.others, self.made, said)
+            self._text(INDEX, text, "lesson.share")
+        return said
 
     def manifest(self) -> None:
         """Write what every file is, what made it, and the hash of what it holds."""

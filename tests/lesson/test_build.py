@@ -298,3 +298,26 @@ def test_levels_may_be_played_by_one_who_remembers(lesson_path: Path, tmp_path: 
     names = sorted(p.name for p in plain.iterdir())
     assert names == sorted(p.name for p in out.iterdir())
     assert (out / "page.html").read_bytes() == (plain / "page.html").read_bytes()
+
+
+def test_the_index_links_every_file_and_says_what_changed(lesson_path: Path) -> None:
+    text = lesson_path.read_text(encoding="utf-8")
+    outputs = 'outputs = ["script", "page", "scores"]\n'
+    lesson_path.write_text(text.replace("[[levels]]", outputs + "\n[[levels]]", 1), "utf-8")
+    out, told = lesson_path.parent / "out", list[str]()
+    build_lesson(lesson_path, out)
+    first = (out / "index.html").read_text("utf-8")
+    files = {path.relative_to(out).as_posix() for path in out.rglob("*") if path.is_file()}
+    links = re.findall(r'href="([^"]+)"', first)
+    assert set(links) == {f for f in files if not f.startswith("figures/")} - {
+        "index.html", "manifest.json",
+    }  # fmt: skip
+    assert "Since the build before" not in first and "://" not in " ".join(links)
+    build_lesson(lesson_path, out, noted=told.append)
+    assert (out / "index.html").read_text("utf-8") == first and told == []
+    lesson_path.write_text(
+        lesson_path.read_text("utf-8").replace("## The tune", "## Tune", 1), "utf-8"
+    )
+    build_lesson(lesson_path, out, noted=told.append)
+    assert told == ["changed: page.html, script.md"]
+    assert "changed: page.html, script.md" in (out / "index.html").read_text("utf-8")

@@ -41,7 +41,9 @@ def test_a_course_has_its_lessons_contents_and_book(course: Path) -> None:
         files = json.loads((out / name / "manifest.json").read_text("utf-8"))["files"]
         assert all((out / name / file).is_file() for file in files)
     page = (out / "index.html").read_text("utf-8")
-    assert re.findall(r'href="([^"]+)"', page) == [*(f"{n}/page.html" for n in names), "book.pdf"]
+    assert re.findall(r'href="([^"]+)"', page) == [
+        *(f"{n}/page.html" for n in names), "book.pdf", "term.md", "class.toml",
+    ]  # fmt: skip
     assert "Another &amp; &lt;more&gt;" in page and "<script" not in page
 
 

@@ -100,7 +100,7 @@ def lesson(given: _Lesson) -> None:
     "--out", type=click.Path(path_type=Path), help="Write to this folder; default out/FILE."
 )
 def course(file: Path, out: Path | None) -> None:
-    """Build the lessons that FILE names, with a contents page and one handout book.
+    """Build the lessons that FILE names, with contents, one handout book and the plan of the term.
 
     \b
     Example:
@@ -111,6 +111,7 @@ def course(file: Path, out: Path | None) -> None:
       format = 1
       title = "Spring"
       lessons = ["stiff_dominant", "my/lesson.md"]
+      class_file = "thursday.toml"
     """
     from harmonykit.cli.lesson import built
     from harmonykit.files.manifest import Carried

@@ -178,7 +178,11 @@ def _about(lesson: Lesson) -> str:
 
 
 def contents_page(
-    title: str, subtitle: str, rows: Sequence[tuple[str, str, str, str]], book: str
+    title: str,
+    subtitle: str,
+    rows: Sequence[tuple[str, str, str, str]],
+    book: str,
+    more: Sequence[tuple[str, str]] = (),
 ) -> str:
     """Return the contents page of a course: one row a lesson, and the book of all handouts.
 
@@ -188,6 +192,8 @@ def contents_page(
     rows : sequence of (address, title, subtitle, about)
     book : str
         The address of the book.
+    more : sequence of (address, words)
+        What else is linked at its foot.
     """
     style = _base_css()
     return _template("contents.html.jinja").render(
@@ -195,6 +201,35 @@ def contents_page(
         subtitle=subtitle,
         rows=rows,
         book=book,
+        more=more,
+        style=style,
+        policy=_policy("", style),
+    )
+
+
+def index_page(
+    title: str,
+    subtitle: str,
+    about: str,
+    groups: Sequence[tuple[str, Sequence[tuple[str, str]]]],
+    said: Sequence[str],
+) -> str:
+    """Return the index of a folder: groups of links, each an address and words.
+
+    Parameters
+    ----------
+    title, subtitle, about : str
+    groups : sequence of (name, links)
+    said : sequence of str
+        What changed since the build before.
+    """
+    style = _base_css()
+    return _template("index.html.jinja").render(
+        title=title,
+        subtitle=subtitle,
+        about=about,
+        groups=groups,
+        said=said,
         style=style,
         policy=_policy("", style),
     )
