@@ -45,7 +45,8 @@ class Becomes:
         ``None`` where the source is a scale or a set without a usual name.
     after : Chord
     done : str
-        What is done, as one tells a class: ``"lower B by a half step"``.
+        What is done, as one tells a class: ``"lower B by a half step"``; of a chord that goes on
+        what its voices do.
     reason : str
         Why that is so, as a sentence.
     """
@@ -314,18 +315,20 @@ def _resolve(source: Source, _: str, wanted: _Target) -> Iterator[Becomes]:
         made = [Chord.parse(goal.plain().name + kind) for kind in kinds]
         own = [one for one in wanted.chords if one.root.pitch_class == goal.pitch_class]
         for after in own if wanted.chords else made:
-            yield _led(chord, after, f"let it resolve to {after.unicode}")
+            yield _led(chord, after)
 
 
 def _lead(source: Source, _: str, wanted: _Target) -> Iterator[Becomes]:
     chord = _chord(source)
     for after in wanted.chords:
-        yield _led(chord, after, f"go on to {after.unicode}")
+        yield _led(chord, after)
 
 
-def _led(chord: Chord, after: Chord, done: str) -> Becomes:
+def _led(chord: Chord, after: Chord) -> Becomes:
+    """Return a chord that goes on to another, told by what each voice does."""
     moves = [Move(_plain(m.start), _plain(m.end)) for m in nearest_moves(chord.tones, after)]
-    return Becomes(chord, after, done, f"{listed([str(move) for move in moves])}.")
+    told = listed([str(move) for move in moves])
+    return Becomes(chord, after, told, f"{chord.unicode} goes on to {after.unicode}: {told}.")
 
 
 def _plain(note: Note) -> Note:

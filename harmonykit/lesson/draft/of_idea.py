@@ -18,7 +18,7 @@ from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.lesson.draft.ideas import STATIONS
 from harmonykit.lesson.draft.tried import Placed, Tried
-from harmonykit.lesson.plan.idea import Idea
+from harmonykit.lesson.plan.idea import Idea, statement_of
 from harmonykit.lesson.plan.keys import FORMAT
 from harmonykit.lesson.plan.shown import may_show
 from harmonykit.lesson.plan.source import FENCE
@@ -186,22 +186,8 @@ class _Draft:
     def _statements(self) -> Iterator[str]:
         """Yield what the change states, each as a call."""
         change = self.placed.idea.text("change")
-        for way in self.placed.ways[:_MOST_SHAPES]:
-            if way.before is None:
-                continue
-            first, second = toml_string(way.before.symbol), toml_string(way.after.symbol)
-            if way.before.pcs == way.after.pcs:
-                yield f"same_notes({first}, {second})"
-            elif change.endswith("one note"):
-                yield f"turns_into({first}, {second})"
-            elif way.before.pcs <= way.after.pcs:
-                yield f"contains({second}, {first})"
-            elif change == "alternates":
-                yield f"alternates({first}, {second})"
-            else:
-                both = way.before.pcs & way.after.pcs
-                notes = [toml_string(way.before.spell(pc).plain().name) for pc in both]
-                yield f"common_notes({', '.join((first, second, *notes))})"
+        calls = (statement_of(way, change) for way in self.placed.ways[:_MOST_SHAPES])
+        yield from filter(None, calls)
 
     def _prove(self, call: str) -> None:
         functions = about_chords_alone()

@@ -16,9 +16,9 @@ from typing import Any
 from harmonykit.arrange.moves import move_named
 from harmonykit.draw.base.fonts import check_printable, index_of
 from harmonykit.errors import HarmonyError, Place
-from harmonykit.files.toml import check_line, read_toml_file
+from harmonykit.files.toml import check_line, read_toml_file, toml_string
 from harmonykit.files.toml_places import TomlPlaces
-from harmonykit.ideas.becomes import CHANGES
+from harmonykit.ideas.becomes import CHANGES, Becomes
 from harmonykit.lesson.plan.keys import LEVEL, Key, Names, typed_keys
 from harmonykit.lesson.plan.levels import check_table
 from harmonykit.lesson.plan.model import LessonError
@@ -205,6 +205,31 @@ def _moved_name(word: str, interval: Interval) -> str:
         return Chord.parse(word).transpose(interval).easy().symbol
     except HarmonyError:
         return word
+
+
+def statement_of(way: Becomes, change: str) -> str:
+    """Return the call that states what a change does; empty where the source is not a chord.
+
+    Examples
+    --------
+    >>> way = Becomes(Chord.parse("C+"), Chord.parse("Am"), "raise", "")
+    >>> statement_of(way, "raise one note")
+    'turns_into("C+", "Am")'
+    """
+    if way.before is None:
+        return ""
+    first, second = toml_string(way.before.symbol), toml_string(way.after.symbol)
+    if way.before.pcs == way.after.pcs:
+        return f"same_notes({first}, {second})"
+    if change.endswith("one note"):
+        return f"turns_into({first}, {second})"
+    if way.before.pcs <= way.after.pcs:
+        return f"contains({second}, {first})"
+    if change == "alternates":
+        return f"alternates({first}, {second})"
+    both = way.before.pcs & way.after.pcs
+    notes = [toml_string(way.before.spell(pc).plain().name) for pc in both]
+    return f"common_notes({', '.join((first, second, *notes))})" if notes else ""
 
 
 def read_idea(name: str | Path, beside: Path | None = None) -> Idea:

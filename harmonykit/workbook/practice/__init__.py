@@ -13,6 +13,7 @@ if TYPE_CHECKING:
         summary,
     )
     from harmonykit.workbook.practice.kinds import KINDS, ask
+    from harmonykit.workbook.practice.of_ideas import theme_of_idea
     from harmonykit.workbook.practice.panel import ExercisePanel
     from harmonykit.workbook.practice.pictures import draw_progress, draw_question, draw_verdict
     from harmonykit.workbook.practice.progress import Progress
@@ -43,4 +44,5 @@ __all__ = [
     "save_results",
     "summary",
     "theme_of",
+    "theme_of_idea",
 ]

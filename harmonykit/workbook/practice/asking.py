@@ -13,7 +13,7 @@ from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.workbook.base.names import note_of
 from harmonykit.workbook.panels.scenes import place_of
 from harmonykit.workbook.practice.answered import UP_AFTER, Standing
-from harmonykit.workbook.practice.kinds import KINDS, ask
+from harmonykit.workbook.practice.kinds import KINDS, USUAL, ask
 from harmonykit.workbook.practice.question import LEVELS, MEDIA, Chance, Question, Spec, Verdict
 from harmonykit.workbook.practice.theme import Theme
 from harmonykit.workbook.practice.wording import LONGEST, read_notes
@@ -165,7 +165,7 @@ def first(state: ExerciseState, theme: Theme) -> ExerciseState:
         If the kind is not asked in this way, or none can be asked.
     """
     for number in range(state.number, state.number + _MOST_AHEAD):
-        found = _at(replace(state, number=number))
+        found = _at(replace(state, number=number), theme)
         try:
             ask(found.spec, theme)
         except HarmonyError as error:
@@ -175,9 +175,9 @@ def first(state: ExerciseState, theme: Theme) -> ExerciseState:
     raise trouble
 
 
-def _at(state: ExerciseState) -> ExerciseState:
+def _at(state: ExerciseState, theme: Theme) -> ExerciseState:
     """Return a state with a question, whether or not it can be asked."""
-    kind = state.only if state.only != ALL else _in_turn(state)
+    kind = state.only if state.only != ALL else _in_turn(state, theme)
     media = KINDS[kind].media
     chance = Chance(f"{state.seed}/{state.number}/{kind}/medium")
     medium = state.way if state.way != ANY else chance.pick(media)
@@ -204,8 +204,11 @@ def following(state: ExerciseState, theme: Theme) -> ExerciseState:
     return first(replace(state, number=state.number + 1), theme)
 
 
-def _in_turn(state: ExerciseState) -> str:
-    names = [kind.name for kind in KINDS.values() if state.way in (ANY, *kind.media)]
+def _in_turn(state: ExerciseState, theme: Theme) -> str:
+    turns = theme.kinds or USUAL
+    names = [name for name in turns if state.way in (ANY, *KINDS[name].media)]
+    if not names:
+        raise HarmonyError(f"none of its exercises is asked {SAID[state.way]}", mend=ANY)
     turn, place = divmod(state.number - 1, len(names))
     return Chance(f"{state.seed}/{turn}/kinds").shuffled(names)[place]
 

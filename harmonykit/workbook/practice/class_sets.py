@@ -16,7 +16,7 @@ from harmonykit.lesson.plan.model import Front
 from harmonykit.lesson.plan.source import read_lesson
 from harmonykit.paths import find_data
 from harmonykit.workbook.practice.answered import Answered
-from harmonykit.workbook.practice.kinds import KINDS, ask
+from harmonykit.workbook.practice.kinds import KINDS, USUAL, ask
 from harmonykit.workbook.practice.progress import read_progress
 from harmonykit.workbook.practice.question import LEVELS, Chance, Spec
 from harmonykit.workbook.practice.sets import MOST_QUESTIONS, ExerciseSet
@@ -193,7 +193,7 @@ _LONGEST_SEED = 40
 
 
 def make_set(
-    about: Front | str | Path | Iterable[str],
+    about: Front | Theme | str | Path | Iterable[str],
     count: int = 12,
     seed: str = "quay",
     title: str = "",
@@ -204,9 +204,9 @@ def make_set(
 
     Parameters
     ----------
-    about : Front, path, or iterable of str
-        A lesson that was read, its path or bare name; or names of ``KINDS``.  A lesson's questions
-        are about its chord, instrument, scale, tune and hands, easy ones first.
+    about : Front, Theme, path, or iterable of str
+        A lesson that was read, its path or bare name; a theme; or names of ``KINDS``.  A lesson's
+        questions are about its idea, chord, instrument, scale, tune and hands, easy ones first.
     count : int in 1..200
     seed : str
         Another seed makes another set.
@@ -250,7 +250,7 @@ def make_set(
 
 
 def _meant(
-    about: Front | str | Path | Iterable[str], instrument: str | None
+    about: Front | Theme | str | Path | Iterable[str], instrument: str | None
 ) -> tuple[tuple[str, ...], Theme]:
     if isinstance(about, str) and about in KINDS:
         about = [about]
@@ -259,7 +259,9 @@ def _meant(
     elif isinstance(about, Front) and instrument:
         raise HarmonyError("the lesson was read for its own instrument", mend="its path or name")
     if isinstance(about, Front):
-        return tuple(KINDS), theme_of(about)
+        about = theme_of(about)
+    if isinstance(about, Theme):
+        return about.kinds or USUAL, about
     kinds = tuple(about)
     wrong = [kind for kind in kinds if kind not in KINDS]
     if wrong or not kinds:

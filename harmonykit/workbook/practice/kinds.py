@@ -8,6 +8,7 @@ from functools import lru_cache
 
 from harmonykit.errors import HarmonyError, wrong_kind
 from harmonykit.workbook.practice.moved import ask_distance, ask_moved
+from harmonykit.workbook.practice.of_ideas import ask_becomes, ask_hear
 from harmonykit.workbook.practice.parents import ask_parents
 from harmonykit.workbook.practice.question import LEVELS, Question, Spec
 from harmonykit.workbook.practice.shapes import ask_shape
@@ -47,7 +48,13 @@ _ALL = (
     Kind("smoother", "choose the smoother path", ("neck", "ear"), ask_smoother),
     Kind("scale", "complete the scale", ("clock", "words"), ask_scale),
 )
-KINDS = {kind.name: kind for kind in _ALL}
+_OF_IDEAS = (
+    Kind("becomes", "say what it becomes", ("words", "clock"), ask_becomes),
+    Kind("hear", "hear which chord follows", ("ear",), ask_hear),
+)
+USUAL = tuple(kind.name for kind in _ALL)
+"""The kinds that take turns where no idea names others."""
+KINDS = {kind.name: kind for kind in (*_ALL, *_OF_IDEAS)}
 """Every kind, by name."""
 
 

@@ -216,7 +216,8 @@ class ExercisePanel(Panel[asking.ExerciseState]):
         return replace(shown, facts=f"{shown.facts}\n{self._files_trouble}")
 
     def _controls(self, state: asking.ExerciseState) -> tuple[Control, ...]:
-        titles, ways = (asking.ALL, *_TITLES), (asking.ANY, *_MEDIA)
+        own = [KINDS[name].title for name in self._theme.kinds]
+        titles, ways = (asking.ALL, *(own or _TITLES)), (asking.ANY, *_MEDIA)
         only = state.only if state.only == asking.ALL else KINDS[state.only].title
         return (
             *self._answering(state),

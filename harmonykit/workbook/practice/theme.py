@@ -7,7 +7,7 @@ ones of the level are taken.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 from itertools import pairwise
 from typing import TYPE_CHECKING
@@ -25,8 +25,8 @@ if TYPE_CHECKING:
 
 HANDS = 3
 # Roots of diminished sevenths from those met most to those met least (common practice, no source).
-_DIMINISHED = ("B C# D F# G# E A", "C Eb F G Bb D#", "Ab Db A#")
-_ROOTS = ("C D F G A", "E Bb Eb Ab B", "Db F#")
+DIMINISHED = ("B C# D F# G# E A", "C Eb F G Bb D#", "Ab Db A#")
+ROOTS = ("C D F G A", "E Bb Eb Ab B", "Db F#")
 _QUALITIES = ("7", "m7 6", "m6 m7b5 maj7", "7b5 mmaj7")
 _TRIADS = ("", "m")
 # Suffixes of two chords and the semitones between their roots.
@@ -54,6 +54,10 @@ class Theme:
         Shapes preferred to others where they sound the chord: ``"2-3-2-3"``.
     hands : tuple of str
         Of each level of the lesson: top fret, stretch in mm and barre, ``"5 67 none"``.
+    ideas : tuple of str
+        What an idea does: ``"Bdim7>lower one note>7"``, source, change and target.
+    kinds : tuple of str
+        The kinds of exercise that take turns; the usual ones where none are named.
 
     Examples
     --------
@@ -71,6 +75,8 @@ class Theme:
     scales: tuple[str, ...] = ()
     shapes: tuple[str, ...] = ()
     hands: tuple[str, ...] = ()
+    ideas: tuple[str, ...] = ()
+    kinds: tuple[str, ...] = ()
 
     @property
     def neck(self) -> Instrument:
@@ -94,7 +100,7 @@ class Theme:
         >>> [chord.symbol for chord in hk.practice.Theme().diminished_sevenths(1)]
         ['Bdim7', 'C#dim7', 'Ddim7', 'F#dim7', 'G#dim7', 'Edim7', 'Adim7']
         """
-        named = self.diminished or [f"{root}dim7" for root in up_to(_DIMINISHED, level)]
+        named = self.diminished or [f"{root}dim7" for root in up_to(DIMINISHED, level)]
         return tuple(Chord.parse(name) for name in named)
 
     def four_notes(self, level: int) -> tuple[Chord, ...]:
@@ -118,7 +124,7 @@ class Theme:
         plain = [chord for chord in own if not chord.is_diminished_seventh]
         return tuple(plain) or tuple(
             Chord.of(root, suffix)
-            for root in up_to(_ROOTS, level)
+            for root in up_to(ROOTS, level)
             for suffix in up_to(_QUALITIES, level)
         )
 
@@ -139,7 +145,7 @@ class Theme:
         >>> [chord.symbol for chord in hk.practice.Theme().any_chords(1)][:6]
         ['C', 'Cm', 'D', 'Dm', 'F', 'Fm']
         """
-        triads = [Chord.of(root, third) for root in up_to(_ROOTS, level) for third in _TRIADS]
+        triads = [Chord.of(root, third) for root in up_to(ROOTS, level) for third in _TRIADS]
         own = tuple(chord for chord in map(Chord.parse, self.chords) if len(chord.pcs) <= 4)
         return own or (*triads, *self.four_notes(level))
 
@@ -163,7 +169,7 @@ class Theme:
         if self.pairs:
             named = (pair.split(">") for pair in self.pairs)
             return tuple((Chord.parse(a), Chord.parse(b)) for a, b in named)
-        return _usual_changes(min(level, len(_ROOTS)))
+        return _usual_changes(min(level, len(ROOTS)))
 
     def own_shapes(self, chord: Chord) -> tuple[Voicing, ...]:
         """Return the theme's shapes of a chord, if they have no open string.
@@ -234,7 +240,7 @@ def up_to(rows: Sequence[str], level: int) -> list[str]:
 @lru_cache(maxsize=8)
 def _usual_changes(level: int) -> tuple[tuple[Chord, Chord], ...]:
     """Return changes by fifth, step and third (common practice, no source)."""
-    roots = [Chord.parse(root).root for root in up_to(_ROOTS, level)]
+    roots = [Chord.parse(root).root for root in up_to(ROOTS, level)]
     return tuple(
         (Chord.of(root, before), Chord.of(usual_root(root.pitch_class + rise), after))
         for root in roots
@@ -268,7 +274,7 @@ def theme_of(front: Front) -> Theme:
     leading = [approach(chord) for chord in chords if not chord.is_diminished_seventh]
     own = [front.shape_chord] if front.shape_chord.is_diminished_seventh else []
     limits = [level.limits for level in front.levels]
-    return Theme(
+    theme = Theme(
         title=front.title,
         instrument=front.instrument.name,
         diminished=tuple(chord.symbol for chord in dict.fromkeys(own + leading)),
@@ -279,4 +285,27 @@ def theme_of(front: Front) -> Theme:
         ),
         scales=(f"{front.scale.tonic.name} {front.scale.kind}",) if front.scale else (),
         hands=tuple(f"{each.max_fret} {each.stretch_mm:g} {each.barre}" for each in limits),
+    )
+    from harmonykit.workbook.practice.of_ideas import of_lesson
+
+    return of_lesson(theme, front)
+
+
+def theme_of_chords(
+    theme: Theme,
+    kinds: Sequence[str],
+    ideas: tuple[str, ...],
+    pairs: Sequence[tuple[Chord, Chord]],
+) -> Theme:
+    """Return a theme with the kinds, the changes and the chords of an idea before its own."""
+    chords = dict.fromkeys(chord.symbol for pair in pairs for chord in pair)
+    changed = [f"{a.symbol}>{b.symbol}" for a, b in pairs if a.pcs != b.pcs]
+    diminished = [Chord.parse(c).symbol for c in chords if Chord.parse(c).is_diminished_seventh]
+    return replace(
+        theme,
+        kinds=tuple(kinds),
+        ideas=ideas,
+        chords=tuple(chords) or theme.chords,
+        pairs=tuple(changed) or theme.pairs,
+        diminished=tuple(diminished) or theme.diminished,
     )

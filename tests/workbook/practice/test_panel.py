@@ -20,7 +20,7 @@ from harmonykit.lesson.plan.source import read_lesson
 from harmonykit.paths import find_data
 from harmonykit.workbook.practice.asking import ALL, ExerciseState, first
 from harmonykit.workbook.practice.class_sets import make_set
-from harmonykit.workbook.practice.kinds import KINDS
+from harmonykit.workbook.practice.kinds import KINDS, USUAL
 from harmonykit.workbook.practice.panel import OPEN_FILE, PROGRESS_FILE, ExercisePanel
 from harmonykit.workbook.practice.progress import read_progress
 from harmonykit.workbook.practice.set_panel import SetPanel
@@ -44,11 +44,11 @@ def answer(panel: ExercisePanel, text: str | None = None) -> None:
 
 def test_each_round_has_every_kind_once() -> None:
     panel, kinds = ExercisePanel("harbour", folder=None), []
-    for _ in range(3 * len(KINDS)):
+    for _ in range(3 * len(USUAL)):
         kinds.append(panel.state.kind)
         panel.set("next")
-    for start in range(0, len(kinds), len(KINDS)):
-        assert sorted(kinds[start : start + len(KINDS)]) == sorted(KINDS)
+    for start in range(0, len(kinds), len(USUAL)):
+        assert sorted(kinds[start : start + len(USUAL)]) == sorted(USUAL)
 
 
 def test_a_right_answer_is_said_counted_and_leads_up() -> None:

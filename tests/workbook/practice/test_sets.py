@@ -21,7 +21,7 @@ from harmonykit.workbook.practice.class_sets import (
     save_results,
     summary,
 )
-from harmonykit.workbook.practice.kinds import KINDS, ask
+from harmonykit.workbook.practice.kinds import KINDS, USUAL, ask
 from harmonykit.workbook.practice.progress import Progress
 from harmonykit.workbook.practice.question import RIGHT, Spec
 from harmonykit.workbook.practice.set_panel import SetPanel
@@ -39,7 +39,7 @@ def test_a_set_is_about_its_lesson_and_rises(lesson: str) -> None:
     front = read_lesson(find_data("lessons", lesson))[0]
     made = make_set(front, 24)
     assert made.title == front.title and made.theme == theme_of(front)
-    assert {spec.kind for spec in made.specs} == set(KINDS)
+    assert {spec.kind for spec in made.specs} == set(made.theme.kinds or USUAL)
     levels = [spec.level for spec in made.specs]
     # Exercises have four grades, however many levels a lesson has.
     assert levels == sorted(levels) and levels[-1] == min(len(front.levels), 4)

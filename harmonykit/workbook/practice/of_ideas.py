@@ -1,0 +1,278 @@
+"""Exercises about an idea: say what a chord becomes, and hear which of its results it was.
+
+An idea (``lesson.plan.idea``) names a source, a change and a target; every result of the change is
+an item to be asked.  At level 1 the chords stand where the idea has them, then on any root, those
+met most first.  The reason is the idea's own, with what was proved of the two chords.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import lru_cache
+from pathlib import Path
+
+from harmonykit.errors import HarmonyError
+from harmonykit.ideas.becomes import Becomes, becomes
+from harmonykit.ideas.source import as_source
+from harmonykit.lesson.plan.idea import Idea, every_idea, moved_names, read_idea, statement_of
+from harmonykit.lesson.plan.model import Front
+from harmonykit.lesson.statements.calls import answer_call
+from harmonykit.lesson.statements.stated import about_chords_alone
+from harmonykit.sound.chords import close_pitches
+from harmonykit.theory.chord import Chord
+from harmonykit.theory.leading.voiceleading import best_voice_leading
+from harmonykit.theory.note import Note
+from harmonykit.theory.sets.pcset import PcSet
+from harmonykit.theory.spelling import usual_root
+from harmonykit.workbook.practice import wording
+from harmonykit.workbook.practice.question import (
+    RIGHT,
+    WRONG,
+    Chance,
+    Pitches,
+    Question,
+    Seen,
+    Spec,
+    Verdict,
+)
+from harmonykit.workbook.practice.theme import DIMINISHED, ROOTS, Theme, theme_of_chords, up_to
+from harmonykit.workbook.practice.wording import read_chords, read_notes
+
+_STATED = ("lower", "raise", "move", "turn", "slide", "alternates", "same")
+_MOST_CHOICES = 4
+_LOWEST = 55
+# Between the parts of a row; and what a symbol that is typed as an answer cannot have.
+_APART, _COMMA = ">", ","
+
+
+@dataclass(frozen=True, slots=True)
+class _Item:
+    """One result of a change, and the others that it could have been."""
+
+    way: Becomes
+    before: Chord
+    others: tuple[Chord, ...]
+    reason: str
+
+
+def theme_of_idea(idea: str | Path | Idea, instrument: str = "ukulele") -> Theme:
+    """Return the theme of an idea: its chords, its changes and its kinds of exercise.
+
+    Parameters
+    ----------
+    idea : str or Path
+        The name of one that ships, or a file.
+    instrument : str
+        A name, or strings such as ``"G4 C4 E4 A4"``.
+
+    Returns
+    -------
+    Theme
+
+    Raises
+    ------
+    HarmonyError
+        If the idea cannot be read, or has no change to ask about.
+
+    Examples
+    --------
+    >>> theme = hk.practice.theme_of_idea("six_neighbours")
+    >>> theme.kinds, theme.ideas
+    (('becomes', 'hear', 'spelling'), ('C+>move one note>maj m',))
+    """
+    found = idea if isinstance(idea, Idea) else read_idea(idea)
+    row = _row(found)
+    if not row:
+        raise HarmonyError(
+            f"the idea {found.name!r} has no change",
+            rule="exercises ask what its source becomes",
+            mend="; ".join(each.name for each in every_idea() if _row(each)),
+        )
+    return _with(Theme(title=found.title, instrument=instrument), found, row)
+
+
+def of_lesson(theme: Theme, front: Front) -> Theme:
+    """Return the theme of a lesson with that of its idea, moved to where the lesson has it."""
+    if not front.idea:
+        return theme
+    idea = read_idea(front.idea, front.path.parent)
+    source = idea.text("source")
+    chord = as_source(source, front.instrument).chord if source else None
+    if chord is not None and chord.quality == front.shape_chord.quality:
+        idea = idea.moved(chord.root.interval_to(front.shape_chord.root.plain()))
+    row = _row(idea)
+    return _with(theme, idea, row) if row else theme
+
+
+def _row(idea: Idea) -> str:
+    source, change = idea.text("source"), idea.text("change")
+    if not source or not change:
+        return ""
+    return _APART.join((source, change, idea.text("target")))
+
+
+def _with(theme: Theme, idea: Idea, row: str) -> Theme:
+    ways = _ways(row, theme.instrument)
+    kinds = idea.listed("exercises") or ("becomes", "shape", "hear")
+    pairs = [(way.before, way.after) for way in ways if way.before is not None]
+    return theme_of_chords(theme, kinds, (row,), pairs)
+
+
+@lru_cache(maxsize=256)
+def _ways(row: str, instrument: str, up_to_root: str = "") -> tuple[Becomes, ...]:
+    """Return what comes of a row, moved so that its source stands on a root."""
+    source, change, target = row.split(_APART)
+    neck = Theme(instrument=instrument).neck
+    found = as_source(source, neck)
+    if up_to_root and found.chord is not None:
+        interval = found.chord.root.interval_to(Note.parse(up_to_root))
+        source, target = moved_names(source, interval), moved_names(target, interval)
+        found = as_source(source, neck)
+    return becomes(found, change, target)
+
+
+@lru_cache(maxsize=1)
+def _usual() -> tuple[str, ...]:
+    """Return the rows of every idea that ships and names a change."""
+    return tuple(row for idea in every_idea() if (row := _row(idea)))
+
+
+def _item(spec: Spec, theme: Theme, chance: Chance) -> _Item:
+    """Return an item drawn by chance; but in words its notes are others than before."""
+    for row in chance.shuffled(theme.ideas or _usual()):
+        ways = _ways(row, theme.instrument, _root(row, spec.level, chance))
+        pairs = [(way.before, way) for way in ways if way.before and _COMMA not in way.after.symbol]
+        if spec.medium != "words":
+            pairs = [(before, way) for before, way in pairs if before.pcs != way.after.pcs]
+        if pairs:
+            before, way = chance.pick(pairs)
+            found = {one.after.pcs: one.after for _, one in pairs}
+            others = found if len(found) > 1 else {c.pcs: c for c in _beside(way.after)}
+            heard = tuple(c for pcs, c in others.items() if pcs not in (way.after.pcs, before.pcs))
+            return _Item(way, before, heard, _reason(way, row.split(_APART)[1]))
+    raise HarmonyError("the idea has nothing of this kind", mend="another kind of exercise")
+
+
+def _root(row: str, level: int, chance: Chance) -> str:
+    """Return a root to which an idea is moved: none at level 1, where it stands as it is."""
+    if level == 1:
+        return ""
+    source = as_source(row.split(_APART)[0], None).chord
+    dim = source is not None and source.is_diminished_seventh
+    return chance.pick(up_to(DIMINISHED if dim else ROOTS, level))
+
+
+def _beside(chord: Chord) -> tuple[Chord, ...]:
+    """Return chords of a chord's kind a step or a third away, to be told from it by ear."""
+    root = chord.root.pitch_class
+    return tuple(Chord.of(usual_root((root + up) % 12), chord.quality) for up in (2, 3, 10))
+
+
+def _reason(way: Becomes, change: str) -> str:
+    """Return what was proved of two chords, or how one comes of the other where that says more."""
+    call = statement_of(way, change) if change.startswith(_STATED) else ""
+    return str(answer_call(about_chords_alone(), call)) if call else way.reason
+
+
+def ask_becomes(spec: Spec, theme: Theme) -> Question:
+    """Return a question about what a chord becomes."""
+    chance, clock = spec.chance(), spec.medium == "clock"
+    item = _item(spec, theme, chance)
+    way, before, after = item.way, item.before, item.way.after
+    asked = "Press the notes that sound then." if clock else "Which chord is it then?"
+    return Question(
+        spec,
+        f"{before.unicode}: {way.done}. {asked}",
+        "notes" if clock else "chords",
+        wording.typed(after.tones) if clock else after.symbol,
+        (
+            f"Of {before.unicode}, {_kept(before, after)}.",
+            f"The notes of {before.unicode} are {wording.listed(before.tones)}.",
+            f"The notes are {wording.listed(after.tones)}, and the root is {after.root.unicode}.",
+        ),
+        Seen(before.unicode, before.pcs, before),
+        lambda text: judge_becomes(item.reason, before, after, text, clock=clock),
+        theme.neck,
+        (close_pitches([note.pitch_class for note in before.tones], _LOWEST),),
+    )
+
+
+def _kept(before: Chord, after: Chord) -> str:
+    kept = [note.plain() for note in before.tones if note.pitch_class in after.pcs]
+    return f"{wording.listed(kept)} {wording.verb(kept, 'stays', 'stay')}" if kept else "none stays"
+
+
+def judge_becomes(
+    reason: str, before: Chord, after: Chord, text: str, *, clock: bool = False
+) -> Verdict:
+    """Judge which chord another is said to become, or its notes.
+
+    Where the notes stay, the root counts too.
+
+    Examples
+    --------
+    >>> before, after = Chord.parse("Bdim7"), Chord.parse("E7")
+    >>> judge_becomes("F falls to E.", before, after, "E7").said
+    'Right. F falls to E.'
+    >>> judge_becomes("F falls to E.", before, after, "Em7").said
+    'Not yet. Em7 has E, G, B and D. F falls to E.'
+    """
+    seen = Seen(after.unicode, after.pcs, after, before.pcs, before)
+    if clock:
+        notes = read_notes(text)
+        pcs = PcSet.of(*(note.pitch_class for note in notes))
+        if pcs == after.pcs:
+            return Verdict(RIGHT, wording.sentences(wording.GOOD, reason), seen)
+        return Verdict(
+            WRONG,
+            wording.sentences(wording.NOT_YET, wording.faults(pcs, after, notes), reason),
+            seen,
+        )
+    given = read_chords(text)
+    wrong = [one for one in given if one.pcs != after.pcs or _another_root(one, before, after)]
+    if not wrong:
+        return Verdict(RIGHT, wording.sentences(wording.GOOD, reason), seen)
+    said = [f"{one.unicode} has {wording.listed(one.tones)}." for one in wrong]
+    return Verdict(WRONG, wording.sentences(wording.NOT_YET, wording.reasons(said), reason), seen)
+
+
+def _another_root(given: Chord, before: Chord, after: Chord) -> bool:
+    """Whether a chord of the same notes has another root than the one that was asked for."""
+    return before.pcs == after.pcs and given.root.pitch_class != after.root.pitch_class
+
+
+def ask_hear(spec: Spec, theme: Theme) -> Question:
+    """Return a question about which chord is heard after another."""
+    chance = spec.chance()
+    item = _item(spec, theme, chance)
+    before, after = item.before, item.way.after
+    few = chance.some(item.others, _MOST_CHOICES - 1 if spec.level > 1 else 1)
+    choices = sorted([after, *few], key=lambda chord: chord.symbol)
+    start = close_pitches([note.pitch_class for note in before.tones], _LOWEST)
+    names = [chord.unicode for chord in choices]
+    return Question(
+        spec,
+        f"You hear {before.unicode} and then {', '.join(names[:-1])} or {names[-1]}. "
+        "Which of them is it?",
+        "chords",
+        after.symbol,
+        (
+            f"The notes of {before.unicode} are {wording.listed(before.tones)}.",
+            "; ".join(f"{c.unicode}: {wording.listed(c.tones)}" for c in choices) + ".",
+            f"Of the first chord {_kept(before, after)}.",
+        ),
+        Seen(before.unicode, before.pcs, before),
+        lambda text: judge_becomes(item.reason, before, after, text),
+        theme.neck,
+        (start, _led(start, before, after)),
+    )
+
+
+def _led(start: Pitches, before: Chord, after: Chord) -> Pitches:
+    """Return the pitches of a chord, each voice by the shortest way."""
+    moves = best_voice_leading(before.pcs, after.pcs).moves
+    by_note: dict[int, list[int]] = {}
+    for low, _, step in moves:
+        by_note.setdefault(low, []).append(step)
+    found = {pitch + step for pitch in start for step in by_note.get(pitch % 12, [0])}
+    return tuple(sorted(found))
