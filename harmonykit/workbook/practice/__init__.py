@@ -13,14 +13,14 @@ if TYPE_CHECKING:
         summary,
     )
     from harmonykit.workbook.practice.kinds import KINDS, ask
-    from harmonykit.workbook.practice.of_ideas import theme_of_idea
+    from harmonykit.workbook.practice.of_ideas import theme_of, theme_of_idea
     from harmonykit.workbook.practice.panel import ExercisePanel
     from harmonykit.workbook.practice.pictures import draw_progress, draw_question, draw_verdict
     from harmonykit.workbook.practice.progress import Progress
     from harmonykit.workbook.practice.question import Question, Spec, Verdict
     from harmonykit.workbook.practice.set_panel import SetPanel
     from harmonykit.workbook.practice.sets import ExerciseSet
-    from harmonykit.workbook.practice.theme import Theme, theme_of
+    from harmonykit.workbook.practice.theme import Theme
 else:
     __getattr__, __dir__ = offered(__name__)
 

@@ -17,10 +17,11 @@ from harmonykit.lesson.plan.source import read_lesson
 from harmonykit.paths import find_data
 from harmonykit.workbook.practice.answered import Answered
 from harmonykit.workbook.practice.kinds import KINDS, USUAL, ask
+from harmonykit.workbook.practice.of_ideas import theme_of
 from harmonykit.workbook.practice.progress import read_progress
 from harmonykit.workbook.practice.question import LEVELS, Chance, Spec
 from harmonykit.workbook.practice.sets import MOST_QUESTIONS, ExerciseSet
-from harmonykit.workbook.practice.theme import EVERYTHING, Theme, theme_of
+from harmonykit.workbook.practice.theme import EVERYTHING, Theme
 
 if TYPE_CHECKING:
     import pandas as pd

@@ -35,7 +35,14 @@ from harmonykit.workbook.practice.question import (
     Spec,
     Verdict,
 )
-from harmonykit.workbook.practice.theme import DIMINISHED, ROOTS, Theme, theme_of_chords, up_to
+from harmonykit.workbook.practice.theme import (
+    DIMINISHED,
+    ROOTS,
+    Theme,
+    theme_of_chords,
+    theme_of_music,
+    up_to,
+)
 from harmonykit.workbook.practice.wording import read_chords, read_notes
 
 _STATED = ("lower", "raise", "move", "turn", "slide", "alternates", "same")
@@ -91,13 +98,33 @@ def theme_of_idea(idea: str | Path | Idea, instrument: str = "ukulele") -> Theme
     return _with(Theme(title=found.title, instrument=instrument), found, row)
 
 
-def of_lesson(theme: Theme, front: Front) -> Theme:
-    """Return the theme of a lesson with that of its idea, moved to where the lesson has it."""
+def theme_of(front: Front) -> Theme:
+    """Return the theme of a lesson: its idea, chord, instrument, scale, tune and hands.
+
+    The diminished sevenths are the lesson's own and those a semitone below the tune's chords.
+
+    Parameters
+    ----------
+    front : Front
+        A lesson's header.
+
+    Returns
+    -------
+    Theme
+
+    Examples
+    --------
+    >>> theme = hk.practice.theme_of(hk.lesson.read_lesson("four_dominants").front)
+    >>> theme.instrument, theme.diminished[0], theme.hands[0]
+    ('baritone ukulele', 'F#dim7', '5 67 none')
+    """
+    theme = theme_of_music(front)
     if not front.idea:
         return theme
     idea = read_idea(front.idea, front.path.parent)
     source = idea.text("source")
     chord = as_source(source, front.instrument).chord if source else None
+    # The lesson's own chord says to which root its idea is moved.
     if chord is not None and chord.quality == front.shape_chord.quality:
         idea = idea.moved(chord.root.interval_to(front.shape_chord.root.plain()))
     row = _row(idea)

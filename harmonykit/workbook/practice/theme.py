@@ -248,33 +248,15 @@ def _usual_changes(level: int) -> tuple[tuple[Chord, Chord], ...]:
     )
 
 
-def theme_of(front: Front) -> Theme:
-    """Return the theme of a lesson: its chord, instrument, scale, tune and hands.
-
-    The diminished sevenths are the lesson's own and those a semitone below the tune's chords.
-
-    Parameters
-    ----------
-    front : Front
-        A lesson's header.
-
-    Returns
-    -------
-    Theme
-
-    Examples
-    --------
-    >>> theme = hk.practice.theme_of(hk.lesson.read_lesson("four_dominants").front)
-    >>> theme.instrument, theme.diminished[0], theme.hands[0]
-    ('baritone ukulele', 'F#dim7', '5 67 none')
-    """
+def theme_of_music(front: Front) -> Theme:
+    """Return the theme of a lesson's chord, instrument, scale, tune and hands."""
     played = [change.chord for change in front.tune.changes if change.chord is not None]
     chords = tuple(dict.fromkeys(played))[:_MOST_OF_A_TUNE]
     pairs = [(a, b) for a, b in pairwise(played) if a.pcs != b.pcs]
     leading = [approach(chord) for chord in chords if not chord.is_diminished_seventh]
     own = [front.shape_chord] if front.shape_chord.is_diminished_seventh else []
     limits = [level.limits for level in front.levels]
-    theme = Theme(
+    return Theme(
         title=front.title,
         instrument=front.instrument.name,
         diminished=tuple(chord.symbol for chord in dict.fromkeys(own + leading)),
@@ -286,9 +268,6 @@ def theme_of(front: Front) -> Theme:
         scales=(f"{front.scale.tonic.name} {front.scale.kind}",) if front.scale else (),
         hands=tuple(f"{each.max_fret} {each.stretch_mm:g} {each.barre}" for each in limits),
     )
-    from harmonykit.workbook.practice.of_ideas import of_lesson
-
-    return of_lesson(theme, front)
 
 
 def theme_of_chords(

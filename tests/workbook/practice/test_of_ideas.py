@@ -16,9 +16,8 @@ from harmonykit.theory.chord import Chord
 from harmonykit.workbook.practice.asking import ExerciseState, first, following
 from harmonykit.workbook.practice.class_sets import make_set
 from harmonykit.workbook.practice.kinds import USUAL, ask
-from harmonykit.workbook.practice.of_ideas import theme_of_idea
+from harmonykit.workbook.practice.of_ideas import theme_of, theme_of_idea
 from harmonykit.workbook.practice.question import RIGHT, WRONG, Spec
-from harmonykit.workbook.practice.theme import theme_of
 
 ASKED = [idea.name for idea in every_idea() if idea.text("change")]
 # Common practice, no source: what comes of each source, on its own root.

@@ -21,10 +21,11 @@ from harmonykit.paths import find_data
 from harmonykit.workbook.practice.asking import ALL, ExerciseState, first
 from harmonykit.workbook.practice.class_sets import make_set
 from harmonykit.workbook.practice.kinds import KINDS, USUAL
+from harmonykit.workbook.practice.of_ideas import theme_of
 from harmonykit.workbook.practice.panel import OPEN_FILE, PROGRESS_FILE, ExercisePanel
 from harmonykit.workbook.practice.progress import read_progress
 from harmonykit.workbook.practice.set_panel import SetPanel
-from harmonykit.workbook.practice.theme import EVERYTHING, Theme, theme_of
+from harmonykit.workbook.practice.theme import EVERYTHING, Theme
 
 MIB = 2**20
 

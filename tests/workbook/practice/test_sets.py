@@ -22,11 +22,11 @@ from harmonykit.workbook.practice.class_sets import (
     summary,
 )
 from harmonykit.workbook.practice.kinds import KINDS, USUAL, ask
+from harmonykit.workbook.practice.of_ideas import theme_of
 from harmonykit.workbook.practice.progress import Progress
 from harmonykit.workbook.practice.question import RIGHT, Spec
 from harmonykit.workbook.practice.set_panel import SetPanel
 from harmonykit.workbook.practice.sets import ExerciseSet
-from harmonykit.workbook.practice.theme import theme_of
 
 
 @pytest.fixture
