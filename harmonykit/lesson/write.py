@@ -107,7 +107,7 @@ def _whole(
 ) -> Iterator[PlayFile]:
     if "mid" in kinds:
         midi = write_midi(performance)
-        yield PlayFile(f"{stem}.mid", "sound.midi", lambda file: file.write(midi))
+        yield PlayFile(f"{stem}.mid", "sound.files", lambda file: file.write(midi))
     if kinds == ("mid",):
         return
     sound = Sound(performance)
@@ -121,7 +121,7 @@ def _mp3(stem: str, title: str, sound: Sound) -> PlayFile:
     def write(file: BinaryIO) -> None:
         file.write(titled(title, mp3_bytes(sound)))
 
-    return PlayFile(f"{stem}.mp3", "sound.compressed", write)
+    return PlayFile(f"{stem}.mp3", "sound.files", write)
 
 
 def _loops(loops: tuple[tuple[str, Performance], ...], stem: str) -> Iterator[PlayFile]:

@@ -9,6 +9,7 @@ import json
 import re
 import wave
 from collections.abc import Callable
+from importlib.util import find_spec
 from pathlib import Path
 
 import mido
@@ -41,6 +42,7 @@ def test_every_file_is_there_and_in_the_manifest(built: Path) -> None:
     wanted |= {f"{STEM}.musicxml", f"{STEM}.mid", f"{STEM}.wav"}
     assert wanted <= found
     for name, entry in manifest["files"].items():
+        assert find_spec(f"harmonykit.{entry['made_by']}"), name
         assert hashlib.sha256((built / name).read_bytes()).hexdigest() == entry["sha256"]
 
 

@@ -17,7 +17,7 @@ from typing import Any
 
 from harmonykit.arrange.arrangement import Arrangement, Step
 from harmonykit.arrange.measures import compare
-from harmonykit.arrange.passes import in_its_form
+from harmonykit.arrange.passes import alike_each_time, in_its_form
 from harmonykit.arrange.score import part_musicxml, to_musicxml
 from harmonykit.arrange.styles import STYLES
 from harmonykit.arrange.wishes import USUAL_DENSITY
@@ -74,9 +74,14 @@ def stem_of(title: str) -> str:
 
 
 def _score(ways: Ways, state: ReharmoniseState, folder: Path) -> Path:
+    row, way, title = _printed(ways, state)
+    return _written(folder, ways, f"-{row.id}.musicxml", to_musicxml(way, title))
+
+
+def _printed(ways: Ways, state: ReharmoniseState) -> tuple[Row, Arrangement, str]:
+    """Return the chosen row, its arrangement as a score keeps its repeats, and their title."""
     row = ways.chosen(state.chosen)
-    title = f"{ways.tune.title} ({row.name})"
-    return _written(folder, ways, f"-{row.id}.musicxml", to_musicxml(row.arrangement, title))
+    return row, alike_each_time(row.arrangement)[0], f"{ways.tune.title} ({row.name})"
 
 
 def _lead_sheet(ways: Ways, state: ReharmoniseState, folder: Path) -> Path:
@@ -91,9 +96,8 @@ def _midi(ways: Ways, state: ReharmoniseState, folder: Path) -> Path:
 
 
 def _pages(ways: Ways, state: ReharmoniseState, folder: Path) -> Path:
-    row = ways.chosen(state.chosen)
-    title = f"{ways.tune.title} ({row.name})"
-    return _written(folder, ways, f"-{row.id}.pdf", staff_pdf(row.arrangement, title=title))
+    row, way, title = _printed(ways, state)
+    return _written(folder, ways, f"-{row.id}.pdf", staff_pdf(way, title=title))
 
 
 def _tune(ways: Ways, state: ReharmoniseState, folder: Path) -> Path:

@@ -193,3 +193,15 @@ def test_the_file_is_as_long_as_it_says() -> None:
 def test_turns_are_sections_and_eight_bars_of_longer_ones() -> None:
     row = best("|" + " C6 | Dm7 |" * 10)
     assert turn_bars(row.arrangement) == [0, 8, 16]
+
+
+def test_a_score_keeps_the_repeat_of_bars_with_the_same_chords(tmp_path: Path) -> None:
+    """The shapes of the last time stand in it, as in the command's."""
+    state = ReharmoniseState(text="|: C6 | F6 | Dm7 | G7 :| Eb6 | Ab6 |", moves=(), best=1)
+    ways = find_best(state, lambda done, total: None)
+    steps = ways.chosen("best-1").arrangement.steps
+    assert [s.voicing for s in steps[:4]] != [s.voicing for s in steps[4:8]]
+    part = music21.converter.parse(export("score", ways, ways.state, tmp_path)).parts[-1]
+    assert len(part.getElementsByClass("Measure")) == 6
+    repeats = part.recurse().getElementsByClass(music21.bar.Repeat)
+    assert [each.direction for each in repeats] == ["start", "end"]
