@@ -1,18 +1,19 @@
 """The first page of a handout: the idea, and what the lesson says of its shape and its scale."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from typing import Any
 
 from harmonykit.draw.drawing import Drawing
-from harmonykit.draw.sets.clock import draw_clock
 from harmonykit.draw.shapes.box_look import BoxLook
 from harmonykit.draw.shapes.strings import draw_tuning
+from harmonykit.fretboard.shapes.finding import Wanted, find_voicings
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.lesson.handout.figures import Figures
 from harmonykit.lesson.handout.text import Run, paragraphs, unbroken
-from harmonykit.lesson.plan.model import Front, Lesson, Picture, Text
+from harmonykit.lesson.plan.model import Block, Front, Lesson, Picture, Table, Text
 from harmonykit.lesson.plan.shown import Shown, along_the_neck, lacking
 from harmonykit.lesson.plan.starts import Way, climb, lowered
+from harmonykit.theory.chord import Chord
 from harmonykit.theory.note import Note
 
 # How much larger than on the plain sheet; letters grow to the least size of large print.
@@ -29,9 +30,36 @@ def front_page(lesson: Lesson, figures: Figures) -> dict[str, Any]:
         "tuning": figures.add(_tuning(front, figures), large=_LARGE_TUNING),
         "idea": _idea(lesson),
         "clock": _clock(lesson, figures),
-        "lowered": _lowered(lesson, figures),
-        "neck": _neck(front, figures) if lesson.walks else None,
+        "lowered": _lowered(lesson, figures) if _on_paper(lesson, "lowered") else None,
+        "neck": _neck(front, figures) if lesson.walks and _on_paper(lesson, "neck") else None,
+        "own": list(_own(lesson, figures)),
     }
+
+
+def _on_paper(lesson: Lesson, name: str) -> bool:
+    """Whether no figure of a kind is kept off the sheet by its author."""
+    return not any(
+        isinstance(block, Picture) and block.name.startswith(name) and block.paper == "no"
+        for _, block in blocks_of(lesson)
+    )
+
+
+def blocks_of(lesson: Lesson) -> Iterator[tuple[str, Block]]:
+    """Yield the blocks of a lesson in order, each with the title of its section."""
+    for section in lesson.sections:
+        yield from ((section.title, block) for block in section.blocks)
+
+
+def _own(lesson: Lesson, figures: Figures) -> Iterator[dict[str, Any]]:
+    """Yield what its author puts on the sheet: figures with captions, tables."""
+    for title, block in blocks_of(lesson):
+        if isinstance(block, Picture) and block.paper == "yes":
+            keys = [figures.add(figures.recoloured(one), large=1.0) for one in block.drawings]
+            captions = [unbroken(caption) for caption in block.captions]
+            yield {"title": unbroken(title), "figures": keys, "captions": captions}
+        elif isinstance(block, Table) and block.paper == "yes":
+            rows = [[unbroken(cell) for cell in row] for row in block.rows]
+            yield {"title": unbroken(title), "header": list(block.header), "rows": rows}
 
 
 def _tuning(front: Front, figures: Figures) -> Drawing:
@@ -62,26 +90,20 @@ def _idea(lesson: Lesson) -> list[list[Run]]:
     return [runs for b in blocks if isinstance(b, Text) for runs in paragraphs(b.markdown)]
 
 
-def _clock(lesson: Lesson, figures: Figures) -> int:
-    """Take the clock of the first section, or draw the first dominant as it comes of the shape."""
-    found = first_clock(lesson)
-    if found is not None:
-        return figures.add(figures.recoloured(found.drawings[0]), large=_LARGE_CLOCK)
-    front = lesson.front
-    ways = ways_out(lesson)
-    if not ways:
-        chord = front.climbing[0].chord if lesson.walks else front.shape_chord
-        drawing = draw_clock(chord, palette=figures.palette)
-        return figures.add(drawing, large=_LARGE_CLOCK)
-    parent = ways[0][1].parent
-    drawing = draw_clock(parent, was=front.shape_chord, palette=figures.palette)
-    return figures.add(drawing, large=_LARGE_CLOCK)
+def _clock(lesson: Lesson, figures: Figures) -> dict[str, Any] | None:
+    """Return the first clock of a lesson that may stand on paper; none where it has none."""
+    for title, block in blocks_of(lesson):
+        if isinstance(block, Picture) and block.clock_of is not None and not block.paper:
+            drawing = figures.recoloured(block.drawings[0])
+            key = figures.add(drawing, large=_LARGE_CLOCK)
+            caption = unbroken(block.captions[0]) if block.captions else ""
+            return {"figure": key, "title": unbroken(title), "caption": caption}
+    return None
 
 
 def first_clock(lesson: Lesson) -> Picture | None:
-    """Return the clock that stands in a lesson's first section, if there is one."""
-    blocks = lesson.sections[0].blocks if lesson.sections else ()
-    clocks = (b for b in blocks if isinstance(b, Picture) and b.clock_of is not None)
+    """Return the clock that stands first in a lesson, if there is one."""
+    clocks = (b for _, b in blocks_of(lesson) if isinstance(b, Picture) and b.clock_of is not None)
     return next(clocks, None)
 
 
@@ -91,21 +113,30 @@ def _lowered(lesson: Lesson, figures: Figures) -> dict[str, Any] | None:
     if lesson.walks and not ways:
         return None
     shown = Shown(front.shape, front.shape_chord)
-    source = figures.box(shown, BoxLook(size="source"), plain=True)
+    # Before and after are drawn alike; a shape that stands alone is larger.
+    look = BoxLook() if ways else BoxLook(size="source")
+    source = figures.box(shown, look, plain=True)
     return {
         "title": "Lower one string" if ways else "The shape",
         "note": _lowered_note(front, ways) if ways else lacking([shown]),
         "source": figures.add_box(source),
         "digits": front.shape.digits,
-        "outcomes": [outcome(front.shape, way, figures) for way in ways],
+        "outcomes": [outcome(front.shape, way, figures, home=True) for way in ways],
     }
 
 
-def outcome(shape: Voicing, way: Way, figures: Figures) -> dict[str, Any]:
-    """Return what lowering one string of a shape gives, as plain data."""
+def outcome(shape: Voicing, way: Way, figures: Figures, *, home: bool = False) -> dict[str, Any]:
+    """Return what lowering one string of a shape gives, as plain data.
+
+    With ``home`` the chord to which it resolves is drawn too, in the shape that is nearest.
+    """
     string, resolution, after = way
     drawing = figures.box(after, marks="roles", was=shape)
+    target = Chord.of(resolution.target, "")
+    near = nearest(after.shape, target) if home else None
+    drawn = None if near is None else figures.box(Shown(near, target), marks="roles")
     return {
+        "home": None if drawn is None else figures.add_box(drawn),
         "label": f"lower {shape.instrument.labels[string]}",
         "box": figures.add_box(drawing),
         "target": resolution.target.unicode,
@@ -169,3 +200,24 @@ def _one_shape(shown: Shown, figures: Figures) -> dict[str, Any]:
 def _along_the_neck(shapes: Sequence[Shown], figures: Figures) -> int:
     drawing = along_the_neck(shapes, left_handed=figures.left_handed, palette=figures.palette)
     return figures.add(drawing)
+
+
+def nearest(shape: Voicing, target: Chord) -> Voicing | None:
+    """Return the shape of a chord to which the strings of another move least, in semitones."""
+    sounding = [midi is not None for midi in shape.midi]
+    found = find_voicings(
+        target,
+        shape.instrument,
+        max_fret=min(shape.instrument.frets, shape.highest_fret + 4),
+        wanted=Wanted(omit=(), mutes=not all(sounding)),
+    )
+    alike = [v for v in found if [midi is not None for midi in v.midi] == sounding]
+    return min(
+        alike, key=lambda v: (sum(map(abs, steps_between(shape, v))), v.digits), default=None
+    )
+
+
+def steps_between(before: Voicing, after: Voicing) -> list[int]:
+    """Return how many semitones each string goes that sounds in both shapes."""
+    pairs = zip(before.midi, after.midi, strict=True)
+    return [b - a for a, b in pairs if a is not None and b is not None]

@@ -6,10 +6,9 @@ from typing import Any
 from harmonykit.draw.base.style import join_words
 from harmonykit.draw.base.words import string_names
 from harmonykit.draw.shapes.box_look import BoxLook
-from harmonykit.fretboard.shapes.finding import Wanted, find_voicings
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.lesson.handout.figures import Figures
-from harmonykit.lesson.handout.front import first_clock, outcome, ways_out
+from harmonykit.lesson.handout.front import first_clock, nearest, outcome, steps_between, ways_out
 from harmonykit.lesson.handout.text import Run, plain
 from harmonykit.lesson.plan.model import Lesson, said_of_rights
 from harmonykit.lesson.plan.shown import Shown, strings_that_move
@@ -95,24 +94,6 @@ def _voices(row: Sequence[Shown], figures: Figures) -> int:
     return figures.add(drawing)
 
 
-def nearest(shape: Voicing, target: Chord) -> Voicing | None:
-    """Return the shape of a chord to which the strings of another move least, in semitones."""
-    sounding = [midi is not None for midi in shape.midi]
-    found = find_voicings(
-        target,
-        shape.instrument,
-        max_fret=min(shape.instrument.frets, shape.highest_fret + 4),
-        wanted=Wanted(omit=(), mutes=not all(sounding)),
-    )
-    alike = [v for v in found if [midi is not None for midi in v.midi] == sounding]
-    return min(alike, key=lambda v: (sum(map(abs, _steps(shape, v))), v.digits), default=None)
-
-
-def _steps(before: Voicing, after: Voicing) -> list[int]:
-    pairs = zip(before.midi, after.midi, strict=True)
-    return [b - a for a, b in pairs if a is not None and b is not None]
-
-
 def _homeward(start: Shown, end: Shown) -> str:
     """Say which strings stay, which move, and how third and seventh go."""
     before, home, parent = start.shape, end.shape, start.chord
@@ -121,7 +102,7 @@ def _homeward(start: Shown, end: Shown) -> str:
     held = [
         (places[s], note) for s, note in enumerate(old) if note and before.midi[s] == home.midi[s]
     ]
-    moved = sum(step != 0 for step in _steps(before, home))
+    moved = sum(step != 0 for step in steps_between(before, home))
     said = f"From {parent.unicode} to {end.chord.unicode} "
     said += _held(held, moved)
     drawn = [(a, b) for a, b in zip(old, new, strict=True) if a and b and _leads(parent, a, b)]

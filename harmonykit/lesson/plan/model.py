@@ -186,6 +186,8 @@ class Picture:
         Whether it shows where a note was before.
     heard : tuple of str
         Shapes in digits that are heard for it one after the other, where its marks do not say so.
+    paper : {"", "yes", "no"}
+        Whether it stands on the sheet; as its kind does where empty.
     """
 
     drawings: tuple[Drawing, ...]
@@ -194,6 +196,7 @@ class Picture:
     clock_of: Chord | None = None
     moved: bool = False
     heard: tuple[str, ...] = ()
+    paper: str = ""
 
     @property
     def files(self) -> tuple[str, ...]:
@@ -205,11 +208,12 @@ class Picture:
 
 @dataclass(frozen=True, slots=True)
 class Table:
-    """A table of printed text."""
+    """A table of printed text; on the sheet where ``paper`` is ``"yes"``."""
 
     header: tuple[str, ...]
     rows: tuple[tuple[str, ...], ...]
     caption: str = ""
+    paper: str = ""
 
 
 @dataclass(frozen=True, slots=True)

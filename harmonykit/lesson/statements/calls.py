@@ -10,17 +10,19 @@ import ast
 import difflib
 import re
 from collections.abc import Callable, Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any, Protocol
 
 from harmonykit.errors import HarmonyError, Place
-from harmonykit.lesson.plan.model import Block, LessonError, Section, Text
+from harmonykit.lesson.plan.model import Block, LessonError, Picture, Section, Table, Text
 from harmonykit.lesson.plan.source import Body
 from harmonykit.lesson.statements.signature import EXAMPLES, Given, check_arguments
 from harmonykit.words.former import FORMER
 
 CALL = re.compile(r"\{\{(.*?)\}\}")
 HEADING = re.compile(r"##\s+(.*?)\s*#*\s*$")
+# Any figure or table may say whether it stands on the sheet.
+PAPER = "paper"
 CODE_FENCE = re.compile(r"\s*(```|~~~)")
 Answer = str | Block
 Function = Callable[..., Answer]
@@ -98,14 +100,28 @@ def answer_call(functions: Mapping[str, Function], source: str) -> Answer:
                 f"{name!r} is not a call of a lesson",
                 mend=", ".join(EXAMPLES.get(each, each) for each in near) or ", ".join(functions),
             )
+        paper = next((one for one in given if one.key == PAPER), None)
+        given = [one for one in given if one.key != PAPER]
         check_arguments(name, functions[name], given)
         args = [one.value for one in given if not one.key]
-        return functions[name](*args, **{one.key: one.value for one in given if one.key})
+        answer = functions[name](*args, **{one.key: one.value for one in given if one.key})
+        return answer if paper is None else _on_paper(name, answer, paper)
     except HarmonyError as error:
         # A chord or a shape has a place within itself; an argument has one within the call.
         own = isinstance(error, LessonError)
         kind, place = (type(error), error.place) if own else (LessonError, None)
         raise kind(error.what, place=place, rule=error.rule, mend=error.mend) from None
+
+
+def _on_paper(name: str, answer: Answer, paper: Given) -> Answer:
+    """Return a figure or a table with the word whether it stands on the sheet."""
+    place = Place(column=paper.column)
+    if not isinstance(answer, Picture | Table):
+        what = f"{name}() makes no figure and no table, and has {PAPER}"
+        raise LessonError(what, place=place, mend=f"{name}() without {PAPER}")
+    if paper.value not in ("yes", "no"):
+        raise LessonError(f"{PAPER} is {paper.value!r}", place=place, mend=f'{PAPER}="no"')
+    return replace(answer, paper=paper.value)
 
 
 def placed(error: HarmonyError, place: Place) -> HarmonyError:

@@ -13,7 +13,7 @@ from harmonykit.lesson.build import load_lesson
 from harmonykit.lesson.handout.figures import Figures
 from harmonykit.lesson.handout.front import first_clock, front_page
 from harmonykit.lesson.handout.turn import last_page
-from harmonykit.lesson.plan.model import Lesson
+from harmonykit.lesson.plan.model import Lesson, LessonError
 from harmonykit.paths import find_data
 from harmonykit.theory.chord import Chord
 
@@ -63,25 +63,41 @@ def test_an_open_string_cannot_be_lowered(shipped: Lesson) -> None:
     assert len(lowered["outcomes"]) == 2 and "An open string cannot be lowered." in lowered["note"]
 
 
-def test_the_clock_is_the_lessons_own_or_the_first_parents(
-    shipped: Lesson, lesson_path: Path
-) -> None:
+def test_the_clock_is_the_lessons_own(shipped: Lesson, lesson_path: Path) -> None:
     figures = Figures()
-    # The flagship has its clock at the end: the first page shows the first of the four.
-    assert first_clock(shipped) is None
     page = front_page(shipped, figures)
-    clock = figures.table()[page["clock"]]
-    assert "A seven" in clock["alt"] and {"root", "was"} <= set(clock["roles"])
+    clock = figures.table()[page["clock"]["figure"]]
+    own = first_clock(shipped)
+    assert own is not None and own.drawings[0].alt == clock["alt"]
+    assert {"root", "was"} <= set(clock["roles"])
     assert "#16243b" not in clock["svg"]  # the screen's ink is black in print
-    drawn = Figures()
-    page = front_page(load_lesson(lesson_path), drawn)
-    assert "B flat seven" in drawn.table()[page["clock"]]["alt"]
+    # A lesson without a clock has none on its sheet.
+    assert front_page(load_lesson(lesson_path), Figures())["clock"] is None
+
+
+def test_each_outcome_leads_to_a_shape_that_is_drawn(shipped: Lesson) -> None:
+    """A7 to D, E♭7 to A♭, F♯7 to B, C7 to F: the target's own shape under each."""
+    figures = Figures()
+    outcomes = front_page(shipped, figures)["lowered"]["outcomes"]
+    alts = [figures.table()[one["home"]]["alt"].split(":")[0] for one in outcomes]
+    assert alts == ["D", "A flat", "B", "F"]
+
+
+def test_the_author_says_what_stands_on_paper(lesson_path: Path) -> None:
     text = lesson_path.read_text(encoding="utf-8")
-    own = text.replace('{{ always("lowering") }}', '{{ clock("E7", was="Ddim7") }}')
-    lesson_path.write_text(own, encoding="utf-8")
-    drawn = Figures()
-    page = front_page(load_lesson(lesson_path), drawn)
-    assert "E seven" in drawn.table()[page["clock"]]["alt"]
+    more = '{{ four_dominants("Ddim7", paper="yes") }}\n\n{{ clock("E7", paper="no") }}\n\n'
+    more += '{{ diagram("0202", "G6", paper="yes") }}'
+    lesson_path.write_text(text.replace('{{ four_dominants("Ddim7") }}', more), encoding="utf-8")
+    figures = Figures()
+    page = front_page(load_lesson(lesson_path), figures)
+    table, diagram = page["own"]
+    assert page["clock"] is None and table["title"] == "The idea" and len(table["rows"]) == 4
+    assert figures.table()[diagram["figures"][0]]["alt"].startswith("G six")
+    wrong = {'clock("E7", paper="maybe")': "paper is 'maybe'", 'sounds(paper="no")': "no figure"}
+    for call, said in wrong.items():
+        lesson_path.write_text(text.replace('{{ always("lowering") }}', f"{{{{ {call} }}}}"))
+        with pytest.raises(LessonError, match=said):
+            load_lesson(lesson_path)
 
 
 def test_the_neck_in_order(walks: Lesson) -> None:
@@ -91,7 +107,7 @@ def test_the_neck_in_order(walks: Lesson) -> None:
     assert [digits for digits, _ in order] == (
         "2-2-2-2 3-4-3-4 4-6-5-5 6-7-6-7 7-9-7-9 9-10-9-10 11-11-10-12".split()
     )
-    assert "D six" in figures.table()[page["clock"]]["alt"]
+    assert "D six" in figures.table()[page["clock"]["figure"]]["alt"]
     assert [style for _, style in order] == ["b", ""] * 3 + ["b"]
 
 

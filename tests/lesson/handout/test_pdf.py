@@ -44,9 +44,10 @@ def test_pages_title_language_and_bookmarks(shipped: pypdf.PdfReader) -> None:
     assert shipped.trailer["/Root"]["/Lang"] == "en"
     titles = [str(item.title) for item in outline(shipped)]
     # Its text never goes along the neck, so its sheet does not either.
-    assert titles[:4] == [
+    assert titles[:5] == [
         "The stiff dominant",
         "Lower one string",
+        "Why there were no more",
         "Ropewalk Blues Level 1 · As written",
         "The shapes, in playing order Five shapes",
     ]
@@ -94,7 +95,7 @@ def test_symbols_copy_as_text(shipped: pypdf.PdfReader) -> None:
     first = text_of(shipped.pages[0])
     moves = " ".join(text_of(page) for page in shipped.pages[-2:])
     assert "C♯°7" in first and "B♭ falls to A" in first
-    assert "F♯7 A♯ E F♯ C♯ B lower A C7" in first
+    assert "F♯7 A♯ E F♯ C♯ B" in first and "C7 B♭ E G C F" in first
     assert "C♯ rises to D" in moves and "B♭ falls to A A7 2-4-3-4 D" in moves
 
 

@@ -12,7 +12,8 @@ from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.lesson.build import load_lesson
 from harmonykit.lesson.handout.figures import Figures
-from harmonykit.lesson.handout.turn import easiest, last_page, nearest
+from harmonykit.lesson.handout.front import nearest
+from harmonykit.lesson.handout.turn import easiest, last_page
 from harmonykit.theory.chord import Chord
 
 UKULELE = Instrument.named("ukulele")
