@@ -98,7 +98,7 @@ def becomes(source: Source, change: str, target: str = "") -> tuple[Becomes, ...
         return tuple(found.values())
     of = f" to {target}" if target else ""
     raise HarmonyError(
-        f"{source.name}: nothing comes of {change!r}{of}",
+        f"{source.name}: {change!r} gives nothing{of}",
         rule=f"the changes are {', '.join(CHANGES)}",
         mend="another change, another target, or no target",
     )
@@ -186,7 +186,7 @@ def _turn(source: Source, given: str, wanted: _Target) -> Iterator[Becomes]:
     for name in [*wanted.named(after.pcs, after)] if wanted != _Target() else [after]:
         yield Becomes(
             chord, name, f"move every note up {_UP[up % 12]}",
-            f"Of {chord.unicode} and {name.unicode} {stay}.",
+            f"From {chord.unicode} to {name.unicode} {stay}.",
         )  # fmt: skip
 
 
@@ -265,7 +265,7 @@ def _holds(source: Source, _: str, wanted: _Target) -> Iterator[Becomes]:
 
 
 def _alternates(source: Source, _: str, wanted: _Target) -> Iterator[Becomes]:
-    """Yield the chords that take turns with the source round a scale of eight notes."""
+    """Yield the chords that alternate with the source in a scale of eight notes."""
     chord = _chord(source)
     others: tuple[PcSet, ...]
     between = f"play the notes between those of {chord.unicode}"
@@ -278,7 +278,7 @@ def _alternates(source: Source, _: str, wanted: _Target) -> Iterator[Becomes]:
             after = approach(chord) if approach(chord).pcs == pcs else name
             yield Becomes(
                 chord, after, between,
-                f"The notes of {chord.unicode} and {after.unicode} come in turn; none is common.",
+                f"The notes of {chord.unicode} and {after.unicode} alternate; they share none.",
             )  # fmt: skip
 
 
@@ -288,7 +288,10 @@ def _slide(source: Source, given: str, wanted: _Target) -> Iterator[Becomes]:
         way, many = "up" if frets > 0 else "down", abs(frets)
         done = f"slide the shape {way} {'a fret' if many == 1 else f'{number(many)} frets'}"
         yield Becomes(
-            one.before, one.after, done, f"Every voice of {one.after.unicode} moves alike."
+            one.before,
+            one.after,
+            done,
+            f"Every voice of {one.after.unicode} moves by the same interval.",
         )
 
 
@@ -346,11 +349,11 @@ CHANGES: MappingProxyType[str, tuple[_Make, str]] = MappingProxyType(
         "add D": (_with, "with a degree that it lacks"),
         "upper part": (_upper, "a root is put below it"),
         "holds": (_holds, "the chords whose notes all lie in it"),
-        "alternates": (_alternates, "the chords that take turns with it round eight notes"),
+        "alternates": (_alternates, "the chords that alternate with it in a scale of eight notes"),
         "slide by N": (_slide, "the shape moves N frets"),
         "mirror": (_mirror, "each interval above the root is taken below it"),
         "resolve": (_resolve, "where it goes as a dominant"),
-        "lead": (_lead, "it goes on to the target"),
+        "lead": (_lead, "it goes on to the target chord"),
     }
 )
 """Every change that an idea may name: what makes it, and what it does in words."""

@@ -99,7 +99,7 @@ def test_what_cannot_be_read_or_made_is_told() -> None:
     for change in ("lower", "turn by x", "turn by", "leave out 2nd"):
         with pytest.raises(HarmonyError, match="unknown"):
             becomes(dim, change)
-    with pytest.raises(HarmonyError, match="nothing comes of"):
+    with pytest.raises(HarmonyError, match="gives nothing"):
         becomes(dim, "lower one note", "maj7")
     with pytest.raises(HarmonyError, match="is not a chord"):
         becomes(as_source("C whole tone", None), "lower one note")

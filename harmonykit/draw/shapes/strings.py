@@ -78,7 +78,7 @@ _GROUND_MM, _POST_MM = 0.6, 0.25
 def draw_tuning(
     instrument: InstrumentLike, *, left_handed: bool | None = None, palette: str = "colour"
 ) -> Drawing:
-    """Draw each open string as a post as high as it sounds, in the order of a box's strings.
+    """Draw each open string as a column as high as it sounds, in the order of a chord diagram.
 
     ``left_handed`` is the mirror image; as the instrument is strung unless given.
 

@@ -76,7 +76,7 @@ class Functions(Statements):
         return self._shown[name]
 
     def shape(self, frets: str = "") -> str:
-        """Put in a shape as digits: ``2-3-2-3``.
+        """Put in a shape as fret numbers: ``2-3-2-3``.
 
         The lesson's own stands for its chord: what it lacks of that is said behind it.
         """
@@ -84,7 +84,7 @@ class Functions(Statements):
         return f"{self._voicing(frets).digits}{f' ({lacking})' if lacking else ''}"
 
     def scale_shape(self) -> str:
-        """Put in the shape that the lesson's scale starts from, as digits."""
+        """Put in the shape that the scale of the lesson starts from, as fret numbers."""
         return self.front.climbing[1].digits
 
     def frets_aloud(self, frets: str = "") -> str:
@@ -150,7 +150,7 @@ class Functions(Statements):
         return self.front.instrument.tuning
 
     def diagram(self, frets: str, chord: str, marks: str = "roles", was: str = "") -> Picture:
-        """Put in one shape as a box."""
+        """Put in one shape as a chord diagram."""
         shown = Shown(self._voicing(frets), Chord.parse(chord))
         before = self._voicing(was) if was else None
         drawing = diagram(shown, marks=marks, was=before)
@@ -163,7 +163,7 @@ class Functions(Statements):
         if not shapes or len(shapes) % 2 or len(shapes) > _MOST_BESIDE:
             raise LessonError(
                 f"{len(shapes)} texts",
-                rule=f"fret numbers and a chord by turns, {_MOST_BESIDE // 2} pairs at most",
+                rule=f"fret numbers and a chord, alternating, {_MOST_BESIDE // 2} pairs at most",
                 mend=EXAMPLES["side_by_side"],
             )
         row = [

@@ -291,7 +291,7 @@ def set_class(chord: str, name: str) -> Stated:
 
 
 def alternates(first: str, second: str) -> Stated:
-    """State that two chords take turns round a scale, one note of each."""
+    """State that two chords alternate in a scale, one note of each."""
     a, b = heard(first), heard(second)
     right = alternate(a.pcs, b.pcs)
     first_pc = a.notes[0].pitch_class
@@ -302,8 +302,8 @@ def alternates(first: str, second: str) -> Stated:
     return Stated(
         right,
         f"{a.name}, {b.name}{' in turn' if right else ': not in turn'}",
-        f"{a.name} and {b.name} take turns round a scale of {number(len(scale))} notes",
-        f"{a.name} and {b.name} do not take turns round a scale",
+        f"{a.name} and {b.name} alternate in a scale of {number(len(scale))} notes",
+        f"{a.name} and {b.name} do not alternate in a scale",
         spelled if right else clash,
     )
 

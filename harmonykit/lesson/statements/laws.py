@@ -241,14 +241,14 @@ def turns_into(first: Chord, second: Chord) -> str:
 
 
 def alternates(first: Chord, second: Chord) -> str:
-    """Say that two kinds of chord take turns round a scale.
+    """Say that two kinds of chord alternate in a scale.
 
     Examples
     --------
     >>> alternates(Chord.parse("C6"), Chord.parse("Bdim7"))
-    'Every sixth chord and the diminished seventh a half step below take turns round a scale.'
+    'Every sixth chord and the diminished seventh a half step below alternate in a scale.'
     """
-    return f"Every {kind_word(first)} and {_other(first, second)} take turns round a scale."
+    return f"Every {kind_word(first)} and {_other(first, second)} alternate in a scale."
 
 
 def _other(first: Chord, second: Chord) -> str:

@@ -107,7 +107,7 @@ def _resolves_to(root: str) -> Said:
 def _alternates(other: str) -> Said:
     kind = read_kind(other)
     what = _what(other)
-    one, many = f"takes turns with {what} round a scale", f"take turns with {what} round a scale"
+    one, many = f"alternates with {what} in a scale", f"alternate with {what} in a scale"
     if kind is None or kind.suffix is None:
         return _by_kind(kinds.alternates, one, many, other)
     others = [Chord.build(Note.parse(root), Chord.of("C", kind.suffix).degrees) for root in _ROOTS]

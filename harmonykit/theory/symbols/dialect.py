@@ -97,7 +97,7 @@ CHOICES: dict[str, tuple[str, ...]] = {name: tuple(said) for name, (_, said) in 
 
 @dataclass(frozen=True, slots=True)
 class Dialect:
-    """How to read what schools write alike and mean differently.
+    """How to read chord symbols that schools write alike and mean differently.
 
     Parameters
     ----------

@@ -119,7 +119,7 @@ def often_of(chords: Sequence[Chord], style: str) -> Often:
 
 
 def often_next(chord: ChordLike, count: int = 5) -> list[tuple[Chord, Often]]:
-    """Return what was heard after a chord most, with how often.
+    """Return the chords heard most often after a chord, with how often.
 
     Counted as ``how_often`` counts: kinds are lumped, and C13 is told as C7.  Roots are named round
     the chord's own, as a key on them would be written.

@@ -99,7 +99,7 @@ def draw(result: climb.ChordScale) -> Drawing:
 
 
 class ChordScalePanel(Panel[climb.ChordScaleState]):
-    """A shape that climbs a sixth-diminished scale, step by step.
+    """A shape that moves up a sixth-diminished scale, step by step.
 
     Parameters
     ----------

@@ -1,4 +1,4 @@
-"""Exercises: asked from a seed, judged musically, told why, hinted at, and remembered."""
+"""Exercises: questions from a seed, answers judged with reasons, hints, and progress kept."""
 
 from typing import TYPE_CHECKING
 

@@ -216,7 +216,7 @@ def _in_turn(state: ExerciseState, theme: Theme) -> str:
 def hinted(state: ExerciseState, theme: Theme) -> ExerciseState:
     """Return the state with one more hint."""
     if state.hints >= len(ask(state.spec, theme).hints):
-        raise HarmonyError("no hint is left", mend="write what you think, then check it")
+        raise HarmonyError("all hints are given", mend="write what you think, then check it")
     return replace(state, hints=state.hints + 1)
 
 

@@ -89,7 +89,7 @@ def test_hints_come_in_steps_are_counted_and_end() -> None:
     for number in range(1, len(hints) + 1):
         panel.set("hint")
         assert f"Hint {number} of {len(hints)}: {hints[number - 1]}" in panel.facts
-    with pytest.raises(HarmonyError, match="no hint is left"):
+    with pytest.raises(HarmonyError, match="all hints are given"):
         panel.set("hint")
     answer(panel)
     assert panel.progress.answers[0].hints == len(hints)
