@@ -137,7 +137,7 @@ def parts_of(
         Part(TWO, "third and seventh of each chord", instrument, two, names, none, none, {}),
         Part(USUAL, "rescue: the easier grip below", instrument, usual, names, hard, none, {}),
         Part(
-            RICH, "the same chords with a tone more", instrument,
+            RICH, "the same chords, each with one more tone", instrument,
             {chord: shape for chord, (_, shape) in rich.items()},
             {chord: name for chord, (name, _) in rich.items()}, none, none, {},
         ),

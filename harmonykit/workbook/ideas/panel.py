@@ -138,7 +138,7 @@ class IdeasPanel(Live["IdeasView"]):
         """
         chosen, state = self.chosen, self._state
         if chosen is None or not state.tune_names:
-            raise HarmonyError("no tune is named", mend="heron_landing, on the line of tunes")
+            raise HarmonyError("no tune is named", mend="heron_landing, in the field of tunes")
 
         def work(_: Progress) -> Change:
             tune, name = state.read_tunes()[0], state.tune_names[0]

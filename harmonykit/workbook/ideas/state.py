@@ -75,7 +75,7 @@ def controls(state: IdeasState, *, busy: bool, found: bool) -> tuple[dict[str, o
     """Return the controls as the browser reads them."""
     line = Control("source", "text", "Chord, scale, notes or shape", state.source, enter=FIND)
     neck = Control("instrument", "choice", "Instrument", state.instrument, instrument_names())
-    tunes = Control("tunes", "text", "Tunes, with commas", state.tunes, enter=FIND)
+    tunes = Control("tunes", "text", "Tunes, separated by commas", state.tunes, enter=FIND)
     lesson = Control(DRAFT, "button", "Draft a lesson")
     hint = "Write an idea file and the draft of a lesson on the first tune, beside the notebook"
     return (
@@ -97,5 +97,5 @@ def with_value(state: IdeasState, control: str, value: str) -> IdeasState:
         If a line is far too long.
     """
     if len(value) > 400:
-        raise HarmonyError("the line is longer than 400 letters", mend="a chord, a scale, notes")
+        raise HarmonyError("the line is longer than 400 characters", mend="a chord, a scale, notes")
     return replace(state, **{control: value.strip()})  # type: ignore[arg-type]

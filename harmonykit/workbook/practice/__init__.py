@@ -1,4 +1,4 @@
-"""Exercises: questions from a seed, answers judged with reasons, hints, and progress kept."""
+"""Exercises: asked from a seed, judged musically, told why, hinted at, and remembered."""
 
 from typing import TYPE_CHECKING
 

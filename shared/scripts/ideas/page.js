@@ -35,7 +35,7 @@ class Page {
     // Whether someone chose an idea that is not shown yet.
     this.chose = false;
     const tell = (/** @type {object} */ message) => model.send(message);
-    this.progress = new Progress((set) => tell({ set, value: "" }), "Stopped: not all was tried.");
+    this.progress = new Progress((set) => tell({ set, value: "" }), "Stopped before everything was tried.");
     const { ask, act } = this.places;
     const rowOf = (/** @type {{row?: string}} */ each) => (each.row === "ask" ? ask : act);
     this.controls = new Controls({ own: this.own, tell, rows: [ask, act], rowOf });
