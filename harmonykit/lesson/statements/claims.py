@@ -304,7 +304,8 @@ def _of_one(low: str, named: list[str], chord: str) -> str:
     kind = next((one for one, many in KINDS.values() if many in low or one in low), "")
     if count and (count["what"] or "").startswith("note") and "scale" not in low:
         return call_text("how_many_notes", (named or [chord])[0], number)
-    if re.search(r"\bnames?\b", low) and (other := synonym(heard(chord))):
+    other = synonym(heard(chord))
+    if re.search(r"\bnames?\b", low) and other and Chord.parse(other).quality in KINDS:
         return call_text("same_notes", chord, other)
     for about, offer in _OFFERS.items():
         if re.search(about, low):

@@ -114,9 +114,10 @@ export function showSides(box, { minutes, total, cautions = [], rights, doubts, 
   const table = minutes ? [element("table", {}, ...minutes.map(minutesRow))] : [];
   const all = minutes && total ? paragraphs([`All: ${total}`]) : [];
   const care = cautions.map(([shapes, text]) => element("p", {}, element("b", {}, shapes), `: ${text}`));
-  const said = claims.map(([line, text, call]) =>
-    element("p", {}, element("b", {}, `line ${line}`), ` ${text} `, element("code", {}, `{{ ${call} }}`)),
-  );
+  const said = claims.flatMap(([line, text, call]) => [
+    element("p", {}, element("b", {}, `line ${line}`), ` ${text}`),
+    element("p", { class: "hk-how" }, `Try: {{ ${call} }}`),
+  ]);
   box.replaceChildren(
     ...sideOf("Minutes", [...all, ...table]),
     ...sideOf("Said, not proved", said),
