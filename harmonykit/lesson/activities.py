@@ -226,7 +226,7 @@ def _practised(played: Played, moment: heard.Moment | None, *, again: bool) -> s
             swap = "" if again else " Then the other way round."
             steps.append(f"Half sings {led} over {moment.loop} while the other half plays.{swap}")
     steps.append("Play it through.")
-    return "\n".join(f"- {step}" for step in steps)
+    return "\n".join(f"{number}. {step}" for number, step in enumerate(steps, 1))
 
 
 def _new_grips(lesson: Lesson, played: Played) -> Iterator[str]:

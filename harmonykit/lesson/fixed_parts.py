@@ -15,6 +15,7 @@ from harmonykit.arrange.arrangement import Step
 from harmonykit.arrange.together import rubs_between, said_together
 from harmonykit.draw.base.style import join_words
 from harmonykit.draw.base.words import string_names
+from harmonykit.fretboard.hands.change import CROSSES, LANDS, LIFTS, Change
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.lesson.plan.model import Lesson, Played
 from harmonykit.lesson.plan.takes import TUNING
@@ -24,6 +25,7 @@ from harmonykit.theory.chord import Chord
 
 # How much of a meeting each fixed part wants, in minutes of 45 (common practice, no source).
 _TUNE, _WARM, _SOUND, _HARD, _PAIRS, _HALVES, _SILENCE, _CLOSING, _HOME = 3, 3, 4, 6, 3, 5, 3, 2, 1
+_FEW = 2
 _TEMPI = (0.6, 0.8, 1.0)
 
 
@@ -173,12 +175,20 @@ def _hardest(played: Sequence[Played]) -> Iterator[tuple[Hard, Played]]:
     yield from list(found.values())[:2]
 
 
+def _fingers(change: Change) -> str:
+    """Return what the fingers do in a change, in short where all of them leave their place."""
+    away = [move for move in change.moves if move.what in (CROSSES, LIFTS, LANDS)]
+    if len(away) == len(change.moves) > _FEW:
+        return "every finger leaves its place"
+    return f"finger {change.words}"
+
+
 def _hard_line(hard: Hard, played: Played) -> str:
     before, after = hard.names
     shapes = [step.voicing.digits if step.voicing else "" for step in (hard.before, hard.after)]
     line = (
         f"**{before} {shapes[0]} to {after} {shapes[1]}**, {played.level.name}, bar {hard.bar}: "
-        f"finger {hard.change.words}."
+        f"{_fingers(hard.change)}."
     )
     if hard.rescue is not None and hard.rescued is not None:
         return f"{line} Rescue: {hard.rescued.unicode} as {hard.rescue.digits}."

@@ -92,4 +92,4 @@ def test_new_grips_stand_beside_those_that_the_class_knows(lesson: Lesson) -> No
     found = re.search(r"(\w+) grips? (?:is|are) new to Ours:\n\n((?:- .*\n)+)", script)
     assert found is not None
     assert len(found[2].splitlines()) == len(forms) - 1
-    assert found[2].count(": your ") == len(forms) - 1
+    assert found[2].count(" your ") == len(forms) - 1

@@ -18,7 +18,7 @@ from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.typed import Told
 
-_HIGHEST = 9
+_HIGHEST, _TOLD = 9, 2
 _ORDINALS = ("first", "second", "third", "fourth")
 
 
@@ -69,7 +69,9 @@ class Kin(Told):
 
     @property
     def words(self) -> str:
-        """What to tell the class: ``"your F, first finger lifts"``."""
+        """What to tell the class: ``"your F, first finger lifts"``; of many fingers no more."""
+        if len(self.fingers) > _TOLD:
+            return f"nearest to {self._grip}"
         return f"{self._grip}, {', '.join(self._moves) or 'the same fingers'}"
 
     @property

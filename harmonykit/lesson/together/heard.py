@@ -7,13 +7,15 @@ half step before a whole one, downwards where both are as near (common practice,
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from fractions import Fraction
 from itertools import pairwise
 
 from harmonykit.arrange.arrangement import Arrangement, Step
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.note import Note
+from harmonykit.tune.tune import Tune
 
 _TRITONE, _STEP = 6, 2
 
@@ -182,3 +184,44 @@ def top_line(moment: Moment) -> Iterator[str]:
 def _goes(note: Note, goal: Note) -> str:
     up = (goal.pitch_class - note.pitch_class) % 12
     return f"{note.unicode} {'rises' if up <= _STEP else 'falls'} to {goal.unicode}"
+
+
+def sung_leads(tune: Tune) -> set[tuple[int, Fraction]]:
+    """Return where a leading tone is sung that rises to the root of the next chord.
+
+    Each by the number of its written bar and its place there.
+    """
+    placed = [
+        (place.bar.number, note.at, place.onset + note.at, note)
+        for place in tune.playing
+        for note in place.bar.melody
+    ]
+    changes = [change for change in tune.changes if change.chord is not None]
+    found = set()
+    for (number, at, onset, note), (_, _, later, goal) in pairwise(placed):
+        here = next((c.chord for c in changes if c.onset <= onset < c.onset + c.beats), None)
+        there = next((c.chord for c in changes if c.onset <= later < c.onset + c.beats), None)
+        pair = leading_tone(here, there) if here and there and here != there else None
+        up = goal.note.midi - note.note.midi == 1
+        if pair is not None and up and pair[0].pitch_class == note.note.pitch_class:
+            found.add((number, at))
+    return found
+
+
+def line_leads(tune: Tune, line: Mapping[Chord, Note]) -> set[tuple[int, Fraction]]:
+    """Return where a line of chord tones has a leading tone that rises."""
+    places = [
+        (place.bar.number, change.at, change.chord)
+        for place in tune.playing
+        for change in place.bar.changes
+        if change.chord is not None
+    ]
+    found = set()
+    for (number, at, here), (_, _, there) in pairwise(places):
+        pair = leading_tone(here, there)
+        if pair is not None and (line[here].midi % 12, line[there].midi % 12) == (
+            pair[0].pitch_class,
+            pair[1].pitch_class,
+        ):
+            found.add((number, at))
+    return found

@@ -126,7 +126,8 @@ def parts_of(
     bass = Instrument.parse(BASS_GUITAR, "bass guitar")
     low, high = (knows.lowest, knows.highest) if knows else (Note.parse("A3"), Note.parse("C5"))
     names = {chord: chord.unicode for chord in chords}
-    hard = {chord: found for chord in chords if (found := rescue(chord, usual[chord]))}
+    own = [chord for chord in chords if not (knows and knows.knows(usual[chord]))]
+    hard = {chord: found for chord in own if (found := rescue(chord, usual[chord]))}
     one, two = _one_finger(tune, instrument), _two_strings(tune, instrument)
     line = {} if tune.melody else _line(tune, low, high)
     roots, fifths = _bass(chords, bass)

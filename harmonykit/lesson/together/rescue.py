@@ -26,7 +26,7 @@ from harmonykit.theory.chord import Chord
 from harmonykit.theory.guides import guide_degrees
 
 HIGHEST_FRET = 4
-_LEAST_STRINGS, _MOST_FINGERS = 2, 3
+_LEAST_STRINGS, _MOST_FINGERS, _FEW_STRINGS, _ONE_OF_MANY = 2, 3, 4, 0.25
 # What a barre over two strings, over more, and a string that is kept silent are worth in fingers;
 # and how much easier a rescue is, at least.
 _A_SHORT_BARRE, _A_LONG_BARRE, _A_SILENT_STRING, _EASIER = 1.5, 2.5, 1.0, 0.4
@@ -152,7 +152,7 @@ def _easiest(chord: Chord, instrument: Instrument) -> Voicing | None:
         """Without a barre each string that is pressed takes a finger."""
         pcs = {(p + f) % 12 for p, f in zip(instrument.midi, frets, strict=True) if f is not None}
         pressed = [fret for fret in frets if fret]
-        work = len(pressed) + frets.count(None) * _A_SILENT_STRING + max(pressed, default=0) / 50
+        work = len(pressed) + frets.count(None) * _silent(instrument) + max(pressed, default=0) / 50
         work += (max(pressed) - min(pressed)) / 30 if pressed else 0.0
         return work, root not in pcs, -len(pcs), write_digits(frets)
 
@@ -172,8 +172,13 @@ def _work(shape: Voicing) -> float:
     barres = sum(
         _A_SHORT_BARRE if barre.width == 2 else _A_LONG_BARRE for barre in fingering.barres
     )
-    silent = shape.frets.count(None) * _A_SILENT_STRING
+    silent = shape.frets.count(None) * _silent(shape.instrument)
     return fingers + barres + silent + shape.highest_fret / 50 + shape.stretch_mm / 1000
+
+
+def _silent(instrument: Instrument) -> float:
+    """Return what a string that is kept silent is worth in fingers: less where others are many."""
+    return _A_SILENT_STRING if len(instrument.midi) <= _FEW_STRINGS else _ONE_OF_MANY
 
 
 def _frettings(chord: Chord, instrument: Instrument) -> Iterator[Fretting]:

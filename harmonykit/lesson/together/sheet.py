@@ -11,14 +11,13 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
-from itertools import pairwise
 
 from harmonykit.draw.base import style
 from harmonykit.draw.base.canvas import Canvas
 from harmonykit.draw.base.fonts import text_width
 from harmonykit.draw.drawing import Drawing
 from harmonykit.fretboard.shapes.voicing import Voicing
-from harmonykit.lesson.together.heard import leading_tone
+from harmonykit.lesson.together.heard import line_leads, sung_leads
 from harmonykit.lesson.together.parts import BASS, ONE, RICH, SING, USUAL, Part
 from harmonykit.theory.chord import Chord
 from harmonykit.tune.bar import Bar, BarChange, BarNote, beat_length
@@ -132,7 +131,7 @@ class _Staff:
         self.strings = part.strings[::-1] if self.tab else ()
         self.seen: set[Chord] = set()
         self.free = 0.0
-        self.leads = _leads_of_line(tune, part) if part.line else _leads(tune)
+        self.leads = line_leads(tune, part.line) if part.line else sung_leads(tune)
         pitches = [n.note.midi for bar in tune.bars for n in bar.melody]
         pitches += [note.midi for note in part.line.values()]
         self.low, self.high = min(pitches, default=60), max(pitches, default=60)
@@ -327,44 +326,3 @@ class _Staff:
         text = first.text + ("-" if first.place in ("begin", "middle") else "")
         self.canvas.text(x, top + _BAND_MM + 4.0, text, _NUMBER_PT, anchor="left")
         return x + text_width(text, _NUMBER_PT) + 0.7
-
-
-def _leads(tune: Tune) -> set[tuple[int, Fraction]]:
-    """Return where a leading tone is sung that rises to the root of the next chord.
-
-    Each by the number of its written bar and its place there.
-    """
-    placed = [
-        (place.bar.number, note.at, place.onset + note.at, note)
-        for place in tune.playing
-        for note in place.bar.melody
-    ]
-    changes = [change for change in tune.changes if change.chord is not None]
-    found = set()
-    for (number, at, onset, note), (_, _, later, goal) in pairwise(placed):
-        here = next((c.chord for c in changes if c.onset <= onset < c.onset + c.beats), None)
-        there = next((c.chord for c in changes if c.onset <= later < c.onset + c.beats), None)
-        pair = leading_tone(here, there) if here and there and here != there else None
-        up = goal.note.midi - note.note.midi == 1
-        if pair is not None and up and pair[0].pitch_class == note.note.pitch_class:
-            found.add((number, at))
-    return found
-
-
-def _leads_of_line(tune: Tune, part: Part) -> set[tuple[int, Fraction]]:
-    """Return where a line of chord tones has a leading tone that rises."""
-    places = [
-        (place.bar.number, change.at, change.chord)
-        for place in tune.playing
-        for change in place.bar.changes
-        if change.chord is not None
-    ]
-    found = set()
-    for (number, at, here), (_, _, there) in pairwise(places):
-        pair = leading_tone(here, there)
-        if pair is not None and (part.line[here].midi % 12, part.line[there].midi % 12) == (
-            pair[0].pitch_class,
-            pair[1].pitch_class,
-        ):
-            found.add((number, at))
-    return found
