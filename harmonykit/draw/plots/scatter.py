@@ -130,10 +130,11 @@ def _spots(
     points: tuple[Point, ...], marked: tuple[bool, ...], within: tuple[float, float, float, float]
 ) -> tuple[Point, ...]:
     """Return where marks find room; dots stay at their points."""
-    # Between two marks the ring of one has room.
-    size = (MARK_MM + 1.4, MARK_MM + 1.4)
+    # Between two marks the ring of one has room; no mark hides the point of another.
+    size = (MARK_MM + 2.4, MARK_MM + 2.4)
     wanted = [point for point, is_marked in zip(points, marked, strict=True) if is_marked]
-    found = iter(place_labels(wanted, [size] * len(wanted), within=within))
+    sizes = [size] * len(wanted)
+    found = iter(place_labels(wanted, sizes, within=within, clear=points, clear_mm=0.4))
     pairs = zip(points, marked, strict=True)
     return tuple(next(found) if is_marked else point for point, is_marked in pairs)
 

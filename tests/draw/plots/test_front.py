@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from itertools import combinations
+from math import dist
+
 import pytest
 from lawful import lawful
 from small_tunes import tune_of
@@ -10,6 +13,7 @@ from harmonykit.arrange.choices import Front, Point
 from harmonykit.arrange.front import pareto_front
 from harmonykit.draw.base.style import PALETTES
 from harmonykit.draw.plots.front import draw_front
+from harmonykit.draw.tree import Path
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.strings.instrument import Instrument
 
@@ -42,6 +46,15 @@ def test_every_choice_has_its_letter_twice_its_reason_and_its_numbers(
         assert all(str(value) in texts for value in point.values)
     assert "complete" in figure.alt and "and is complete" in together
     lawful(figure, EDGES)
+    # No disc touches another, or hides a ring.
+    shapes = figure.sheet.all(Path)
+    rings = [shape.box.middle for shape in shapes if shape.fill == "paper" and shape.stroke]
+    named = [f"choice-{letter}" for letter in "ABCDEFG"[:count]]
+    drawn = [shape for name in named for shape in figure.sheet.all(Path, within=name)]
+    discs = [shape.box.middle for shape in drawn if shape.fill == "ink"]
+    assert len(discs) == count
+    assert all(dist(one, other) > 7 for one, other in combinations(discs, 2))
+    assert all(dist(disc, spot) > 3.4 for disc in discs for spot in rings[:-1])
 
 
 def test_it_is_the_same_in_every_palette_but_for_colours(front: Front) -> None:

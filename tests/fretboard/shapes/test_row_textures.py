@@ -41,6 +41,7 @@ SYMBOLS = ("C", "F#m7", "Bb7", "Cm6", "Bm7b5", "A7b9", "E13")
         ("G", "guitar", "tenths", "3-x-x-4-x-x"),
         ("C", "guitar", "open and barre", "x-3-2-0-1-0"),
         ("F", "guitar", "open and barre", "1-3-3-2-1-1"),
+        ("Bb", "ukulele", "open and barre", "3-2-1-1"),
         ("G7", "ukulele", "close", "0-2-1-2"),
         ("Am7", "ukulele low g", "drop 2", "0-0-0-0"),
         ("G7", "baritone ukulele", "drop 2", "0-0-0-1"),

@@ -42,7 +42,7 @@ def test_a_layout_is_asked_for_by_name() -> None:
 
 def test_what_is_asked_in_words_becomes_a_sieve() -> None:
     chord = Chord.parse("C")
-    assert sieve_for(chord).lets_all_through
+    assert sieve_for(chord).lets_all_through and sieve_for(chord).muted == "none"
     assert sieve_for(chord, mutes=True).lets_all_through
     assert sieve_for(
         chord, mutes="outer", bass="E", top="C5", doubling=("1", "5"), layout="close"
