@@ -5,7 +5,7 @@ By rule, not by list.  A shape is marked down for
 - what it leaves out of the chord, the root most of all, and for a doubled third or seventh,
 - another lowest pitch than the chord's bass, on an instrument whose strings rise from a bass; less
   so if the chord is the same on it, as a diminished seventh is; a fourth above the bass,
-- one pitch on two strings side by side,
+- one pitch on two strings side by side, above all where there are many,
 - strings that must be kept silent, above all between others, and for sounding few; less so if the
   finger on the bass damps the string beside it,
 - fingers, above all one that presses two strings, barres, stretch in millimetres, and height on the
@@ -39,7 +39,7 @@ _MUTED_BELOW, _MUTED_ABOVE, _TRIAD_MUTED_ABOVE, _MISSING_STRING = 0.4, 0.8, 3.0,
 _OPEN_MUTED_ABOVE = 1.6
 _CARRIED = 0.4
 _MINOR_NINTH, _SEMITONE, _COLOUR_TWICE, _THIRD_TWICE = 2.5, 0.8, 1.5, 0.6
-_LOW_FOURTH, _SAME_PITCH = 0.6, 1.2
+_LOW_FOURTH, _SAME_PITCH, _SAME_OF_MANY = 0.6, 1.2, 4.0
 _LOW_SECOND, _OPEN_BESIDE, _SHORT_STRING, _SHORT_SILENT = 1.5, 1.5, 3.0, 0.8
 _FINGER, _BARRE, _MM_A_MARK = 0.6, 0.9, 30.0
 _FRET, _OPEN_HIGH = 0.55, 1.0
@@ -92,7 +92,8 @@ class Judge:
             found += self.below.get(low % 12, _OTHER_BASS)
             found += _LOW_SECOND if 0 < next_low - low < 3 else 0.0
             found += _LOW_FOURTH if next_low - low == _FOURTH else 0.0
-        found += sum(_SAME_PITCH for one, other in pairwise(pitches) if one == other)
+        same = _SAME_PITCH if self.bass is None else _SAME_OF_MANY
+        found += sum(same for one, other in pairwise(pitches) if one == other)
         for pitch in set(pitches):
             if pitch + 13 in pitches and self.root not in (pitch % 12, (pitch + 1) % 12):
                 found += _MINOR_NINTH
