@@ -18,7 +18,7 @@ from harmonykit.arrange.moves.dominants import (
     TritoneSubstitution,
 )
 from harmonykit.arrange.moves.leading_tone import Descending, LeadingTone, Passing
-from harmonykit.arrange.moves.ornaments import PedalPoint, Slide, Suspension
+from harmonykit.arrange.moves.ornaments import Late, PedalPoint, Push, Slide, Suspension
 from harmonykit.arrange.moves.rule import (
     MoveRule,
     Offered,
@@ -70,6 +70,9 @@ _RULES: tuple[MoveRule, ...] = (
 MOVES: dict[str, MoveRule] = {rule.name: rule for rule in _RULES}
 """Every move by name; where two add the same chord, the earlier one's reason is given."""
 
+IN_TIME: dict[str, MoveRule] = {rule.name: rule for rule in (Push(), Late())}
+"""Moves that add no chord: the tune's own come earlier or later.  They are asked for by name."""
+
 USUAL = ("leading-tone diminished", "rootless dominant", "ascending walk")
 """The moves of the diminished seventh that a search uses unless it is told otherwise."""
 
@@ -96,6 +99,8 @@ def move_named(name: str | Idiom) -> MoveRule:
     now = current("move", need_text(name, "the name of a move", f'"{USUAL[0]}"'))
     if now in MOVES:
         return MOVES[now]
+    if now in IN_TIME:
+        return IN_TIME[now]
     # The table of idioms is read where one is asked for.
     from harmonykit.arrange.idioms.rule import IDIOM_MOVES
 

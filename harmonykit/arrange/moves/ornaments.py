@@ -123,6 +123,69 @@ _FRETS = {"above": -1, "below": 1}
 
 
 @dataclass(frozen=True, slots=True)
+class Push:
+    """The next chord half a beat early, tied over the bar line: the same chords, in another rhythm.
+
+    The chord before keeps a beat or more, what follows is on a heavier beat, and the melody has no
+    note a semitone above a tone of what comes early (common practice, no source).
+    """
+
+    name: str = "push"
+
+    def offer(self, slot: Slot, setting: Setting) -> Iterator[Variant | Refused]:
+        """Yield the slot with its last half beat given to the chord that follows."""
+        chord, target, last = slot.chord, slot.after, slot.pieces[-1]
+        if chord is None:
+            return
+        early = beat_length(last.meter) / 2
+        rule = placing.broken_edge(slot, setting)
+        rule = rule or (placing.ONE_BEAT if last.beats < 4 * early else "")
+        start = last.onset + last.beats - early
+        if not rule and target is not None:
+            rule = placing.melody_clash(target, start, early, last, setting)
+        if rule or target is None:
+            yield Refused(rule)
+            return
+        kept = [Part(chord, p.onset, p.beats, p.bar) for p in slot.pieces[:-1]]
+        kept.append(Part(chord, last.onset, last.beats - early, last.bar))
+        reason = f"{target.unicode} comes half a beat early and is held over the bar line"
+        put = Part(target, start, early, last.bar, self.name, reason)
+        yield Variant((*kept, put), needs_next=True)
+
+
+@dataclass(frozen=True, slots=True)
+class Late:
+    """The chord a beat late: the one before it is held over the bar line.
+
+    The chord keeps a beat or more, and the melody has no note a semitone above a tone of what is
+    held over.  Not on the first chord nor the last (common practice, no source).
+    """
+
+    name: str = "late"
+
+    def offer(self, slot: Slot, setting: Setting) -> Iterator[Variant | Refused]:
+        """Yield the slot with its first beat given to the chord before it."""
+        chord, before, first = slot.chord, slot.before, slot.pieces[0]
+        if chord is None:
+            return
+        beat = beat_length(first.meter)
+        rule = placing.FINAL if slot.final else ""
+        if not rule and (before is None or before == chord):
+            rule = "another chord must come before"
+        rule = rule or (placing.ONE_BEAT if first.beats < 2 * beat else "")
+        if not rule and before is not None:
+            rule = placing.melody_clash(before, first.onset, beat, first, setting)
+        if rule or before is None:
+            yield Refused(rule)
+            return
+        reason = f"{before.unicode} is held over, and {chord.unicode} comes a beat late"
+        held = Part(before, first.onset, beat, first.bar, self.name, reason)
+        kept = [Part(chord, first.onset + beat, first.beats - beat, first.bar)]
+        kept += [Part(chord, p.onset, p.beats, p.bar) for p in slot.pieces[1:]]
+        yield Variant((held, *kept), keeps_first=False)
+
+
+@dataclass(frozen=True, slots=True)
 class Slide:
     """The next chord's shape a fret higher or lower on the last beat before it.
 

@@ -12,6 +12,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Any
 
+from harmonykit.arrange.moves import IN_TIME
 from harmonykit.errors import HarmonyError
 from harmonykit.files.toml import toml_string, toml_strings
 from harmonykit.fretboard.shapes.voicing import Voicing
@@ -160,13 +161,15 @@ class _Draft:
     def _level(self, level: Tried, place: int) -> Iterator[str]:
         yield f"## {level.played.level.name}"
         said = _numbered(level.text, place) or self._of_moves(level, place)
-        counted = f" {{{{ added({place}) }}}}" if level.bars else ""
+        # What only comes earlier or later adds no chord.
+        new = bool(level.bars) and not set(level.moves) <= set(IN_TIME)
+        counted = f" {{{{ added({place}) }}}}" if new else ""
         yield f"{said}{counted}".strip()
         # What the strings could not show is listened for where it first sounds.
         if place == _FIRST_CHANGED and not self.placed.ways:
             yield self.placed.idea.text("hear")
         yield f"{{{{ chart({place}) }}}}"
-        if level.bars:
+        if new:
             yield f"{{{{ added_chords({place}) }}}}"
 
     def _of_moves(self, level: Tried, place: int) -> str:

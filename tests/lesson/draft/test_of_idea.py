@@ -30,6 +30,7 @@ ON = {
     "one_grip_two_sounds": "bell_on_the_bar",
     "one_voice_moves": "slack_water_waltz",
     "passing_diminished": "bell_on_the_bar",
+    "push_and_rest": "bell_on_the_bar",
     "six_neighbours": "tugboat_muster",
     "sixth_diminished_neck": "heron_landing",
     "three_fall_one_rises": "slack_water_waltz",
