@@ -96,7 +96,7 @@ RIGHT: dict[str, tuple[Any, ...]] = {
     "draw.text": (SHAPE, "C"),
     "draw.tuning": ("ukulele",),
     "draw.voices": ([("0003", "C"), (NEXT, "G7")],),
-    "discover": ("C+", "ukulele", ()),
+    "discover": ("C+", "ukulele", (), None),
     "displacement": (0, 1),
     "distance": ("C7", "F6", 1, False),
     "distance_matrix": (["C7", "F6"], 1, False, ["Am"]),

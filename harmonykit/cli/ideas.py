@@ -10,12 +10,15 @@ from harmonykit.ideas.finding import Finding
 from harmonykit.lesson.plan.idea import every_idea, key_lines
 from harmonykit.paths import find_data
 from harmonykit.score.files import read_tune
+from harmonykit.tune.class_file import read_class
 from harmonykit.tune.tune import Tune
 
 _MOST_SPOTS = 3
 
 
-def lines_of(source: str, instrument: str, tunes: Sequence[str], most: int) -> Iterator[str]:
+def lines_of(
+    source: str, instrument: str, tunes: Sequence[str], most: int, class_file: str = ""
+) -> Iterator[str]:
     """Yield the ideas about a source, numbered, the most useful first.
 
     Parameters
@@ -27,9 +30,12 @@ def lines_of(source: str, instrument: str, tunes: Sequence[str], most: int) -> I
         Where ideas should stand: paths, shipped names, or chords between bar lines.
     most : int
         How many ideas.
+    class_file : str
+        A class file, whose grips are not new; where empty, the open shapes are known.
     """
     read = [_tune(each) for each in tunes]
-    found = discover(_source(source), instrument, read)
+    knows = read_class(class_file) if class_file else None
+    found = discover(_source(source), instrument, read, knows)
     for place, finding in enumerate(found[:most], 1):
         yield from _told(place, finding)
     if len(found) > most:

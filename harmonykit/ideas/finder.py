@@ -30,6 +30,7 @@ from harmonykit.theory.leading.ladder import Ladder
 from harmonykit.theory.sets.pcset import PcSet
 from harmonykit.theory.spelling import usual_root
 from harmonykit.tune.analysis.surprise import often_next
+from harmonykit.tune.class_file import ClassFile
 from harmonykit.tune.tune import Tune
 
 SourceLike = ChordLike | PcSet | Ladder | Voicing | Tune
@@ -55,6 +56,7 @@ def discover(
     source: SourceLike,
     instrument: InstrumentLike | None = None,
     tunes: Sequence[Tune] = (),
+    knows: ClassFile | None = None,
 ) -> tuple[Finding, ...]:
     """Return what is true of something and worth a lesson, the most useful first.
 
@@ -67,6 +69,8 @@ def discover(
         On which shapes are shown; without it none are.
     tunes : sequence of Tune
         Where findings should stand; without them counted tunes say how often.
+    knows : ClassFile, optional
+        The class, whose grips are not new; without it the open shapes are known.
 
     Returns
     -------
@@ -87,7 +91,7 @@ def discover(
     if isinstance(source, Voicing) and neck is None:
         neck = source.instrument
     given = [_need_tune(each) for each in need_several(tunes, "tunes", "[tune]")]
-    return sought(source, neck, given, _untold)
+    return sought(source, neck, given, _untold, knows)
 
 
 def sought(
@@ -95,6 +99,7 @@ def sought(
     neck: Instrument | None,
     tunes: Sequence[Tune],
     tell: Callable[[int, int], None],
+    knows: ClassFile | None = None,
 ) -> tuple[Finding, ...]:
     """Return what ``discover`` does, and tell how many parts are done, and of how many."""
     if isinstance(source, Tune):
@@ -104,7 +109,7 @@ def sought(
         sources = [as_source(source, neck)]
     found: list[Finding] = []
     for place, each in enumerate(sources):
-        for part, findings in enumerate(_findings(each, neck)):
+        for part, findings in enumerate(_findings(each, neck, knows)):
             found += findings
             tell(place * _PARTS + part, len(sources) * _PARTS)
     places = [place for tune in tunes for place in _places(tune)]
@@ -131,8 +136,10 @@ def _commonest(tune: Tune) -> list[str]:
     raise HarmonyError(f"{tune.title!r} has no chords", mend="a tune with chords")
 
 
-def _findings(source: Source, neck: Instrument | None) -> Iterator[list[Finding]]:
-    strings = None if neck is None else Strings(source, neck)
+def _findings(
+    source: Source, neck: Instrument | None, knows: ClassFile | None
+) -> Iterator[list[Finding]]:
+    strings = None if neck is None else Strings(source, neck, knows)
     typed = source.chord.symbol if source.chord else str(source.scale or source.name)
     for part in (changes, names, wholes):
         yield [each.about(typed) for each in part(source, strings)]

@@ -27,6 +27,7 @@ from harmonykit.theory.consonance import roughness
 from harmonykit.theory.diminished import Move
 from harmonykit.theory.leading.neighbours import OneNote
 from harmonykit.theory.naming import exact_names
+from harmonykit.tune.class_file import ClassFile
 
 _SHAPES, _HIGHEST = 3, 7
 _STEP = 2
@@ -40,10 +41,13 @@ class Strings:
     ----------
     source : Source
     neck : Instrument
+    knows : ClassFile or None
+        The class, whose grips are not new.
     """
 
     source: Source
     neck: Instrument
+    knows: ClassFile | None = None
 
     @cached_property
     def shapes(self) -> tuple[Voicing, ...]:
@@ -71,9 +75,9 @@ class Strings:
     def _worth(self, shape: Voicing, held: list[tuple[OneNote, Voicing]]) -> tuple[Ease, Hearing]:
         after = [one for _, one in held]
         fingers = max(_fingers_moved(shape, one) for one in after)
-        ease = Ease(
-            (shape.digits, *(one.digits for one in after)), new_grips((shape, *after)), fingers
-        )
+        played = (shape, *after)
+        digits = tuple(one.digits for one in played)
+        ease = Ease(digits, new_grips(played, self.knows), fingers)
         heard = [hearing_of(shape, one, way.move) for way, one in held]
         return ease, min(heard, key=lambda each: -each.worth)
 
@@ -101,7 +105,7 @@ class Strings:
         known = self._known
         if target not in known:
             known[target] = tuple(
-                Going(target, shape, near, steps)
+                Going(target, shape, near, steps, self.knows)
                 for shape in self.shapes[:1]
                 for near in find_voicings(target, self.neck, _HIGHEST)
                 if (steps := voices(shape, near)) and max(map(abs, steps)) <= _STEP
@@ -123,12 +127,14 @@ class Going:
     before, after : Voicing
     steps : list of int
         How far the voice of each string moves, in semitones.
+    knows : ClassFile or None
     """
 
     target: Chord
     before: Voicing
     after: Voicing
     steps: list[int]
+    knows: ClassFile | None = None
 
     @property
     def counts(self) -> tuple[int, int, int]:
@@ -147,7 +153,7 @@ class Going:
     def ease(self) -> Ease:
         """What the hand does."""
         shapes = (self.before.digits, self.after.digits)
-        learnt = new_grips((self.before, self.after))
+        learnt = new_grips((self.before, self.after), self.knows)
         return Ease(shapes, learnt, _fingers_moved(self.before, self.after))
 
     @property
@@ -188,10 +194,10 @@ def hearing_of(a: Voicing, b: Voicing, move: Move) -> Hearing:
 _FIRST_KINDS, _FIRST_FRETS = ("", "m", "7"), 3
 
 
-def new_grips(shapes: Iterable[Voicing]) -> int:
-    """Return how many shapes are new to a class that knows the open ones.
+def new_grips(shapes: Iterable[Voicing], knows: ClassFile | None = None) -> int:
+    """Return how many shapes are new to a class; one of which nothing is said knows the open ones.
 
-    Known are major, minor and dominant seventh chords with an open string and no fret above the
+    Those are major, minor and dominant seventh chords with an open string and no fret above the
     third (common practice, no source).
 
     Examples
@@ -199,6 +205,8 @@ def new_grips(shapes: Iterable[Voicing]) -> int:
     >>> new_grips(Voicing.parse(frets, "ukulele") for frets in ("1212", "0003", "0212", "2213"))
     2
     """
+    if knows is not None:
+        return len(knows.new(shapes))
     return sum(
         0 not in shape.frets
         or shape.highest_fret > _FIRST_FRETS

@@ -37,6 +37,11 @@ def test_a_tune_is_a_source(capsys: pytest.CaptureFixture[str]) -> None:
     assert "bar 2: G7" in text
 
 
+def test_a_class_file_that_is_missing_is_told(capsys: pytest.CaptureFixture[str]) -> None:
+    status, _, error = answer(capsys, "dim7", "--class", "nowhere.toml")
+    assert status == 2 and "nowhere.toml" in error
+
+
 @pytest.mark.parametrize("wrong", ["Xyz", "0 1 2 3 4 5 6 7 8 9 10 11"])
 def test_what_cannot_be_read(capsys: pytest.CaptureFixture[str], wrong: str) -> None:
     status, _, error = answer(capsys, wrong)

@@ -166,6 +166,7 @@ class _Ideas:
     keys: bool
     instrument: str
     tunes: tuple[str, ...]
+    class_file: str
     most: int
 
 
@@ -185,6 +186,13 @@ class _Ideas:
     multiple=True,
     metavar="TUNE",
     help="Count the places in this tune: a path, a shipped name, or chords between bar lines.",
+)
+@click.option(
+    "--class",
+    "class_file",
+    default="",
+    metavar="FILE",
+    help="Count grips as new that this class file lacks; default: all but the open ones.",
 )
 @click.option(
     "--most",
@@ -217,7 +225,7 @@ def ideas(given: _Ideas) -> None:
     elif given.source is None:
         raise click.UsageError("name a SOURCE, such as dim7, or --list for the ideas that ship")
     else:
-        lines = lines_of(given.source, given.instrument, given.tunes, given.most)
+        lines = lines_of(given.source, given.instrument, given.tunes, given.most, given.class_file)
     for line in lines:
         click.echo(line)
 
