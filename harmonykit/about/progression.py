@@ -432,7 +432,7 @@ def _in_key(text: str, key: Key | None) -> str:
         return text
     if key is None:
         raise HarmonyError(
-            f"{text!r} has numerals and no key",
+            f"{text!r} has numerals but no key",
             rule="numerals name chords of a key",
             mend='key="C"',
         )

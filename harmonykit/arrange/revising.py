@@ -108,7 +108,7 @@ def revise(
     if len(way.parts) != len(way.steps):
         raise HarmonyError(
             f"{way.name or way.tune.title!r} is not an arrangement of a search",
-            rule="what hk.reharmonise, hk.pareto_front and hk.arrange.offers find can be revised",
+            rule="what hk.reharmonise, hk.pareto_front and hk.arrange.offers return can be revised",
         )
     slots, before = slots_of(way.tune), way.asked.demands or Demands()
     places = sorted(set(_changed(before, demands, slots)))

@@ -118,7 +118,7 @@ def about_block_chords(found: OnTop) -> Iterator[str]:
     if found.raised_by > 0:
         count = found.raised_by
         unit = "semitone" if count == 1 else "semitones"
-        yield f"  {count} {unit} higher, every note could be on top of {strings}"
+        yield f"  Raised by {count} {unit}, every melody note could be on top of {strings}."
 
 
 _COLUMNS, _WIDE = 6, 6

@@ -308,7 +308,7 @@ class _Survey:
     help="Use this number of processes; default one a processor.",
 )
 @click.option("--scheduler", default="", help="Use the dask.distributed scheduler at this address.")
-@click.option("--retry", is_flag=True, help="Read again the tunes that failed.")
+@click.option("--retry", is_flag=True, help="Read the tunes that failed again.")
 @click.option("--plots", is_flag=True, help="Save figures in the folder, too.")
 @as_one(_Survey)
 def survey(given: _Survey) -> None:

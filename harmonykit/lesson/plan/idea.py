@@ -276,7 +276,7 @@ def _check(idea: Idea) -> None:
     for key, mend in (("format", "format = 1"), ("question", 'question = "Which ...?"')):
         if key not in values:
             raise LessonError(
-                f"{key} is missing", place=Place(places.name), rule="an idea has it", mend=mend
+                f"{key} is missing", place=Place(places.name), rule="every idea needs it", mend=mend
             )
     if values["format"] != FORMAT:
         raise LessonError(

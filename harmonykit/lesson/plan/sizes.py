@@ -50,7 +50,9 @@ def check_arranged(lessons: Iterable[Lesson]) -> None:
         With the number of chords and what would make it less.
     """
     for lesson in lessons:
-        _check_chords(_chords(lesson), f"all that the levels of {lesson.front.title!r} add", _FEWER)
+        _check_chords(
+            _chords(lesson), f"the added chords of all levels of {lesson.front.title!r}", _FEWER
+        )
 
 
 def check_book(lessons: Iterable[Lesson]) -> None:

@@ -94,7 +94,7 @@ def highest_fret(arrangement: Arrangement, level: int) -> Proved:
     """State the highest fret that a level uses."""
     highest = max((shape.highest_fret for shape in arrangement.shapes), default=0)
     if not highest:
-        return f"Level {level} uses open strings alone.", _COUNTED
+        return f"Level {level} uses only open strings.", _COUNTED
     return f"The highest fret at level {level} is {highest}.", _COUNTED
 
 

@@ -103,7 +103,9 @@ def _read_over(text: str, parted: re.Match[str], dialect: Dialect) -> Meaning | 
     assert upper.said is not None and lower.said is not None
     chord = over_chord(upper.said, lower.said)
     if chord is None:
-        raise Misfit(parted.start(), "the upper chord has notes that are not tensions of the lower")
+        raise Misfit(
+            parted.start(), "the upper chord has notes that are not tensions of the lower chord"
+        )
     said = f"two chords at once are read as one chord over {lower.said.root.name}"
     return Meaning(chord, (said, *upper.doubts, *lower.doubts))
 

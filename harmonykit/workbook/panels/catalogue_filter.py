@@ -122,7 +122,7 @@ class Found:
         partner = (
             f"; shares its vector with {self.picked.z_partner}" if self.picked.z_partner else ""
         )
-        names = join_words(list(chord_names(self.notes))) or "no chord's name"
+        names = join_words(list(chord_names(self.notes))) or "no chord name"
         return (
             f"{self.picked.forte_name}: prime form {prime}",
             f"vector {digits(self.picked.interval_vector)}{partner}",

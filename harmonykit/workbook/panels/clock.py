@@ -90,7 +90,7 @@ class Clock:
             kept, was = naming.count(len(self.kept), "note"), naming.list_notes(self.state.was)
             common = f"{kept} in common with {was}"
             parts.append("the same notes as before" if self.state.was == notes else common)
-        return "; ".join([*parts, join_words(list(self.names)) or "no chord's name"])
+        return "; ".join([*parts, join_words(list(self.names)) or "no chord name"])
 
 
 def compute(state: ClockState) -> Clock:

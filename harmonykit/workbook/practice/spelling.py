@@ -207,7 +207,7 @@ def _missing(chance: Chance, scale: Ladder, level: int) -> tuple[Note, ...]:
 def _made_of(scale: Ladder) -> str:
     if isinstance(scale, SixthDiminished):
         return (
-            f"It is {scale.chord.unicode} and the diminished seventh on its leading note, "
+            f"It is {scale.chord.unicode} and the diminished seventh on its leading tone, "
             f"{scale.diminished.unicode}, alternating note by note."
         )
     return f"Its degrees over {scale.tonic.unicode} are {wording.printed_degrees(scale.degrees)}."

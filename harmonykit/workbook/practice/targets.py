@@ -64,7 +64,7 @@ def _hints_of_one(way: Resolution) -> tuple[str, ...]:
 
 def _hints_of_four(chord: Chord, ways: Sequence[Resolution]) -> tuple[str, ...]:
     return (
-        "Each note of the chord can be a leading note: it rises by a semitone to a root.",
+        "Each note of the chord can be a leading tone: it rises by a semitone to a root.",
         f"Its notes are {wording.listed(chord.tones)}.",
         f"Three of the four are {wording.listed(way.target for way in ways[:3])}.",
     )
@@ -80,7 +80,7 @@ def _backwards(spec: Spec, theme: Theme, way: Resolution) -> Question:
         "notes" if clock else "chords",
         wording.typed(chord.tones) if clock else chord.symbol,
         (
-            f"It has the leading note of {target.unicode}.",
+            f"It has the leading tone of {target.unicode}.",
             f"It replaces {way.parent.unicode}♭9, without its root.",
             f"Its root, {chord.root.unicode}, is a semitone below {target.unicode}.",
         ),
@@ -104,7 +104,7 @@ def _heard(spec: Spec, theme: Theme, way: Resolution) -> Question:
         "notes",
         way.target.name,
         (
-            f"One note of {chord.unicode} is the leading note: it rises by a semitone.",
+            f"One note of {chord.unicode} is the leading tone: it rises by a semitone.",
             f"The notes are {wording.listed(tones)}, from the lowest up. {falling}, the third.",
             f"The note that rises to the root is {rising.unicode}.",
         ),

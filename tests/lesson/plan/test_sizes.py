@@ -157,7 +157,9 @@ class TestTooLarge:
         chords = chords_of(path)
         assert chords > 16
         monkeypatch.setattr(sizes, "MOST_CHORDS", chords - 1)
-        with pytest.raises(HarmonyError, match=f"{chords} chords: all that the levels of 'Large'"):
+        with pytest.raises(
+            HarmonyError, match=f"{chords} chords: the added chords of all levels of 'Large'"
+        ):
             build_lesson(path, tmp_path / "out")
 
     def test_a_play_along_that_lasts_too_long(self, tmp_path: Path) -> None:

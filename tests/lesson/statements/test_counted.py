@@ -206,7 +206,7 @@ def test_lengths_and_frets_of_a_level_written_out_by_hand(
     slow = replace(level, tempo=120.0)
     assert counted.shortest_chord(slow, 1)[0].endswith("lasts 1.5 seconds.")
     assert counted.highest_fret(level, 1)[0] == "The highest fret at level 1 is 3."
-    assert counted.highest_fret(arranged("C6=0000"), 1)[0] == "Level 1 uses open strings alone."
+    assert counted.highest_fret(arranged("C6=0000"), 1)[0] == "Level 1 uses only open strings."
     with pytest.raises(LessonError, match="no chord sounds at level 4"):
         counted.shortest_chord(arranged("NC"), 4)
 
