@@ -221,7 +221,7 @@ def test_a_chord_melody_stands_beside_the_arrangements(
     assert "Chord melody: 7 chords, 0 single notes." in text
     # Of six notes A flat alone lies below the open A string, the highest; and g C E have no B
     # below it, without which nothing says G7 with a flat ninth.
-    assert "the note alone: A♭ (bar 3)" in text and "1 semitone higher" in text
+    assert "the note alone: A♭ (bar 3)" in text and "Raised by 1 semitone" in text
     assert max(map(len, text.splitlines())) <= 80
 
 
