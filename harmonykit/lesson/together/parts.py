@@ -41,7 +41,9 @@ ONE, TWO, USUAL, RICH, BASS, SING = (
 NAMES = (ONE, TWO, USUAL, RICH, BASS, SING)
 BASS_GUITAR = "E1 A1 D2 G2"
 
-_HIGHEST, _HIGHEST_OF_TWO, _WIDEST_OF_TWO, _HIGHEST_BASS = 5, 7, 3, 4
+# How high and how far apart two fingers may be, by turns until every chord is reached.
+_REACHES = ((7, 3), (9, 4), (12, 5))
+_HIGHEST, _HIGHEST_BASS = 5, 4
 _STEP_COST, _ROUGH = 10, 3
 _LONG_NOTE = Fraction(1)
 # The chord that is richer and still the same chord, by its kind (common practice, no source).
@@ -257,37 +259,52 @@ def _one_finger(tune: Tune, instrument: Instrument) -> dict[Chord, Voicing]:
 
 
 def _two_strings(tune: Tune, instrument: Instrument) -> dict[Chord, Voicing]:
-    """Return the two tones that tell each chord, on the neighbouring strings that move least."""
-    found = []
-    for low in range(len(instrument.midi) - 1):
-        pair = instrument.midi[low], instrument.midi[low + 1]
-        choices = {chord: list(_guides(chord, pair)) for chord in chords_of(tune)}
-        if all(choices.values()):
-            cost, picked = _chosen(
-                tune, choices, lambda _, two: 2 * max(two) + abs(two[0] - two[1])
-            )
-            found.append((cost, -low, picked))
-    cost, low, picked = min(found, key=lambda one: one[:2])
-    strings = -low, -low + 1
-    return {
-        chord: _on(instrument, dict(zip(strings, frets, strict=True)))
-        for chord, frets in picked.items()
-    }
+    """Return the two tones that tell each chord, on the neighbouring strings that move least.
+
+    High on the neck or far apart only where nothing else reaches every chord.
+    """
+    for reach in _REACHES:
+        found = []
+        for low in range(len(instrument.midi) - 1):
+            pair = instrument.midi[low], instrument.midi[low + 1]
+            choices = {chord: list(_guides(chord, pair, reach)) for chord in chords_of(tune)}
+            if all(choices.values()):
+                cost, picked = _chosen(tune, choices, _work_of_two)
+                found.append((cost, -low, picked))
+        if found:
+            _, low, picked = min(found, key=lambda one: one[:2])
+            strings = -low, -low + 1
+            return {
+                chord: _on(instrument, dict(zip(strings, frets, strict=True)))
+                for chord, frets in picked.items()
+            }
+    raise HarmonyError(
+        f"{tune.title!r} has no line on two strings of the {instrument.name}",
+        rule=f"two tones of each chord on two neighbouring strings, up to fret {_REACHES[-1][0]}",
+    )
+
+
+def _work_of_two(_: Chord, frets: Choice) -> int:
+    return 2 * max(frets) + abs(frets[0] - frets[1])
 
 
 def guide_pcs(chord: Chord) -> frozenset[int]:
-    """Return the two pitch classes that tell a chord: third and seventh, sixth, or root."""
+    """Return the two pitch classes that tell a chord: third and seventh, sixth, or root.
+
+    A chord without a third has root and fifth.
+    """
     root = chord.root.pitch_class
     third, seventh = guide_degrees(chord)
     found = [(root + d.pitch_class) % 12 for d in (third, seventh) if d is not None]
-    return frozenset([*found, root][:2])
+    rest = [root, *((root + degree.pitch_class) % 12 for degree in chord.degrees)]
+    return frozenset(list(dict.fromkeys([*found, *rest]))[:2])
 
 
-def _guides(chord: Chord, pair: tuple[int, int]) -> Iterator[Choice]:
-    wanted = guide_pcs(chord)
-    for one in range(_HIGHEST_OF_TWO + 1):
-        for other in range(_HIGHEST_OF_TWO + 1):
-            near = not one or not other or abs(one - other) <= _WIDEST_OF_TWO
+def _guides(chord: Chord, pair: tuple[int, int], reach: tuple[int, int]) -> Iterator[Choice]:
+    wanted, (highest, widest) = guide_pcs(chord), reach
+    for one in range(highest + 1):
+        for other in range(highest + 1):
+            near = not one or not other or abs(one - other) <= widest
             if near and {(pair[0] + one) % 12, (pair[1] + other) % 12} == wanted:
                 yield one, other
 

@@ -170,6 +170,14 @@ def test_the_pages_hold_every_part_in_halves() -> None:
     assert len(pages) == 4 and all(name in text for name in (*NAMES, "Do they fit?"))
 
 
+def test_a_chord_without_a_third_has_root_and_fifth_on_two_strings() -> None:
+    tune = Tune.parse("| C5 Csus4 | Bdim C+ |")
+    for name in ("ukulele", "guitar", "mandolin"):
+        two = parts_of(tune, Instrument.named(name))[1]
+        heard = [sorted(two.sounds(chord)) for chord in chords_of(tune)]
+        assert heard == [[0, 7], [0, 5], [2, 11], [0, 4]]
+
+
 def test_a_tune_without_a_chord_has_no_parts() -> None:
     with pytest.raises(HarmonyError, match="has no chord"):
         parts_of(Tune.parse("| N.C. | N.C. |"), UKULELE)
