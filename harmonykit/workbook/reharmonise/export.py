@@ -158,10 +158,10 @@ def _level(row: Row, state: ReharmoniseState) -> Iterator[str]:
     if state.style in STYLES:
         yield f'style = "{state.style}"'
     yield f'density = "{state.density if state.density == USUAL_DENSITY else ANY}"'
-    if state.texture in TEXTURES:
-        # A lesson shows no shape without tones that its chord needs.
-        shown = all(map(_may_show, way.steps))
-        yield f'{"" if shown else "# "}texture = "{state.texture}"'
+    if lost := left_out(row, state):
+        yield f"# {lost}"
+    elif state.texture in TEXTURES:
+        yield f'texture = "{state.texture}"'
     if contour := _contour(state, way):
         yield f'contour = "{contour}"'
     yield f'reach = "{_reach(limits)}"'
@@ -171,6 +171,13 @@ def _level(row: Row, state: ReharmoniseState) -> Iterator[str]:
     yield f"shortest_chord_seconds = {_LEAST_SECONDS}"
     yield f"tempo = {min(max(float(way.tempo), _SLOWEST), _FASTEST):g}"
     yield f'watch = "{_watch(row)}"'
+
+
+def left_out(row: Row, state: ReharmoniseState) -> str:
+    """Return what a lesson's draft leaves out: a texture without tones that a lesson shows."""
+    if state.texture not in TEXTURES or all(map(_may_show, row.arrangement.steps)):
+        return ""
+    return f"without the texture {state.texture}: its shapes lack tones of their chords"
 
 
 def _may_show(step: Step) -> bool:

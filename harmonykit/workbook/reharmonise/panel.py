@@ -17,11 +17,10 @@ from harmonykit.draw.drawing import Drawing
 from harmonykit.errors import HarmonyError
 from harmonykit.workbook.base.live import Answers, Live, Said
 from harmonykit.workbook.base.work import Once, Progress, Worker
-from harmonykit.workbook.reharmonise import page
+from harmonykit.workbook.reharmonise import export, page
 from harmonykit.workbook.reharmonise.charts import BARS, Charts, staff_of
 from harmonykit.workbook.reharmonise.deciding import OTHER, DecidingDesk
 from harmonykit.workbook.reharmonise.desk import KEPT
-from harmonykit.workbook.reharmonise.export import EXPORTS, FOLDER, sound_of_bars, sound_of_way
 from harmonykit.workbook.reharmonise.plot import draw_ways
 from harmonykit.workbook.reharmonise.state import FIGURES
 from harmonykit.workbook.reharmonise.ways import Row, Ways
@@ -66,7 +65,7 @@ class ReharmonisePanel(DecidingDesk, Live["ReharmoniseView"]):
         moves: Iterable[str] = USUAL,
         *,
         keep: str | Path | None = KEPT,
-        folder: str | Path = FOLDER,
+        folder: str | Path = export.FOLDER,
     ) -> None:
         self.written = ""
         # The numbers of the message that is being answered, and of the last that was.
@@ -127,7 +126,7 @@ class ReharmonisePanel(DecidingDesk, Live["ReharmoniseView"]):
     def _make_view(self) -> ReharmoniseView:
         from harmonykit.workbook.base.view import ReharmoniseView
 
-        exports = [{"id": each, "label": label} for each, (label, _) in EXPORTS.items()]
+        exports = [{"id": each, "label": label} for each, (label, _) in export.EXPORTS.items()]
         kept = "" if self._keep is None else self._keep.path.name
         return ReharmoniseView(title=self.title, exports=exports, kept=kept)
 
@@ -276,9 +275,12 @@ class ReharmonisePanel(DecidingDesk, Live["ReharmoniseView"]):
         }
 
     def _take_away(self, what: str) -> None:
-        if what not in EXPORTS:
-            raise HarmonyError(f"unknown export {what!r}", mend=", ".join(EXPORTS))
+        if what not in export.EXPORTS:
+            raise HarmonyError(f"unknown export {what!r}", mend=", ".join(export.EXPORTS))
         self.written = str(self.export(what).resolve())
+        if what == "lesson" and self.ways is not None:
+            lost = export.left_out(self.ways.chosen(self._state.chosen), self._state)
+            self.written += f", {lost}" if lost else ""
 
     def _pressed(self, part: str) -> None:
         """Press a part; what could stand at a place is heard when it is pressed."""
@@ -329,7 +331,7 @@ class ReharmonisePanel(DecidingDesk, Live["ReharmoniseView"]):
 
     def _sounded(self, wanted: list[tuple[str, str, Row]], progress: Progress) -> None:
         for place, (name, key, row) in enumerate(wanted):
-            heard = sound_of_way(row.arrangement)
+            heard = export.sound_of_way(row.arrangement)
             progress(place + 1, len(wanted))
             with self._lock:
                 if self._view is not None:
@@ -344,7 +346,7 @@ class ReharmonisePanel(DecidingDesk, Live["ReharmoniseView"]):
         bars = range(max(slot.bar - 1, 0), min(slot.pieces[-1].bar + 1, last) + 1)
 
         def make(_: Progress) -> None:
-            data = sound_of_bars(way, bars)
+            data = export.sound_of_bars(way, bars)
             with self._lock:
                 if self._view is not None:
                     self._view.hand(data, sound="place", key="place", times={})

@@ -22,6 +22,8 @@ from harmonykit.workbook.reharmonise.export import (
     LEVEL,
     RATE,
     export,
+    left_out,
+    lesson_text,
     sound_of_way,
     turn_bars,
 )
@@ -128,6 +130,9 @@ def test_a_lesson_finds_what_was_found_here(tmp_path: Path, control: str, value:
     assert level.density == state.density
     # A shell of a diminished seventh lacks a tone that a lesson's shapes sound.
     assert level.texture == ("" if value == "shells" else state.texture)
+    lost = left_out(ways.chosen("best-1"), state)
+    assert lost.startswith("without the texture shells") == (value == "shells")
+    assert not lost or f"# {lost}" in lesson_text(ways, state, "tune.toml")
     assert level.contour == ("fall" if control == "contours" else "")
     assert len(lesson.front.levels) <= MOST_LEVELS and lesson.front.tune == ways.tune
     best = ways.chosen("best-1").arrangement
