@@ -196,6 +196,17 @@ def test_a_guitars_plain_shapes_are_those_of_a_first_book() -> None:
     assert digits == ["x-3-2-2-1-0", "x-0-2-0-1-0", "x-x-0-2-1-1", "3-2-0-0-0-1"]
 
 
+def test_a_players_grips_are_taken() -> None:
+    """Down the first frets; a blues in bass, seventh and third.  Written by hand first."""
+    changes = "| Bb6 G7 | Cm7 F7 | Bb6 G7 | Cm7 F7 |"
+    (way,) = reharmonise(tune_of(changes, key="Bb"), UKULELE, (), 1)
+    played = [step.voicing.digits.replace("-", "") for step in way.steps if step.voicing]
+    assert played == "3535 4535 3333 2313 0211 0212 3333 2313".split()
+    (blues,) = reharmonise(tune_of(BLUES, key="F"), GUITAR, moves_of("rich"), 1, style="rich")
+    last = [step.voicing.digits for step in blues.steps if step.voicing and step.bar >= 8]
+    assert last == ["3-x-3-3-3-x", "2-x-2-3-2-x", "1-x-1-2-1-x", "x-3-2-3-1-x"]
+
+
 @pytest.mark.parametrize("texture", ["shells", "drop 2", "two strings"])
 def test_a_texture_stays(texture: str) -> None:
     (way,) = reharmonise(
