@@ -221,3 +221,17 @@ def test_each_is_worded_in_three_lengths(calls: Functions) -> None:
         assert label and not label.endswith(".") and len(label) <= len(long), call
     with pytest.raises(LessonError, match="is not a statement"):
         answer_call(calls.table(), 'label("chart", 1)')
+
+
+def test_a_chord_holds_the_melody_or_lacks_what_is_sung() -> None:
+    """Over A7 of the blues B flat and G are sung: B flat is not among A, C sharp, E and G."""
+    lesson = load_lesson("stiff_dominant")
+    calls = Functions(lesson.front, lesson.played)
+    stated = calls.judge("every", "chords of level 1", "holds the melody")
+    assert not stated.holds and stated.reason.startswith("A7 in bar 9 lacks B♭")
+    assert calls.judge("every", "added chords of level 2", "holds the melody").holds
+
+
+def test_a_tune_without_a_melody_is_told(calls: Functions) -> None:
+    with pytest.raises(LessonError, match="has no melody"):
+        calls.judge("every", "chords of level 1", "holds the melody")

@@ -64,7 +64,11 @@ _ASSERTS = re.compile(
     r"|lasts?|replaces?|alternates?|keeps?|differs?|serves?|fits?|comes?|repeats?|turns?|adds?"
     r"|takes?|cannot)\b"
 )
-_NOT_SAID = re.compile(r"\b(?:you|we|I|let us)\b")
+# Who does something in class: what is said of them is no claim about notes.
+_NOT_SAID = re.compile(
+    r"\b(?:you|we|I|let us|(?:[Ee]ach|[Ee]very|[Oo]ne|[Aa]nother) (?:group|half|pair|player|pupil)"
+    r"|(?:[Ee]very|[Ss]ome|[Nn]o)(?:body|one)|[Pp]layers|the class|teachers?|neighbours?)\b"
+)
 _ASKS = frozenset(
     "add answer ask be begin call change check choose clap close compare count cover decide do "
     "draw feel find finger fret get give go hear hold hum keep know lay lead learn leave let lift "

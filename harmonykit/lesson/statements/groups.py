@@ -15,6 +15,7 @@ from itertools import pairwise
 from typing import Any
 
 from harmonykit.arrange.arrangement import Arrangement, Step
+from harmonykit.arrange.slots import melody_between
 from harmonykit.draw.base.style import join_words
 from harmonykit.fretboard.hands.change import change
 from harmonykit.fretboard.shapes.voicing import Voicing
@@ -55,11 +56,15 @@ class Around:
 
 @dataclass(frozen=True, slots=True)
 class Placed:
-    """A chord of a chart, its step, and the step that follows."""
+    """A chord of a chart, its step, the step that follows, and the melody's notes over it.
+
+    They are ``None`` where the tune has no melody.
+    """
 
     chord: Chord
     step: Step
     after: Step | None
+    sung: tuple[Note, ...] | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -196,11 +201,13 @@ def _of_level(what: str, level: int, around: Around) -> Group:
 
 
 def _placed(arrangement: Arrangement, *, added_only: bool) -> Iterator[Member]:
-    numbers = arrangement.tune.numbers
+    tune, numbers = arrangement.tune, arrangement.tune.numbers
     for step, after in followed(arrangement):
         if step.chord is not None and (is_added(step) or not added_only):
             bar = numbers[step.bar][0]
-            placed = Placed(step.chord, step, after)
+            sung = melody_between(tune.melody, step.onset, step.onset + step.beats)
+            notes = tuple({one.note.pitch_class: one.note.plain() for one in sung}.values())
+            placed = Placed(step.chord, step, after, notes if tune.melody else None)
             yield Member(f"{step.chord.unicode} in bar {bar}", placed)
 
 

@@ -179,6 +179,19 @@ def _falls_a_fifth() -> Said:
     return Said("goes down a fifth", "go down a fifth", judge)
 
 
+def _holds_the_melody() -> Said:
+    def judge(member: Member) -> tuple[bool, str]:
+        placed: Placed = member.thing
+        if placed.sung is None:
+            raise LessonError(
+                "the tune has no melody", mend='melody = "| C5 r G4:2 |" in a section of its file'
+            )
+        foreign = [n.unicode for n in placed.sung if n.pitch_class not in placed.chord.pcs]
+        return not foreign, f"{member.name} lacks {listed(foreign)}" if foreign else member.name
+
+    return Said("holds every note of the melody", "hold every note of the melody", judge)
+
+
 def _past_fret(fret: int) -> Said:
     def judge(member: Member) -> tuple[bool, str]:
         highest = member.thing.highest_fret
@@ -262,6 +275,7 @@ PROPERTIES: dict[str, dict[str, Make]] = {
         **_OF_CHORDS,
         "lies a half step below what follows": _half_step_below,
         "goes down a fifth": _falls_a_fifth,
+        "holds the melody": _holds_the_melody,
     },
     NOTE: {"falls to leave": _falls_to, "rises to leave": _rises_to},
     SHAPE: {

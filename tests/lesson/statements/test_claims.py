@@ -74,6 +74,8 @@ Are all four of them dominants?
 Practise the change from C to F for a minute.
 A7 is the stiff one.
 At level 3 the tempo is faster.
+Each group sings the note of its own string and stays on it.
+Players call them the four dominants.
 """
 
 
