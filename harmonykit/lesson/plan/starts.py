@@ -235,5 +235,5 @@ def led_shape(shape: Voicing, before: Chord, after: Chord) -> Voicing | None:
     if any(fret is not None and fret < 0 for fret in frets):
         return None
     led = Voicing(shape.instrument, tuple(frets))
-    held = fit(led.frets, shape.instrument, limits_at(3, shape.instrument))
+    held = fit(led.frets, shape.instrument, limits_at(2, shape.instrument))
     return led if held and may_show(led, after) else None

@@ -33,7 +33,7 @@ ON = {
     "push_and_rest": "bell_on_the_bar",
     "six_neighbours": "tugboat_muster",
     "sixth_diminished_neck": "heron_landing",
-    "three_fall_one_rises": "slack_water_waltz",
+    "three_fall_one_rises": "dry_dock_bossa",
     "tritone_substitution": "slack_water_waltz",
     "turnarounds_and_endings": "slack_water_waltz",
     "twelve_notes": "heron_landing",
