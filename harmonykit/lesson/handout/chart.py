@@ -291,7 +291,8 @@ class Chart:
             bar = self._bar_at(index)
             x = row[-1].end if row else left
             row.append(ChartBar(bar, tuple(self._cells(bar)), x, column))
-        size = next((n for n in NAMES if self._names_fit(tuple(row), n)), NAMES[-1]), WORDS[0]
+        sizes = (*NAMES, *_CROWDED)
+        size = next((n for n in sizes if self._names_fit(tuple(row), n)), sizes[-1]), WORDS[0]
         bars = [self._bar(bar, size, tuple(row), last=False) for bar in row]
         plain: dict[str, Any] = {"ending": None, "over": [], "after": [], "times": 0, "meter": ""}
         for place, one in enumerate(bars):

@@ -52,8 +52,9 @@ def blocks_of(lesson: Lesson) -> Iterator[tuple[str, Block]]:
 
 def _own(lesson: Lesson, figures: Figures) -> Iterator[dict[str, Any]]:
     """Yield what its author puts on the sheet: figures with captions, tables."""
+    chosen = list(_chosen(lesson))
     for title, block in blocks_of(lesson):
-        if isinstance(block, Picture) and block.paper == "yes":
+        if isinstance(block, Picture) and block in chosen:
             keys = [figures.add(figures.recoloured(one), large=1.0) for one in block.drawings]
             captions = [unbroken(caption) for caption in block.captions]
             yield {"title": unbroken(title), "figures": keys, "captions": captions}
@@ -90,6 +91,19 @@ def _idea(lesson: Lesson) -> list[list[Run]]:
     return [runs for b in blocks if isinstance(b, Text) for runs in paragraphs(b.markdown)]
 
 
+def _chosen(lesson: Lesson) -> Iterator[Picture]:
+    """Yield the figures that stand on the sheet beside those of its shape, its scale and its clock.
+
+    They are those of which its author says so; else the first, where the text has neither of the
+    first two.
+    """
+    pictures = [block for _, block in blocks_of(lesson) if isinstance(block, Picture)]
+    asked = [one for one in pictures if one.paper == "yes"]
+    plain = [one for one in pictures if not one.paper]
+    plain = [one for one in plain if one.clock_of is None]
+    yield from asked or ([] if ways_out(lesson) or lesson.walks else plain[:1])
+
+
 def _clock(lesson: Lesson, figures: Figures) -> dict[str, Any] | None:
     """Return the first clock of a lesson that may stand on paper; none where it has none."""
     for title, block in blocks_of(lesson):
@@ -108,9 +122,9 @@ def first_clock(lesson: Lesson) -> Picture | None:
 
 
 def _lowered(lesson: Lesson, figures: Figures) -> dict[str, Any] | None:
-    """The lesson's shape, and what lowering each string gives; nothing where only its scale is."""
+    """The lesson's shape, and what lowering each string gives; nothing where it shows others."""
     front, ways = lesson.front, ways_out(lesson)
-    if lesson.walks and not ways:
+    if not ways and (lesson.walks or any(_chosen(lesson))):
         return None
     shown = Shown(front.shape, front.shape_chord)
     # Before and after are drawn alike; a shape that stands alone is larger.

@@ -23,6 +23,7 @@ def reference() -> Iterator[str]:
     yield from ("", "Calls that add a text, figure or table:", "")
     for name in Functions.PUT_IN:
         yield from _entry(name, getattr(Functions, name))
+    yield 'A figure or a table may say whether it stands on the sheet: paper="yes" or "no".'
     yield from ("", "Statements, which are proved or stop the build:", "")
     for name, prove in STATEMENTS.items():
         yield from _entry(name, prove)
