@@ -183,9 +183,9 @@ def _tunes(after: ClassFile, instrument: Instrument, folder: Path) -> Iterator[s
     if whole:
         yield f"- Tunes of your folder that it can play now: {join_words(whole[:_LISTED])}."
     if short:
-        yield f"- With one grip more: {join_words(short[:_LISTED])}."
+        yield f"- With one more grip: {join_words(short[:_LISTED])}."
     if not whole and not short:
-        yield "- Tunes beside the course: each needs at least two grips more."
+        yield "- Tunes beside the course: each needs at least two more grips."
 
 
 def tunes_in(folder: Path) -> Iterator[Tune]:
