@@ -31,7 +31,7 @@ def test_the_seventh_chords_of_a_major_key(key, suffixed, expected):
         ("Am", "i"), ("Bm7b5", "iiø7"), ("C", "bIII"), ("Dm6", "iv6"), ("E7b9", "V7b9"),
         ("F", "bVI"), ("G7", "bVII7"), ("G#dim7", "viio7"), ("Caug", "bIII+"),
         ("Ammaj7", "i(maj7)"), ("Bmb5", "iio"), ("A5", "I5"), ("Esus4", "Vsus4"),
-        ("Am(add9)", "i(add9)"),
+        ("Am(add9)", "i(add9)"), ("G#dim(maj7)", "viio(maj7)"), ("G#dim7b13", "viio7b13"),
     ],
 )  # fmt: skip
 def test_a_minor_key_counts_from_the_major_scale(symbol, expected):
