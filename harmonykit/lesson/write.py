@@ -24,7 +24,7 @@ from harmonykit.lesson.page.html import write_page
 from harmonykit.lesson.plan.model import FIGURES, PARTS, Lesson, Picture, Played
 from harmonykit.lesson.plan.takes import TUNING, PlayAlong, Take
 from harmonykit.lesson.script import write_script
-from harmonykit.lesson.share import INDEX, changes_since, write_index
+from harmonykit.lesson.sharing import INDEX, changes_since, write_index
 from harmonykit.lesson.statements.claims import claims_of
 from harmonykit.lesson.statements.sentences import sentences_of
 from harmonykit.lesson.together.pages import write_parts
@@ -267,7 +267,7 @@ class Writer:
         said = tuple(changes_since(listed(before), self.folder, self.made))
         if "page" in self.lesson.front.outputs:
             text = write_index(self.lesson, self.others, self.made, said)
-            self._text(INDEX, text, "lesson.share")
+            self._text(INDEX, text, "lesson.sharing")
         return said
 
     def manifest(self) -> None:
