@@ -52,7 +52,12 @@ def test_every_idea_has_a_tune() -> None:
     assert ON.keys() == set(shipped("ideas"))
 
 
-@pytest.mark.parametrize("idea", ON)
+# A guitar's shapes take a while.
+TRIED = [pytest.param(idea, marks=pytest.mark.long) if idea == "six_neighbours" else idea
+         for idea in ON]  # fmt: skip
+
+
+@pytest.mark.parametrize("idea", TRIED)
 def test_an_idea_is_drafted_and_proved(tmp_path: Path, idea: str) -> None:
     lesson = drafted(tmp_path, idea, ON[idea], NECKS.get(idea, "ukulele"))
     assert lesson.front.idea == idea and len(lesson.played) >= 2
@@ -103,9 +108,9 @@ def test_a_tune_without_a_place_is_told_and_others_are_offered(tmp_path: Path) -
     with pytest.raises(HarmonyError, match="'Slip Knot' has no place for the idea") as caught:
         draft(small("| C6 | F6 | C6 | F6 |"), "x", "ukulele", idea="four_dominants")
     assert "G7 C or Cm" in caught.value.rule
-    for name in caught.value.mend.split(" or "):
-        drafted(tmp_path, "four_dominants", name)
-        (tmp_path / "new.md").unlink()
+    names = caught.value.mend.split(" or ")
+    assert len(names) == 3 and set(names) <= set(shipped("tunes"))
+    drafted(tmp_path, "four_dominants", names[-1])
 
 
 def test_the_key_of_the_lesson_may_be_another(tmp_path: Path) -> None:
