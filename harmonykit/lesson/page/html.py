@@ -108,7 +108,11 @@ class PageParts:
         """Return a block of a section as plain data."""
         match block:
             case Text():
-                return {"kind": "text", "html": to_html(block.markdown, self.strings, above)}
+                folder = self.lesson.front.path.parent
+                return {
+                    "kind": "text",
+                    "html": to_html(block.markdown, self.strings, above, folder),
+                }
             case Picture():
                 return {"kind": "figures", "figures": self._figures(block)}
             case Table():
@@ -278,7 +282,7 @@ def _policy(script: str, style: str) -> str:
     """Return a content policy that allows this script, this style sheet, and nothing else."""
     return (
         f"default-src 'none'; script-src '{_hash(script)}'; style-src '{_hash(style)}'; "
-        "font-src data:; base-uri 'none'; form-action 'none'"
+        "font-src data:; img-src data:; base-uri 'none'; form-action 'none'"
     )
 
 

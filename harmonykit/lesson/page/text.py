@@ -1,17 +1,23 @@
 """A lesson's Markdown as HTML that is safe to show.
 
-HTML in the Markdown is shown as text, an image as its words (the page asks nothing of any other
-place), and a link may lead only to a web page or a mail address.  Headings keep their order: none
-stands above the section's own, and none skips a rank.
+HTML in the Markdown is shown as text.  A picture beside the lesson's file is put in whole, one from
+elsewhere as its words (the page asks nothing of any other place), and a link may lead only to a web
+page or a mail address.  Headings keep their order: none stands above the section's own, and none
+skips a rank.
 """
 
 from __future__ import annotations
 
+import base64
 import re
 from collections.abc import Iterator, Sequence
 from functools import lru_cache
 from html import escape
-from typing import TYPE_CHECKING
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+from urllib.parse import unquote
+
+from harmonykit.lesson.plan.model import LessonError
 
 if TYPE_CHECKING:
     from markdown_it import MarkdownIt
@@ -60,7 +66,13 @@ def _split(text: str, strings: int) -> Iterator[tuple[str, bool]]:
     yield text[end:], False
 
 
-def to_html(markdown: str, strings: int, above: int = 2) -> str:
+PICTURES = {
+    ".png": "image/png", ".jpg": "image/jpeg", ".jpeg": "image/jpeg", ".webp": "image/webp",
+}  # fmt: skip
+_MOST_BYTES = 4_000_000
+
+
+def to_html(markdown: str, strings: int, above: int = 2, folder: Path | None = None) -> str:
     """Return Markdown as HTML.
 
     Parameters
@@ -70,6 +82,13 @@ def to_html(markdown: str, strings: int, above: int = 2) -> str:
         Of the instrument: a shape in digits of as many places becomes a button.
     above : int in 1..5
         The rank of the heading under which it stands.
+    folder : Path, optional
+        Where the lesson's own pictures are: ``![my hand](hand.png)``.
+
+    Raises
+    ------
+    LessonError
+        For a picture that is missing there, too large, or of an unknown kind.
 
     Examples
     --------
@@ -85,7 +104,7 @@ def to_html(markdown: str, strings: int, above: int = 2) -> str:
             heading = token.type == "heading_open"
         elif token.children and not heading:
             token.children = list(_playable(token.children, strings))
-    return str(reader.renderer.render(tokens, reader.options, {}))
+    return str(reader.renderer.render(tokens, reader.options, {"folder": folder}))
 
 
 @lru_cache(maxsize=1)
@@ -94,10 +113,29 @@ def _reader() -> MarkdownIt:
 
     reader = MarkdownIt("js-default")
     rules = reader.renderer.rules  # type: ignore[attr-defined]
-    rules["image"] = lambda tokens, index, *_: escape(tokens[index].content)
+    rules["image"] = _image
     rules["table_open"] = lambda *_: '<div class="scroll"><table>\n'
     rules["table_close"] = lambda *_: "</table></div>\n"
     return reader
+
+
+def _image(tokens: Sequence[Token], index: int, _: object, env: dict[str, Any]) -> str:
+    """Return a picture of the lesson's folder with its bytes; any other as its words."""
+    token, folder = tokens[index], env["folder"]
+    source = unquote(str(token.attrs.get("src", "")))
+    if folder is None or ":" in source or source.startswith("/"):
+        return escape(token.content)
+    path = folder / source
+    kind = PICTURES.get(path.suffix.lower())
+    inside = path.resolve().is_relative_to(folder.resolve())
+    if kind is None or not inside or not path.is_file() or path.stat().st_size > _MOST_BYTES:
+        raise LessonError(
+            f"the picture {source!r} cannot be put in",
+            rule="a PNG, JPEG or WebP file beside the lesson, of 4 MB at most",
+            mend=f"![{token.content}](hand.png)",
+        )
+    data = base64.b64encode(path.read_bytes()).decode("ascii")
+    return f'<img alt="{escape(token.content)}" src="data:{kind};base64,{data}">'
 
 
 def _rank_headings(tokens: Sequence[Token], above: int) -> None:

@@ -135,9 +135,10 @@ def test_the_policy_allows_its_own_script_and_style_alone(page: str) -> None:
     assert directives["default-src"] == "'none'"
     assert directives["script-src"] == f"'{sha256(script[0])}'"
     assert directives["style-src"] == f"'{sha256(style[0])}'"
-    assert directives["font-src"] == "data:"
+    assert directives["font-src"] == directives["img-src"] == "data:"
     assert set(directives) == {
-        "default-src", "script-src", "style-src", "font-src", "base-uri", "form-action",
+        "default-src", "script-src", "style-src", "font-src", "img-src", "base-uri",
+        "form-action",
     }  # fmt: skip
 
 

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import re
+from pathlib import Path
 
 import pytest
 
 from harmonykit.lesson.page.text import shape_pattern, to_html
+from harmonykit.lesson.plan.model import LessonError
 
 
 @pytest.mark.parametrize(
@@ -61,3 +63,14 @@ def test_shapes_are_buttons_but_not_in_headings_links_or_code() -> None:
 def test_a_shape_has_as_many_places_as_the_instrument_has_strings() -> None:
     assert shape_pattern(6).fullmatch("x-3-2-0-1-0")
     assert not shape_pattern(6).search("2-3-2-3 and 1-2-3-4-5-6-7")
+
+
+def test_a_picture_beside_the_lesson_is_put_in_whole(tmp_path: Path) -> None:
+    (tmp_path / "hand.png").write_bytes(b"png bytes")
+    html = to_html("![my hand](hand.png)", 4, folder=tmp_path)
+    # "png bytes" in base64 (RFC 4648), by hand.
+    assert '<img alt="my hand" src="data:image/png;base64,cG5nIGJ5dGVz">' in html
+    assert "<img" not in to_html("![it](https://example.org/x.png)", 4, folder=tmp_path)
+    for wrong in ("foot.png", "../hand.png", "hand.txt"):
+        with pytest.raises(LessonError, match="cannot be put in"):
+            to_html(f"![it]({wrong})", 4, folder=tmp_path)
