@@ -57,9 +57,8 @@ def test_every_file_that_is_wanted_is_made(made: dict[str, PlayFile]) -> None:
     ends = (".mid", ".wav", ".mp3", "-loop-a.wav")
     assert set(made) == {STEM + front + end for front in fronts for end in ends}
     assert {file.made_by for file in made.values()} == {
-        "sound.midi",
+        "sound.files",
         "sound.rendering",
-        "sound.compressed",
     }
 
 
