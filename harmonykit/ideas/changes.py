@@ -112,7 +112,7 @@ def _turn(
         statement = f"{source.name} becomes {listed(become)}."
     roots = {one.move.end.pitch_class - name.root.pitch_class for one, name in
              zip(ones, made, strict=True)}  # fmt: skip
-    extra = " The note that moves is the new root." if roots == {0} and count > 1 else ""
+    extra = " The note that moves becomes the new root." if roots == {0} and count > 1 else ""
     ease, heard = strings.moved(ones) if strings else (Ease(), Hearing("inner"))
     kinds = [n.quality for one in ones for n in one.names if n.quality in _WORTH]
     counted = tuple(dict.fromkeys(COUNTED.get(kind, kind) for kind in (suffix, *kinds)))

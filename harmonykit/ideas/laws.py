@@ -33,7 +33,7 @@ KINDS = {
     "7b5": ("seventh with a flat fifth", "sevenths with a flat fifth"),
     "7#5": ("seventh with a sharp fifth", "sevenths with a sharp fifth"),
     "7sus4": ("7sus4 chord", "7sus4 chords"),
-    "mmaj7": ("minor chord with a major seventh", "minor chords with a major seventh"),
+    "mmaj7": ("minor-major seventh chord", "minor-major seventh chords"),
 }
 # Kinds of five notes or more, which the finder does not seek.
 _LARGE = {"9": "ninth", "maj9": "major ninth", "m9": "minor ninth", "11": "eleventh",

@@ -100,7 +100,7 @@ def _between(source: Source) -> Iterator[Finding]:
     law = Law(
         lambda pcs: sum(one.mask in known for one in _halfway(pcs)) if len(pcs) == size else -1,
         lambda name, count: (
-            f"Between {name} and the same a half step up, {count} such "
+            f"Between {name} and the same chord a half step up, {count} such "
             f"{'chord has' if count == 1 else 'chords have'} a usual name."
         ),
     )

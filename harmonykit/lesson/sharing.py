@@ -20,7 +20,7 @@ _PAGES = {
     "page.html": "The lesson, to read and to play along",
     "cues.html": "Cues that fill the screen and follow the sound",
     "cues.pdf": "Cues to print",
-    "script.md": "The script: the plan of the class",
+    "script.md": "The script: the lesson plan",
     "parts.pdf": "A part for everyone",
     "handout.pdf": "Handout",
     "comparison.csv": "The levels by numbers",

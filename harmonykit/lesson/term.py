@@ -89,7 +89,7 @@ def write_term(title: str, lessons: Sequence[Lesson], knows: ClassFile | None, f
         Where its tunes are.
     """
     weeks = weeks_of(lessons)
-    parts = [f"# {title}: the plan of the term", _table(weeks, knows), *_follows(lessons)]
+    parts = [f"# {title}: term plan", _table(weeks, knows), *_follows(lessons)]
     parts.append("\n".join(["## What this class gained", "", *_gained(weeks, knows, folder)]))
     return "\n\n".join(parts) + "\n"
 

@@ -138,7 +138,7 @@ _MUSIC = re.compile(
 )
 # The fields that say something about time, pitch or parts; all others are words.
 _KEPT = "KLMQPV"
-_LOST = {"s": "symbol lines (s:)", "m": "macros (m:)", "U": "signs of its own (U:)"}
+_LOST = {"s": "symbol lines (s:)", "m": "macros (m:)", "U": "redefined symbols (U:)"}
 _LETTERS = {
     ".": "staccato", "~": "roll", "L": "accent", "M": "mordent", "P": "turn", "T": "trill",
     "u": "up-bow", "v": "down-bow",

@@ -180,7 +180,9 @@ def key_given(
     doubts = []
     fifths, mode = given.get("fifths", 0), given.get("mode", "")
     if abs(fifths) > _MOST_SIGNATURE:
-        doubts.append(f"a key signature of {fifths} fifths is ignored")
+        doubts.append(
+            f"a key signature of {abs(fifths)} {'flats' if fifths < 0 else 'sharps'} is ignored"
+        )
         fifths = 0
     if mode not in _MODE_FIFTHS:
         mode = _mode_of_ending(fifths, placed, -shift)

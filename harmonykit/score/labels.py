@@ -120,7 +120,9 @@ def _one(word: str, text: str, column: int) -> tuple[bool, Degree]:
     """Return whether a degree has a star, and the degree; an octave higher is the same degree."""
     found = _DEGREE.fullmatch(word)
     if found is None:
-        raise _misfit(text, column, "a degree is flats or sharps and a number from 1 to 13")
+        raise _misfit(
+            text, column, "a degree is a number from 1 to 13, after its flats or sharps if any"
+        )
     number = int(found[3])
     return bool(found[1]), Degree(
         _LOWER.get(number, number), found[2].count("#") - found[2].count("b")

@@ -49,7 +49,7 @@ def read_midi(data: bytes) -> Json:
     from music21.midi import MidiFile
 
     if not data.startswith(b"MThd"):
-        raise TuneError("this is not a MIDI file", rule="it starts with MThd")
+        raise TuneError("this is not a MIDI file", rule="a MIDI file starts with MThd")
     file = MidiFile()
     file.readstr(data)
     ticks = file.ticksPerQuarterNote

@@ -63,7 +63,7 @@ def plr(chord: ChordLike, word: str) -> Chord:
     ['Cm', 'Em', 'Am', 'Fm', 'C#m', 'G#m']
     """
     triad = _need_triad(chord)
-    for letter in need_text(word, "letters P, L and R", '"PL"').strip().upper():
+    for letter in need_text(word, "letters P, L, R, N, S and H", '"PL"').strip().upper():
         if letter not in {*_MAJOR, *_LONG}:
             raise HarmonyError(
                 f"{letter!r} is not one of P, L, R, N, S and H", mend='plr("C", "PL")'

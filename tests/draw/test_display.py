@@ -27,7 +27,10 @@ VALUES: list[tuple[Any, tuple[str, ...]]] = [
     (hk.SixthDiminished("C"), ("C six", "D diminished seven", "C six over E")),
     (hk.Scale("Bb", "lydian dominant"), ("B flat seven", "C seven", "D minor seven flat five")),
     (hk.Scale("C", "whole tone"), ("C, D, E",)),
-    (hk.Voicing.parse("0003", "ukulele"), ("A string, third fret, the note C", "sounds as C")),
+    (
+        hk.Voicing.parse("0003", "ukulele"),
+        ("A string, third fret, the note C", "it can be called C"),
+    ),
     (hk.Voicing.parse("1-9-x-x", "ukulele"), ("ninth fret",)),
     (UKULELE, ("open strings G4 C4 E4 A4", "381 mm")),
     (hk.Instrument.named("guitar").with_capo(3).for_left_hand(), ("a capo at fret 3",)),

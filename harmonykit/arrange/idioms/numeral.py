@@ -183,7 +183,7 @@ def _suffix(figures: str, text: str, *, small: bool) -> str | None:
     if found not in BY_SUFFIX:
         raise HarmonyError(
             f"{text!r}: {figures!r} is not a chord's suffix",
-            rule="figures as in chord symbols, o7 and ø7 behind small letters",
+            rule="figures as in chord symbols; o7 and ø7 after a lower-case numeral",
             mend="V7, i(maj7), iiø7 or #ivo7",
         )
     return found

@@ -324,7 +324,7 @@ def _unprepared(row: _Row, place: int) -> str:
     early, rest = group[0], group[1]
     for note in early.tones:
         if note.pitch_class not in rest.pcs and note.pitch_class not in before.pcs:
-            return f"a suspension is prepared: {note.unicode} does not sound in {before.unicode}"
+            return f"a suspension must be prepared, and {note.unicode} is not in {before.unicode}"
     return ""
 
 

@@ -172,7 +172,9 @@ class _Ideas:
 
 @click.command(short_help="Find ideas for lessons about a chord, a scale or a shape.")
 @click.argument("source", required=False)
-@click.option("--list", "listed", is_flag=True, help="List the ideas that ship for lessons.")
+@click.option(
+    "--list", "listed", is_flag=True, help="List the lesson ideas that come with harmonykit."
+)
 @click.option("--keys", is_flag=True, help="List every key of an idea file.")
 @click.option(
     "--instrument",

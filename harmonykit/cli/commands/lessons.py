@@ -100,14 +100,14 @@ def lesson(given: _Lesson) -> None:
     "--out", type=click.Path(path_type=Path), help="Write to this folder; default out/FILE."
 )
 def course(file: Path, out: Path | None) -> None:
-    """Build the lessons that FILE names, with contents, one handout book and the plan of the term.
+    """Build the lessons that FILE names, with a table of contents, a handout book and term plan.
 
     \b
     Example:
       harmonykit course spring.toml --out spring
 
     \b
-    FILE names shipped lessons, or paths beside it:
+    FILE names included lessons, or paths relative to it:
       format = 1
       title = "Spring"
       lessons = ["stiff_dominant", "my/lesson.md"]

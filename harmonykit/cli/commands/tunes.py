@@ -112,7 +112,7 @@ def compare(given: _Compare) -> None:
     First come the tune's chords with Roman numerals, its cadences and its ii-V chains.  Then come
     the tune as written, the best arrangement with each move alone, and the best with all moves in
     each style.  Each names the chords that it adds: C♯°7 8@3 is C♯°7 in bar 8 on beat 3.  Then come
-    numbers, the tune as written beside the others, and what more of each is.
+    numbers, the tune as written beside the others, and what a higher number means.
 
     With --offers there are fewer: plain, two strings, sparse, walking, rich, low on the neck and,
     where there is a melody, chord melody; each only where it differs from those before it.
@@ -124,7 +124,7 @@ def compare(given: _Compare) -> None:
     "harmonykit words" explains the moves and the measures.  Figures show the voice movement bar by
     bar, the Pareto front, the distances of the chords, and each arrangement on a map of them.
 
-    A chord melody has the melody as the highest note of its chords: on heavy beats, under long
+    A chord melody has the melody as the highest note of its chords: on strong beats, under long
     notes and at changes of chord.  Notes between are played alone.
 
     \b

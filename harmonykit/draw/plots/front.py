@@ -79,8 +79,8 @@ def how_complete(front: Front) -> str:
         return f"{said}: no other has less movement, less travel and fewer added chords."
     semitones, travel, _ = front.epsilon
     return (
-        f"The Pareto front shows {points} arrangements. None that is missing is better by more "
-        f"than {semitones} semitones and {travel} mm."
+        f"The Pareto front shows {points} arrangements. Any arrangement left out is better by at "
+        f"most {semitones} semitones and {travel} mm."
     )
 
 

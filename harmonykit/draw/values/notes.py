@@ -199,7 +199,7 @@ def show_voicing(voicing: Voicing) -> Drawing:
         *([] if fingered else [Fact(("hand", "four fingers cannot hold it"))]),
     )
     said = ", ".join(spoken_symbol(name.chord.unicode) for name in names)
-    alt = f"{box.alt}; it sounds as {said}" if names else box.alt
+    alt = f"{box.alt}; it can be called {said}" if names else box.alt
     below = f"{voicing.instrument.name}, {' '.join(voicing.instrument.printed_labels)}"
     return draw_facts(box, Facts(voicing.digits, below, rows), alt)
 

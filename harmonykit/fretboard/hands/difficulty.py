@@ -118,7 +118,7 @@ class Difficulty:
         parts = [fingers, *(f"barre over {width} strings" for width in self.barres)]
         parts += [f"stretch {self.stretch_mm:.0f} mm"] if self.fingers > 1 else []
         parts += (
-            [f"{counted(self.muted_between, 'muted string')} between"] if self.muted_between else []
+            [f"{counted(self.muted_between, 'inner string')} muted"] if self.muted_between else []
         )
         small = f" (small hand {level_word(self.small_hand_level)})"
         differs = self.small_hand_level != self.level

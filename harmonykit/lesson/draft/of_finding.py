@@ -50,7 +50,7 @@ ASKED = {
 _LISTEN = {
     "top": "Listen to the highest voice.",
     "bass": "Listen to the bass.",
-    "inner": "Listen for the voice inside that moves.",
+    "inner": "Listen for the inner voice that moves.",
 }
 # The moves by which a finding comes into a tune.
 _MOVES = {"tritone pairs": ("tritone substitution",), "same notes": ("chord synonym",)}

@@ -182,7 +182,7 @@ def repeats(instrument: Instrument, frets: str, up: int) -> Proved:
     moved = Voicing(instrument, tuple(None if f is None else f + up for f in shape.frets))
     if moved.pcs != shape.pcs:
         raise Untrue(
-            f"{shape.digits} moved up {up} frets sounds other notes",
+            f"{shape.digits} moved up {up} frets has different notes",
             rule=f"{_notes(shape)} become {_notes(moved)}",
             mend=_nearest_turn(shape, room),
         )

@@ -301,7 +301,7 @@ def alternates(first: str, second: str) -> Stated:
     clash = f"both have {listed(both)}" if both else f"in order their notes are {spelled}"
     return Stated(
         right,
-        f"{a.name}, {b.name}{' in turn' if right else ': not in turn'}",
+        f"{a.name}, {b.name} {'alternate' if right else 'do not alternate'}",
         f"{a.name} and {b.name} alternate in a scale of {number(len(scale))} notes",
         f"{a.name} and {b.name} do not alternate in a scale",
         spelled if right else clash,

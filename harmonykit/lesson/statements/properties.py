@@ -116,7 +116,7 @@ def _alternates(other: str) -> Said:
         tried = [kinds.alternates(_chord(member).symbol, each.symbol) for each in others]
         found = next((each for each in tried if each.holds), None)
         name = _chord(member).unicode
-        return found is not None, found.label if found else f"{name} shares a note with each"
+        return found is not None, found.label if found else f"{name} alternates with none of them"
 
     return Said(one, many, judge)
 

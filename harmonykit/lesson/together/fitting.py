@@ -95,7 +95,7 @@ def said_beside(parts: Sequence[Part], levels: Sequence[Arrangement]) -> Iterato
             yield f"{way.name}: together with every part."
             continue
         turns = (f"{name} in {bars_said(tuple(dict.fromkeys(b)))}" for name, b in wrong.items())
-        yield f"{way.name}: in turn with {'; '.join(turns)}."
+        yield f"{way.name}: clashes with {'; '.join(turns)}; take turns there."
 
 
 @dataclass(frozen=True, slots=True)

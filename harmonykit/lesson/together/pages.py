@@ -76,7 +76,7 @@ def _fit_halves(tune: Tune, parts: Sequence[Part], said: Sequence[str]) -> Itera
     columns = [chords[n : n + a_half] for n in range(0, len(chords), a_half)]
     for number, some in enumerate(columns):
         canvas = Canvas(WIDE_MM, HALF_MM, "print")
-        head(canvas, "Do they fit?", f"{tune.title} · what each part sounds", "", "")
+        head(canvas, "Do they fit?", f"{tune.title} · the notes that each part plays", "", "")
         y = _table(canvas, parts, some)
         if number == len(columns) - 1:
             _said(canvas, y + 8, said)

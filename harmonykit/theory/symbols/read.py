@@ -106,7 +106,7 @@ def _read_over(text: str, parted: re.Match[str], dialect: Dialect) -> Meaning | 
         raise Misfit(
             parted.start(), "the upper chord has notes that are not tensions of the lower chord"
         )
-    said = f"two chords at once are read as one chord over {lower.said.root.name}"
+    said = f"the polychord is read as one chord with root {lower.said.root.name}"
     return Meaning(chord, (said, *upper.doubts, *lower.doubts))
 
 

@@ -93,7 +93,7 @@ def suffix_of(wanted: tuple[Degree, ...], style: str = "plain") -> str:
     if not found:
         raise HarmonyError(
             "no chord symbol for " + " ".join(degree.name for degree in wanted),
-            rule="a symbol names a chord of thirds with alterations, additions and omissions",
+            rule="a symbol names a chord built in thirds, with altered, added and omitted notes",
         )
     return min(found, key=lambda pair: pair[0])[1]
 

@@ -160,8 +160,8 @@ class CataloguePanel(Panel[CatalogueState]):
             Control("vector", "text", "vector", state.vector),
             Control("holds", "text", "holds", state.holds),
             Control("within", "text", "within", state.within),
-            Control("down", "button", "Turn left"),
-            Control("up", "button", "Turn right"),
+            Control("down", "button", "Transpose down a half step"),
+            Control("up", "button", "Transpose up a half step"),
             choose_neck(state.instrument),
         )
 

@@ -174,8 +174,8 @@ class ClockPanel(Panel[ClockState]):
 
     def _controls(self, state: ClockState) -> tuple[Control, ...]:
         return (
-            Control("down", "button", "Turn left"),
-            Control("up", "button", "Turn right"),
+            Control("down", "button", "Transpose down a half step"),
+            Control("up", "button", "Transpose up a half step"),
             Control("mirror", "choice", "mirror", f"T{state.mirror}I", _MIRRORS),
             Control("invert", "button", "Mirror"),
             Control("complement", "button", "The other notes"),

@@ -58,7 +58,8 @@ def ask_moved(spec: Spec, theme: Theme) -> Question:
         (
             f"The notes of {chord.unicode} are {listed(chord.tones)}; the note that moves {way}.",
             f"It is the {RANKS[rank]} of the four; {listed(kept[:2])} stay.",
-            f"It is {move.start.unicode}, and it {way} by {abs(move.semitones)}.",
+            f"It is {move.start.unicode}, and it {way} by "
+            f"{count(abs(move.semitones), 'semitone')}.",
         ),
         Seen(chord.unicode, chord.pcs, chord),
         lambda text: judge_move(chord, move, *read_move(text)),

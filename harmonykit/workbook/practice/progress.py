@@ -249,7 +249,7 @@ def _json(values: Mapping[str, Any]) -> bytes:
 
 
 def _whose(owner: Owner) -> str:
-    name = owner.name or "a student without a name"
+    name = owner.name or "a student who gave no name"
     return f"{name}, set {owner.set!r}" if owner.set else name
 
 

@@ -261,5 +261,5 @@ def _row(scale: Ladder) -> str:
 
 def _why_not(scale: Ladder, note: Note) -> str:
     same = [each for each in scale.notes if each.letter == note.letter]
-    instead = f": on the letter {note.letter} it has {wording.listed(same)}" if same else ""
+    instead = f"; its {note.letter} is {wording.listed(same)}" if same else ""
     return f"{note.unicode} is not in {scale.title}{instead}."

@@ -117,7 +117,7 @@ def test_levels_that_clash_take_turns_where_they_do(
         written[0], chord=Chord.parse("Bdim7"), voicing=Voicing.parse("1212"), written=C6
     )
     (told,) = said_beside(parts, [replace(named, name="Odd", steps=tuple(written))])
-    assert told.startswith("Odd: in turn with ") and "in bar 1" in told and "bar 2" not in told
+    assert told.startswith("Odd: clashes with ") and "in bar 1" in told and "bar 2" not in told
 
 
 def test_a_class_plays_the_grips_that_it_knows() -> None:

@@ -160,7 +160,7 @@ def test_the_front_says_how_complete_it_is(ways: Ways) -> None:
     assert f"From {ends[0].mark} to {ends[1].mark} the hand travels" in html
     bounded = replace(ways.front, bounded=True, epsilon=(3, 40, 0))  # type: ignore[type-var]
     said = page.choices_html(replace(ways, front=bounded))
-    assert "None that is missing" in said and "3 semitones and 40 mm" in said
+    assert "Any arrangement left out" in said and "3 semitones and 40 mm" in said
     assert "arrangements" not in page.choices_html(replace(ways, rows=(), front=None))
 
 
