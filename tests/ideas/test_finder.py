@@ -87,7 +87,7 @@ def test_it_finds_what_is_taught_of_the_diminished_seventh() -> None:
     )
     dominants = said("Bdim7", "lowered by a half step")
     assert "B♭7, D♭7, E7 and G7" in dominants.statement
-    assert "The note that moves is the new root" in dominants.statement
+    assert "The note that moves becomes the new root" in dominants.statement
     assert dominants.rarity == 1
     sixths = said("Bdim7", "raised by a half step")
     assert all(name in sixths.statement for name in ("Fm6", "A♭m6", "Bm6", "Dm6 = Bm7♭5"))

@@ -107,7 +107,7 @@ def test_no_single_number_stands_for_the_parts() -> None:
     assert "score" not in {field.name for field in dataclasses.fields(found)}
     assert str(found) == "4 fingers, barre over 6 strings, stretch 67 mm, level 3"
     assert str(difficulty(shape("5x555x"))).startswith(
-        "2 fingers, barre over 3 strings, stretch 0 mm, 1 muted"
+        "2 fingers, barre over 3 strings, stretch 0 mm, 1 inner string muted"
     )
     assert str(difficulty(shape("0003"))) == "1 finger, level 1"
 
