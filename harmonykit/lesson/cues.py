@@ -15,11 +15,11 @@ from typing import Any
 
 from harmonykit.arrange.arrangement import Step
 from harmonykit.draw.drawing import Drawing
-from harmonykit.draw.shapes.box import draw_box
 from harmonykit.draw.shapes.box_look import BoxLook
 from harmonykit.lesson.handout.typeset import set_pdf
 from harmonykit.lesson.page.html import PageParts, wall_parts
 from harmonykit.lesson.plan.model import Chart, Lesson, Picture, Played
+from harmonykit.lesson.plan.shown import bare_diagram
 from harmonykit.lesson.together.rescue import Hard, hard_changes
 from harmonykit.tune.bar import beat_length
 
@@ -138,7 +138,7 @@ def _box(played: Played, index: int) -> Drawing:
     if step.voicing is None:
         raise ValueError("a silence has no chord diagram")
     look = BoxLook(size="chart", notes=False, fingering=way.fingerings[index])
-    return draw_box(step.voicing, None, marks="fingers", look=look)
+    return bare_diagram(step.voicing, marks="fingers", look=look)
 
 
 def _next(played: Played, hard: Hard | None) -> dict[str, Any] | None:
