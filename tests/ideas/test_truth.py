@@ -97,8 +97,8 @@ def test_changes_of_one_note() -> None:
     rows = of_kind("turns into", CHORDS)
     assert len(rows) > 60
     for one, notes in rows:
-        text = one.statement.split(" becomes ")[-1] if "becomes" in one.statement else (
-            one.statement.split(": ", 1)[1].split(" The note")[0])  # fmt: skip
+        text = one.statement.split(" The note")[0]
+        text = text.split(" becomes ")[-1] if "becomes" in text else text.split(": ", 1)[1]
         text = re.sub(r"when [A-G][♭♯𝄫𝄪]*", "", text)
         named = chords(text)
         assert named

@@ -237,7 +237,7 @@ def judge_scale(scale: Ladder, missing: Sequence[Note], given: Sequence[Note]) -
     --------
     >>> scale = SixthDiminished("C", "major")
     >>> judge_scale(scale, (Note.parse("Ab"),), read_notes("F#")).said
-    'Not yet. F♯ is not in C major sixth-diminished: on the letter F it has F. A♭ is missing.'
+    'Not yet. F♯ is not in C major sixth-diminished; its F is F. A♭ is missing.'
     """
     wanted = {note.pitch_class for note in missing}
     named = {note.pitch_class for note in given}

@@ -64,7 +64,7 @@ def test_it_is_the_same_in_every_palette_but_for_colours(front: Front) -> None:
 
 def test_a_bounded_front_says_by_how_much(front: Front) -> None:
     figure = draw_front(Front(front.points, True, (3, 40, 0)))
-    assert "by more than 3 semitones and 40 mm" in " ".join(figure.sheet.texts)
+    assert "at most 3 semitones and 40 mm" in " ".join(figure.sheet.texts)
     assert "not complete" in figure.alt
 
 
