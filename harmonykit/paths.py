@@ -72,7 +72,7 @@ def shipped(kind: str) -> tuple[str, ...]:
     Examples
     --------
     >>> hk.shipped("lessons")[:2]
-    ('four_dominants', 'scale_of_chords')
+    ('four_dominants', 'one_voice_moves')
     >>> "heron_landing" in hk.shipped("tunes")
     True
     """

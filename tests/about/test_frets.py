@@ -84,7 +84,7 @@ def test_what_no_hand_holds_is_told_without_its_neighbours() -> None:
 
 def test_the_parts_of_the_hand_are_told() -> None:
     text = " ".join(frets_text(frets_facts("133211", GUITAR)).split())
-    assert "4 fingers, a barre over 6, stretch 67 mm" in text
+    assert "4 fingers, a barre over 6 strings, stretch 67 mm" in text
     assert "first level 3" in text
     assert "if it hurts, stop" in text
 
@@ -119,7 +119,7 @@ def test_the_command_reads_a_shape(capsys: pytest.CaptureFixture[str]) -> None:
         (["C", "--instrument", "G4 C4"], "2 strings given"),
         (["--frets", "30000", "--instrument", "banjo"], "fret 3 is before the g string begins"),
         (["--frets", "2213", "--capo", "15"], "a capo at fret 15 leaves no frets"),
-        (["C", "--frets", "0003"], "exclude each other"),
+        (["C", "--frets", "0003"], "not both"),
         ([], "Missing argument 'SYMBOL'"),
         (["C", "--level", "4"], "4"),
         (["2213"], "harmonykit chord --frets 2213"),

@@ -56,7 +56,7 @@ def test_cadences_and_chains_are_told_with_their_bars() -> None:
 
 def test_what_is_doubtful_is_told() -> None:
     told = about_phrases(tune_of("| C6 | A7 | F6 | C6 |"))
-    assert told[-1] == "Doubtful: bar 2, A7: F6 follows where ii was due."
+    assert told[-1] == "Doubtful: bar 2, A7: F6 follows where ii was expected."
 
 
 @given(tunes(bars=6))

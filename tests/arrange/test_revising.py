@@ -189,7 +189,7 @@ def test_what_cannot_be_demanded_of_a_place_is_said() -> None:
     way = best(tune, USUAL)
     with pytest.raises(HarmonyError, match="bar 2: G7 is the tune's own chord"):
         revise(way, Demands(refused=((4, "G7"),)))  # type: ignore[arg-type]
-    with pytest.raises(HarmonyError, match="nothing sounds at quarter 99"):
+    with pytest.raises(HarmonyError, match="nothing sounds at quarter note 99"):
         revise(way, Demands(refused=((99, "G7"),)))  # type: ignore[arg-type]
     with pytest.raises(HarmonyError, match="fill the place of a chord, here from 4 to 8"):
         revise(way, Demands(wanted=((("Bdim7", 6, 2),),)))  # type: ignore[arg-type]

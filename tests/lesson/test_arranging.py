@@ -213,7 +213,9 @@ def test_the_script_says_in_which_choruses_a_level_plays_in_turn(four: Lesson) -
         if rubbing(plain, replace(plain, steps=steps)):
             found.append(str(number + 1))
     assert found and "1" not in found
-    assert f"in turn in chorus{'es' * (len(found) > 1)} {', '.join(found)} (" in write_script(four)
+    assert f"take turns in chorus{'es' * (len(found) > 1)} {', '.join(found)} (" in write_script(
+        four
+    )
 
 
 def test_a_level_adds_where_the_lower_one_has_the_dominant(tmp_path: Path) -> None:
@@ -226,7 +228,7 @@ def test_a_level_adds_where_the_lower_one_has_the_dominant(tmp_path: Path) -> No
     if kept and 2 * len(beside.added) >= len(alone.added) and beside.added != alone.added:
         assert not rubbing(plain, beside)
     script = write_script(lesson_of(tmp_path, "", level))
-    said = "in turn in" if rubbing(plain, beside) else "All together"
+    said = "take turns in" if rubbing(plain, beside) else "All together"
     assert said in script
 
 

@@ -59,7 +59,7 @@ def draw_tradeoffs(
     --------
     >>> found = hk.arrange.tradeoffs("slack_water_waltz", "ukulele")
     >>> hk.draw.tradeoffs(found).alt.split(" in ")[0]
-    'An added chord takes the least extra movement'
+    'An added chord takes the least extra movement and difficulty'
     """
     if not found:
         raise HarmonyError("0 arrangements to draw", mend='hk.arrange.tradeoffs(tune, "ukulele")')

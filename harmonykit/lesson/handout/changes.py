@@ -66,7 +66,7 @@ def hard_changes(way: Arrangement) -> tuple[HardChange, ...]:
     >>> way = reharmonise("| C6 | F6 | C6 | Bb7 |", "ukulele", (), k=1)[0]
     >>> hardest = hard_changes(way)[0]
     >>> hardest.before.chord.symbol, hardest.after.chord.symbol, hardest.bars
-    ('C6', 'Bb7', (4,))
+    ('C6', 'F6', (2,))
     """
     numbers = printed_numbers(way)
     found: dict[object, HardChange] = {}

@@ -235,13 +235,14 @@ def settle_words(bars: Sequence[Bar]) -> tuple[tuple[Bar, ...], tuple[tuple[int,
             opened.setdefault(verse, _Opened()).enter(bar, settled[-1] if settled else None)
         melody = []
         for place, note in enumerate(bar.melody):
-            words = [_settled(word, opened[word.verse]) for word in note.words]
-            if place not in takes:
-                lost = [word.text for word in words if word.text]
+            words: list[Syllable] = []
+            if place in takes:
+                words = [_settled(word, opened[word.verse]) for word in note.words]
+            else:
+                lost = [word.text for word in note.words if word.text]
                 doubts += (
                     (index, f"the word {text!r} on a tied note is left out") for text in lost
                 )
-                words = []
             melody.append(replace(note, words=tuple(words)))
         settled.append(replace(bar, melody=tuple(melody)))
     return tuple(settled), tuple(doubts)

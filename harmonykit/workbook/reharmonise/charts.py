@@ -181,7 +181,7 @@ def line_parts(ways: Sequence[Arrangement]) -> list[list[LinePart]]:
     >>> from harmonykit.arrange.search import reharmonise
     >>> (way,) = reharmonise("| C6 | Dm7 |", "ukulele", (), 1)
     >>> [[step.voicing.top for step in way.steps], [part.name for part in line_parts([way])[0]]]
-    [[76, 74], ['E5', '']]
+    [[69, 72], ['', 'C5']]
     """
     tops = [step.voicing.top for way in ways for step in way.steps if step.voicing]
     low, high = min(tops, default=0), max(tops, default=1)

@@ -40,6 +40,18 @@ export let playing = null;
 
 /** Plays a level. */
 export class Player {
+  note = -1;
+  rate = 1;
+  coming = 0;
+  /** @type {Set<string>} */
+  silent = new Set();
+  /** @type {Stretch[]} */
+  stretches = [];
+  /** @type {Map<AudioBufferSourceNode, number>} what is handed to the sound card, and its begin */
+  sources = new Map();
+  /** @type {Seen} */
+  seen = NOTHING;
+
   /** @param {HTMLElement} root of the level */
   constructor(root) {
     this.root = root;
@@ -50,22 +62,11 @@ export class Player {
     this.bar = findAll(root, ".bar");
     this.cell = findAll(root, ".cell");
     this.sung = findAll(root, ".sung");
-    this.note = -1;
     this.button = find(root, ".play");
     this.count = find(root, ".count");
     this.now = find(root, ".now");
     this.next = find(root, ".next");
-    this.rate = 1;
     this.loop = new Loop(root, () => this.seen.bar, () => this.loopChanged());
-    /** @type {Set<string>} */
-    this.silent = new Set();
-    /** @type {Stretch[]} */
-    this.stretches = [];
-    this.coming = 0;
-    /** @type {Map<AudioBufferSourceNode, number>} what is handed to the sound card, and its begin */
-    this.sources = new Map();
-    /** @type {Seen} */
-    this.seen = NOTHING;
     this.listen();
   }
 

@@ -106,7 +106,7 @@ def test_the_policy_keeps_out_what_is_not_the_pages_own(browser: Browser, file: 
           const style = document.createElement("div");
           style.setAttribute("style", "color: red");
           const image = new Image();
-          image.src = "data:image/gif;base64,R0lGODlhAQABAAAAACw=";
+          image.src = "http://127.0.0.1:9/x.gif";
           document.body.append(style, image);
         }"""
     )

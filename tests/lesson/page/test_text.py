@@ -68,7 +68,7 @@ def test_a_shape_has_as_many_places_as_the_instrument_has_strings() -> None:
 def test_a_picture_beside_the_lesson_is_put_in_whole(tmp_path: Path) -> None:
     (tmp_path / "hand.png").write_bytes(b"png bytes")
     html = to_html("![my hand](hand.png)", 4, folder=tmp_path)
-    # "png bytes" in base64 (RFC 4648), by hand.
+    # "png bytes" in base64, the bits by hand.
     assert '<img alt="my hand" src="data:image/png;base64,cG5nIGJ5dGVz">' in html
     assert "<img" not in to_html("![it](https://example.org/x.png)", 4, folder=tmp_path)
     for wrong in ("foot.png", "../hand.png", "hand.txt"):

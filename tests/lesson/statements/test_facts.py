@@ -63,7 +63,7 @@ def test_apart() -> None:
 
 def test_repeats() -> None:
     facts.repeats(UKULELE, "2323", 3)
-    with pytest.raises(LessonError, match="other notes"):
+    with pytest.raises(LessonError, match="different notes"):
         facts.repeats(UKULELE, "2323", 2)
 
 
@@ -128,7 +128,7 @@ def test_a_diminished_shape_comes_again_after_three_frets() -> None:
 
 def test_a_muted_string_stays_muted_higher_up() -> None:
     """x-3-2-3 is E flat, F sharp, C: moved up three frets F sharp, A, E flat."""
-    with pytest.raises(LessonError, match="other notes") as caught:
+    with pytest.raises(LessonError, match="different notes") as caught:
         facts.repeats(UKULELE, "x323", 3)
     assert caught.value.rule == "E♭, F♯ and C become F♯, A and E♭"
 

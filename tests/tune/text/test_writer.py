@@ -164,3 +164,15 @@ def test_repeats_keep_their_signs_over_the_ends_of_lines():
     text = "|: C | D | E | [1 F :|\n| [2 G || A |: B | C :|\n|: D :|x3 E |"
     bars, _ = read_changes(text, (4, 4), lambda index: Place())
     assert write_changes(bars, (4, 4)) == text
+
+
+def test_a_word_that_a_tie_takes_out_ends_no_other() -> None:
+    """The word begun before the tie goes on after it, as read again from the text."""
+    sung = [
+        BarNote(Note.parse("C4"), Q(0), Q(1), True, (Syllable("har", "begin"),)),
+        BarNote(Note.parse("C4"), Q(1), Q(1), False, (Syllable("lost"),)),
+        BarNote(Note.parse("D4"), Q(2), Q(1), False, (Syllable("bour"),)),
+    ]
+    (bar,), doubts = settle_words([replace(Bar.of((4, 4), []), melody=tuple(sung))])
+    places = [[word.place for word in note.words] for note in bar.melody]
+    assert places == [["begin"], [], ["end"]] and "'lost'" in doubts[0][1]

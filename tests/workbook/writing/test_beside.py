@@ -125,7 +125,7 @@ def test_it_builds_what_the_command_builds_and_lists_it(path: Path) -> None:
     }
     assert told[-1][0] == told[-1][1] > 1
     listed = results_in(out)
-    assert [each.group for each in listed][:2] == ["Page", "To print"]
+    assert list(dict.fromkeys(each.group for each in listed))[:2] == ["Page", "To print"]
     assert {each.name for each in listed} >= {"page.html", "script.md", "facts.csv"}
     kind, data = read_result(out, "page.html")
     assert kind == "text/html" and data == (out / "page.html").read_bytes()

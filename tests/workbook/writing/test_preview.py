@@ -102,7 +102,9 @@ def test_any_way_of_editing_shows_what_a_fresh_preview_shows() -> None:
 
 def test_the_script_has_its_minutes_its_cues_and_its_figures() -> None:
     reader, preview = LessonReader(), Preview()
-    lesson = lesson_of(reader, TEXT.replace("Try every", "\ufdd0 ![x](figures/x.svg) every"))
+    lesson = lesson_of(
+        reader, TEXT.replace("Try every", "\ufdd0 ![x](https://example.org/x.svg) every")
+    )
     news = preview.news(lesson, SCRIPT)
     drawn = sum(len(picture.drawings) for picture in pictures(lesson))
     script = news["script"]
