@@ -85,11 +85,19 @@ def main_moment(way: Arrangement) -> Moment | None:
 
 def _led(moment: Moment) -> bool:
     chord, after = moment.step.chord, moment.after.chord
-    return chord is not None and after is not None and leading_tone(chord, after) is not None
+    return chord is not None and after is not None and _rising(chord, after) is not None
+
+
+def _rising(chord: Chord, after: Chord) -> tuple[Note, Note] | None:
+    """Return the leading tone and its goal where the next chord does not hold that note."""
+    led = leading_tone(chord, after)
+    return led if led and led[0].pitch_class not in {n.pitch_class for n in after.notes} else None
 
 
 def leading_tone(chord: Chord, after: Chord) -> tuple[Note, Note] | None:
     """Return the note that rises a half step to the next root, and that root; None without one.
+
+    Two chords of one root have none: the major seventh over a root that stays may as well fall.
 
     Examples
     --------
@@ -97,8 +105,12 @@ def leading_tone(chord: Chord, after: Chord) -> tuple[Note, Note] | None:
     ['F#', 'G']
     >>> leading_tone(Chord.parse("C"), Chord.parse("G")) is None
     True
+    >>> leading_tone(Chord.parse("Am(maj7)"), Chord.parse("Am7")) is None
+    True
     """
     root = after.root
+    if chord.root.pitch_class == root.pitch_class:
+        return None
     for note in chord.notes:
         if (root.pitch_class - note.pitch_class) % 12 == 1 and note.letter != root.letter:
             return note, root
@@ -147,7 +159,8 @@ def said_of(moment: Moment) -> Iterator[str]:
     chord, after = moment.step.chord, moment.after.chord
     if chord is None or after is None:
         return
-    led = leading_tone(chord, after)
+    led = _rising(chord, after)
+    alone = _one_moves(chord, after)
     if led is not None:
         yield (
             f"{led[0].unicode} of {chord.unicode} rises a half step to {led[1].unicode}, "
@@ -156,6 +169,8 @@ def said_of(moment: Moment) -> Iterator[str]:
     elif _falls(chord, after):
         root, end = chord.root.unicode, after.root.unicode
         yield f"The root {root} falls a half step to {end}, the root of {after.unicode}."
+    elif alone is not None:
+        yield f"Only one note moves: {_goes(*alone)}."
     pair = tritone(chord, after)
     if pair is not None:
         (low, goal), (high, other) = pair
@@ -168,6 +183,16 @@ def said_of(moment: Moment) -> Iterator[str]:
         yield f"The highest notes go {' – '.join(line)}."
     elif line:
         yield f"The highest note stays on {line[0]}."
+
+
+def _one_moves(chord: Chord, after: Chord) -> tuple[Note, Note] | None:
+    """Return the note that moves by a step, and its goal, where all others stay."""
+    left = [n for n in chord.notes if n.pitch_class not in {m.pitch_class for m in after.notes}]
+    new = [n for n in after.notes if n.pitch_class not in {m.pitch_class for m in chord.notes}]
+    if len(left) != 1 or len(new) != 1:
+        return None
+    up = (new[0].pitch_class - left[0].pitch_class) % 12
+    return (left[0], new[0]) if min(up, 12 - up) <= _STEP else None
 
 
 def top_line(moment: Moment) -> Iterator[str]:

@@ -19,6 +19,8 @@ CADENCES = [
     ("C", "F", ("E", "F"), None),
     ("Am", "Dm", None, None),
     ("C", "G", None, None),
+    # A line that falls over one root is no leading tone.
+    ("Am(maj7)", "Am7", None, None),
 ]
 
 
