@@ -142,11 +142,11 @@ def place_of(out: Path, *, replaced: bool = False) -> Path:
         raise HarmonyError(f"{shown(out)} is the root of the disk", rule=rule, mend="--out lesson")
     home = os.path.realpath(os.path.expanduser("~"))
     if Path(home).is_relative_to(full):
-        what = "your home folder, or one around it"
+        what = "your home folder, or a folder that contains it"
         raise HarmonyError(f"{shown(out)} is {what}", rule=rule, mend="--out lesson")
     if replaced and working.is_relative_to(full):
         raise HarmonyError(
-            f"{shown(out)} is the folder in which you are working, or one around it",
+            f"{shown(out)} is the folder in which you are working, or one that contains it",
             rule="the whole folder is replaced",
             mend="a folder inside it: --out lesson",
         )

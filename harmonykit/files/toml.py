@@ -88,7 +88,7 @@ def read_toml(
             raise error(
                 f"{address[2]} has a control character (U+{ord(text[index - 1]):04X})",
                 place=places.within(address, index - 1),
-                rule="text may have letters, signs, spaces and line breaks",
+                rule="text may contain letters, digits, symbols, spaces and line breaks",
                 mend="the same line without it",
             )
     return values, places

@@ -96,7 +96,7 @@ def becomes(source: Source, change: str, target: str = "") -> tuple[Becomes, ...
         found.setdefault(one.after, one)
     if found:
         return tuple(found.values())
-    of = f" to {target}" if target else ""
+    of = f" for the target {target}" if target else ""
     raise HarmonyError(
         f"{source.name}: {change!r} gives nothing{of}",
         rule=f"the changes are {', '.join(CHANGES)}",
@@ -291,7 +291,7 @@ def _slide(source: Source, given: str, wanted: _Target) -> Iterator[Becomes]:
             one.before,
             one.after,
             done,
-            f"Every voice of {one.after.unicode} moves by the same interval.",
+            f"Every voice moves by the same interval: {one.after.unicode}.",
         )
 
 
@@ -301,7 +301,7 @@ def _mirror(source: Source, _: str, wanted: _Target) -> Iterator[Becomes]:
     turned = PcSet.of(*((2 * root - pc) % 12 for pc in chord.pcs))
     for after in wanted.named(turned, chord):
         reason = f"Each interval above {chord.root.unicode} is taken below it: {_tones(after)}."
-        yield Becomes(chord, after, f"turn the intervals over at {chord.root.unicode}", reason)
+        yield Becomes(chord, after, f"mirror the intervals around {chord.root.unicode}", reason)
 
 
 def _resolve(source: Source, _: str, wanted: _Target) -> Iterator[Becomes]:
@@ -352,7 +352,7 @@ CHANGES: MappingProxyType[str, tuple[_Make, str]] = MappingProxyType(
         "alternates": (_alternates, "the chords that alternate with it in a scale of eight notes"),
         "slide by N": (_slide, "the shape moves N frets"),
         "mirror": (_mirror, "each interval above the root is taken below it"),
-        "resolve": (_resolve, "where it goes as a dominant"),
+        "resolve": (_resolve, "the chords to which it resolves as a dominant"),
         "lead": (_lead, "it goes on to the target chord"),
     }
 )

@@ -8,7 +8,7 @@ from collections.abc import Iterable, Iterator
 from harmonykit.about.ways import PREDOMINANT, ways_on
 from harmonykit.errors import HarmonyError
 from harmonykit.ideas.finding import Ease, Finding, Fits, Hearing, Teach
-from harmonykit.ideas.laws import KINDS, Law, called, listed, near_miss, number, rarity, sets_of
+from harmonykit.ideas.laws import KINDS, Law, listed, near_miss, number, one_called, rarity, sets_of
 from harmonykit.ideas.source import Source
 from harmonykit.ideas.strings import Strings
 from harmonykit.theory.chord import Chord
@@ -102,7 +102,7 @@ def _turn(
     if count == size:
         statement = (
             f"Any of the {number(size)} notes of {source.name} {_VERBS[way]} gives "
-            f"a {called(suffix, 1)}: {listed(names)}."
+            f"{one_called(suffix)}: {listed(names)}."
         )
     else:
         notes = [one.move.start.unicode for one in ones]
@@ -206,8 +206,8 @@ def _substitute(chord: Chord, strings: Strings | None) -> Iterator[Finding]:
     ease, _ = _resolution_worth(strings, [Chord.of(goals[0].replace("♭", "b").replace("♯", "#"))])
     yield Finding(
         "tritone pairs",
-        f"{chord.unicode} and {other.unicode} share {listed(shared)}, third and seventh: each can "
-        f"replace the other before {listed(goals)}.",
+        f"{chord.unicode} and {other.unicode} share {listed(shared)} as third and seventh: each "
+        f"can replace the other before {listed(goals)}.",
         f"{chord.unicode}: {_tones(chord)}; {other.unicode}: {_tones(other)}.",
         near_miss=_no_pair([chord, _a_third_up(chord)]),
         fits=Fits(("7",), falls=True),
@@ -225,7 +225,7 @@ def _tones(chord: Chord) -> str:
 def _dominants_law(size: int) -> Law:
     """Count the roots whose dominant, with an altered fifth or a ninth, holds the notes."""
     core = PcSet.of(4, 10) if size > 3 else PcSet.of(0, 4)
-    held = "third and seventh" if size > 3 else "root and third"
+    held = "the third and seventh" if size > 3 else "the root and third"
     frame = PcSet.of(0, 1, 2, 4, 6, 7, 8, 10)
 
     def count(pcs: PcSet) -> int:
@@ -261,8 +261,8 @@ def _pairs(chord: Chord, dominants: list[Chord]) -> Iterator[Finding]:
     ]
     yield Finding(
         "tritone pairs",
-        f"The dominants in {chord.unicode} are {_pairs_word(len(pairs))}: {' and '.join(said)}. "
-        "The two chords of a pair share third and seventh, and can replace each other.",
+        f"The dominants of {chord.unicode} are {_pairs_word(len(pairs))}: {' and '.join(said)}. "
+        "The two chords of a pair share their third and seventh, and can replace each other.",
         "; ".join(shared) + ".",
         near_miss=_no_pair(dominants) or _no_pair([dominants[0], _a_third_up(dominants[0])]),
         fits=Fits(("7",), falls=True),
@@ -331,7 +331,8 @@ def _triad_kin(chord: Chord, strings: Strings | None) -> Iterator[Finding]:
     ease, heard = strings.moved(ones) if strings else (Ease(), Hearing("inner"))
     yield Finding(
         "kin",
-        f"Three triads of the other mode keep two notes of {chord.unicode}: "
+        f"Three {'minor' if chord.quality == '' else 'major'} triads share two notes with "
+        f"{chord.unicode}: "
         f"{listed([t.unicode for t in three])}.",
         "; ".join(map(str, ones)) + ".",
         fits=Fits(("6", "m")),

@@ -20,6 +20,7 @@ from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument, InstrumentLike, as_instrument
 from harmonykit.ideas.changes import changes
 from harmonykit.ideas.finding import Ease, Finding, Fits, Hearing, Spot
+from harmonykit.ideas.laws import listed
 from harmonykit.ideas.names import names
 from harmonykit.ideas.source import Source, as_source
 from harmonykit.ideas.strings import Strings, on_strings
@@ -159,13 +160,13 @@ def _music(source: Source) -> Iterator[Finding]:
     told = "; ".join(f"{chord.unicode}: {each}" for chord, each in after)
     later = [r for r in often_next(source.chord, _MOST_NEXT) if r[1].tunes * 4 < often.tunes]
     seldom = next((row for row in later if row[0].root == first.root), next(iter(later), None))
-    others = ", then ".join(chord.unicode for chord, _ in after[1:])
+    others = listed([chord.unicode for chord, _ in after[1:]])
     yield Finding(
         "in music",
-        f"What follows {source.name} in the most tunes is {first.unicode}"
-        + (f", then {others}." if others else "."),
+        f"{source.name} is most often followed by {first.unicode}"
+        + (f", next most often by {others}." if others else "."),
         f"{told}.",
-        near_miss=f"{seldom[0].unicode} follows it seldom: {seldom[1]}." if seldom else "",
+        near_miss=f"{seldom[0].unicode} seldom follows it: {seldom[1]}." if seldom else "",
         fits=Fits((kind_of(source.chord.semitones),)),
         ease=Ease((), 0),
         hearing=Hearing("inner"),

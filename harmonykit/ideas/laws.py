@@ -30,10 +30,19 @@ KINDS = {
     "6": ("sixth chord", "sixth chords"),
     "m6": ("minor sixth chord", "minor sixth chords"),
     "dim7": ("diminished seventh", "diminished sevenths"),
-    "7b5": ("seventh with a flat fifth", "sevenths with a flat fifth"),
-    "7#5": ("seventh with a sharp fifth", "sevenths with a sharp fifth"),
+    "7b5": ("7♭5 chord", "7♭5 chords"),
+    "7#5": ("7♯5 chord", "7♯5 chords"),
     "7sus4": ("7sus4 chord", "7sus4 chords"),
     "mmaj7": ("minor-major seventh chord", "minor-major seventh chords"),
+}
+# Words that a lesson may use for a kind beside those.
+_ALSO = {
+    "seventh with a flat fifth": "7b5",
+    "sevenths with a flat fifth": "7b5",
+    "seventh with a sharp fifth": "7#5",
+    "sevenths with a sharp fifth": "7#5",
+    "minor chord with a major seventh": "mmaj7",
+    "minor chords with a major seventh": "mmaj7",
 }
 # Kinds of five notes or more, which the finder does not seek.
 _LARGE = {"9": "ninth", "maj9": "major ninth", "m9": "minor ninth", "11": "eleventh",
@@ -158,6 +167,18 @@ def called(suffix: str, count: int) -> str:
     return f"{printed} chord{'' if count == 1 else 's'}"
 
 
+def one_called(suffix: str) -> str:
+    """Return what one chord of a kind is called, with its article.
+
+    Examples
+    --------
+    >>> one_called("7"), one_called("+")
+    ('a dominant seventh', 'an augmented triad')
+    """
+    name = called(suffix, 1)
+    return f"{'an' if name[0] in 'aeiou' else 'a'} {name}"
+
+
 def kind_of(words: str) -> str | None:
     """Return the suffix of a kind of chord that is told by its name or suffix; ``None`` if unknown.
 
@@ -165,7 +186,11 @@ def kind_of(words: str) -> str | None:
     --------
     >>> [kind_of(words) for words in ("minor triads", "aug", "13", "Am7", "#5")]
     ['m', '+', '13', None, None]
+    >>> [kind_of(words) for words in ("7♭5 chords", "sevenths with a flat fifth")]
+    ['7b5', '7b5']
     """
+    if words in _ALSO:
+        return _ALSO[words]
     for suffix, names in KINDS.items():
         if words in names:
             return suffix

@@ -109,15 +109,14 @@ def _basses(source: Source, chord: Chord, strings: Strings | None) -> Iterator[F
     if len(four) < 3 or not found:
         return
     shape = strings.shapes[0].digits if strings and strings.shapes else ""
-    grip = shape or "One grip"
+    grip = f"The {chord.unicode} grip {shape}" if shape else f"One grip of {chord.unicode}"
     said = [f"{name.unicode} over {name.root.unicode}" for name, _ in four]
     added = [name for name, _ in four if name.pcs != source.pcs]
     yield Finding(
         "same notes",
-        f"{grip} of {chord.unicode} is {listed(said)}: {number(len(four))} chords, one grip.",
+        f"{grip} is {listed(said)}: {number(len(four))} chords, one grip.",
         "; ".join(f"{name.unicode}: {_heard(source, name)}" for name, _ in four)
-        + f". Over the bass of {listed([name.unicode for name in added])} sound "
-        f"{_spelled(chord)}.",
+        + f". {_spelled(chord)} sound over the bass of {listed([name.unicode for name in added])}.",
         near_miss=_clash(source),
         fits=Fits(tuple(dict.fromkeys(_counted(name) for name, _ in four))),
         ease=Ease((shape,) if shape else (), 0),

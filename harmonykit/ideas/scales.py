@@ -8,7 +8,7 @@ from dataclasses import replace
 from harmonykit.fretboard.shapes.finding import find_voicings
 from harmonykit.ideas.changes import COUNTED
 from harmonykit.ideas.finding import Ease, Finding, Fits, Hearing, Teach
-from harmonykit.ideas.laws import KINDS, Law, called, listed, number, rarity, sets_of
+from harmonykit.ideas.laws import KINDS, Law, called, listed, number, one_called, rarity, sets_of
 from harmonykit.ideas.source import Source
 from harmonykit.ideas.strings import Strings
 from harmonykit.theory.alternation import alternate
@@ -109,7 +109,7 @@ def _dominants_over(source: Source) -> Iterator[Finding]:
         near_miss=_major_scale(law),
         fits=Fits(("7",), falls=True),
         ease=Ease((), 1, 1),
-        hearing=Hearing("top", "a line by steps into the next chord"),
+        hearing=Hearing("top", "a stepwise line into the next chord"),
         rarity=rarity(law, source.pcs),
         weight=1.2,
         teach=Teach(
@@ -171,7 +171,7 @@ def _every_other(source: Source) -> Iterator[Finding]:
         kinds = list(dict.fromkeys(name.quality for name in names if name))
         if len(names) < len(stacks) or None in names or len(kinds) > 2:
             continue
-        said = " or ".join(f"a {called(kind, 1)}" for kind in kinds).replace("a a", "an a")
+        said = " or ".join(map(one_called, kinds))
         law = Law(
             lambda pcs: _kinds_of_stacks(pcs, size),  # noqa: B023
             lambda name, count: (
@@ -213,7 +213,7 @@ def _left_out(source: Source) -> Iterator[Finding]:
     if not (names or twin or pentatonic):
         return
     if names:
-        what = f"a {called(names[0].quality, 1)}, {names[0].unicode}"
+        what = f"{one_called(names[0].quality)}, {names[0].unicode}"
     else:
         what = "the other scale of its kind" if twin else "a pentatonic scale"
     law = Law(

@@ -22,6 +22,7 @@ from harmonykit.theory.note import Note
 from harmonykit.theory.scale import SixthDiminished
 from harmonykit.theory.sets.pcset import PcSet
 from harmonykit.theory.spelling import usual_root
+from harmonykit.words.numbers import counted
 
 _FRETS = re.compile(r"[0-9xX](?:[0-9xX]{2,}|(?:-[0-9xX]{1,2}){2,})")
 _SET = re.compile(r"[\[{(]?\s*\d{1,2}(?:[\s,]+\d{1,2})+\s*[\]})]?")
@@ -81,7 +82,9 @@ def as_source(given: object, neck: Instrument | None) -> Source:
     if 2 <= len(found.pcs) < 12:
         return found
     raise HarmonyError(
-        f"{found.name} has {len(found.pcs)} notes", rule="2 to 11 different notes", mend=_MEND
+        f"{found.name} has {counted(len(found.pcs), 'note')}",
+        rule="2 to 11 different notes",
+        mend=_MEND,
     )
 
 

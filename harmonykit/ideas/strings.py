@@ -165,7 +165,8 @@ class Going:
         for name, step in steps.items():
             if 0 < abs(step) <= _STEP:
                 verb, size = "rises" if step > 0 else "falls", "half" if abs(step) == 1 else "whole"
-                return Hearing(name, f"the {name} {verb} by a {size} step ({shown})")
+                voice = "top voice" if name == "top" else name
+                return Hearing(name, f"the {voice} {verb} by a {size} step ({shown})")
         return Hearing("inner", f"inner voices move by step ({shown})")
 
 
@@ -187,7 +188,7 @@ def hearing_of(a: Voicing, b: Voicing, move: Move) -> Hearing:
     """Return in which voice a note moves by step from a shape to a shape."""
     start = move.start.pitch_class
     voice = "top" if a.top % 12 == start else "bass" if a.lowest % 12 == start else "inner"
-    where = {"top": "on top", "bass": "in the bass", "inner": "inside"}[voice]
+    where = {"top": "on top", "bass": "in the bass", "inner": "in an inner voice"}[voice]
     return Hearing(voice, f"{move} {where} ({a.digits} to {b.digits})")
 
 
@@ -392,10 +393,10 @@ def _leaping(strings: Strings, targets: Sequence[Chord]) -> str:
         for shape in find_voicings(target, strings.neck, _HIGHEST)[:_SHAPES]:
             steps = voices(before, shape)
             if not steps:
-                return f"To {target.unicode} as {shape.digits} other strings sound."
+                return f"To {target.unicode} as {shape.digits}, other strings sound."
             if (widest := max(map(abs, steps))) > _STEP:
                 return (
-                    f"To {target.unicode} as {shape.digits} one voice leaps by "
+                    f"To {target.unicode} as {shape.digits}, one voice leaps by "
                     f"{number(widest)} half steps."
                 )
     return ""

@@ -100,7 +100,7 @@ def _between(source: Source) -> Iterator[Finding]:
     law = Law(
         lambda pcs: sum(one.mask in known for one in _halfway(pcs)) if len(pcs) == size else -1,
         lambda name, count: (
-            f"Between {name} and the same chord a half step up, {count} such "
+            f"Between {name} and the same chord a half step up, {number(count)} such "
             f"{'chord has' if count == 1 else 'chords have'} a usual name."
         ),
     )
@@ -147,14 +147,17 @@ def _five_scales(source: Source) -> Finding:
     scales = listed([f"{name} ({number(n)})" for name, n in proof.scales])
     law = Law(
         lambda pcs: len(prove_alternation(pcs).kinds),
-        lambda name, count: f"{count} kinds of chord alternate with {name}.",
+        lambda name, count: (
+            f"{number(count).capitalize()} {'kind' if count == 1 else 'kinds'} of chord "
+            f"{'alternates' if count == 1 else 'alternate'} with {name}."
+        ),
     )
     return Finding(
         "alternates",
         f"{number(len(kinds)).capitalize()} kinds of chord alternate with {source.name} in a "
         f"scale of eight notes. They are {listed(said)}. So there are {number(len(proof.scales))} "
         "such scales: four sixth-diminished ones and the octatonic.",
-        f"Of {proof.tried} chords of four notes {proof.disjoint} share no note with it and "
+        f"Of {proof.tried} chords of four notes, {proof.disjoint} share no note with it and "
         f"{len(proof.chords)} alternate; set classes of the scales: {scales}.",
         near_miss=_meets_all("maj7") or near_miss(law, source.pcs),
         fits=Fits(("6", "7", "m7", "m6")),
@@ -235,11 +238,13 @@ def _twelve(source: Source) -> Iterator[Finding]:
     _, pair = min(found, key=lambda row: row[0])
     pair.sort(key=lambda name: not name.is_diminished_seventh)
     first = _leading(pair[0], chord)
-    law = Law(_partitions, lambda name, n: f"{name} leaves {number(n)} such pairs.")
+    law = Law(
+        _partitions, lambda name, n: f"{name} leaves {number(n)} such pair{'' if n == 1 else 's'}."
+    )
     yield Finding(
         "twelve notes",
-        f"Twelve notes, once each: {chord.unicode}, {first.unicode} and {pair[1].unicode} hold all "
-        "of them between them.",
+        f"{chord.unicode}, {first.unicode} and {pair[1].unicode} together hold all twelve notes, "
+        "once each.",
         "; ".join(f"{c.unicode}: {_spelled(c)}" for c in (chord, first, pair[1])) + ".",
         near_miss=near_miss(law, source.pcs),
         fits=Fits((COUNTED.get(chord.quality, chord.quality),)),
@@ -387,7 +392,7 @@ def _even(source: Source) -> Iterator[Finding]:
         "how even",
         f"No {number(size)} notes are spread more evenly than {source.name}.",
         "Evenness 1: coefficient "
-        f"{size} of the Fourier transform is the greatest of {number(size)} notes.",
+        f"{size} of the Fourier transform is as large as {number(size)} notes allow.",
         near_miss=near_miss(law, source.pcs) or _less_even(law),
         fits=Fits(("dim7",)),
         hearing=Hearing(),

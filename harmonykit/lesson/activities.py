@@ -224,7 +224,9 @@ def _practised(played: Played, moment: heard.Moment | None, *, again: bool) -> s
         steps.append(f"Loop: {moment.loop} at {tempi(played.level.tempo)}.")
         if (led := sung(moment)) is not None:
             swap = "" if again else " Then the other way round."
-            steps.append(f"Half sings {led} over {moment.loop} while the other half plays.{swap}")
+            steps.append(
+                f"Half the class sings {led} over {moment.loop}; the other half plays.{swap}"
+            )
     steps.append("Play it through.")
     return "\n".join(f"{number}. {step}" for number, step in enumerate(steps, 1))
 

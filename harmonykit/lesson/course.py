@@ -174,7 +174,7 @@ def _finish(
         (f"{name}/page.html", lesson.front.title, lesson.front.subtitle, _about(lesson))
         for name, lesson in zip(names, lessons, strict=True)
     ]
-    more = ((TERM, "The plan of the term"), (CLASS, "What the class knows at its end"))
+    more = ((TERM, "The term plan"), (CLASS, "What the class knows at the end of term"))
     page = contents_page(course.title, course.subtitle, rows, BOOK, more)
     (folder / INDEX).write_text(page, encoding="utf-8", newline="\n")
     knows = course.knows or lessons[0].front.knows

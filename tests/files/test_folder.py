@@ -245,7 +245,7 @@ def test_a_file_or_a_link_is_refused(tmp_path: Path) -> None:
         (".", "the folder in which you are working"),
         ("", "the folder in which you are working"),
         ("..", "the folder in which you are working"),
-        ("../work/../..", "your home folder, or one around it"),
+        ("../work/../..", "your home folder, or a folder that contains it"),
         ("~", "your home folder"),
         ("a\0b", "is not a path"),
         ("x" * 300, "the name is too long"),

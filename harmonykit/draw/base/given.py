@@ -33,7 +33,7 @@ def as_shapes(
     [('0-0-0-3', None), ('2-0-1-0', Chord.parse('F'))]
     """
     if isinstance(given, str) or not isinstance(given, Iterable):
-        raise wrong_kind(given, "a row of shapes", '[("0003", "C"), ("2010", "F")]')
+        raise wrong_kind(given, "a list of shapes", '[("0003", "C"), ("2010", "F")]')
     pairs = [each if isinstance(each, tuple) else (each, None) for each in given]
     return tuple((as_voicing(shape, instrument), as_named(chord)) for shape, chord in pairs)
 

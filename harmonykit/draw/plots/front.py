@@ -121,5 +121,5 @@ def told_of(chosen: Iterable[tuple[str, Triple]]) -> str:
         return head
     return (
         f"{head} The curve bends at {named[bend]}: "
-        f"{first[1] - bend[1]} of these mm for {bend[0] - first[0]} of the semitones."
+        f"{first[1] - bend[1]} mm less for {counted(bend[0] - first[0], 'semitone')} more."
     )

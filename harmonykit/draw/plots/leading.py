@@ -98,8 +98,8 @@ def _together(moved: Sequence[Movement]) -> tuple[str, ...]:
     stays = sum(0 in each for each in ways)
     one_way = sum(min(each) > 0 or max(each) < 0 for each in ways)
     return (
-        f"A voice stays at {stays} of {counted(len(ways), 'change')}; "
-        f"all move the same way at {one_way}.",
+        f"In {stays} of {counted(len(ways), 'change')} a voice stays; "
+        f"in {one_way} all voices move in the same direction.",
     )
 
 

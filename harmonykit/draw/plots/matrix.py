@@ -142,8 +142,8 @@ def _usual(table: Table, made: Counter[Place]) -> str:
     less = "more than" if mean - others > 0.05 else less
     return (
         f"The tune’s {count} changes move the voices {mean:.1f} semitones on average, {less} "
-        f"between two of its chords picked at random ({others:.1f}). It makes {len(made)} of "
-        f"{len(pairs)} changes."
+        f"a change between two of its chords picked at random ({others:.1f}). It uses {len(made)} "
+        f"of the {len(pairs)} possible changes."
     )
 
 
@@ -241,7 +241,7 @@ def _key(canvas: Canvas, corner: Point, *, of_tune: bool) -> None:
     if of_tune:
         y = top + _TOP_MM - 1.0 + len(said) * 7.4
         draw_ear(canvas, left + _CELL_MM - _INSET_MM - 0.2, y + _CELL_MM / 2 - 1.0)
-        middle, text = y + _CELL_MM / 2, "a change of the tune"
+        middle, text = y + _CELL_MM / 2, "a change in the tune"
         canvas.letter(left + 9.0, middle, text, NOTE_PT, colour="soft", anchor="left")
 
 

@@ -128,7 +128,7 @@ def draw_neck(
     """
     instrument = as_instrument(instrument)
     if isinstance(shapes, str) or not isinstance(shapes, Iterable):
-        raise wrong_kind(shapes, "a row of shapes", _ON_NECK)
+        raise wrong_kind(shapes, "a list of shapes", _ON_NECK)
     shapes = as_shapes(shapes, instrument)
     named = [chord.unicode if chord else v.digits for v, chord in shapes]
     labels = list(named if names is None else names)
@@ -166,7 +166,7 @@ def _check(
         raise HarmonyError("a shape and the neck differ in the number of strings")
     if letters not in LETTERS:
         raise HarmonyError(
-            f"{letters!r} is not a kind of letters", mend=", ".join(map(repr, LETTERS))
+            f"{letters!r} is not a setting for letters", mend=", ".join(map(repr, LETTERS))
         )
     if arrows and len(shapes) != 2:
         raise HarmonyError(f"arrows between {len(shapes)} shapes", rule="arrows join two shapes")

@@ -78,7 +78,7 @@ def draw_scale(
     'g string: frets 0, 2, 4, 5'
     """
     instrument = as_instrument(instrument)
-    need_one_of(letters, "kind of letters", LETTERS)
+    need_one_of(letters, "setting for letters", LETTERS)
     title, said, seen = _read(scale)
     look = as_look(look, NeckLook)
     frets = min(look.frets, instrument.frets)

@@ -105,7 +105,8 @@ class TextLook:
     def __post_init__(self) -> None:
         if self.characters not in _CHARACTERS:
             raise HarmonyError(
-                f"{self.characters!r} are not characters", mend=", ".join(map(repr, _CHARACTERS))
+                f"{self.characters!r} is not a character set",
+                mend=", ".join(map(repr, _CHARACTERS)),
             )
 
     def __repr__(self) -> str:

@@ -192,13 +192,13 @@ def show_voicing(voicing: Voicing) -> Drawing:
     sounding = [note for note in notes if note is not None]
     lowest, *_, highest = sorted((*sounding, *sounding), key=lambda note: note.midi)
     rows = (
-        *([Fact(("sounds", ", ".join(map(str, names))))] if names else []),
+        *([Fact(("chord", ", ".join(map(str, names))))] if names else []),
         Fact(("notes", " ".join(_pitch(note) for note in sounding))),
         Fact(("from", f"{_pitch(lowest)} up to {_pitch(highest)}")),
         *([Fact(("stretch", f"{voicing.stretch_mm:.0f} mm"))] if voicing.stretch_mm else []),
         *([] if fingered else [Fact(("hand", "four fingers cannot hold it"))]),
     )
-    said = ", ".join(spoken_symbol(name.chord.unicode) for name in names)
+    said = " or ".join(spoken_symbol(name.chord.unicode) for name in names)
     alt = f"{box.alt}; it can be called {said}" if names else box.alt
     below = f"{voicing.instrument.name}, {' '.join(voicing.instrument.printed_labels)}"
     return draw_facts(box, Facts(voicing.digits, below, rows), alt)
@@ -252,4 +252,4 @@ def _facts(instrument: Instrument) -> Iterator[str]:
     if instrument.capo:
         yield f"a capo at fret {instrument.capo}, from which frets and lengths are counted"
     if instrument.left_handed:
-        yield "strung for the left hand"
+        yield "strung left-handed"

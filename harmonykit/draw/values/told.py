@@ -89,7 +89,7 @@ def show_progression(row: ChordRow) -> Drawing:
         row.tune.key.unicode,
         f"{counted(len(row.chords), 'chord')}, numerals below",
         bars[:_MOST_BARS],
-        f"{left} more bars are not shown." if left > 0 else "",
+        _unseen(left, "more bar"),
         last=left <= 0,
     )
     changes = list(dict.fromkeys(_change(change) for change in row.changes))
@@ -103,16 +103,21 @@ def show_progression(row: ChordRow) -> Drawing:
         y = top + _LINE_MM * n
         canvas.text(_LEFT_MM, y, name, LABEL_PT, weight=SEMIBOLD, anchor="left")
         canvas.text(_LEFT_MM + wide + _GAP_MM, y, told, NOTE_PT, anchor="left")
-    more = f"{counted(unseen, 'more change')} {'is' if unseen == 1 else 'are'} not shown."
-    if unseen:
+    more = _unseen(unseen, "more change")
+    if more:
         y = top + _LINE_MM * (len(shown) + 1)
         canvas.text(_LEFT_MM, y, more, NOTE_PT, colour="soft", anchor="left")
     pairs = zip(row.chords, row.numerals, strict=True)
     said = ", ".join(f"{spoken_symbol(chord.unicode)}, {numeral}" for chord, numeral in pairs)
-    moved = ". ".join([*(f"{name}: {told}" for name, told in shown), *[more] * (unseen > 0)])
+    moved = ". ".join([*(f"{name}: {told}" for name, told in shown), *filter(None, [more])])
     return canvas.drawing(
         "progression", f"A progression in {row.tune.key.unicode}: {said}. {moved}"
     )
+
+
+def _unseen(count: int, what: str) -> str:
+    """Return how many there are beyond those shown; nothing where none is left."""
+    return f"{counted(count, what)} {'is' if count == 1 else 'are'} not shown." if count > 0 else ""
 
 
 def _numbered(row: ChordRow) -> Iterator[ChartBar]:
@@ -151,7 +156,7 @@ def table_of_changes(row: ChordRow) -> str:
     heads = ("change", "bits", "times", f"of {of.of} {WHAT[of.style]}", "counted as")
     table = html_table(heads, rows)
     left = len(found.changes) - len(rows)
-    more = f" {left} more changes are not shown." if left > 0 else ""
+    more = f" {_unseen(left, 'more change')}" if left > 0 else ""
     dash = f" A dash: fewer than {FEWEST} tunes." if any(row[2] == "–" for row in rows) else ""
     return f"{table}\n<p>Surprise: {escape(found.words)}.{more}{dash}</p>"
 

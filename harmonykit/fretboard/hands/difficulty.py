@@ -58,11 +58,11 @@ class Difficulty:
     barre - over 6 strings
     stretch - 67 mm
     middle, ring and little finger apart - 32 mm
-    fingers away from one per fret - 5
+    fingers out of position (one per fret) - 5
     space for the fingertips - 26 mm
     highest fret - 3
-    first level - 3
-    first level of a small hand - 3
+    lowest level - 3
+    lowest level for a small hand - 3
     """
 
     fingers: int
@@ -87,7 +87,7 @@ class Difficulty:
         Examples
         --------
         >>> hk.fretboard.difficulty(hk.Voicing.parse("0000", "ukulele")).parts()
-        (('fingers', '0'), ('first level', '1'), ('first level of a small hand', '1'))
+        (('fingers', '0'), ('lowest level', '1'), ('lowest level for a small hand', '1'))
         """
         room = self.tip_room_mm
         rows = [
@@ -99,7 +99,11 @@ class Difficulty:
                 f"{self.weak_gap_mm or 0:.0f} mm",
                 self.weak_gap_mm is not None,
             ),
-            ("fingers away from one per fret", str(self.out_of_place), self.out_of_place > 0),
+            (
+                "fingers out of position (one per fret)",
+                str(self.out_of_place),
+                self.out_of_place > 0,
+            ),
             ("space for the fingertips", f"{room or 0:.0f} mm", room is not None),
             ("highest fret", str(self.highest_fret), self.fingers > 0),
             (
@@ -108,8 +112,8 @@ class Difficulty:
                 self.muted_between > 0,
             ),
             ("muted outer strings", str(self.muted_outside), self.muted_outside > 0),
-            ("first level", level_word(self.level), True),
-            ("first level of a small hand", level_word(self.small_hand_level), True),
+            ("lowest level", level_word(self.level), True),
+            ("lowest level for a small hand", level_word(self.small_hand_level), True),
         ]
         return tuple((label, value) for label, value, told in rows if told)
 

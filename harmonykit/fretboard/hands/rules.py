@@ -256,7 +256,7 @@ OF_FINGERS = (
     Rule(
         "pairs",
         "Each pair of fingers has a limit of its own: middle and ring, and ring and little "
-        "finger, move together and part least; the index is the freest.",
+        "finger, move together and spread the least; the index finger is the freest.",
         _pairs_reach,
     ),
     Rule(
@@ -271,7 +271,8 @@ OF_FINGERS = (
 OF_FLAT_FINGERS = (
     Rule(
         "index barre",
-        "A barre below other fingers, or over more than three strings, is the index's.",
+        "A barre below other fingers, or over more than three strings, belongs to the index "
+        "finger.",
         _barre_by_the_index,
     ),
     Rule(
@@ -281,8 +282,8 @@ OF_FLAT_FINGERS = (
     ),
     Rule(
         "flat ring finger",
-        "Between other fingers the ring finger alone lies flat, and past its row the little "
-        "finger's string alone sounds (x32335).",
+        "Between other fingers only the ring finger may barre, and past its barre only the string "
+        "of the little finger sounds (x32335).",
         _ring_below_the_little_finger,
     ),
 )

@@ -186,7 +186,7 @@ def above_root(chord: Chord, tone: Tone | Degree) -> int:
     if above not in chord.semitones:
         named = zip(chord.degrees, chord.tones, strict=True)
         raise HarmonyError(
-            f"{str(tone)!r} can be neither left out of {chord} nor doubled: not one of its tones",
+            f"{str(tone)!r} is not a tone of {chord}: it can be neither left out nor doubled",
             rule="a number counts semitones above the root; degrees and note names are text",
             mend=", ".join(f'"{degree}" ({note.name})' for degree, note in named),
         )

@@ -52,12 +52,13 @@ class Voicing:
             raise wrong_kind(self.instrument, "an instrument", 'Voicing.parse("0003", "ukulele")')
         if not isinstance(self.frets, tuple) or not {*map(type, self.frets)} <= {int, _MUTED}:
             mend = 'Voicing.parse("0003", "ukulele")'
-            raise wrong_kind(self.frets, "a fret for each string, None for a mute", mend)
+            raise wrong_kind(self.frets, "a fret for each string, None for a muted one", mend)
         strings, top = self.instrument.midi, self.instrument.frets
         if len(self.frets) != len(strings):
             raise HarmonyError(
                 f"{len(self.frets)} frets for {len(strings)} strings",
-                rule=f"one fret for each string of the {self.instrument.name}, None for a mute",
+                rule=f"one fret for each string of the {self.instrument.name}, "
+                "None for a muted one",
             )
         for string, fret in enumerate(self.frets):
             if fret is not None and not 0 <= fret <= top:
@@ -233,14 +234,14 @@ def as_voicings(given: Iterable[Voicing | str]) -> list[Voicing]:
     Raises
     ------
     HarmonyError
-        If it is not a row of shapes.
+        If it is not a list of shapes.
 
     Examples
     --------
     >>> [shape.digits for shape in as_voicings(["0003", "2010"])]
     ['0-0-0-3', '2-0-1-0']
     """
-    listed = need_several(given, "a row of shapes", '["0003", "2010"]')
+    listed = need_several(given, "a list of shapes", '["0003", "2010"]')
     return [as_voicing(each) for each in listed]
 
 

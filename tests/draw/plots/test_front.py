@@ -90,7 +90,7 @@ def test_it_says_where_the_way_bends(front: Front) -> None:
     figure = draw_front(points)
     said = (
         "From A to D the hand travels 100 mm less, and the voices move 20 semitones more. "
-        "The curve bends at C: 80 of these mm for 5 of the semitones."
+        "The curve bends at C: 80 mm less for 5 semitones more."
     )
     assert figure.alt.endswith(said) and said in " ".join(figure.sheet.texts)
     ends = draw_front(Front(points.points[::3])).alt

@@ -76,7 +76,8 @@ def test_it_says_what_the_voices_do_together() -> None:
     alt = draw_leading(way).alt
     assert alt.startswith(f"four: {len(moved)} changes, ")
     assert alt.endswith(
-        f"A voice stays at {stays} of {len(moved)} changes; all move the same way at {one_way}."
+        f"In {stays} of {len(moved)} changes a voice stays; "
+        f"in {one_way} all voices move in the same direction."
     )
 
 

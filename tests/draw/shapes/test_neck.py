@@ -200,7 +200,7 @@ def test_a_short_neck_is_shown_whole() -> None:
 def test_settings_that_contradict_each_other_are_refused() -> None:
     with pytest.raises(HarmonyError, match="arrows between 1 shapes"):
         draw_neck(UKULELE, SHAPES[:1], arrows=True)
-    with pytest.raises(HarmonyError, match="is not a kind of letters"):
+    with pytest.raises(HarmonyError, match="is not a setting for letters"):
         draw_neck(UKULELE, SHAPES, letters="colours")
 
 

@@ -139,7 +139,7 @@ def test_what_is_read_out_has_a_line_for_each_string() -> None:
 
 def test_unknown_characters_and_degrees_of_nothing_are_refused() -> None:
     shape = Voicing.parse("2223", UKULELE)
-    with pytest.raises(HarmonyError, match="'runes' are not characters"):
+    with pytest.raises(HarmonyError, match="'runes' is not a character set"):
         draw_text(shape, look=TextLook(characters="runes"))
     with pytest.raises(HarmonyError, match="degrees need a chord"):
         draw_text(shape, look=TextLook(degrees=True))

@@ -10,10 +10,10 @@ from harmonykit.draw.values.told import show_progression, table_of_changes
 
 def test_a_table_has_two_dozen_changes_and_says_how_many_more_there_are() -> None:
     row = "C6 A7 Dm7 G7 ".split() * 7
-    for chords, more in ((25, 0), (26, 1), (28, 3)):
+    for chords, more in ((25, ""), (26, "1 more change is"), (28, "3 more changes are")):
         table = table_of_changes(hk.progression(row[:chords]))
         assert table.count("<tr>") == 1 + 24
-        assert (f" {more} more changes are not shown" in table) == (more > 0)
+        assert ("not shown" in table) == bool(more) and more in table
 
 
 def test_a_picture_says_how_many_changes_it_leaves_out() -> None:
