@@ -190,7 +190,7 @@ def instrument_facts(neck: Instrument) -> Facts:
     Examples
     --------
     >>> instrument_facts(as_instrument("ukulele"))["line"]
-    'For the ukulele with the strings g C E A; the g sounds above the C beside it.'
+    'For the ukulele tuned g C E A; the g sounds above the C beside it.'
     """
     return {
         "name": neck.name,

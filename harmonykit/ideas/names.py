@@ -116,7 +116,8 @@ def _basses(source: Source, chord: Chord, strings: Strings | None) -> Iterator[F
         "same notes",
         f"{grip} is {listed(said)}: {number(len(four))} chords, one grip.",
         "; ".join(f"{name.unicode}: {_heard(source, name)}" for name, _ in four)
-        + f". {_spelled(chord)} sound over the bass of {listed([name.unicode for name in added])}.",
+        + f". Over the bass of {listed([name.unicode for name in added])}, these notes sound: "
+        f"{_spelled(chord)}.",
         near_miss=_clash(source),
         fits=Fits(tuple(dict.fromkeys(_counted(name) for name, _ in four))),
         ease=Ease((shape,) if shape else (), 0),

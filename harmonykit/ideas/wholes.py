@@ -243,8 +243,8 @@ def _twelve(source: Source) -> Iterator[Finding]:
     )
     yield Finding(
         "twelve notes",
-        f"{chord.unicode}, {first.unicode} and {pair[1].unicode} together hold all twelve notes, "
-        "once each.",
+        f"Twelve notes, once each: {chord.unicode}, {first.unicode} and {pair[1].unicode} "
+        "together hold them all.",
         "; ".join(f"{c.unicode}: {_spelled(c)}" for c in (chord, first, pair[1])) + ".",
         near_miss=near_miss(law, source.pcs),
         fits=Fits((COUNTED.get(chord.quality, chord.quality),)),

@@ -266,13 +266,11 @@ def _said_of(found: OnTop) -> Iterable[str]:
         yield f"The melody is played {octaves} {way} than written."
     moved = [one.note.midi + 12 * found.octave for one in found.listed if OCTAVE in one.done]
     if moved:
-        notes = (
-            "One note of the melody is"
-            if len(moved) == 1
-            else f"{len(moved)} notes of the melody are"
-        )
+        one = len(moved) == 1
+        notes = "One note of the melody is" if one else f"{len(moved)} notes of the melody are"
         arrangement = found.arrangement
         fret = max(moved) - max(arrangement.instrument.midi)
-        needs = f", where {'it' if len(moved) == 1 else 'the highest'} needs fret {fret}"
+        needs = f", at fret {fret}" if one else f", up to fret {fret}"
         high = needs if fret > arrangement.limits.max_fret else ""
-        yield f"{notes} played in another octave, out of the hand's reach as written{high}."
+        written = f"as written {'it is' if one else 'they are'} out of the hand's reach"
+        yield f"{notes} played in another octave: {written}{high}."

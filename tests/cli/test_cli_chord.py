@@ -191,7 +191,7 @@ def test_the_text_tells_the_facts() -> None:
     assert text.startswith("F♯°7   (typed F#dim7)\n")
     assert "D7        E♭ falls to D; resolves to G: F♯–G, A–G, C–B, E♭–D" in text
     assert "2-3-2-3      1324     19 mm    1      A4 E♭4 F♯4 C5  close over E♭" in text
-    assert "9 shapes. For the ukulele with the strings g C E A; the g sounds above" in text
+    assert "9 shapes. For the ukulele tuned g C E A; the g sounds above" in text
     assert "1-3-2-3 A♭7; 2-2-2-3 D7" in text
 
 

@@ -112,7 +112,7 @@ def test_one_sound_with_two_names_and_one_grip_with_four() -> None:
     """Common practice, no source: C6 is Am7; Dm6 is Bm7♭5, and G9 without its root."""
     assert "C6 and Am7 are the same notes" in said("C6", "the same notes").statement
     grip = said("Bm7b5", "four chords, one grip").statement
-    assert grip.startswith("2-2-1-2")
+    assert grip.startswith("The Bm7♭5 grip 2-2-1-2 is")
     assert all(name in grip for name in ("Dm6 over D", "Bm7♭5 over B", "G9 over G", "over D♭"))
 
 

@@ -250,7 +250,7 @@ def _moved_axis(canvas: Canvas, ticks: tuple[int, ...], ground: float) -> None:
         x = _across(tick, ticks)
         canvas.lines([[(x, _ABOVE_MM), (x, ground)]], 0.12, colour="hair")
         canvas.text(x, ground + 4.2, str(tick), SMALL_PT, colour="soft")
-    for x, text in ((_GAIN_MM, "less"), (_PUT_IN_MM, "added chords")):
+    for x, text in ((_GAIN_MM, "difference"), (_PUT_IN_MM, "added chords")):
         canvas.text(x, _ABOVE_MM - 2.6, text, SMALL_PT, colour="soft", anchor="right")
     middle = _NAMED_MM + _ACROSS_MM / 2
     canvas.text(middle, _ABOVE_MM - 2.6, "semitones a change, all voices", NOTE_PT, colour="soft")
@@ -287,7 +287,7 @@ def _name(row: Row) -> str:
 def _legend(canvas: Canvas, ground: float, count: str, which: str) -> None:
     y = ground + 10.0
     canvas.circle(3.0, y, _SPOT_MM, fill="paper", stroke="ink", width=0.4)
-    told = "the tune’s own chords, at their best"
+    told = "the tune’s own chords, best arrangement"
     canvas.letter(6.0, y, told, SMALL_PT, colour="soft", anchor="left")
     x = 12.0 + text_width(told, SMALL_PT)
     canvas.circle(x, y, _SPOT_MM, fill="ink")

@@ -139,12 +139,12 @@ class Instrument(Neck):
         Examples
         --------
         >>> print(hk.Instrument.named("ukulele").sheet_line)
-        For the ukulele with the strings g C E A; the g sounds above the C beside it.
+        For the ukulele tuned g C E A; the g sounds above the C beside it.
         >>> print(hk.Instrument.named("mandolin").sheet_line)
-        For the mandolin with the strings G D A E from low to high, each doubled.
+        For the mandolin tuned G D A E from low to high, each string doubled.
         """
         labels = self.printed_labels
-        text = f"For {_named(self)} with the strings {' '.join(labels)}"
+        text = f"For {_named(self)} tuned {' '.join(labels)}"
         rising = all(low < high for low, high in pairwise(self.midi))
         text += (" from low to high" if rising else "") + _doubled(self, labels)
         parts = [text, *_high(self, labels), *_short(self, labels)]
@@ -204,7 +204,8 @@ def _doubled(neck: Neck, labels: Sequence[str]) -> str:
     courses = list(zip(labels, neck.strings, neck.doubles, strict=True))
     doubled = [label for label, _, beside in courses if beside]
     octaves = [label for label, note, beside in courses if set(beside) - {note}]
-    text = ", each doubled" if len(doubled) == len(labels) else f", {_listed(doubled)} doubled"
+    every = len(doubled) == len(labels)
+    text = ", each string doubled" if every else f", {_listed(doubled)} doubled"
     return text + (f" ({_listed(octaves)} in octaves)" if octaves else "")
 
 

@@ -135,7 +135,7 @@ def test_ticks_are_even_and_hold_every_mean() -> None:
 def test_heads_stand_over_their_columns_and_the_legend_below() -> None:
     sheet = draw_gains(surveyed(), "guitar", 1).sheet
     heads = {t.text: t for t in sheet.all(Text)}
-    less, put_in = heads["less"], heads["added chords"]
+    less, put_in = heads["difference"], heads["added chords"]
     axis = heads["semitones a change, all voices"]
     assert less.baseline == put_in.baseline == axis.baseline
     lines = [p for p in sheet.all(Path) if p.stroke == "hair"]

@@ -279,13 +279,13 @@ def test_labels_bear_printed_signs_and_keep_their_case() -> None:
 
 HIGH = "the g sounds above the C beside it"
 LINES = {
-    "ukulele": f"For the ukulele with the strings g C E A; {HIGH}.",
-    "ukulele low g": "For the ukulele low g with the strings G C E A from low to high.",
-    "baritone": "For the baritone ukulele with the strings D G B E from low to high.",
-    "soprano in D": "For the soprano ukulele in D with the strings a D F♯ B; "
+    "ukulele": f"For the ukulele tuned g C E A; {HIGH}.",
+    "ukulele low g": "For the ukulele low g tuned G C E A from low to high.",
+    "baritone": "For the baritone ukulele tuned D G B E from low to high.",
+    "soprano in D": "For the soprano ukulele in D tuned a D F♯ B; "
     "the a sounds above the D beside it.",
-    "mandolin": "For the mandolin with the strings G D A E from low to high, each doubled.",
-    "banjo": "For the five-string banjo with the strings g D G B D; the g sounds above the D "
+    "mandolin": "For the mandolin tuned G D A E from low to high, each string doubled.",
+    "banjo": "For the five-string banjo tuned g D G B D; the g sounds above the D "
     "beside it; the g is short and starts at fret 5.",
 }
 
@@ -303,7 +303,7 @@ def test_no_two_shipped_instruments_have_one_line() -> None:
 def test_typed_strings_have_no_other_name() -> None:
     line = Instrument.parse("E2E3 A2A3 D3D4 G3G4 B3B3 E4E4").sheet_line
     assert line == (
-        "For an instrument with the strings E A D G B E from low to high, each doubled "
+        "For an instrument tuned E A D G B E from low to high, each string doubled "
         "(E, A, D and G in octaves)."
     )
     assert "C4 doubled" not in Instrument.parse("G4 C4C4 E4 A4").sheet_line
