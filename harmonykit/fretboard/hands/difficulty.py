@@ -163,7 +163,7 @@ def difficulty(voicing: Voicing | str, fingering: Fingering | None = None) -> Di
     held = fingering or fit(voicing.frets, voicing.instrument, hand)
     if held is None:
         raise HarmonyError(
-            f"{voicing.digits} has no fingering", rule="four fingers must hold the shape"
+            f"{voicing.digits} has no fingering", rule="four fingers must be able to hold the shape"
         )
     wires = wires_of(voicing.instrument.scale_mm)
     placed = fingerings.held_by(voicing.frets, held)

@@ -174,7 +174,7 @@ def not_held(shape: Voicing) -> HarmonyError:
     """Return what is said of a shape that the hand can neither leave nor reach."""
     return HarmonyError(
         f"{shape.digits} has no fingering, so the hand cannot travel to it",
-        rule="four fingers must hold the shape within the limits of the hand",
+        rule="four fingers must be able to hold the shape within the limits of the hand",
     )
 
 

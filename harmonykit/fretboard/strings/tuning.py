@@ -169,7 +169,7 @@ def _read_string(part: str, column: int, text: str) -> tuple[tuple[Note, ...], i
         raise HarmonyError(
             f"{fret!r} is not a fret for a string to start at",
             place=Place("tuning", 1, column + len(named) + 1, text),
-            rule="a short string names the fret at which it starts after an @",
+            rule="after an @ comes the fret at which a short string starts",
             mend=f'"{named}@5"',
         )
     course = [found.group() for found in _TOGETHER.finditer(named)]
