@@ -57,7 +57,7 @@ def test_the_picture_has_the_lower_triangle_alone() -> None:
 def test_a_silence_parts_two_changes() -> None:
     """By hand: C6 to A7 and A7 to Dm7 are changes; from G7 to C6 nothing sounds between."""
     told = draw_matrix(tune_of("| C6 | A7 | Dm7 | Dm7 | N.C. | G7 | N.C. | C6 |")).alt
-    assert "The tune’s 2 changes" in told and "It makes 2 of 6 changes" in told
+    assert "The tune’s 2 changes" in told and "It uses 2 of the 6 possible changes" in told
 
 
 def test_one_chord_has_no_matrix() -> None:

@@ -312,6 +312,6 @@ def test_typed_strings_have_no_other_name() -> None:
 
 def test_capo_and_left_hand_are_said() -> None:
     line = Instrument.named("guitar").with_capo(3).for_left_hand().sheet_line
-    assert "the strings G C F B♭ D G" in line
+    assert "tuned G C F B♭ D G" in line
     assert "the capo is at fret 3, and frets are counted from it" in line
     assert line.endswith("for a left-handed player.")
