@@ -15,10 +15,10 @@ from harmonykit.cli.told import finger_lines
 from harmonykit.fretboard.hands.change import Change
 from harmonykit.fretboard.hands.fingering import Fingering
 from harmonykit.lesson.handout import figures as sheet
-from harmonykit.lesson.handout.changes import hard_changes
 from harmonykit.lesson.handout.levels import change_pair, level_shapes
 from harmonykit.lesson.page.chart import view_bars
 from harmonykit.lesson.page.figures import Figures, Styles
+from harmonykit.lesson.together.rescue import hard_changes
 from harmonykit.workbook.reharmonise import page
 from harmonykit.workbook.reharmonise.charts import Charts, sounding_steps
 from harmonykit.workbook.reharmonise.state import ReharmoniseState
@@ -138,7 +138,7 @@ def test_a_score_has_them_in_its_frames(way: Arrangement) -> None:
 def test_a_sheet_draws_them_in_its_pairs(way: Arrangement) -> None:
     """Before and after bear the fingers of the arrangement, the second what they do on the way."""
     figures = sheet.Figures()
-    hard = hard_changes(way)
+    hard = hard_changes(way, 96, 50)
     assert len(hard) > 3
     for one in hard:
         pair = change_pair(one, figures)

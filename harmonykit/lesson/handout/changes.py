@@ -1,16 +1,7 @@
-"""The changes of a level that matter: the hardest, as pairs, with what each finger does.
-
-Conventions.  A change is harder the more its fingers must leave the strings, and the farther they
-go.  A finger that crosses to another string counts three, one that lands two, one that slides or
-rolls one, one that lifts a half; a centimetre of the hand's way counts one (common practice, no
-source).  Of changes equally hard the one that comes more often stands first.
-"""
+"""What each finger does in a change that matters, as the lines of a table."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
-from harmonykit.arrange.arrangement import Arrangement, Step
-from harmonykit.arrange.written import printed_numbers
 from harmonykit.draw.base.style import join_words
 from harmonykit.draw.base.words import string_names
 from harmonykit.fretboard.hands.change import (
@@ -20,71 +11,12 @@ from harmonykit.fretboard.hands.change import (
     ROLLS,
     SLIDES,
     STAYS,
-    Change,
     FingerMove,
 )
-
-_WEIGHTS = {STAYS: 0.0, LIFTS: 0.5, ROLLS: 1.0, SLIDES: 1.0, LANDS: 2.0, CROSSES: 3.0}
-_CM = 10.0
+from harmonykit.lesson.together.rescue import Hard
 
 
-@dataclass(frozen=True, slots=True)
-class HardChange:
-    """A change of shape, and the bars in which it comes.
-
-    Parameters
-    ----------
-    before, after : Step
-        As it is played first.
-    change : Change
-    bars : tuple of int
-        The printed number of each bar in which the new shape begins.
-    """
-
-    before: Step
-    after: Step
-    change: Change
-    bars: tuple[int, ...]
-
-    @property
-    def hardness(self) -> float:
-        """How hard it is; see the module."""
-        return sum(_WEIGHTS[move.what] for move in self.change.moves) + self.change.mm / _CM
-
-    @property
-    def over_a_bar_line(self) -> bool:
-        """Whether the new shape begins another bar."""
-        return self.before.bar != self.after.bar
-
-
-def hard_changes(way: Arrangement) -> tuple[HardChange, ...]:
-    """Return the changes of an arrangement, the hardest first, each pair of shapes once.
-
-    Examples
-    --------
-    >>> from harmonykit.arrange.search import reharmonise
-    >>> way = reharmonise("| C6 | F6 | C6 | Bb7 |", "ukulele", (), k=1)[0]
-    >>> hardest = hard_changes(way)[0]
-    >>> hardest.before.chord.symbol, hardest.after.chord.symbol, hardest.bars
-    ('C6', 'F6', (2,))
-    """
-    numbers = printed_numbers(way)
-    found: dict[object, HardChange] = {}
-    for before, after, change in zip(way.steps, way.steps[1:], way.changes[1:], strict=False):
-        if change is None or before.voicing in (None, after.voicing) or after.alone:
-            continue
-        if before.alone or before.chord is None or after.chord is None:
-            continue
-        key = before.voicing, after.voicing, before.chord, after.chord
-        bar = numbers[after.bar][0]
-        one = found.get(key)
-        bars = (*one.bars, bar) if one else (bar,)
-        first = one or HardChange(before, after, change, bars)
-        found[key] = HardChange(first.before, first.after, first.change, tuple(dict.fromkeys(bars)))
-    return tuple(sorted(found.values(), key=lambda one: (-one.hardness, -len(one.bars))))
-
-
-def finger_lines(one: HardChange) -> Iterator[tuple[str, str]]:
+def finger_lines(one: Hard) -> Iterator[tuple[str, str]]:
     """Yield what the fingers do in a change, a verb and the rest; a silent verb is left out."""
     yield "bars" if len(one.bars) > 1 else "bar", ", ".join(map(str, one.bars))
     held = one.before.voicing, one.after.voicing

@@ -18,12 +18,13 @@ from harmonykit.draw.shapes.box_look import BOX_SIZES, BoxLook
 from harmonykit.fretboard.hands.difficulty import caution
 from harmonykit.fretboard.hands.fingering import Fingering
 from harmonykit.fretboard.shapes.voicing import Voicing
-from harmonykit.lesson.handout.changes import HardChange, finger_lines, hard_changes
+from harmonykit.lesson.handout.changes import finger_lines
 from harmonykit.lesson.handout.chart import ROW_MM, Chart
 from harmonykit.lesson.handout.figures import LARGE, Figures
 from harmonykit.lesson.handout.text import counted_word, spans, unbroken
 from harmonykit.lesson.plan.model import Lesson, Played
 from harmonykit.lesson.plan.shown import Shown
+from harmonykit.lesson.together.rescue import Hard, hard_changes
 from harmonykit.theory.chord import Chord
 from harmonykit.tune.tune import Tune, bar_length, beat_length
 
@@ -44,7 +45,7 @@ def level_pages(lesson: Lesson, figures: Figures) -> list[dict[str, Any]]:
         page = _page(played, number, explained) | {"charts": _charts(way, figures)}
         page["twins"] = {"all": twins(way), "known": twins(way, known)}
         page["shapes"] = level_shapes(way, known, figures)
-        hard = [one for one in hard_changes(way) if one.hardness > 0]
+        hard = [one for one in hard_changes(way, played.level.tempo, None) if one.effort > 0]
         page["changes"] = [change_pair(one, figures) for one in hard[:_PAIRS]]
         page["loop"] = _loop(hard, played, figures)
         pages.append(page)
@@ -70,7 +71,7 @@ def sung_page(lesson: Lesson, figures: Figures) -> dict[str, Any] | None:
     return chart if chart["tab"] else None
 
 
-def change_pair(one: HardChange, figures: Figures) -> dict[str, Any]:
+def change_pair(one: Hard, figures: Figures) -> dict[str, Any]:
     """Return a change as two diagrams, before and after, with what the fingers do."""
     before, after = one.before, one.after
     if before.voicing is None or after.voicing is None or not before.chord or not after.chord:
@@ -86,7 +87,7 @@ def change_pair(one: HardChange, figures: Figures) -> dict[str, Any]:
     }
 
 
-def _loop(hard: Sequence[HardChange], played: Played, figures: Figures) -> dict[str, Any] | None:
+def _loop(hard: Sequence[Hard], played: Played, figures: Figures) -> dict[str, Any] | None:
     """Return the two bars to practise first: round the hardest change over a bar line."""
     way = played.arrangement
     one = next((one for one in hard if one.over_a_bar_line), None)

@@ -10,12 +10,13 @@ no source).
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from functools import lru_cache
 from itertools import product
 
 from harmonykit.arrange.arrangement import Arrangement, Step
+from harmonykit.arrange.written import printed_numbers
 from harmonykit.fretboard.hands.change import STAYS, Change
 from harmonykit.fretboard.hands.holding import fit
 from harmonykit.fretboard.hands.limits import Limits
@@ -45,6 +46,8 @@ class Hard:
     change : Change
     bar : int
         The bar of the new chord, by its number as players count.
+    bars : tuple of int
+        All bars in which this change comes, by their printed numbers.
     seconds : float
         How long the chord before lasts: the time that there is.
     effort : float
@@ -55,8 +58,14 @@ class Hard:
     after: Step
     change: Change
     bar: int
+    bars: tuple[int, ...]
     seconds: float
     effort: float
+
+    @property
+    def over_a_bar_line(self) -> bool:
+        """Whether the new shape begins another bar."""
+        return self.before.bar != self.after.bar
 
     @property
     def names(self) -> tuple[str, str]:
@@ -74,7 +83,7 @@ class Hard:
         return self.after.chord if _rescue_of(self.after) else self.before.chord
 
 
-def hard_changes(way: Arrangement, tempo: float, count: int = 2) -> tuple[Hard, ...]:
+def hard_changes(way: Arrangement, tempo: float, count: int | None = 2) -> tuple[Hard, ...]:
     """Return the hardest changes of an arrangement, each pair of shapes once, the hardest first.
 
     Parameters
@@ -82,20 +91,27 @@ def hard_changes(way: Arrangement, tempo: float, count: int = 2) -> tuple[Hard, 
     way : Arrangement
     tempo : float
         Quarters a minute.
-    count : int
-        How many at most.
+    count : int or None
+        How many at most; None for all.
     """
     found: dict[frozenset[Voicing], Hard] = {}
+    bars: dict[object, list[int]] = {}
     for one in _changes(way, tempo):
         if one.before.voicing and one.after.voicing:
             pair = frozenset((one.before.voicing, one.after.voicing))
+            bars.setdefault(_kind(one), []).append(one.bar)
             if pair not in found or found[pair].effort < one.effort:
                 found[pair] = one
-    return tuple(sorted(found.values(), key=lambda one: (-one.effort, one.after.onset))[:count])
+    hardest = sorted(found.values(), key=lambda one: (-one.effort, one.after.onset))[:count]
+    return tuple(replace(one, bars=tuple(dict.fromkeys(bars[_kind(one)]))) for one in hardest)
+
+
+def _kind(one: Hard) -> object:
+    return one.before.chord, one.before.voicing, one.after.chord, one.after.voicing
 
 
 def _changes(way: Arrangement, tempo: float) -> Iterator[Hard]:
-    numbers = way.tune.numbers
+    numbers = printed_numbers(way)
     started = Fraction(0)
     for index, (step, change) in enumerate(zip(way.steps, way.changes, strict=True)):
         before = way.steps[index - 1] if index else None
@@ -104,9 +120,8 @@ def _changes(way: Arrangement, tempo: float) -> Iterator[Hard]:
             plain = step.chord and not step.alone and before and before.chord and not before.alone
             if plain and change is not None and change.strings and before is not None:
                 seconds = float(held) * 60 / tempo
-                yield Hard(
-                    before, step, change, numbers[step.bar][0], seconds, _effort(change, seconds)
-                )
+                bar = numbers[step.bar][0]
+                yield Hard(before, step, change, bar, (bar,), seconds, _effort(change, seconds))
 
 
 def _effort(change: Change, seconds: float) -> float:
