@@ -120,9 +120,9 @@ def find_data(kind: str, name: str | Path) -> Path:
 def _missing(kind: str, path: Path) -> HarmonyError:
     names = shipped(kind)
     near = difflib.get_close_matches(path.stem, names, n=1)
-    wrong = "is a folder, not a file" if path.is_dir() else "is not there"
+    named = repr(str(path))
     return HarmonyError(
-        f"{str(path)!r} {wrong}",
-        rule=f"give a path, or the bare name of one of the {kind} that ship: {', '.join(names)}",
+        f"{named} is a folder, not a file" if path.is_dir() else f"missing file {named}",
+        rule=f"give a path, or the name of an included {kind[:-1]}: {', '.join(names)}",
         mend=near[0] if near else "",
     )

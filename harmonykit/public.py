@@ -103,7 +103,7 @@ def _unknown(package: str, name: str, names: list[str], renamed: Mapping[str, st
     within = [each for each in names if len(stem) > _LEAST_STEM and stem in each.lower()]
     near = dict.fromkeys([*within, *difflib.get_close_matches(name, names, n=3)])
     if found := [*_elsewhere(name), *_methods(name), *near]:
-        return f"{said}; near it: {', '.join(found[:_MOST_NEAR])}"
+        return f"{said}; similar: {', '.join(found[:_MOST_NEAR])}"
     return said
 
 
@@ -245,7 +245,7 @@ _WRONG = re.compile(r"(got an unexpected|missing a required|too many)[a-z -]* ar
 _SAID = {
     "got an unexpected": "has no parameter",
     "missing a required": "needs",
-    "too many": "takes fewer values without a name",
+    "too many": "takes fewer positional arguments",
 }
 _CAREFUL = "__careful__"
 

@@ -89,13 +89,13 @@ def test_every_name_is_found_first_in_a_process_of_its_own() -> None:
     ("look", "said"),
     [
         (lambda: hk.Kord, "'harmonykit' has no attribute 'Kord'"),
-        (lambda: hk.find_voicing, "no attribute 'find_voicing'; near it: find_voicings"),
+        (lambda: hk.find_voicing, "no attribute 'find_voicing'; similar: find_voicings"),
         (lambda: hk.chord_scale, "it is now called scale_of_chords"),
-        (lambda: hk.scales, "near it: .*scales_for, scales_holding"),
-        (lambda: hk.clock, "near it: hk.draw.clock"),
-        (lambda: hk.draw.chord, "near it: hk.chord"),
-        (lambda: hk.transpose, r"near it: .*Chord\.transpose"),
-        (lambda: hk.draw.clok, "'harmonykit.draw' has no attribute 'clok'; near it: clock"),
+        (lambda: hk.scales, "similar: .*scales_for, scales_holding"),
+        (lambda: hk.clock, "similar: hk.draw.clock"),
+        (lambda: hk.draw.chord, "similar: hk.chord"),
+        (lambda: hk.transpose, r"similar: .*Chord\.transpose"),
+        (lambda: hk.draw.clok, "'harmonykit.draw' has no attribute 'clok'; similar: clock"),
     ],
 )
 def test_an_unknown_name_is_an_attribute_error(look: object, said: str) -> None:

@@ -155,7 +155,7 @@ def _gained(weeks: Sequence[Week], knows: ClassFile | None, folder: Path) -> Ite
         for p in week.played
         for h in hard_changes(p.arrangement, p.level.tempo, 1)
     }
-    yield f"- Changes at tempo: {'; '.join(changes.values())}."
+    yield f"- Changes at tempo, in quarter notes a minute: {'; '.join(changes.values())}."
     instruments = tuple(dict.fromkeys(week.lesson.front.instrument for week in weeks))
     yield from _tunes(after, instruments[0], folder)
 
@@ -181,11 +181,11 @@ def _tunes(after: ClassFile, instrument: Instrument, folder: Path) -> Iterator[s
         elif len(missing) == 1:
             short.append(f"{tune.title} ({missing[0].unicode})")
     if whole:
-        yield f"- Tunes of your folder that it can play now: {join_words(whole[:_LISTED])}."
+        yield f"- Tunes in your folder that it can play now: {join_words(whole[:_LISTED])}."
     if short:
         yield f"- With one more grip: {join_words(short[:_LISTED])}."
     if not whole and not short:
-        yield "- Tunes beside the course: each needs at least two more grips."
+        yield "- Tunes in your folder: each needs at least two more grips."
 
 
 def tunes_in(folder: Path) -> Iterator[Tune]:

@@ -40,7 +40,8 @@ def read_abc(tune: AbcTune) -> Json:
     for over, under in _METER.findall(text):
         if int(over) > _MOST_IN_METER or int(under) not in _LOWER_NOTES:
             raise TuneError(
-                f"a metre of {over}/{under}", rule=f"up to {_MOST_IN_METER} notes a bar"
+                f"a metre of {over}/{under}",
+                rule=f"1 to {_MOST_IN_METER} over 1, 2, 4, 8, 16, 32 or 64",
             )
     if not fields(text, "L") and not any(
         "/" in meter or "C" in meter for meter in fields(text, "M")
@@ -206,7 +207,7 @@ class _Reader:
                 symbol["alternate"] = True
             self.chords.append(symbol)
         if others := list(dict.fromkeys(text for text in chords[1:] if text != chords[0])):
-            kept = f"{chords[0]} is kept, {' and '.join(others)} offered as alternates"
+            kept = f"{chords[0]} is kept; alternates: {', '.join(others)}"
             self.doubts.append((len(self.bars), f"several chords on one note: {kept}"))
 
     def _alone(self, text: str) -> None:

@@ -89,7 +89,7 @@ class Placer:
         typed = [s["typed"] for bar in self.source for s in bar["chords"] if "typed" in s]
         marks = len(typed) > 1 and typed == [chr(ord("A") + n) for n in range(len(typed))]
         if marks:
-            said = f"{' '.join(typed)} in order are read as rehearsal letters"
+            said = f"{' '.join(typed)} are read as rehearsal letters, not chords"
             self.doubts.append((None, said))
         return marks
 

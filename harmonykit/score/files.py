@@ -138,7 +138,7 @@ def _check_suffix(name: str) -> str:
     suffix = Path(name).suffix.lower()
     if suffix not in (*READABLE, TYPED):
         rule = f"tunes are read from {', '.join(READABLE)} and {TYPED}"
-        raise TuneError(f"{name} is not a kind of file that holds a tune", rule=rule)
+        raise TuneError(f"{name} is not a tune file", rule=rule)
     return suffix
 
 
@@ -204,7 +204,7 @@ def losses(tune: Tune, path: str | Path) -> tuple[str, ...]:
         and any(bar.opens or bar.closes or bar.ending or bar.jump for bar in bars),
         "the order of sections is written out": not played_in_order,
         "names of sections are left out": suffix in _MIDI and len(tune.sections) > 1,
-        "optional chords in brackets are left out": suffix in _MIDI
+        "alternate chords in brackets are left out": suffix in _MIDI
         and any(change.alternates for bar in bars for change in bar.changes),
         "phrase lengths set in the tune are left out": any(
             section.phrases for section in tune.sections

@@ -86,7 +86,9 @@ def read_harte(label: str) -> Chord | None:
     found = _LABEL.fullmatch(text)
     if found is None:
         raise _misfit(
-            text, 0, "a root, a colon, a shorthand, degrees in brackets, a slash and a degree"
+            text,
+            0,
+            "a root, then as needed a colon with shorthand and (degrees), a slash and a degree",
         )
     root = Note.parse(found["root"])
     short, listed = found["short"], found["list"]

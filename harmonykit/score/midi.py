@@ -63,7 +63,9 @@ def read_midi(data: bytes) -> Json:
     if not sung:
         raise TuneError("the file has no notes")
     chosen = next((track for track in sung if track.name.lower() == "melody"), sung[0])
-    doubts: list[tuple[int | None, str]] = [(None, "a MIDI file holds no chords: melody only")]
+    doubts: list[tuple[int | None, str]] = [
+        (None, "a MIDI file holds no chord symbols: melody only")
+    ]
     if len(sung) > 1:
         named = f"track {chosen.name!r}" if chosen.name else "a track without a name"
         doubts.append((None, f"the melody is read from {named}, one of {len(sung)} with notes"))

@@ -24,7 +24,8 @@ _MOST = {
 # What says nothing about chords, melody, form or words, and is not kept.
 _UNKEPT = {
     "slur": "slurs", "dynamics": "dynamics", "wedge": "hairpins", "articulations": "articulations",
-    "ornaments": "ornaments", "grace": "grace notes", "technical": "technical signs",
+    "ornaments": "ornaments", "grace": "grace notes",
+    "technical": "fingerings and other technical marks",
     "arpeggiate": "arpeggios", "glissando": "glissandi", "slide": "slides", "pedal": "pedals",
 }  # fmt: skip
 _BEAT_UNITS = {
@@ -66,7 +67,7 @@ def read_xml(root: Element) -> Json:
     put_words(bars)
     lines = (notes for part in read for measure in part for notes in measure.lines.values())
     if left := words_left(lines):
-        doubts.add(None, f"words of other parts than the melody are left out: {left[:40]!r}")
+        doubts.add(None, f"words in parts other than the melody are left out: {left[:40]!r}")
     if unkept := sorted({_UNKEPT[e.tag] for e in parts[chief].iter() if e.tag in _UNKEPT}):
         doubts.add(None, f"left out: {', '.join(unkept)}")
     return {
@@ -237,7 +238,7 @@ def _sing(bars: list[Json], read: list[list[Measure]], chief: int, doubts: _Doub
         if not staves:
             continue
         if number != chief:
-            doubts.add(None, "the melody is taken from another part than the chords")
+            doubts.add(None, "the melody is taken from a different part than the chords")
         staff = min(staves, key=lambda name: (len(name), name))
         for bar, measure in zip(bars, read[number], strict=False):
             voices = [notes for (own, _), notes in measure.lines.items() if own == staff]

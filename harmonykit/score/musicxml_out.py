@@ -102,7 +102,9 @@ def _common_divisions(score: Score) -> int:
     odd = max(found // (found & -found), 1)
     if found > MOST_DIVISIONS or odd > _MOST_IN_TUPLET:
         rule = f"{MOST_DIVISIONS} divisions of a quarter note at most"
-        raise TuneError(f"{score.title!r} has note values that a score cannot write", rule=rule)
+        raise TuneError(
+            f"{score.title!r} has note values that cannot be written in a score", rule=rule
+        )
     return found
 
 

@@ -160,14 +160,14 @@ class _Builder:
         for text, place, verse in words:
             printed = plain(text)
             if verse in verses or verse > MOST_VERSES or bool(printed) == (place == "held"):
-                self.doubts.append((bar, f"the word {printed!r} of verse {verse} is left out"))
+                self.doubts.append((bar, f"the syllable {printed!r} of verse {verse} is left out"))
             else:
                 verses.add(verse)
                 yield Syllable(printed, place, verse)
 
     def _doubt_words(self, words: Iterable[Syllable], bar: int) -> None:
         lost = (word.text for word in words if word.text)
-        self.doubts += ((bar, f"the word {text!r} on a tied note is left out") for text in lost)
+        self.doubts += ((bar, f"the syllable {text!r} on a tied note is left out") for text in lost)
 
     def _sections(self, bars: tuple[Bar, ...]) -> tuple[Section, ...]:
         """Return the bars cut at part labels, but never inside a repeat."""

@@ -31,8 +31,8 @@ _REMARK = ("#", "%")
 FOREIGN = (".abc", ".musicxml", ".xml", ".mxl", ".mid", ".midi", ".lab")
 _KINDS = {
     ".toml": "the text form", ".abc": "ABC", ".musicxml": "MusicXML", ".xml": "MusicXML",
-    ".mxl": "MusicXML", ".mid": "a MIDI file, of which the melody is read",
-    ".midi": "a MIDI file, of which the melody is read", ".lab": "a chord list",
+    ".mxl": "MusicXML", ".mid": "a MIDI file, melody only",
+    ".midi": "a MIDI file, melody only", ".lab": "a chord list",
     "|": "a message",
 }  # fmt: skip
 
@@ -220,7 +220,7 @@ def text_of(name: str, data: bytes) -> str:
         raise TuneError(f"{name} is too large", rule=f"{MOST_BYTES:,} bytes at most")
     if suffix not in (".toml", ".txt", *FOREIGN):
         rule = f"tunes are read from .toml, .txt, {', '.join(FOREIGN)}"
-        raise TuneError(f"{name} is not a kind of file that holds a tune", rule=rule)
+        raise TuneError(f"{name} is not a tune file", rule=rule)
     if suffix in (".toml", ".txt"):
         return decode(data, name, TuneError).replace("\r\n", "\n")
     if suffix == ".abc":

@@ -120,7 +120,7 @@ class Chord(Said):
         'Bbm7b5'
         """
         note = as_note(root)
-        if need_text(suffix, "a suffix of the table of qualities", '"m7"') not in BY_SUFFIX:
+        if need_text(suffix, "a suffix from the table of qualities", '"m7"') not in BY_SUFFIX:
             raise HarmonyError(
                 f"{suffix!r} is not a quality in the table",
                 mend="Chord.parse reads other spellings",

@@ -71,7 +71,7 @@ class Degree:
         if digits not in map(str, NUMBERS):
             raise HarmonyError(
                 f"{text!r} is not a degree",
-                rule="flats or sharps, then 1 to 7, 9, 11 or 13",
+                rule="1 to 7, 9, 11 or 13, with flats or sharps before it if needed",
                 mend='"3", "b7" or "#11"',
             )
         return cls(int(digits), signs.count("#") - signs.count("b"))

@@ -366,8 +366,8 @@ def resolutions(chord: ChordLike) -> tuple[Resolution, ...]:
     if found := _resolutions(low):
         return found
     raise HarmonyError(
-        f"{low.symbol} is not a diminished seventh, and replaces no other dominant",
-        rule="all notes but one belong to the other dominant, with its third and seventh",
+        f"{low.symbol} is not a diminished seventh, and replaces no dominant seventh",
+        rule="it shares all notes but one with a dominant seventh, the dominant's third among them",
         mend=f"{low.root.name}dim7",
     )
 

@@ -101,7 +101,7 @@ class Note:
             raise HarmonyError(
                 f"{text!r} is not a note",
                 place=Place("note name", 1, _first_misfit(cleaned), cleaned),
-                rule="a note is a letter A to G, then # or b, then an octave if it has one",
+                rule="a note is a letter A to G, with # or b and an octave after it if needed",
                 mend='"Bb3", "F#" or "C4"',
             )
         letter, signs, octave = found.groups()

@@ -146,7 +146,7 @@ def as_sixth_diminished(given: SixthDiminished | str) -> SixthDiminished:
         return given
     if isinstance(given, str):
         return SixthDiminished.parse(given)
-    raise wrong_kind(given, "a sixth-diminished scale, or text for one", '"C major"')
+    raise wrong_kind(given, "a sixth-diminished scale, or its name as text", '"C major"')
 
 
 def scales_for(chord: ChordLike) -> tuple[SixthDiminished, ...]:

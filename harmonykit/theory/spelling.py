@@ -197,7 +197,7 @@ def need_diminished(given: ChordLike) -> Chord:
     if not chord.is_diminished_seventh:
         raise HarmonyError(
             f"{chord.symbol} is not a diminished seventh",
-            rule="its four notes are 0, 3, 6 and 9 semitones above its root, and no other sounds",
+            rule="its notes are 0, 3, 6 and 9 semitones above its root, and there are no others",
             mend=f"{chord.root.name}dim7",
         )
     return chord

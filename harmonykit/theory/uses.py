@@ -51,7 +51,7 @@ class Use(Told):
     >>> use.chord.symbol, use.kind, use.parent
     ('C#dim7', 'leading-tone', Chord.parse('A7'))
     >>> print(use.reason)
-    C♯°7 is A7♭9 without its root, a semitone below D: C♯ rises to D, E rises to F, G falls to F, B♭ falls to A.
+    C♯°7, a semitone below D, is A7♭9 without its root: C♯ rises to D, E rises to F, G falls to F, B♭ falls to A.
     """  # noqa: E501
 
     chord: Chord
@@ -110,13 +110,13 @@ class Use(Told):
         --------
         >>> (first, *others) = hk.uses("Gb7")
         >>> print(first.say("easy"))
-        F°7 is D♭7♭9 without its root, ... C♭ falls to B♭, D falls to D♭.
+        F°7, a semitone below G♭, is D♭7♭9 without its root: ... C♭ falls to B♭, D falls to D♭.
         """
         chord = self.chord if policy == "use" else self.chord.easy()
         moves = self.moves
         if policy == "easy":
             moves = tuple(Move(move.start.plain(), move.end.plain()) for move in moves)
-        return f"{chord.unicode} {self._why()}: {', '.join(map(str, moves))}."
+        return f"{chord.unicode}{self._why()}: {', '.join(map(str, moves))}."
 
     def _goal(self) -> Note:
         """Return the note that the root moves to: the bass, or the root over a bass elsewhere."""
@@ -128,12 +128,12 @@ class Use(Told):
     def _why(self) -> str:
         if self.parent is not None:
             return (
-                f"is {self.parent.unicode}♭9 without its root, "
-                f"a semitone below {self._goal().unicode}"
+                f", a semitone below {self._goal().unicode}, "
+                f"is {self.parent.unicode}♭9 without its root"
             )
         if self.side == "above":
-            return f"passes down to {self.target.unicode} by half steps, and is not a dominant"
-        return f"embellishes {self.target.unicode} and keeps its root, and is not a dominant"
+            return f" passes down to {self.target.unicode} by half steps, and is not a dominant"
+        return f" embellishes {self.target.unicode} and keeps its root, and is not a dominant"
 
 
 def nearest_moves(notes: Iterable[Note], target: Chord) -> tuple[Move, ...]:

@@ -335,7 +335,7 @@ class _Reader:
                 raise HarmonyError(
                     f"the grips on the {instrument.name} cannot be read",
                     place=self.places.key(address),
-                    rule=f"a list of {MOST_GRIPS} texts at most",
+                    rule=f"a list of at most {MOST_GRIPS} grips in quotes",
                     mend=f'{key} = ["C 0003"]',
                 )
 

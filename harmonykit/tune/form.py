@@ -128,7 +128,7 @@ class Form:
 def _wrong(repeat: Repeat, reached: int) -> str:
     """Return what is wrong with a repeat after the bars that others repeat; empty if nothing."""
     if repeat.times < 1:
-        return "is played no times"
+        return "is played 0 times"
     if repeat.stop <= repeat.first:
         return "ends before it starts"
     if repeat.first < 0:
@@ -171,8 +171,8 @@ def phrases_fault(section: Section) -> str:
         return f"a phrase of {min(section.phrases)} bars in section {section.name!r}"
     count = sum(number is not None for number in count_bars(section.bars))
     if sum(section.phrases) != count:
-        set_for = f"phrases of {sum(section.phrases)} bars in all"
-        return f"{set_for}, and section {section.name!r} has {count}"
+        set_for = f"the phrases add up to {sum(section.phrases)} bars"
+        return f"{set_for}, but section {section.name!r} has {count}"
     return ""
 
 

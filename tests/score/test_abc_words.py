@@ -100,7 +100,7 @@ def test_rests_and_grace_notes_have_no_words_and_tied_notes_count():
     # 5.1: "tied, slurred or beamed notes are treated as separate notes"; the tie says the rest.
     assert words('"C"C2 z2 {ga}D4-|D4 E4|\nw: a b_ c\n') == [["a", "b"], ["", "c"]]
     doubts = tune('"C"C4 D4-|D4 E4|\nw: a b c d\n').doubts
-    assert "bar 2: the word 'c' on a tied note is left out" in doubts
+    assert "bar 2: the syllable 'c' on a tied note is left out" in doubts
 
 
 def test_what_is_left_out_is_told():

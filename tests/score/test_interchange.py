@@ -162,7 +162,7 @@ def test_a_waltz_with_four_endings(abc_samples):
 def test_quoted_letters_that_are_no_chords(abc_samples):
     with pytest.raises(TuneError, match="no chords") as caught:
         read_score("rosa.abc", ".abc", abc_samples.sicutRosa.encode(), None)
-    assert "A B C in order are read as rehearsal letters" in str(caught.value)
+    assert "A B C are read as rehearsal letters, not chords" in str(caught.value)
 
 
 def test_a_file_of_airs_without_chords(music21_folder):

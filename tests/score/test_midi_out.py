@@ -76,7 +76,7 @@ def test_the_melody_comes_in_again(tmp_path):
     assert found.melody == tune.melody
     assert (str(found.key), found.tempo, found.title) == ("Bb major", 120, "Ebb")
     assert [c.chord for c in found.changes] == [None]
-    assert "a MIDI file holds no chords: melody only" in found.doubts
+    assert "a MIDI file holds no chord symbols: melody only" in found.doubts
     meters = [p.bar.meter for p in found.playing]
     assert meters == [(3, 4), (3, 4), (4, 4), (3, 4), (4, 4)]
 

@@ -202,7 +202,7 @@ def test_a_section_ends_with_a_double_bar_line_unless_it_repeats():
 
 
 def test_lengths_too_fine_are_refused():
-    with pytest.raises(TuneError, match="a score cannot write"):
+    with pytest.raises(TuneError, match="cannot be written in a score"):
         root_of("| C G7@10007/10006 |")
     with pytest.raises(TuneError, match="not a known part"):
         lead(Tune.parse(ALL), "Db")

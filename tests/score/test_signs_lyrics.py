@@ -95,7 +95,7 @@ def test_a_line_stops_where_the_file_says():
 
 def test_words_of_other_parts_are_told():
     doubts = score_of("61c-Lyrics-Pianostaff")["doubts"]
-    assert (None, "words of other parts than the melody are left out: 'TRA LA LI JA!'") in doubts
+    assert (None, "words in parts other than the melody are left out: 'TRA LA LI JA!'") in doubts
     assert words_left([[note("0", "<text>a</text>", "<extend/>")]]) == "a"
 
 

@@ -213,14 +213,14 @@ def test_a_word_on_the_second_of_two_tied_values_is_told():
     word = [["la", "single", 1]]
     found = tune(sung(("C5", 0, 1, True, word), ("C5", 1, 1, False, [["loo", "single", 1]])))
     assert [w.text for w in found.melody[0].words] == ["la"]
-    assert found.doubts == ("bar 1: the word 'loo' on a tied note is left out",)
+    assert found.doubts == ("bar 1: the syllable 'loo' on a tied note is left out",)
 
 
 def test_words_that_no_note_can_bear_are_told():
     twice = [["la", "single", 1], ["lo", "single", 1], ["li", "single", 2]]
     found = tune(sung(("C5", 0, 1, False, twice)))
     assert [(w.text, w.verse) for w in found.melody[0].words] == [("la", 1), ("li", 2)]
-    assert found.doubts == ("bar 1: the word 'lo' of verse 1 is left out",)
+    assert found.doubts == ("bar 1: the syllable 'lo' of verse 1 is left out",)
     # A syllable that is held has no letters, one that is sung has some.
     held = tune(
         sung(("C5", 0, 1, False, [["", "single", 1]]), ("D5", 1, 1, False, [["a", "held", 1]]))

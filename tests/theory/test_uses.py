@@ -114,7 +114,7 @@ class TestUses:
 
     def test_reasons(self) -> None:
         assert [use.reason for use in uses("C")] == [
-            "B°7 is G7♭9 without its root, a semitone below C: "
+            "B°7, a semitone below C, is G7♭9 without its root: "
             "B rises to C, D falls to C, F falls to E, A♭ falls to G.",
             "D♭°7 passes down to C by half steps, and is not a dominant: "
             "D♭ falls to C, F♭ stays as E, A𝄫 stays as G, C𝄫 rises to C.",
@@ -128,7 +128,7 @@ class TestUses:
             "A falls to A♭, C stays, E♭ stays, G♭ rises to A♭."
         )
         assert uses("C#")[0].say("easy") == (
-            "B♯°7 is G♯7♭9 without its root, a semitone below C♯: "
+            "B♯°7, a semitone below C♯, is G♯7♭9 without its root: "
             "B♯ rises to C♯, D♯ falls to C♯, F♯ falls to E♯, A falls to G♯."
         )
 

@@ -34,7 +34,7 @@ def test_signs_that_lead_nowhere(text, message):
     [
         ((Repeat(0, 4, 2), Repeat(2, 6, 2)), "bars 3 to 6 overlaps the one before"),
         ((Repeat(4, 3, 2),), "bars 5 to 3 ends before it starts"),
-        ((Repeat(0, 4, 0),), "bars 1 to 4 is played no times"),
+        ((Repeat(0, 4, 0),), "bars 1 to 4 is played 0 times"),
         ((Repeat(-1, 4, 2),), "bars 0 to 4 starts before the tune"),
     ],
 )

@@ -65,7 +65,7 @@ def _tally(of: str, says: str, about: tuple[str | int, ...], around: Around) -> 
     if says not in known:
         raise LessonError(
             f"{says!r} cannot be said of {group.many}",
-            rule=f"of a {group.sort} it can be said: {', '.join(known)}",
+            rule=f"what can be said of a {group.sort}: {', '.join(known)}",
             mend=f'every("{of}", "{next(iter(known))}", ...)',
         )
     check_arguments(says, known[says], [Given(each) for each in about])

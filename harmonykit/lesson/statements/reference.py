@@ -37,10 +37,10 @@ def reference() -> Iterator[str]:
     yield f"and proves from every root what {_listed(every_root.ABOUT_CHORDS)} say of chords."
     yield from (
         "",
-        'A chord may be told by what it lacks, "F7 without its fifth", or by its bass, "C6 in',
+        'A chord may be given by what it lacks, "F7 without its fifth", or by its bass, "C6 in',
         'third inversion"; a scale by name, "C major"; a kind by name or suffix, "minor triad".',
         "",
-        "every, some, none, most and just take a group and what is said of each of it. Groups:",
+        "every, some, none, most and just take a group and what is said of its members. Groups:",
     )
     yield from (f'  "{told}"' for told in TOLD)
     yield "What can be said:"

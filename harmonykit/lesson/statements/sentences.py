@@ -30,7 +30,7 @@ _LETTER = re.compile(r"\w")
 INSIDE = "a statement is inside the author's own words"
 TITLE = "its heading denies it or asks whether it is so"
 BESIDE = "the words beside it take it back or ask whether it is so"
-_MEND = "what the call gives as a sentence of its own, with nothing around it that says otherwise"
+_MEND = "the call as a sentence of its own, with nothing around it that says otherwise"
 
 # A short sentence that takes back the one beside it (English alone).
 _TAKES_BACK = re.compile(

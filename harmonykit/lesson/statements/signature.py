@@ -230,7 +230,9 @@ def _said(value: Any) -> str:
 
 
 def _number(most: int) -> str:
-    return "no argument" if not most else "one argument" if most == 1 else f"at most {most}"
+    if most < 2:
+        return "one argument" if most else "no arguments"
+    return f"at most {most} arguments"
 
 
 def _count(given: Sequence[Given]) -> str:

@@ -115,12 +115,12 @@ def _without(chord: Chord, words: str) -> Heard:
         if not match:
             raise LessonError(
                 f"{chord.unicode} has no {plain or 'such note'}",
-                rule=f"it has {listed(sorted(there))}",
+                rule=f"its tones are: {', '.join(sorted(there))}",
                 mend=f"{chord.symbol} without its {sorted(there)[0]}",
             )
         degrees = tuple(degree for degree in degrees if degree not in match)
     if not degrees:
-        raise LessonError(f"nothing is left of {chord.unicode}", rule="leave one note at least")
+        raise LessonError(f"nothing is left of {chord.unicode}", rule="leave at least one note")
     left = Chord.build(chord.root, degrees, chord.foreign_bass)
     return replace(of_chord(left), name=f"{chord.unicode} without its {listed(lost)}")
 

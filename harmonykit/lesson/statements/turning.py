@@ -20,7 +20,7 @@ def moved(chord: Chord, note: Note, way: int, kind: Kind) -> tuple[bool, str]:
         if one.semitones == way and one.move.start.pitch_class == note.pitch_class:
             return one.pcs.mask in kind.sets, f"{_by_step(one)}: {_made(one, kind)}"
     end = chord.spell((note.pitch_class + way) % 12).plain().unicode
-    return False, f"{note.unicode} would meet {end}"
+    return False, f"{note.unicode} would move to {end}, which the chord has already"
 
 
 def turns_into(first: str, second: str, note: str = "") -> Stated:
@@ -45,7 +45,10 @@ def turns_into(first: str, second: str, note: str = "") -> Stated:
         label = f"{start.unicode} → {what}: {move_said(ways[0].move)}"
         reason = _made(ways[0], kind, target)
     else:
-        label, reason = f"{start.unicode}: not {what} by one note", _needs(start, target, what)
+        label = (
+            f"{start.unicode}: no move of {moving.unicode if moving else 'one note'} gives {what}"
+        )
+        reason = _needs(start, target, what, moving)
     return Stated(
         bool(ways),
         label,
@@ -82,11 +85,14 @@ def _made(one: OneNote, kind: Kind | None, target: Heard | None = None) -> str:
     return f"{listed(notes)} become {listed(after)}{f', {name}' if name else ''}"
 
 
-def _needs(start: Chord, target: Heard | None, what: str) -> str:
+def _needs(start: Chord, target: Heard | None, what: str, moving: Note | None) -> str:
     if target is None:
-        return f"no note of {start.unicode}, moved a half or a whole step, leaves {what}"
+        step = "moved a half or a whole step"
+        if moving is not None:
+            return f"{moving.unicode} of {start.unicode}, {step}, does not leave {what}"
+        return f"no note of {start.unicode}, {step}, leaves {what}"
     kept = [target.spell(pc) for pc in start.pcs & target.pcs]
-    keeps = f"keeps {listed(kept)}" if kept else "keeps no note"
+    keeps = f"keeps {listed(kept)}" if kept else "keeps none"
     return f"{start.unicode} is {of_chord(start).spelled}; {target.name} {keeps} of them"
 
 

@@ -64,7 +64,7 @@ def said_fit(parts: Sequence[Part], tune: Tune) -> tuple[str, ...]:
         ]
         if bars:
             where = bars_said(tuple(dict.fromkeys(bars)))
-            said.append(f"{one.name} and {other.name}: in turn in {where}.")
+            said.append(f"{one.name} and {other.name} clash in {where}; take turns there.")
     if not said:
         return ("All together in every bar, with the rescues too.",)
     return (*said, "The others: all together.")

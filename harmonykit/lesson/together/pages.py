@@ -81,7 +81,9 @@ def _fit_halves(tune: Tune, parts: Sequence[Part], said: Sequence[str]) -> Itera
         if number == len(columns) - 1:
             _said(canvas, y + 8, said)
         names = ", ".join(chord.unicode for chord in some)
-        yield canvas.drawing(f"{tune.title}: do they fit?", f"What each part sounds in {names}")
+        yield canvas.drawing(
+            f"{tune.title}: do they fit?", f"The notes that each part plays in {names}"
+        )
 
 
 def _table(canvas: Canvas, parts: Sequence[Part], chords: Sequence[Chord]) -> float:

@@ -137,14 +137,20 @@ def parts_of(
     sung = "the melody, leading tones ringed" if tune.melody else "a line of chord tones"
     return (
         Part(ONE, "one finger on one string", instrument, one, names, none, none, {}),
-        Part(TWO, "third and seventh of each chord", instrument, two, names, none, none, {}),
+        Part(
+            TWO, "third and seventh; in triads third and root", instrument, two, names, none, none,
+            {},
+        ),
         Part(USUAL, "rescue: the easier grip below", instrument, usual, names, hard, none, {}),
         Part(
             RICH, "the same chords, each with one more tone", instrument,
             {chord: shape for chord, (_, shape) in rich.items()},
             {chord: name for chord, (name, _) in rich.items()}, none, none, {},
         ),
-        Part(BASS, "roots, and fifths in whole bars", bass, roots, names, none, fifths, {}),
+        Part(
+            BASS, "roots; fifths at mid-bar in bars of one chord", bass, roots, names, none, fifths,
+            {},
+        ),
         Part(SING, sung, instrument, none, names, none, none, line),
     )  # fmt: skip
 
@@ -279,8 +285,8 @@ def _two_strings(tune: Tune, instrument: Instrument) -> dict[Chord, Voicing]:
                 for chord, frets in picked.items()
             }
     raise HarmonyError(
-        f"{tune.title!r} has no line on two strings of the {instrument.name}",
-        rule=f"two tones of each chord on two neighbouring strings, up to fret {_REACHES[-1][0]}",
+        f"{tune.title!r} cannot be played on two strings of the {instrument.name}",
+        rule=f"two tones of each chord on two adjacent strings, up to fret {_REACHES[-1][0]}",
     )
 
 

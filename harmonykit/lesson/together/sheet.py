@@ -79,7 +79,7 @@ def draw_parts(tune: Tune, parts: Sequence[Part], palette: str = "print") -> tup
         a_half = -(-rows // halves)
         for half in range(halves):
             here = [c for c in cells if half * a_half <= c.row < (half + 1) * a_half]
-            more = f", {half + 1} of {halves}" if halves > 1 else ""
+            more = f", sheet {half + 1} of {halves}" if halves > 1 else ""
             said = f"part {number} of {len(parts)}{more}"
             found.append(_half(tune, part, here, said, palette))
     return tuple(found)

@@ -206,7 +206,7 @@ def move_voices(scale: Ladder, pitches: Sequence[int], steps: Sequence[int]) -> 
     """
     if len(steps) != len(pitches):
         raise HarmonyError(
-            f"steps for {len(steps)} voices, and {len(pitches)} pitches",
+            f"steps are given for {len(steps)} voices, but there are {len(pitches)} pitches",
             rule="one number of steps for each voice",
         )
     return tuple(scale.step(pitch, n) for pitch, n in zip(pitches, steps, strict=True))

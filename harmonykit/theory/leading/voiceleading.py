@@ -341,7 +341,7 @@ def _checked(norm: float) -> float:
     if not isinstance(norm, int | float) or norm not in (1, 2, math.inf):
         raise HarmonyError(
             f"{norm!r} is not a known norm",
-            rule="1 sums the semitones, 2 their squares (and takes the root), math.inf the largest",
+            rule="1 sums semitones, 2 sums squares and takes the root, math.inf takes the largest",
         )
     return norm
 

@@ -65,7 +65,7 @@ def pitch_class(value: Any) -> int:
     except TypeError:
         raise HarmonyError(
             f"{value!r} is not a pitch class",
-            rule="a pitch class is a whole number, C = 0 to B = 11 (others count mod 12)",
+            rule="a pitch class is a whole number, C = 0 to B = 11 (others are taken mod 12)",
         ) from None
 
 
@@ -177,7 +177,7 @@ class PcSet:
                 raise HarmonyError(
                     f"{text!r} is not a pitch-class set",
                     place=Place("pitch-class set", 1, column, text),
-                    rule="one digit a note: 0 to 9, T for 10, E for 11",
+                    rule="one digit for each note: 0 to 9, T for 10, E for 11",
                     mend='"0369" or "{7, E, 2}"',
                 )
         return cls.of(*(_DIGITS.index(sign) for sign in digits if sign in _DIGITS))

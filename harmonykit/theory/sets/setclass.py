@@ -94,7 +94,7 @@ class SetClass:
                 return named
         raise HarmonyError(
             f"{name!r} is not a set class",
-            rule="a name is a number of notes, a hyphen, Forte's number; A or B where they differ",
+            rule="number of notes, hyphen, Forte's number; then A or B where the inversion differs",
             mend=_mend(int(found[1])) if found else '"4-28" or "7-Z18"',
         )
 

@@ -109,7 +109,7 @@ class Changes:
             self.roles.changed or self.roles.kind in ("dim", "half", "dom")
         ):
             raise Misfit(
-                token.column, "a seventh goes after the chord (C7), a bass is a note (C/Bb)"
+                token.column, "a seventh is typed without a slash (C7), a bass as a note (C/Bb)"
             )
 
     def _alter_seventh(self, token: Token, alter: int) -> None:
@@ -168,7 +168,7 @@ class Kinds(Changes):
         numbered = following is not None and following.kind == "number"
         settled = roles.number in ("5", "6", "69") or (self.roles.changed and not roles.kind)
         if settled and not numbered:
-            raise Misfit(token.column, "after an alteration, maj needs a number: maj7")
+            raise Misfit(token.column, "maj needs a number here: maj7")
         if token.text == "mj" and bare and self.doubt("mj") == "minor major":
             roles.kind, roles.minor_third = "min", True
         roles.triangle = token.text in ("j", "J", "Δ", "^")

@@ -29,14 +29,14 @@ _DOUBTS: dict[str, tuple[str, dict[str, str]]] = {
     "eleven": (
         "11",
         {
-            "stack": "the stack of thirds up to it, without the tones that players omit",
+            "stack": "all thirds up to it",
             "suspended": "9sus4",
         },
     ),
     "thirteen": (
         "13",
         {
-            "stack": "the stack of thirds up to it, without the tones that players omit",
+            "stack": "all thirds up to it",
             "without eleventh": "9 with a thirteenth",
         },
     ),
@@ -79,13 +79,13 @@ _DOUBTS: dict[str, tuple[str, dict[str, str]]] = {
     "minor_sus": (
         "a minor chord with sus",
         {
-            "suspended": "the suspension alone",
+            "suspended": "the sus chord, without the minor third",
             "added eleventh": "the minor chord with that note added",
         },
     ),
     "mj": (
         "mj",
-        {"major": "maj", "minor major": "minor with maj"},
+        {"major": "maj", "minor major": "m(maj)"},
     ),
     "sign_after": (
         "+ after 9 or 13",
@@ -175,7 +175,8 @@ class Dialect:
     def __post_init__(self) -> None:
         if self.german and self.latin:
             raise HarmonyError(
-                "german and latin name the roots in two ways", mend="Dialect(latin=True)"
+                "german and latin name the roots differently: only one may be set",
+                mend="Dialect(latin=True)",
             )
         for field in fields(self):
             value = getattr(self, field.name)

@@ -37,7 +37,7 @@ class Meaning:
     Examples
     --------
     >>> print(*read("C11", Dialect()).doubts)
-    11 is read as the stack of thirds up to it, without the tones that players omit; some mean 9sus4
+    11 is read as all thirds up to it; some mean 9sus4
     """
 
     said: Said | None
@@ -121,7 +121,9 @@ def _read_one(text: str, start: int, dialect: Dialect) -> Meaning:
     body = text[:end].rstrip()
     doubts = _doubts_of_the_root(text[start:end], dialect)
     if "bass" in text[end:]:
-        doubts += ("a bass in words is read as the lowest note; some mean the bass player alone",)
+        doubts += (
+            "a bass in words is read as the lowest note; some mean it for the bass player alone",
+        )
     before: tuple[Token, ...] = _MINOR if root.minor else ()
     if (
         _FLAT_ROOT.match(text[start:end])
@@ -152,7 +154,7 @@ def _rule_after_slash(text: str, bass: Note | None) -> str:
     if _TWO_BASSES.search(text):
         return "a symbol has one bass"
     if bass is None and _OTHER_CHORD.search(text):
-        return "a slash is followed by one note; two chords at once are typed D|C7"
+        return "a slash is followed by one note; a polychord is typed D|C7"
     return ""
 
 

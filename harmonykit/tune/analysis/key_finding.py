@@ -208,7 +208,10 @@ def place_chords(changes: Changes) -> tuple[list[Placed], int]:
             need_chords(changes)
             if not any(map(_is_word, changes.replace("|", " ").split())):
                 raise
-            rule, mend = "only chords are read here, not words", "Tune.parse(text), a tune of them"
+            rule, mend = (
+                "only chords are read here, not words",
+                "Tune.parse(text), which also reads words",
+            )
             raise type(error)(error.what, place=error.place, rule=rule, mend=mend) from None
     if not isinstance(changes, Sequence) and isinstance(getattr(changes, "playing", None), tuple):
         return list(_of_bars(changes.changes, changes.playing)), len(changes.playing)

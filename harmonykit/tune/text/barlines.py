@@ -199,7 +199,7 @@ class BarReader:
                 raw.words[-1],
                 f"{len(raw.words)} chords cannot share {self._size(length)} equally",
                 rule="a chord lasts whole or half beats (a beat is the metre's lower note)",
-                mend="one / for each more beat of a chord, as in | C / G7 C |",
+                mend="one / for each further beat of a chord, as in | C / G7 C |",
             )
         return [(word, self.chord(word), share * n) for n, word in enumerate(raw.words)]
 
@@ -237,7 +237,7 @@ class BarReader:
                 raise self.error(
                     word,
                     f"{word.text!r} does not name a beat",
-                    rule="where one chord of a bar has @, all but the first have it",
+                    rule="if one chord in a bar has @, every chord after the first needs one",
                     mend="G7@3 or G7@2.5",
                 )
             at = (beat - 1) * beat_length(self.meter)
@@ -245,7 +245,7 @@ class BarReader:
                 raise self.error(
                     word,
                     f"beat {text} cannot be used here in {self._size(length)}",
-                    rule="beats count from 1 and get later within the bar",
+                    rule="beats count from 1, and each chord is later than the one before",
                 )
             reached = at
             yield word, self.chord(replace(word, text=symbol)), at

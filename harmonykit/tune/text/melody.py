@@ -145,8 +145,8 @@ def read_words(text: str, verse: int, bars: Sequence[Bar], where: Where) -> tupl
         words = list(_SYLLABLE.finditer(part))
         if len(words) > len(takes):
             place = where(start + words[len(takes)].start())
-            what = f"{len(words)} words for {len(takes)} notes in bar {len(found) + 1}"
-            raise TuneError(what, place=place, rule="a word for each note, _ where one is held")
+            what = f"{len(words)} syllables for {len(takes)} notes in bar {len(found) + 1}"
+            raise TuneError(what, place=place, rule="a syllable for each note, _ where one is held")
         melody = list(bar.melody)
         for index, word in zip(takes, words, strict=False):
             if syllable := _syllable(word, verse, opened, where, start):
@@ -241,7 +241,7 @@ def settle_words(bars: Sequence[Bar]) -> tuple[tuple[Bar, ...], tuple[tuple[int,
             else:
                 lost = [word.text for word in note.words if word.text]
                 doubts += (
-                    (index, f"the word {text!r} on a tied note is left out") for text in lost
+                    (index, f"the syllable {text!r} on a tied note is left out") for text in lost
                 )
             melody.append(replace(note, words=tuple(words)))
         settled.append(replace(bar, melody=tuple(melody)))

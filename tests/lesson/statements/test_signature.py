@@ -54,7 +54,7 @@ def test_too_many_are_refused() -> None:
     def bare() -> str:
         return ""
 
-    with pytest.raises(LessonError, match="takes no argument, not 1"):
+    with pytest.raises(LessonError, match="takes no arguments, not 1"):
         check_arguments("bare", bare, [Given(1)])
 
 

@@ -46,7 +46,9 @@ class TestContrary:
             contrary(SixthDiminished("C"), (60, 64, 67, 69), falling=[4])
 
     def test_one_number_of_steps_a_voice(self) -> None:
-        with pytest.raises(HarmonyError, match="steps for 3 voices, and 4 pitches"):
+        with pytest.raises(
+            HarmonyError, match="steps are given for 3 voices, but there are 4 pitches"
+        ):
             move_voices(SixthDiminished("C"), (60, 64, 67, 69), (1, 1, 1))
 
 

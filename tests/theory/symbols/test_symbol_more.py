@@ -190,8 +190,8 @@ class TestTwoAtOnce:
         [
             ("D/C7", r"typed D\|C7", "D|C7"),
             ("C/D/E", "one bass", "C|D/E"),
-            ("C/7", "a seventh goes after the chord", "C7"),
-            ("C/b7", "a seventh goes after the chord", "C7"),
+            ("C/7", "a seventh is typed without a slash", "C7"),
+            ("C/b7", "a seventh is typed without a slash", "C7"),
             ("C(b5", "this bracket is never closed", "C(b5)"),
             ("C7()", "these brackets are empty", "C7"),
             ("C7(b9,)", "between two alterations", "C7b9"),

@@ -141,7 +141,7 @@ def test_phrases_that_are_set_hold_in_every_round():
 @pytest.mark.parametrize(
     ("given", "said"),
     [
-        ("[3, 3]", "phrases of 6 bars in all, and section 'A' has 4"),
+        ("[3, 3]", "the phrases add up to 6 bars, but section 'A' has 4"),
         ("[0, 4]", "a phrase of 0 bars"),
         ("[2.5, 1.5]", "a phrase length is not a whole number"),
         ("[true, 3]", "a phrase length is not a whole number"),

@@ -76,10 +76,10 @@ def test_verses_are_a_list_and_one_may_be_empty():
 @pytest.mark.parametrize(
     ("words", "column", "message"),
     [
-        ("'| a b c d | e |'", 18, "4 words for 3 notes in bar 1"),
+        ("'| a b c d | e |'", 18, "4 syllables for 3 notes in bar 1"),
         ("'| a | b | c |'", 10, "verse 1 has 3 bars, the changes have 2"),
         ("'| - | b |'", 12, "has no letters"),
-        ("['| a | b |', '| a | b c d |']", 34, "3 words for 2 notes in bar 2"),
+        ("['| a | b |', '| a | b c d |']", 34, "3 syllables for 2 notes in bar 2"),
         ("[1]", 9, "the words are not text"),
     ],
 )
@@ -100,4 +100,4 @@ def test_words_that_a_text_cannot_say_are_settled_and_told():
     tied = replace(first.melody[2], note=second.melody[0].note, tied=True)
     bars, told = settle_words([replace(first, melody=(*first.melody[:2], tied)), second])
     assert bars[1].melody[0].words == ()
-    assert told == ((1, "the word 'rope' on a tied note is left out"),)
+    assert told == ((1, "the syllable 'rope' on a tied note is left out"),)

@@ -245,7 +245,7 @@ class Cutter:
             return
         symbol, doubts = found
         self.doubts += [
-            (f"{bare}: {doubt}; type {symbol} for what was read", at) for doubt in doubts
+            (f"{bare}: {doubt}; type {symbol} if that is meant", at) for doubt in doubts
         ]
         if text.rstrip(")]\"'").endswith("?"):
             self.doubts.append((f"{text} has a question mark: read as {symbol}", at))
