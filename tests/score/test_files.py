@@ -61,8 +61,8 @@ def test_a_folder_that_is_not_there_is_said(tmp_path):
     ("name", "message"),
     [
         ("missing.toml", "missing file"),
-        ("tune.pdf", "not a kind of file"),
-        ("tune", "not a kind of file"),
+        ("tune.pdf", "not a tune file"),
+        ("tune", "not a tune file"),
     ],
 )
 def test_what_cannot_be_read_is_said(tmp_path, name, message):
@@ -121,14 +121,14 @@ changes = "| G | C |"
         (PLAIN, {"chords are written"}, set()),
         (
             SONG,
-            {"chords are written", "repeats, endings", "names of sections", "optional chords",
+            {"chords are written", "repeats, endings", "names of sections", "alternate chords",
              "composer, rights"},
             set(),
         ),
         (
             SONG.replace("[[sections]]", 'form = ["B", "A"]\n[[sections]]', 1),
             {"chords are written", "repeats, endings", "the order of sections",
-             "names of sections", "optional chords", "composer, rights"},
+             "names of sections", "alternate chords", "composer, rights"},
             {"the order of sections"},
         ),
     ],

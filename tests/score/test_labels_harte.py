@@ -98,11 +98,11 @@ def test_other_labels(label: str, semitones: tuple[int, ...] | None, bass: str) 
 @pytest.mark.parametrize(
     ("label", "column", "rule"),
     [
-        ("", 1, "a root, a colon"),
-        ("H:maj", 1, "a root, a colon"),
+        ("", 1, "a root, then as needed a colon"),
+        ("H:maj", 1, "a root, then as needed a colon"),
         ("C:", 2, "follow the colon"),
         ("C:mojo", 3, "shorthands are maj min"),
-        ("C:7(b9", 1, "a root, a colon"),
+        ("C:7(b9", 1, "a root, then as needed a colon"),
         ("C:7(b9,q)", 8, "a degree is"),
         ("C:7(*9)", 5, "no 9 to leave out"),
         ("C:7/E", 5, "a degree is"),

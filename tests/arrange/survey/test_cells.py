@@ -183,7 +183,7 @@ def test_what_is_read() -> None:
     tune = read("waltz.toml", good)
     assert isinstance(tune, Tune) and tune.title == "Slack Water Waltz"
     assert "format" in str(read("waltz.toml", good.replace(b"format = 1", b"format = 7")))
-    assert str(read("waltz.doc", good)).startswith("waltz.doc is not a kind of file")
+    assert str(read("waltz.doc", good)).startswith("waltz.doc is not a tune file")
     # A form of a thousand sections is more than anybody plays.
     long = good.replace(b"format = 1", b'format = 1\nform = ["A"' + b', "A"' * 5000 + b"]")
     assert isinstance(read("waltz.toml", long), str)

@@ -382,5 +382,5 @@ def test_no_tune_and_nobodys_folder(tmp_path: Path, tunes: Path) -> None:
 
 def test_reading_never_raises() -> None:
     """What no file should bring about is a sentence as well."""
-    assert "not a kind of file" in str(read("x", b""))
+    assert "not a tune file" in str(read("x", b""))
     assert isinstance(read("x.toml", b"\xff"), str)

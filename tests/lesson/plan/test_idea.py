@@ -81,7 +81,7 @@ def test_a_fault_is_told_with_its_place(
 def test_a_path_is_told_from_the_folder_of_the_lesson(tmp_path: Path) -> None:
     write(tmp_path, MINE)
     assert read_idea("mine.toml", tmp_path).name == "mine"
-    with pytest.raises(HarmonyError, match="is not there"):
+    with pytest.raises(HarmonyError, match="missing file"):
         read_idea("mine.toml", tmp_path / "elsewhere")
 
 

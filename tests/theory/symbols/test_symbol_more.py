@@ -261,7 +261,7 @@ class TestNamings:
         assert plain in caught.value.mend.split(", ")
 
     def test_one_naming(self) -> None:
-        with pytest.raises(HarmonyError, match="two ways"):
+        with pytest.raises(HarmonyError, match="name the roots differently"):
             Dialect(german=True, latin=True)
 
     @pytest.mark.parametrize(

@@ -104,7 +104,7 @@ def test_kinds_alone_make_a_set_too() -> None:
 @pytest.mark.parametrize(
     ("about", "count", "said"),
     [(["songs"], 3, "unknown exercise 'songs'"), ([], 3, "unknown exercise"),
-     ("scale", 0, "set of 0"), ("scale", 999, "set of 999"), ("no_such_lesson", 3, "is not there")],
+     ("scale", 0, "set of 0"), ("scale", 999, "set of 999"), ("no_such_lesson", 3, "missing file")],
 )  # fmt: skip
 def test_what_no_set_can_be_made_of(about: object, count: int, said: str) -> None:
     with pytest.raises(HarmonyError, match=said):

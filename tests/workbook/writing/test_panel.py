@@ -141,7 +141,7 @@ def test_a_tune_that_cannot_be_read_is_said_and_changes_nothing(make: Make) -> N
     browser.say({"set": "tune", "value": "no_such_tune"})
     browser.say({"set": "draft", "value": ""})
     assert panel.wait(LIMIT)
-    assert "is not there" in browser.said["trouble"] and panel.state.text == before
+    assert "missing file" in browser.said["trouble"] and panel.state.text == before
     browser.say({"set": "paint", "value": ""})
     assert "unknown control 'paint'" in browser.said["trouble"]
     browser.say({"set": "instrument", "value": "gong"})

@@ -76,7 +76,7 @@ def test_a_lesson_that_ships_is_opened_as_a_copy(tmp_path: Path) -> None:
     saved(state, tmp_path)
     assert (tmp_path / "scale_of_chords.md").read_text("utf-8") == state.text
     assert (data_dir() / "lessons" / "scale_of_chords.md").read_text("utf-8") == state.text
-    with pytest.raises(HarmonyError, match="is not there"):
+    with pytest.raises(HarmonyError, match="missing file"):
         opened(STATE, tmp_path, "no_such_lesson")
 
 
