@@ -114,7 +114,7 @@ def _check_folder(folder: Path, source: Path) -> None:
         raise HarmonyError(f"{str(folder)!r} is a file", rule="the workbook needs a folder")
     if folder.resolve().is_relative_to(source.resolve()):
         raise HarmonyError(
-            f"{str(folder)!r} holds the notebooks as shipped",
+            f"{str(folder)!r} holds the notebooks that come with harmonykit",
             rule="the workbook is a copy: what you run or change there is yours",
             mend="--folder harmonykit-workbook",
         )

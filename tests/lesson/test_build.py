@@ -314,7 +314,7 @@ def test_the_index_links_every_file_and_says_what_changed(lesson_path: Path) -> 
     assert set(links) == {f for f in files if not f.startswith("figures/")} - {
         "index.html", "manifest.json",
     }  # fmt: skip
-    assert "Since the build before" not in first and "://" not in " ".join(links)
+    assert "Since the last build" not in first and "://" not in " ".join(links)
     build_lesson(lesson_path, out, noted=told.append)
     assert (out / "index.html").read_text("utf-8") == first and told == []
     lesson_path.write_text(

@@ -146,7 +146,7 @@ def test_a_notebook_that_ships_later_joins_the_others(shipped: Path, tmp_path: P
 
 def test_the_shipped_notebooks_themselves_are_refused(shipped: Path) -> None:
     for folder in (shipped, shipped / "parts", notebooks_dir()):
-        with pytest.raises(HarmonyError, match="holds the notebooks as shipped"):
+        with pytest.raises(HarmonyError, match="holds the notebooks that come with harmonykit"):
             copy_notebooks(folder, notebooks_dir() if folder == notebooks_dir() else shipped)
 
 

@@ -236,9 +236,8 @@ class _Reader:
             length = Fraction(0)
         if not 0 < length <= MOST_PICKUP:
             place = self.places.value(("", 0, "pickup"))
-            raise TuneError(
-                f"a pick-up of {given} is out of range", place=place, rule="in quarter notes"
-            )
+            rule = f"more than 0, and at most {MOST_PICKUP} quarter notes"
+            raise TuneError(f"a pick-up of {given} is out of range", place=place, rule=rule)
         return length
 
     def _form(self, names: list[str]) -> list[str]:
@@ -271,7 +270,7 @@ class _Reader:
             taken = [section.name for section in found] + [PICKUP] * ("pickup" in self.table)
             if table["name"] in taken:
                 place = self.places.value(("sections", count, "name"))
-                raise TuneError(f"a second section {table['name']!r}", place=place)
+                raise TuneError(f"two sections are named {table['name']!r}", place=place)
             phrases = self._phrases(table, count)
             found.append(Section(table["name"], bars, phrases))
             if fault := phrases_fault(found[-1]):

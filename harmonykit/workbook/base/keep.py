@@ -222,7 +222,7 @@ def read_state(kind: str, blank: State, text: str) -> State:
     if head.split() != [kind, str(FORM)]:
         raise HarmonyError(
             f"{text.strip()[:60]!r} is not a saved line of a {kind} panel",
-            rule=f"it begins with {kind} {FORM}",
+            rule=f"a saved line begins with {kind} {FORM}",
             mend=write_state(kind, blank),
         )
     values: dict[str, Any] = {}

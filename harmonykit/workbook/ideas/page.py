@@ -74,11 +74,11 @@ def _told(finding: Finding) -> Iterator[tuple[str, str]]:
 
 def _places_html(finding: Finding) -> str:
     if not finding.spots:
-        return '<p class="hk-note">No place in the tunes that were asked about.</p>'
+        return '<p class="hk-note">No place for it in these tunes.</p>'
     shown = "".join(f"<li>{escape(str(spot))}</li>" for spot in finding.spots[:_MOST_SPOTS])
     more = len(finding.spots) - _MOST_SPOTS
     rest = f'<p class="hk-note">{more} more.</p>' if more > 0 else ""
-    return f"<h5>Where it can stand</h5><ul>{shown}</ul>{rest}"
+    return f"<h5>Where it fits</h5><ul>{shown}</ul>{rest}"
 
 
 def shapes_of(finding: Finding, neck: Instrument) -> tuple[tuple[Voicing, Chord | None], ...]:

@@ -29,7 +29,7 @@ from harmonykit.workbook.ideas.state import DRAFT, FIND, IdeasState, controls, w
 if TYPE_CHECKING:
     from harmonykit.workbook.base.view import IdeasView
 
-FINDING, DRAFTING = "Looking for what is true", "Drafting the lesson"
+FINDING, DRAFTING = "Looking for ideas", "Drafting the lesson"
 Change = Callable[[], None]
 
 
@@ -138,7 +138,7 @@ class IdeasPanel(Live["IdeasView"]):
         """
         chosen, state = self.chosen, self._state
         if chosen is None or not state.tune_names:
-            raise HarmonyError("no tune is named", mend="heron_landing, in the field of tunes")
+            raise HarmonyError("no tune is named", mend="heron_landing, in the Tunes field")
 
         def work(_: Progress) -> Change:
             tune, name = state.read_tunes()[0], state.tune_names[0]

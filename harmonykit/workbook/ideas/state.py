@@ -97,5 +97,7 @@ def with_value(state: IdeasState, control: str, value: str) -> IdeasState:
         If a line is far too long.
     """
     if len(value) > 400:
-        raise HarmonyError("the line is longer than 400 characters", mend="a chord, a scale, notes")
+        raise HarmonyError(
+            "the line is longer than 400 characters", mend="a chord, a scale or notes"
+        )
     return replace(state, **{control: value.strip()})  # type: ignore[arg-type]

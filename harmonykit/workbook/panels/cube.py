@@ -172,7 +172,7 @@ def show(result: Walk) -> Shown:
     for corner, chord in result.chords.items():
         here = corner == walked[-1]
         kind = KINDS[chord.quality]
-        near = ", next to it" if neighbours(corner, walked[-1]) else ""
+        near = ", one note away" if neighbours(corner, walked[-1]) else ""
         said = f"{chord.unicode}{', reached' if here else near}"
         role = f"{kind}{HERE}" if here else kind
         looks[f"corner-{corner}"] = Look(role, chord.unicode, said, corner in walked)

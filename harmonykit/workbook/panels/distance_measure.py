@@ -115,7 +115,7 @@ class Distances:
         return (
             f"{one.unicode} to {other.unicode}: {figure(self.leading.total)} "
             f"({NORM_WORDS[self.state.norm]}{double}){ways}; {common} {verb}; the path through "
-            f"{count(len(self.chords), 'chord')} is {figure(self.path_length)} long; "
+            f"{count(len(self.chords), 'chord')} is {figure(self.path_length)} semitones long; "
             f"misfit of the map {self.misfit:.2f}"
         )
 

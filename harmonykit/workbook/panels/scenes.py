@@ -63,7 +63,7 @@ def _look(pc: int, notes: PcSet, chord: Chord | None, was: PcSet, old: Chord | N
     on = pc in notes
     note = note_of(pc, chord if on or pc not in was else old)
     role = role_of(chord, pc) if on else "was" if pc in was else "off"
-    said = "on" if on else "off, where a note was" if pc in was else "off"
+    said = "on" if on else "off, on before" if pc in was else "off"
     return Look(role, note.unicode, f"{spoken(note)}, {said}", on)
 
 

@@ -18,6 +18,7 @@ from harmonykit.errors import HarmonyError
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.note import Note
 from harmonykit.theory.sets.pcset import PcSet
+from harmonykit.words.numbers import counted
 
 if TYPE_CHECKING:
     from ipywidgets import VBox
@@ -51,11 +52,12 @@ class Turned:
     @property
     def facts(self) -> str:
         """One line that says all that the picture shows."""
-        turn = f"turned by {self.state.semitones}"
+        turn = f"turned by {counted(self.state.semitones, 'semitone')}"
         if self.same:
-            return f"{turn}: {_names(self.notes)}, the same notes"
-        kept = f"{_names(self.common)} stay" if self.common else "no note stays"
-        return f"{turn}: {_names(self.notes)}, {kept}"
+            return f"{turn}: {_names(self.notes)}; the same notes"
+        verb = "stays" if len(self.common) == 1 else "stay"
+        kept = f"{_names(self.common)} {verb}" if self.common else "no note stays"
+        return f"{turn}: {_names(self.notes)}; {kept}"
 
 
 def turned(state: TurnState) -> Turned:
@@ -64,9 +66,9 @@ def turned(state: TurnState) -> Turned:
     Examples
     --------
     >>> print(turned(TurnState(PcSet.of(0, 3, 6, 9), 3)).facts)
-    turned by 3: C, E♭, F♯ and A, the same notes
+    turned by 3 semitones: C, E♭, F♯ and A; the same notes
     >>> print(turned(TurnState(PcSet.of(0, 4, 7), 4)).facts)
-    turned by 4: E, A♭ and B, E stay
+    turned by 4 semitones: E, A♭ and B; E stays
     """
     notes = state.notes.transpose(state.semitones)
     return Turned(state, notes, PcSet.from_mask(notes.mask & state.notes.mask))
@@ -101,7 +103,7 @@ class TurnPanel:
     >>> panel = hk.workbook.TurnPanel(hk.Chord.parse("Cdim7"))
     >>> panel.slider.value = 1
     >>> print(panel.facts.value)
-    turned by 1: D♭, E, G and B♭, no note stays
+    turned by 1 semitone: D♭, E, G and B♭; no note stays
     """
 
     def __init__(self, notes: Chord | PcSet) -> None:

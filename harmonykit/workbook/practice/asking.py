@@ -208,7 +208,7 @@ def _in_turn(state: ExerciseState, theme: Theme) -> str:
     turns = theme.kinds or USUAL
     names = [name for name in turns if state.way in (ANY, *KINDS[name].media)]
     if not names:
-        raise HarmonyError(f"none of its exercises is asked {SAID[state.way]}", mend=ANY)
+        raise HarmonyError(f"none of these exercises is asked {SAID[state.way]}", mend=ANY)
     turn, place = divmod(state.number - 1, len(names))
     return Chance(f"{state.seed}/{turn}/kinds").shuffled(names)[place]
 

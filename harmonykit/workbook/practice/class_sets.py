@@ -258,7 +258,9 @@ def _meant(
     if isinstance(about, str | Path):
         about = read_lesson(find_data("lessons", about), instrument=instrument)[0]
     elif isinstance(about, Front) and instrument:
-        raise HarmonyError("the lesson was read for its own instrument", mend="its path or name")
+        raise HarmonyError(
+            "the lesson was read for its own instrument", mend="the lesson's path or name"
+        )
     if isinstance(about, Front):
         about = theme_of(about)
     if isinstance(about, Theme):

@@ -83,7 +83,7 @@ def ask(spec: Spec, theme: Theme = EVERYTHING) -> Question:
     >>> print(question.text)
     Complete G major sixth-diminished: G A B C D E♭ ? F♯. Write the note that is missing.
     >>> print(question.judge("F").said)
-    Not yet. F is not in G major sixth-diminished; its F is F♯. E is missing.
+    Not yet. F is not in G major sixth-diminished; it has F♯. E is missing.
     """
     if not isinstance(spec, Spec):
         raise wrong_kind(spec, "what to ask, as a Spec", 'Spec("harbour", 1, "scale")')

@@ -46,7 +46,7 @@ def ask_moved(spec: Spec, theme: Theme) -> Question:
     place = [pitch % 12 for pitch in before].index(move.start.pitch_class)
     after = tuple(p + move.semitones * (n == place) for n, p in enumerate(before))
     rank = sorted(before).index(before[place])
-    by = "a semitone" if spec.level < 3 else "a semitone or a whole step"
+    by = "a semitone" if spec.level < 3 else "one or two semitones"
     way = "rises" if move.semitones > 0 else "falls"
     kept = [note for note in chord.tones if note.pitch_class != move.start.pitch_class]
     return Question(
@@ -124,8 +124,8 @@ def _why_not(chord: Chord, move: Move, start: Note, end: Note) -> str:
         return f"{start.unicode} is still there in the second chord."
     wrong_way = (end.pitch_class - start.pitch_class) % 12 > 6
     if wrong_way != (move.semitones < 0):
-        return f"{start.unicode} it is, but it moves the other way."
-    return f"{start.unicode} it is, but it does not move to {end.unicode}."
+        return f"{start.unicode} is right, but it moves the other way."
+    return f"{start.unicode} is right, but it does not move to {end.unicode}."
 
 
 _NEAR, _TRIES = (4, 4, 8, 8), 60
@@ -154,7 +154,7 @@ def ask_distance(spec: Spec, theme: Theme) -> Question:
             "Keep the common tones; move every other note to the nearest one.",
             f"{stay} {'stay' if len(leading.common_tones) > 1 else 'stays'}; "
             f"{count(len(steps), 'voice')} {'moves' if len(steps) == 1 else 'move'}.",
-            f"{join_words(steps)}: add them up.",
+            f"{join_words(steps)}{': add them up' if len(steps) > 1 else ''}.",
         ),
         Seen(f"{before.unicode} – {after.unicode}", after.pcs, after, before.pcs, before)
         if both

@@ -206,14 +206,14 @@ def ask_becomes(spec: Spec, theme: Theme) -> Question:
     chance, clock = spec.chance(), spec.medium == "clock"
     item = _item(spec, theme, chance)
     way, before, after = item.way, item.before, item.way.after
-    asked = "Press the notes that sound then." if clock else "Which chord is it then?"
+    asked = "Press the notes of the new chord." if clock else "Which chord is it now?"
     return Question(
         spec,
         f"{before.unicode}: {way.done}. {asked}",
         "notes" if clock else "chords",
         wording.typed(after.tones) if clock else after.symbol,
         (
-            f"Of {before.unicode}, {_kept(before, after)}.",
+            f"Of the notes of {before.unicode}, {_kept(before, after)}.",
             f"The notes of {before.unicode} are {wording.listed(before.tones)}.",
             f"The notes are {wording.listed(after.tones)}, and the root is {after.root.unicode}.",
         ),
@@ -286,7 +286,7 @@ def ask_hear(spec: Spec, theme: Theme) -> Question:
         (
             f"The notes of {before.unicode} are {wording.listed(before.tones)}.",
             "; ".join(f"{c.unicode}: {wording.listed(c.tones)}" for c in choices) + ".",
-            f"Of the first chord {_kept(before, after)}.",
+            f"Of the notes of the first chord, {_kept(before, after)}.",
         ),
         Seen(before.unicode, before.pcs, before),
         lambda text: judge_becomes(item.reason, before, after, text),

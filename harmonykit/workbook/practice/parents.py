@@ -70,7 +70,7 @@ def _all(spec: Spec, theme: Theme, chord: Chord) -> Question:
         "notes" if clock else "chords",
         " ".join(way.parent.root.name if clock else way.parent.symbol for way in ways),
         (
-            f"Lower one of the notes of {chord.unicode} by a semitone, then another.",
+            f"Lower the notes of {chord.unicode} by a semitone, one at a time; the others stay.",
             f"Its notes are {wording.listed(chord.tones)}; the note that falls becomes the root.",
             f"Three of the four are {wording.listed(three)}.",
         ),

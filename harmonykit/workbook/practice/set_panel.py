@@ -95,7 +95,8 @@ class SetPanel(ExercisePanel):
         if not name:
             return state
         if len(name) > LONGEST_NAME or not slug_of(name):
-            raise HarmonyError(f"{name[:20]!r} is not a file name", rule="letters and figures")
+            rule = f"letters and figures, {LONGEST_NAME} characters at most"
+            raise HarmonyError(f"{name[:20]!r} cannot name a results file", rule=rule)
         owner = Owner(name, self.exercises.mark)
         file = f"{self.exercises.slug}-results-{slug_of(name)}.jsonl"
         self._progress = Progress(None if self._folder is None else self._folder / file, owner)

@@ -226,8 +226,8 @@ def _instructions(made: ExerciseSet) -> str:
         f"# {made.title}\n\n"
         f"A set of {len(made.specs)} exercises. Run the cell below (Shift and Enter), write your "
         "name in the panel, and answer: write in the line, or press notes and frets; *Check* says "
-        "whether it is right and why. *Hint* helps in steps and is counted. The first answer that "
-        "can be read counts; you can try again as often as you like.\n\n"
-        f"Your results are kept in a file beside this notebook, `{made.slug}-results-` and your "
-        "name. Hand back that file. You can close the notebook at any time and go on later."
+        "whether it is right and why. *Hint* helps step by step; hints are counted. The first "
+        "answer that can be read counts; you can try again as often as you like.\n\n"
+        f"Your results are kept in a file beside this notebook: `{made.slug}-results-`, then your "
+        "name. Hand in that file. You can close the notebook at any time and continue later."
     )

@@ -160,11 +160,11 @@ def _unwished(shape: Voicing, wish: Wish) -> str:
         return "Its notes are right, but four fingers cannot hold it."
     if wish.top is not None and shape.top % 12 != wish.top.pitch_class:
         highest = next(n for n in shape.notes if n is not None and n.midi == shape.top)
-        return f"Its highest note is {highest.unicode}; {wish.top.unicode} is asked for on top."
+        return f"Its highest note is {highest.unicode}; it should be {wish.top.unicode}."
     if wish.max_fret is not None and shape.highest_fret > wish.max_fret:
-        return f"It reaches fret {shape.highest_fret}; up to fret {wish.max_fret} is asked for."
+        return f"It reaches fret {shape.highest_fret}; the highest allowed is fret {wish.max_fret}."
     if wish.closed and 0 in shape.frets:
-        return "It has an open string, and all are to be pressed."
+        return "It has an open string; every string must be fretted."
     return ""
 
 
@@ -182,7 +182,7 @@ def ask_shape(spec: Spec, theme: Theme) -> Question:
     asked = f" with {top.unicode} on top" if top else " with no open string" if closed else ""
     verb = "Press" if spec.medium == "neck" else "Write"
     low, high = shape.lowest_fret, shape.highest_fret
-    at = f"frets {low} to {high}" if low < high else f"fret {high}" if high else "the open strings"
+    at = f"at frets {low} to {high}" if low < high else f"at fret {high}" if high else "all open"
     return Question(
         spec,
         f"Find a shape of {chord.unicode}{asked} on the {neck.name} ({neck.tuning}), "
@@ -191,7 +191,7 @@ def ask_shape(spec: Spec, theme: Theme) -> Question:
         shape.digits,
         (
             f"The notes are {listed(chord.tones)}; each of them sounds, and nothing else.",
-            f"One such shape is at {at}.",
+            f"One such shape is {at}.",
             f"All but one string: {_all_but_one(chance, shape)}.",
         ),
         Seen(chord.unicode),

@@ -32,7 +32,7 @@ from harmonykit.workbook.practice.wording import COUNTS, GOOD, NOT_YET, read_let
 
 LETTERS = "ABC"
 _TRIES, _NEAREST = 120, 5
-_HOW_TO_COUNT = "Count the frets that each string goes up or down, and add them up."
+_HOW_TO_COUNT = "On each string, count the frets from note to note; add them up."
 _HOW_FAR_THE_HAND = "Look at how far each finger moves along the neck and across the strings."
 _HOW_TO_LISTEN = "Listen for voices that stay and for voices that leap."
 CLEAR_SEMITONES, CLEAR_MM = 2, 5.0
@@ -71,7 +71,7 @@ def _put(start: Chord, end: Chord, ways: Sequence[Way], *, heard: bool, by_hand:
             f"You hear {COUNTS[len(ways)]} ways from {start.unicode} to {end.unicode}, one after "
             "another. In which do the voices move least, counted in semitones?"
         )
-    asked = "is the shortest for the hand" if by_hand else "moves the strings least, in semitones"
+    asked = "moves the hand least, in mm" if by_hand else "moves the voices least, in semitones"
     listed = ",\n".join(f"{a}: {_said(way)}" for a, way in zip(LETTERS, ways, strict=False))
     return f"From {start.unicode} to {end.unicode}: which way {asked}?\n{listed}."
 

@@ -67,7 +67,7 @@ def ask_spelling(spec: Spec, theme: Theme) -> Question:
             f"Its root is {chord.root.unicode}; the letters are "
             f"{join_words([note.letter for note in chord.tones])}.",
             f"It begins {', '.join(note.unicode for note in chord.tones[:-1])}; "
-            f"the last is on the letter {chord.tones[-1].letter}.",
+            f"the last has the letter {chord.tones[-1].letter}.",
         ),
         seen,
         lambda text: judge_spelling(wanted, read_notes(text)),
@@ -79,9 +79,7 @@ def ask_spelling(spec: Spec, theme: Theme) -> Question:
 def _wanted_spelling(chance: Chance, spec: Spec, theme: Theme) -> Spelled:
     if spec.level == 1:
         chord = chance.pick(theme.four_notes(2))
-        return Spelled(
-            chord, f"Spell {chord.unicode}.", f"{chord.unicode} has its root in the bass."
-        )
+        return Spelled(chord, f"Spell {chord.unicode}.", f"{chord.unicode} begins with its root.")
     if spec.level == 4:
         return _in_a_key(chance)
     goal = chance.pick(theme.any_chords(spec.level))
@@ -220,7 +218,7 @@ def _last_hint(scale: Ladder, missing: Sequence[Note]) -> str:
         return f"They are {wording.listed(most)}, and one with the letter {last.letter}."
     place = scale.notes.index(last)
     low, high = scale.notes[place - 1], scale.notes[(place + 1) % len(scale.notes)]
-    return f"It lies between {low.unicode} and {high.unicode}, on the letter {last.letter}."
+    return f"It lies between {low.unicode} and {high.unicode}, and has the letter {last.letter}."
 
 
 def _sounds(scale: Ladder, missing: Sequence[Note]) -> tuple[tuple[int, ...], ...]:
@@ -237,7 +235,7 @@ def judge_scale(scale: Ladder, missing: Sequence[Note], given: Sequence[Note]) -
     --------
     >>> scale = SixthDiminished("C", "major")
     >>> judge_scale(scale, (Note.parse("Ab"),), read_notes("F#")).said
-    'Not yet. F♯ is not in C major sixth-diminished; its F is F. A♭ is missing.'
+    'Not yet. F♯ is not in C major sixth-diminished; it has F. A♭ is missing.'
     """
     wanted = {note.pitch_class for note in missing}
     named = {note.pitch_class for note in given}
@@ -261,5 +259,5 @@ def _row(scale: Ladder) -> str:
 
 def _why_not(scale: Ladder, note: Note) -> str:
     same = [each for each in scale.notes if each.letter == note.letter]
-    instead = f"; its {note.letter} is {wording.listed(same)}" if same else ""
+    instead = f"; it has {wording.listed(same)}" if same else ""
     return f"{note.unicode} is not in {scale.title}{instead}."

@@ -22,7 +22,7 @@ from harmonykit.workbook.reharmonise.state import ReharmoniseState
 _NUMBERS = {
     "max_fret": (0, 36, "a fret from 0 to 36"),
     "stretch_mm": (0, 300, "mm, from 0 to 300"),
-    "tempo": (SLOWEST, FASTEST, f"quarter notes a minute, from {SLOWEST} to {FASTEST}; or nothing"),
+    "tempo": (SLOWEST, FASTEST, f"quarter notes a minute, from {SLOWEST} to {FASTEST}; or empty"),
     "best": (1, states.MOST_BEST, f"from 1 to {states.MOST_BEST}"),
     "changes_a_bar": (0, states.MOST_CHANGES, f"0 for any, or 1 to {states.MOST_CHANGES}"),
 }

@@ -199,7 +199,9 @@ def _reach(limits: Limits) -> str:
 
 def _watch(row: Row) -> str:
     chords = row.measures.added
-    return f"{chords or 'No'} added chord{'' if chords == 1 else 's'}. What does each resolve to?"
+    if not chords:
+        return "No added chords: the tune as written."
+    return f"{chords} added chord{'' if chords == 1 else 's'}. What does each resolve to?"
 
 
 def _written(folder: Path, ways: Ways, ending: str, data: str | bytes) -> Path:

@@ -196,7 +196,7 @@ def table_html(ways: Ways, state: ReharmoniseState) -> str:
         )
         for row, cells in zip(listed, values, strict=True)
     ]
-    caption = f"{len(ways.rows)} arrangements; the least of each column is bold"
+    caption = f"{len(ways.rows)} arrangements; the lowest value in each column is bold"
     groups = [(name, len([*each])) for name, each in groupby(c.group for c in shown)]
     return str(_macros().table(shown, lines, state.order, state.all_numbers, caption, groups, same))
 

@@ -105,7 +105,8 @@ def summary(ways: Ways) -> str:
     best = sum(row.id.startswith(BEST) or row.also.startswith(BEST) for row in ways.rows)
     bars = len(tune.playing)
     head = f"{tune.title} in {tune.key.unicode} on the {ways.state.instrument}, {bars} bars"
-    found = f"{head}: the tune as written and the {best} best arrangements"
+    some = "the best arrangement" if best == 1 else f"the {best} best arrangements"
+    found = f"{head}: the tune as written and {some}"
     if ways.front is None:
         return found
     return f"{found}, and {len(ways.front.points)} on the Pareto front"

@@ -132,7 +132,7 @@ def tune_path(name: str, folder: Path) -> Path:
         If there is none.
     """
     if not name:
-        raise HarmonyError("no tune is named", mend="the name of a shipped tune, or a path")
+        raise HarmonyError("no tune is named", mend="the name of an included tune, or a path")
     beside = folder / name
     return beside if beside.is_file() else find_data("tunes", name)
 

@@ -165,7 +165,9 @@ def saved(state: WritingState, folder: Path) -> WritingState:
     """
     path = path_of(state, folder)
     if path.suffix != ENDING:
-        raise LessonError(f"{path.name!r} is not the name of a lesson", rule=f"it ends in {ENDING}")
+        raise LessonError(
+            f"{path.name!r} is not the name of a lesson", rule=f"a lesson's name ends in {ENDING}"
+        )
     there, mine = on_disk(path), fingerprint(state.text)
     if there not in ("", state.disk, mine):
         raise LessonError(

@@ -108,7 +108,7 @@ def test_a_section_goes_round_exactly_in_time(
 
 def test_a_loops_first_bar_and_chord_are_shown_before_they_come_again(tab: Opened) -> None:
     tab.stand_still()
-    in_round(tab, "bars of your own")
+    in_round(tab, "bars you choose")
     tab.page.get_by_label("from bar", exact=True).select_option("2")
     tab.page.get_by_label("to", exact=True).select_option("3")
     tab.page.get_by_role("button", name="Play from bar 3", exact=True).click()
@@ -178,7 +178,7 @@ def looped(tab: Opened) -> list[int]:
 def test_bars_are_chosen_by_section_or_one_by_one_and_shown(tab: Opened) -> None:
     names = tab.page.locator("select.loop option").all_text_contents()
     assert names == [
-        "off", "the whole tune", "A, bars 1 to 2", "B, bars 3 to 4", "bars of your own",
+        "off", "the whole tune", "A, bars 1 to 2", "B, bars 3 to 4", "bars you choose",
     ]  # fmt: skip
     first, last = (
         tab.page.get_by_label("from bar", exact=True),

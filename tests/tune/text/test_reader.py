@@ -67,7 +67,7 @@ def test_a_pickup_is_silent_and_played_once(given):
 def test_the_name_of_the_pick_up_is_taken_where_there_is_one():
     named = GOOD.replace('"B"', '"pick-up"')
     assert [section.name for section in Tune.parse(named).sections] == ["A", "pick-up"]
-    with pytest.raises(HarmonyError, match="a second section 'pick-up'"):
+    with pytest.raises(HarmonyError, match="two sections are named 'pick-up'"):
         Tune.parse(named.replace("form =", "pickup = 1\nform ="))
 
 
@@ -124,7 +124,7 @@ def test_a_section_that_is_never_played_is_a_doubt():
         ("tempo = 90.5", 'tempo = 90\npickup = "x"', 6, 10, "a pick-up of x"),
         ("tempo = 90.5", "tempo = 90\npickup = 0", 6, 10, "a pick-up of 0"),
         ("tempo = 90.5", "tempo == 90", 5, 8, "not TOML"),
-        ('name = "B"', 'name = "A"', 19, 8, "a second section 'A'"),
+        ('name = "B"', 'name = "A"', 19, 8, "two sections are named 'A'"),
         ('name = "B"', 'nome = "B"', 19, 1, "unknown key 'nome'"),
         ('name = "B"\n', "", 18, 3, "name is missing"),
         ('changes = "| Gm | Gm |"', 'changes = ""', 20, 11, "has no bars"),

@@ -438,4 +438,4 @@ def test_scales_are_completed_as_in_the_tables() -> None:
 
 def test_what_the_scale_has_on_that_letter_is_told() -> None:
     verdict = judge_scale(SixthDiminished("C"), (Note.parse("Ab"),), read_notes("Gb"))
-    assert "its G is G" in verdict.said and "A♭ is missing" in verdict.said
+    assert "; it has G." in verdict.said and "A♭ is missing" in verdict.said

@@ -42,7 +42,7 @@ def test_each_kind_has_its_strip_and_each_answer_its_mark(palette: str) -> None:
 def test_the_key_has_a_disc_a_ring_and_a_cross_in_that_order() -> None:
     sheet = draw_progress(MIXED).sheet
     looks = []
-    for word in ("right", "right with a hint, or half", "wrong"):
+    for word in ("right", "right with a hint, or half right", "wrong"):
         told = [ink(text) for text in sheet.all(Text) if text.text == word][-1]
         beside = [
             (path.fill, path.stroke)

@@ -177,7 +177,7 @@ class Layer:
         found = [plain[0], *([("/", words[0].at)] * extra), *plain[1:]]
         typed = " ".join(piece for piece, _ in found)
         said = f"{len(chords)} chords in a bar of {self._named}: the first has {extra + 1} beats"
-        self.doubts.append((f"{said}; type | {typed} | or say each beat", words[0].at))
+        self.doubts.append((f"{said}; type | {typed} | or mark each beat", words[0].at))
         return found
 
     @property

@@ -270,10 +270,11 @@ class _Reader:
         if not self.given.key:
             self.doubts += self.header.doubts
         if self.naming.said:
-            yield f"chord names: {self.naming.said}; to read the letters as typed: naming letters"
+            yield f"chord names: {self.naming.said}; to read them as typed, set naming to letters"
         if self.header.capo:
             capo = self.header.capo
-            said = f"capo {capo}: the chords are kept as typed, and sound {capo} semitones higher"
+            higher = f"{capo} semitone{'' if capo == 1 else 's'} higher"
+            said = f"capo {capo}: the chords are kept as typed, and sound {higher}"
             self.doubts.append((said, self.header.said["capo"][0]))
         for what, at in sorted(dict.fromkeys(self.doubts), key=lambda pair: pair[1]):
             place = self.plain.place(at)

@@ -160,7 +160,7 @@ def _reads(naming: Naming, word: str) -> bool:
 
 # Nobody writes H double sharp; "As" and "Es" are names, "Asus" is a chord on A.
 _ONLY_GERMAN = re.compile(r"[Hh](?![x𝄪])|[A-Ga-g](?:is|es)(?![a-z]{3})|[EeAa]s(?!us)")
-_SMALL = "small letters are read as minor chords: a is Am"
+_SMALL = "lower-case letters are minor chords: a is Am"
 _GERMAN = "German naming: H is B natural, B is B flat"
 _LATIN = "Latin naming: Do is C"
 
@@ -180,13 +180,13 @@ def find_naming(words: Sequence[str], dialect: Dialect = DEFAULT, wanted: str = 
     Examples
     --------
     >>> find_naming(["a", "d", "E7", "H7"]).said
-    'German naming: H is B natural, B is B flat; small letters are read as minor chords: a is Am'
+    'German naming: H is B natural, B is B flat; lower-case letters are minor chords: a is Am'
     >>> find_naming(["f", "d7", "gm7"]).said
-    'all roots are small letters: read as capitals'
+    'all roots are lower-case letters: read as capitals'
     """
     if wanted and wanted not in NAMINGS:
         mend = " or ".join(NAMINGS)
-        raise HarmonyError(f"{wanted!r} is not a naming of chords", mend=mend)
+        raise HarmonyError(f"unknown naming of chords {wanted!r}", mend=mend)
     tried = [each for name, each in _candidates(words, dialect) if not wanted or name == wanted]
     if wanted == "german" and not tried:
         tried = [Naming(replace(dialect, german=True), said=_GERMAN)]
@@ -199,7 +199,7 @@ def _candidates(words: Sequence[str], dialect: Dialect) -> list[tuple[str, Namin
     lower = replace(dialect, lower_case_minor=True)
     found = [("letters", Naming(dialect))]
     if small:
-        said = "all roots are small letters: read as capitals"
+        said = "all roots are lower-case letters: read as capitals"
         found.append(("letters", Naming(dialect, capitals=True, said=said)))
     else:
         found.append(("letters", Naming(lower, said=_SMALL)))
