@@ -178,7 +178,7 @@ class ClockPanel(Panel[ClockState]):
             Control("up", "button", "Transpose up a half step"),
             Control("mirror", "choice", "mirror", f"T{state.mirror}I", _MIRRORS),
             Control("invert", "button", "Mirror"),
-            Control("complement", "button", "The other notes"),
+            Control("complement", "button", "Show the other notes"),
             Control("axes", "check", "axes", state.axes),
         )
 

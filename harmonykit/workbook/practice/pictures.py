@@ -259,7 +259,7 @@ def _mark(canvas: Canvas, at: Point, each: Answered) -> None:
 def _key(canvas: Canvas, y: float) -> None:
     marks = ((1.0, 0, "right"), (1.0, 1, "right with a hint, or half right"), (0.0, 0, "wrong"))
     x = _LEFT_MM + _MARK_MM
-    for (score, hints, word), wide in zip(marks, (20.0, 54.0, 0.0), strict=True):
+    for (score, hints, word), wide in zip(marks, (20.0, 50.0, 0.0), strict=True):
         _mark(canvas, (x, y), Answered("", "", 1, "scale", "words", 1, score, hints, ""))
         canvas.letter(x + 2.8, y, word, NOTE_PT, colour="soft", anchor="left")
         x += wide

@@ -54,7 +54,7 @@ def ask_smoother(spec: Spec, theme: Theme) -> Question:
         best,
         (
             how,
-            f"Way A is {_measure(costs[0], by_hand=by_hand)}.",
+            f"Way A moves {_measure(costs[0], by_hand=by_hand)}.",
             _last_hint(costs, best, by_hand=by_hand),
         ),
         Seen(heading, ways=() if heard else ways),
@@ -80,7 +80,7 @@ def _last_hint(costs: Sequence[float], best: str, *, by_hand: bool) -> str:
     others = [letter for letter in LETTERS[: len(costs)] if letter != best]
     if len(others) > 1:
         return f"It is neither {' nor '.join(others)}."
-    return f"{others[0]} is {_measure(max(costs), by_hand=by_hand)}, and the other is less."
+    return f"{others[0]} moves {_measure(max(costs), by_hand=by_hand)}; the other moves less."
 
 
 def _picked(

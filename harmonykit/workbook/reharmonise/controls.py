@@ -24,7 +24,7 @@ _NUMBERS = {
     "stretch_mm": (0, 300, "mm, from 0 to 300"),
     "tempo": (SLOWEST, FASTEST, f"quarter notes a minute, from {SLOWEST} to {FASTEST}; or empty"),
     "best": (1, states.MOST_BEST, f"from 1 to {states.MOST_BEST}"),
-    "changes_a_bar": (0, states.MOST_CHANGES, f"0 for any, or 1 to {states.MOST_CHANGES}"),
+    "changes_a_bar": (0, states.MOST_CHANGES, f"0 for any number, or 1 to {states.MOST_CHANGES}"),
 }
 _DEAREST = 100_000
 _WEIGHT, _MOVE, _CONTOUR = "weight-", "move-", "contour-"

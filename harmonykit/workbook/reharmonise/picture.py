@@ -245,7 +245,7 @@ def _said(step: Step, cell: Cell, does: Analysed, number: int, *, locked: bool) 
     own = step.written.unicode if step.written else "no chord"
     said = [
         f"bar {number}: {cell.name}" if number else f"{PICKUP}: {cell.name}",
-        f"added over {own}" if step.added else "",
+        f"added where the tune has {own}" if step.added else "",
         does.words,
         "locked" if locked else "",
     ]

@@ -187,7 +187,7 @@ def said_of(state: WritingState, folder: Path) -> str:
     if there == fingerprint(state.text):
         return f"saved as {path.name}"
     if there not in ("", state.disk):
-        return f"{path.name} was changed by someone else: saving does not overwrite it"
+        return f"not saved: someone else changed {path.name}, and saving does not overwrite it"
     return f"changed since it was saved as {path.name}" if there else "not saved to a file yet"
 
 

@@ -17,7 +17,7 @@ const TEXT = {
   wrap: "soft",
   "data-control": "text",
 };
-const KEYS = "Tab leaves the text · Ctrl-S saves it · F8 goes to the next fault";
+const KEYS = "Tab leaves the text · Ctrl-S saves it · F8 goes to the next error";
 const EMPTY = "\u200b";
 
 /**

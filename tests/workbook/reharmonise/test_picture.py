@@ -65,7 +65,9 @@ def test_every_added_chord_has_the_number_of_a_reason_and_no_other(ways: Ways) -
         if cell.mark:
             (note,) = (note for note in notes if note.about.step == cell.cell.step)
             assert (note.mark, note.about.chord) == (cell.mark, cell.cell.name)
-            assert f"added over {way.steps[cell.cell.step].written.unicode}" in cell.said
+            assert (
+                f"added where the tune has {way.steps[cell.cell.step].written.unicode}" in cell.said
+            )
     # A reason is said once: where it holds again, its bar is named.
     said = [note.about.reason for note in notes if not note.as_in]
     assert len(set(said)) == len(said) < len(notes)
