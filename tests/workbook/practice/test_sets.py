@@ -209,7 +209,7 @@ def test_two_names_have_two_files(tmp_path: Path, stiff: ExerciseSet) -> None:
     panel = SetPanel(stiff, tmp_path)
     with pytest.raises(HarmonyError, match="has the answers of desk 3"):
         panel.set("student", "Desk-3")
-    with pytest.raises(HarmonyError, match="not a file name"):
+    with pytest.raises(HarmonyError, match="cannot name a results file"):
         panel.set("student", "!!!")
 
 
