@@ -41,7 +41,7 @@ Pair = tuple[Chord | None, Chord | None]
 _WORD = re.compile(r"\w+", re.UNICODE)
 _TALK, _TRY, _LOOK = 1.5, 0.5, 1.0
 _SHOW, _ROUNDS = 2.0, 2.0
-_FIRST_SPARED = ("Half and half", "Warm up", "In pairs", "Silence", "Begin from sound")
+_FIRST_SPARED = ("Half and half", "Warm up", "In pairs", "Silence", "Begin with sound")
 
 
 @dataclass(frozen=True, slots=True)

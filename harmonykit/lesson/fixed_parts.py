@@ -27,6 +27,7 @@ from harmonykit.theory.chord import Chord
 _TUNE, _WARM, _SOUND, _HARD, _PAIRS, _HALVES, _SILENCE, _CLOSING, _HOME = 3, 3, 4, 6, 3, 5, 3, 2, 1
 _FEW = 2
 _TEMPI = (0.6, 0.8, 1.0)
+_UNIT = "quarter notes a minute"
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,7 +70,7 @@ def sound_of(lesson: Lesson, played: Played) -> str:
 
 
 def opening(lesson: Lesson, played: Sequence[Played]) -> Iterator[Activity]:
-    """Yield what a meeting begins with: tune up, warm up, begin from sound."""
+    """Yield what a meeting begins with: tune up, warm up, begin with sound."""
     front = lesson.front
     tuned = f"Play each open string and wait for the class: {front.instrument.tuning}."
     sound = f"{TUNING}.mp3" if TUNING in front.playalong.files and "sound" in front.outputs else ""
@@ -101,7 +102,7 @@ def _warm_up(lesson: Lesson, played: Sequence[Played]) -> str:
     slow = _even(played[0].level.tempo * _TEMPI[0])
     return (
         f"{head}: {one.unicode} {first.digits} and {other.unicode} {second.digits}, two bars each, "
-        f"at {slow}. First the fretting hand alone, then with the strum."
+        f"at {slow} {_UNIT}. First the fretting hand alone, then with the strum."
     )
 
 
@@ -122,18 +123,18 @@ def _from_sound(moment: heard.Moment) -> Activity:
         without = _name(moment.step.written)
         head = (
             f"Play {moment.loop} twice with {without} as written, then twice with {chord} "
-            f"before {after}. Say nothing. Ask: which did you like?"
+            f"before {after}. Say nothing. Ask: which do you prefer?"
         )
     else:
         head = (
             f"Play {moment.loop} twice without {chord}, holding the chord before it, then twice "
-            f"with {chord} before {after}. Say nothing. Ask: which did you like?"
+            f"with {chord} before {after}. Say nothing. Ask: which do you prefer?"
         )
     told = " ".join(heard.said_of(moment))
     lines = [head, f"What the ear hears: {told}"] if told else [head]
     if (led := sung(moment)) is not None:
         lines.append(f"The class sings {led} over the two bars before anybody touches a string.")
-    return Activity("Begin from sound", _SOUND, tuple(lines))
+    return Activity("Begin with sound", _SOUND, tuple(lines))
 
 
 def sung(moment: heard.Moment) -> str | None:
@@ -154,7 +155,7 @@ def _even(tempo: float) -> int:
 
 def tempi(tempo: float) -> str:
     """Return the three tempi at which a loop is practised, in words."""
-    return join_words([str(_even(tempo * part)) for part in _TEMPI])
+    return f"{join_words([str(_even(tempo * part)) for part in _TEMPI])} {_UNIT}"
 
 
 def breaking(played: Sequence[Played]) -> Iterator[Activity]:
@@ -192,7 +193,7 @@ def _hard_line(hard: Hard, played: Played) -> str:
     )
     if hard.rescue is not None and hard.rescued is not None:
         return f"{line} Rescue: {hard.rescued.unicode} as {hard.rescue.digits}."
-    return f"{line} Rescue: one stroke on the first beat, and the rest of the bar to move."
+    return f"{line} Rescue: one strum on the first beat, and the rest of the bar to move."
 
 
 def after(lesson: Lesson, played: Sequence[Played]) -> Iterator[Activity]:
@@ -240,13 +241,13 @@ def _halves(played: Sequence[Played]) -> Iterator[str]:
     plain = next((one for one in played if not one.arrangement.added), None)
     moving = [one for one in played if one is not plain and not one.arrangement.choruses]
     if plain is None or not moving:
-        yield "Half the class holds the first chord of each bar; half plays. Then change over."
+        yield "Half the class holds the first chord of each bar; the other half plays. Then swap."
         return
     fits = [one for one in moving if not rubs_between(plain.arrangement, one.arrangement)]
     other = (fits or moving)[0]
-    yield f"Half the class holds {plain.level.name}, half plays {other.level.name}; change over."
+    yield f"Half the class plays {plain.level.name}, half {other.level.name}; then swap."
     if fits:
-        yield "Both halves sound well together in every bar."
+        yield "Both halves sound good together in every bar."
     else:
         yield " ".join(said_together((plain.arrangement, other.arrangement)))
 
@@ -286,7 +287,7 @@ def _at_home(lesson: Lesson, played: Sequence[Played]) -> Iterator[str]:
             for name, step in zip(hard[0].names, (hard[0].before, hard[0].after), strict=True)
         )
         slow = _even(hard[1].level.tempo * _TEMPI[0])
-        yield f"1. {before} to {after}, four strokes each, at {slow}: ten times clean."
+        yield f"1. {before} to {after}, four strums each, at {slow} {_UNIT}: ten times, cleanly."
     sound = sound_of(lesson, played[0])
     along = f" with {sound}" if sound else ""
     yield f"{'2' if hard else '1'}. {played[0].level.name} once through{along}, humming the roots."

@@ -75,7 +75,7 @@ def _mends(level: Level, reasons: list[str]) -> Iterator[str]:
     if any(_TIME in reason for reason in reasons):
         yield f"a tempo below {level.tempo:g} or a shortest chord below {level.least_seconds:g} s"
     if any("limits" in reason for reason in reasons):
-        yield "a higher fret or a wider reach, or the move as the one to prefer"
+        yield "a higher fret or a wider reach, or the move as prefer_move"
     yield "other moves"
     yield "moves = [] for the tune as written"
 
@@ -136,9 +136,9 @@ def _against(line: Sequence[Stop], ways: Sequence[int], bar: int) -> Iterator[Ag
     if line and len(taken) < len(ways):
         missed = next(way for place, way in enumerate(ways) if place not in taken)
         if not taken and len(line) == 1:
-            yield Against(bar, f"stays on {_top(line[0])} for the whole phrase")
+            yield Against(bar, f"begins a phrase and stays on {_top(line[0])} throughout")
         else:
-            yield Against(bar, f"never {_VERBS[missed]} in the phrase")
+            yield Against(bar, f"begins a phrase in which it never {_VERBS[missed]}")
 
 
 def _top(stop: Stop) -> str:

@@ -56,7 +56,7 @@ def _plan(meeting: Meeting, several: str, cues: Mapping[tuple[int, int], Cue]) -
     if meeting.spared:
         names = [f"{n + 1} ({meeting.activities[n].title})" for n in meeting.spared]
         saved = minutes(sum(meeting.activities[n].minutes for n in meeting.spared))
-        lines += ["", f"With ten minutes less, leave out {join_words(names)}: {saved}."]
+        lines += ["", f"With ten minutes less, leave out {join_words(names)}; this saves {saved}."]
     return "\n".join(lines)
 
 
@@ -104,7 +104,7 @@ def _appendix(lesson: Lesson) -> Iterator[str]:
     """Yield what stands at the end: levels at once, tables of reasons and of numbers."""
     if len(lesson.played) > 1:
         told = said_together([played.arrangement for played in lesson.played])
-        yield "\n".join(["## Levels at once", "", *(f"- {each}" for each in told)])
+        yield "\n".join(["## Levels together", "", *(f"- {each}" for each in told)])
     found = [
         f"### {section.title}\n\n{_table(block)}"
         for section in lesson.sections
@@ -175,7 +175,7 @@ def _head(lesson: Lesson) -> str:
     if front.subtitle:
         lines.append(front.subtitle)
     about = [front.group, f"sheet {front.sheet}" if front.sheet else ""]
-    about += [f"for strings {front.instrument.tuning}", length_of(lesson)]
+    about += [f"tuned {front.instrument.tuning}", length_of(lesson)]
     lines.append(" · ".join(part for part in about if part))
     tune = front.tune
     meter = f"{tune.meter[0]}/{tune.meter[1]}"
@@ -190,7 +190,7 @@ def _head(lesson: Lesson) -> str:
         verb = "claims" if claims == 1 else "claim"
         lines.append(f"{claims} of them {verb} what no statement proves; each has a {SAID_MARK}.")
     if turned := len(list(turned_of(lesson))):
-        verb = "holds" if turned == 1 else "hold"
+        verb = "contains" if turned == 1 else "contain"
         lines.append(
             f"{turned} of them {verb} a statement whose meaning the author's words change."
         )

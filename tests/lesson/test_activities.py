@@ -14,7 +14,7 @@ from harmonykit.lesson.script import write_script
 from harmonykit.tune.class_file import ClassFile
 
 FIXED = [
-    "Tune up", "Warm up", "Begin from sound", "The changes that will break down", "In pairs",
+    "Tune up", "Warm up", "Begin with sound", "The changes that will break down", "In pairs",
     "Half and half", "Silence", "One question to close", "Practice at home",
 ]  # fmt: skip
 
@@ -75,7 +75,7 @@ def test_the_ear_comes_before_the_fingers_and_nothing_heard_is_said_twice(lesson
     charts = [
         n for n, one in enumerate(meeting.activities) if one.section is not None and one.sound
     ]
-    assert titles.index("Begin from sound") < min(charts)
+    assert titles.index("Begin with sound") < min(charts)
 
 
 def test_new_grips_stand_beside_those_that_the_class_knows(lesson: Lesson) -> None:

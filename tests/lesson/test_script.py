@@ -64,14 +64,14 @@ def test_the_head_says_what_the_lesson_is(small: Lesson) -> None:
     lines = write_script(told).split("\n\n")
     assert lines[:3] == [
         "# A small lesson",
-        "Quay · for strings g C E A · 45 minutes",
+        "Quay · tuned g C E A · 45 minutes",
         "The tune: Four Bars of Fog, G minor, 4/4, 4 bars.",
     ]
     assert lines[4].startswith("1 of 2 sentences is proved; each has a †.")
     assert lines[5] == "## The plan" and "C6 is Am7. † Play it." in lines
     front = replace(told.front, subtitle="For a class", group="", sheet="7", minutes=30)
     lines = write_script(replace(told, front=front)).split("\n\n")
-    assert lines[1:3] == ["For a class", "sheet 7 · for strings g C E A · 30 minutes"]
+    assert lines[1:3] == ["For a class", "sheet 7 · tuned g C E A · 30 minutes"]
     doubtful = replace(told.front.tune, doubts=("Bar 3 is faint.",))
     noted = replace(told, front=replace(told.front, tune=doubtful))
     assert "\n\nNote on the tune: Bar 3 is faint.\n\n" in write_script(noted)

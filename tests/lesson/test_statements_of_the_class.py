@@ -35,7 +35,7 @@ def shape(digits: str, instrument: Instrument = UKULELE) -> Voicing:
 def test_kinds_go_by_their_names() -> None:
     """Bb and G together: C7 (C E G Bb) and Eb7 (Eb G Bb Db), no other dominant seventh."""
     assert holding("7", "Bb", "G")[0] == (
-        "Of all dominant sevenths, C7 and E♭7 hold B♭ and G, and no other does."
+        "Of all dominant sevenths, C7 and E♭7 hold B♭ and G, and no others do."
     )
     assert every_root.exactly("aug", 4)[0] == "There are exactly four different augmented triads."
     assert every_root.always("same_notes", "Caug", "Eaug")[0] == (
@@ -45,7 +45,7 @@ def test_kinds_go_by_their_names() -> None:
 
 @pytest.mark.parametrize("quality", ["#5", "/E", "H"])
 def test_what_belongs_to_the_root_is_not_a_quality(quality: str) -> None:
-    with pytest.raises(LessonError, match="is not a quality of chords"):
+    with pytest.raises(LessonError, match="is not a chord quality"):
         holding(quality, "G")
 
 

@@ -183,7 +183,7 @@ def test_sections_whose_names_are_alike_have_files_of_their_own(played: Played) 
 
 def test_a_phone_shows_what_is_played(made: dict[str, PlayFile]) -> None:
     with soundfile.SoundFile(io.BytesIO(made[f"{STEM}-slow-bass.mp3"].data)) as file:
-        assert file.title == "Four Bars of Fog: Leading (slow, with a bass)"
+        assert file.title == "Four Bars of Fog: Leading (slow, with bass)"
 
 
 def test_the_same_level_gives_the_same_bytes(played: Played, made: dict[str, PlayFile]) -> None:

@@ -68,9 +68,9 @@ STATIONS: dict[str, Station] = {
     ),
     "four dominants": Station(
         "A dominant a minor third away",
-        "A dominant may be replaced by one a minor third away, which becomes the same diminished "
-        "seventh. Only one of the third and the seventh stays.",
-        "Listen for the note that the second chord no longer has.",
+        "A dominant may be replaced by one a minor third away, which comes from the same "
+        "diminished seventh. Of its third and seventh only one stays.",
+        "Listen for what is gone: the third or the seventh of the dominant as written.",
     ),
     "leading-tone diminished": Station(
         "Leading-tone diminished",
@@ -81,14 +81,15 @@ STATIONS: dict[str, Station] = {
     ),
     "descending passing diminished": Station(
         "Descending passing diminished",
-        "Between two chords a whole step apart, going down to a minor chord, a diminished seventh "
-        "fills the half step.",
+        "Where the root goes down a whole step to a minor chord, a diminished seventh may be added "
+        "on the half step between.",
         "Listen for the line that goes down by half steps.",
         "shape",
     ),
     "common-tone diminished": Station(
         "Common-tone diminished",
-        "While a chord lasts, the diminished seventh on its own root may come in between.",
+        "While one chord lasts, the diminished seventh on its root may be added before the chord "
+        "returns.",
         "The root stays while the chord changes and returns.",
         "shape",
     ),
@@ -117,7 +118,7 @@ AS_WRITTEN = Station(
 )
 TOGETHER = Station(
     "All together",
-    "Now each place has the kind that suits it best.",
+    "Now each place has the kind of added chord that suits it best.",
     "Before each added chord, say which kind it is.",
 )
 

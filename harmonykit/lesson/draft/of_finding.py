@@ -25,25 +25,37 @@ from harmonykit.tune.tune import Tune
 
 ASKED = {
     "turns into": ("One note moves", "What does the chord become when one of its notes moves?"),
-    "resolves": ("Where the chord goes", "Where does the chord resolve, and which voices say so?"),
+    "resolves": (
+        "Where the chord goes",
+        "Where does the chord resolve, and which voices lead there?",
+    ),
     "tritone pairs": (
-        "Two dominants, one third and seventh",
+        "Two dominants, the same third and seventh",
         "Which other dominant has the same third and seventh?",
     ),
     "kin": ("Three triads, two notes kept", "Which triads keep two notes of this one?"),
-    "same notes": ("One grip, several names", "What else is this grip called, and who decides?"),
-    "nearest of its kind": ("The nearest of its kind", "What lies nearest to it?"),
-    "how many": ("Fewer than twelve", "How many different ones are there?"),
-    "paths": ("One note at a time", "What lies between the chord and the next one up?"),
-    "alternates": ("Two chords in turn", "Which chord has the notes between those of the first?"),
+    "same notes": (
+        "One grip, several names",
+        "What else is this grip called, and what decides its name?",
+    ),
+    "nearest of its kind": ("The nearest of its kind", "Which other one is nearest?"),
+    "how many": ("Fewer than twelve", "How many different transpositions are there?"),
+    "paths": (
+        "One note at a time",
+        "Which chords lie between it and the same chord a half step up?",
+    ),
+    "alternates": (
+        "Two chords that alternate",
+        "Which chord has the notes between those of the first?",
+    ),
     "twelve notes": ("Twelve notes, three chords", "Can three chords have all twelve notes?"),
     "within": ("Where the chord belongs", "In which keys and larger chords is it found?"),
     "how even": ("Spread evenly", "How evenly are the notes spread?"),
-    "contains": ("What the scale holds", "Which chords lie in the scale?"),
+    "contains": ("What the scale holds", "Which chords are in the scale?"),
     "every other note": ("Every other note", "What chord does every other note of the scale give?"),
     "left over": ("What is left out", "What are the notes that the scale leaves out?"),
     "on the strings": ("One shape along the neck", "What sounds when the shape moves up the neck?"),
-    "in the hand": ("The shortest way", "How far is it for each finger to the chord that follows?"),
+    "in the hand": ("The shortest way", "How far does each finger move to the next chord?"),
     "in music": ("What comes next", "Which chord follows in most tunes?"),
 }
 """Of each kind of finding: the lesson's title, and its question."""

@@ -191,7 +191,7 @@ class Placed:
         fitting = (name for name in shipped("tunes") if fits(self.written, name, self.instrument))
         return LessonError(
             f"{self.tune.title!r} has no place for the idea {self.written.name!r}",
-            rule=f"it stands at {wanted}",
+            rule=f"the idea needs {wanted}",
             mend=" or ".join(islice(fitting, _MOST_TUNES)) or "another tune",
         )
 

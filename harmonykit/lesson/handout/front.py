@@ -74,7 +74,8 @@ def _head(front: Front, figures: Figures) -> str:
     about += [front.instrument.name if front.also else "", f"tuned {front.instrument.tuning}"]
     if figures.left_handed:
         about.append(
-            f"chord diagrams for the left hand; fret numbers still run {front.instrument.tuning}"
+            "chord diagrams for left-handed players; "
+            f"fret numbers still run {front.instrument.tuning}"
         )
     return " · ".join(part for part in about if part)
 
@@ -131,7 +132,7 @@ def _lowered(lesson: Lesson, figures: Figures) -> dict[str, Any] | None:
     look = BoxLook() if ways else BoxLook(size="source")
     source = figures.box(shown, look, plain=True)
     return {
-        "title": "Lower one string" if ways else "The shape",
+        "title": "Lower one string by a fret" if ways else "The shape",
         "note": _lowered_note(front, ways) if ways else lacking([shown]),
         "source": figures.add_box(source),
         "digits": front.shape.digits,
@@ -195,7 +196,7 @@ def _neck(front: Front, figures: Figures) -> dict[str, Any]:
     else:
         drawn = {"figure": _along_the_neck(shapes, figures)}
         note += f"the joined notes together, from {start} upward. "
-        note += "Small dots are the notes on the way."
+        note += f"Small dots are the notes of {scale.diminished.unicode}."
     return drawn | {
         "title": f"The scale of chords on {scale.tonic.unicode}",
         "note": note,

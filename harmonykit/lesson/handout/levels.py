@@ -104,7 +104,7 @@ def _loop(hard: Sequence[Hard], played: Played, figures: Figures) -> dict[str, A
     return chart.two_bars(first, left) | {
         "note": f"Loop it at {', then '.join(steps)} beats a minute.",
         "about": f"bars {numbers[first][0]} and {numbers[first + 1][0]}",
-        "said": f"Look at the place of {one.after.chord.unicode} before you leave the bar.",
+        "said": f"Look at the frets of {one.after.chord.unicode} before the bar ends.",
     }
 
 

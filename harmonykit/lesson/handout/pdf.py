@@ -214,13 +214,13 @@ def said_of(lacking: dict[str, None]) -> str:
     Examples
     --------
     >>> said_of({"\u6f6e": None})
-    '□ replaces a sign that the fonts of this sheet lack: U+6F6E.'
+    '□ replaces a character that the fonts of this sheet lack: U+6F6E.'
     """
     if not lacking:
         return ""
     codes = [f"U+{ord(sign):04X}" for sign in lacking]
     more = " and others" if len(codes) > _MOST_TOLD else ""
     return (
-        f"{MISSING} replaces a sign that the fonts of this sheet lack: "
+        f"{MISSING} replaces a character that the fonts of this sheet lack: "
         f"{', '.join(codes[:_MOST_TOLD])}{more}."
     )

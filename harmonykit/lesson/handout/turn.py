@@ -57,7 +57,7 @@ def _family(chord: Chord, ways: Sequence[Way]) -> dict[str, Any]:
         ]
         for way in resolutions(chord)
     ]
-    header = ["Lower one", "Dominant", "Shape", "Resolves to", f"On the way from {chord.unicode}"]
+    header = ["Lower one note", "Dominant", "Shape", "Resolves to", f"From {chord.unicode}"]
     return {"header": header, "rows": rows}
 
 
@@ -82,8 +82,8 @@ def _moves(lesson: Lesson, figures: Figures) -> dict[str, Any] | None:
     place = string_names(front.instrument)[string]
     first = f"From {names[0]} to {names[1]} one finger moves, on the {place}."
     return {
-        "note": "Height is pitch. A thin line is a finger that stays; an arrow says how many frets "
-        "it goes.",
+        "note": "Height is pitch. A thin line is a finger that stays; an arrow shows how many "
+        "frets a finger moves.",
         "figures": drawn,
         "text": [plain(first), plain(_homeward(after, Shown(home, target)))],
     }
@@ -159,8 +159,9 @@ def _turn(lesson: Lesson, figures: Figures, answers: str) -> dict[str, Any] | No
         f"{w.parent.unicode} ({v.shape.digits}) to {w.target.unicode}" for _, w, v in ways
     )
     turn = {
-        "note": f"This is {chord.unicode} at fret {shape.lowest_fret}. Lower one string at a time, "
-        f"from {first} to {last}. Draw each shape, name it, and write the chord it resolves to.",
+        "note": f"This is {chord.unicode} at fret {shape.lowest_fret}. Lower one string at a time "
+        f"by a fret, from {first} to {last}. Draw each shape, name it, and write the chord it "
+        "resolves to.",
         "source": source,
         "small": small,
         "digits": shape.digits,
@@ -169,7 +170,7 @@ def _turn(lesson: Lesson, figures: Figures, answers: str) -> dict[str, Any] | No
         ],
     }
     if answers == "upside down":
-        return turn | {"said": f"Check yourself: {said}."}
+        return turn | {"said": f"Check your answers: {said}."}
     return turn | {
         "answers": {
             "note": f"{chord.unicode} with one string lowered at a time. The dotted ring is where "

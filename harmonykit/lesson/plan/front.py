@@ -232,7 +232,7 @@ class _Reader:
         path = self.path.parent / name
         if not path.is_file():
             raise LessonError(
-                f"class_file = {name!r}: missing beside {self.path.name}",
+                f"class_file = {name!r}: not found in the folder of {self.path.name}",
                 place=self._within("class_file", 0),
                 mend="harmonykit parts --example prints one",
             )
@@ -255,7 +255,7 @@ class _Reader:
         if paper not in PAPERS:
             place = self.places.key(("", 0, "paper"))
             raise LessonError(
-                f"{paper!r} is not a size of paper",
+                f"{paper!r} is not a paper size",
                 place=place,
                 mend=" or ".join(f'paper = "{each}"' for each in PAPERS),
             )
@@ -276,7 +276,7 @@ class _Reader:
         if not 1 <= len(tables) <= MOST_LEVELS or not all(isinstance(t, dict) for t in tables):
             place = self.places.key(("", 0, "levels"))
             found = counted(len(tables), "level")
-            rule = f"1 to {MOST_LEVELS} tables [[levels]]"
+            rule = f"1 to {MOST_LEVELS} [[levels]] tables"
             raise LessonError(found, place=place, rule=rule)
         return tuple(
             LevelReader(self.places, index, table, tune, instrument, self.names.format).level()

@@ -58,11 +58,11 @@ IDEA: tuple[Key, ...] = (
     Key("exercises", list, '["becomes", "hear"]', "kinds of exercise", "becomes, shape, hear",
         EXERCISES),
     Key("levels", list, "", "[[levels]]: one table per level; the first may be the tune as written",
-        "what the moves of its chords offer"),
+        "one for each move that suits its chords"),
 )  # fmt: skip
 LEVEL_OF_IDEA: tuple[Key, ...] = (
     *LEVEL,
-    Key("text", str, '"..."', "what is said of the level, in Markdown with calls", "of its moves"),
+    Key("text", str, '"..."', "the text on the level, in Markdown with calls", "one on its moves"),
 )
 _TEXTS = ("title", "question", "about", "hear")
 _CALL = re.compile(r"\{\{.*?\}\}", re.DOTALL)

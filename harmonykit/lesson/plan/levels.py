@@ -192,7 +192,7 @@ class LevelReader:
             raise LessonError(
                 f"{said} and moves name {moves[0]!r}",
                 place=self._place("texture"),
-                rule="a chord melody adds its chords by the melody",
+                rule="a chord melody adds chords to fit the melody, not by moves",
                 mend="moves = []",
             )
         return texture
@@ -205,7 +205,7 @@ class LevelReader:
         place = self._place("choruses")
         if len(manners) > MOST_CHORUSES:
             raise LessonError(
-                f"choruses names {len(manners)}", place=place, rule=f"{MOST_CHORUSES} at most"
+                f"choruses has {len(manners)} entries", place=place, rule=f"{MOST_CHORUSES} at most"
             )
         for manner in manners:
             key_named(LEVEL, "choruses").check(manner, place)
@@ -216,7 +216,7 @@ class LevelReader:
             raise LessonError(
                 f"choruses and {said} in one level",
                 place=place,
-                rule="each chorus has the moves and the style of its manner",
+                rule="each chorus has moves and a style of its own",
                 mend=f"choruses without {said}, or {said} without choruses",
             )
         try:

@@ -143,7 +143,7 @@ class Front:
         if self.scale is None or self.scale_shape is None:
             raise LessonError(
                 "the lesson has no scale",
-                rule="what is said of a scale needs it in the header",
+                rule="statements about a scale need one in the header",
                 mend='scale = "C major"',
             )
         return self.scale, self.scale_shape
@@ -358,8 +358,8 @@ def _of_many(text: str, shapes: int) -> str:
 
 
 RIGHTS = (
-    "Changes and arrangements of a song that is in copyright may need permission before they "
-    "are published. This is not legal advice."
+    "Changes to a song that is in copyright, and arrangements of it, may need permission before "
+    "they are published. This is not legal advice."
 )
 
 

@@ -74,7 +74,7 @@ def _lowest(shapes: Iterable[Voicing], chord: Chord, instrument: Instrument) -> 
     held = [(shape, hold) for shape in shapes if (hold := fit(shape.frets, instrument, limits))]
     if not held:
         raise LessonError(
-            f"{chord.symbol} has no shape to start from on {instrument.name}",
+            f"{chord.symbol} has no shape to start from on the {instrument.name}",
             rule=f"all its tones on neighbouring strings, up to fret {HIGHEST_FRET}",
             mend="a shape in the lesson's file, or another instrument",
         )

@@ -130,8 +130,8 @@ class Take:
 
     @property
     def words(self) -> str:
-        """What is added to a title: ``" (slow, with a bass)"``."""
-        found = ["slow"] * self.slow + ["with a bass"] * self.bass
+        """What is added to a title: ``" (slow, with bass)"``."""
+        found = ["slow"] * self.slow + ["with bass"] * self.bass
         return f" ({', '.join(found)})" if found else ""
 
 

@@ -117,7 +117,7 @@ def _on_paper(name: str, answer: Answer, paper: Given) -> Answer:
     """Return a figure or a table with the word whether it stands on the sheet."""
     place = Place(column=paper.column)
     if not isinstance(answer, Picture | Table):
-        what = f"{name}() makes no figure and no table, and has {PAPER}"
+        what = f"{name}() makes neither a figure nor a table and takes no {PAPER}"
         raise LessonError(what, place=place, mend=f"{name}() without {PAPER}")
     if paper.value not in ("yes", "no"):
         raise LessonError(f"{PAPER} is {paper.value!r}", place=place, mend=f'{PAPER}="no"')
@@ -214,7 +214,7 @@ class _Assembler:
         if "{{" in rest:
             place = self.body.place(number, end + rest.index("{{"))
             unclosed = self._fault(
-                "this call has no closing braces", place, "it ends with }} in its line"
+                "this call has no closing braces", place, "a call ends with }} on the same line"
             )
             rest = rest.replace("{{", f"{unclosed} ", 1)
         at = self.body.first_line + number

@@ -130,7 +130,8 @@ def told_of(lesson: Lesson) -> Iterator[str]:
         first = found[0]
         what = "1 sentence claims" if len(found) == 1 else f"{len(found)} sentences claim"
         yield (
-            f"{what} what no statement proves (facts.csv has all; marks stop nothing): "
+            f"{what} what no statement proves "
+            "(see facts.csv; the lesson is built all the same): "
             f"line {first.sentence.line}, try {{{{ {first.call} }}}}"
         )
 

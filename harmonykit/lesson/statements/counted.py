@@ -27,6 +27,7 @@ from harmonykit.theory.note import Note
 from harmonykit.tune.tune import Tune
 
 _COUNTED = "counted in the level as it is played"
+_AND_NO_MORE = ("", ", and no other does", ", and no others do")
 
 
 def strings_stay(arrangement: Arrangement, level: int, strings: int) -> Proved:
@@ -39,14 +40,19 @@ def strings_stay(arrangement: Arrangement, level: int, strings: int) -> Proved:
         )
     changes = list(shape_changes(arrangement))
     found = sum(len(held_strings(before, after)) >= strings for before, after in changes)
-    word = "string stays on its fret" if strings == 1 else "strings stay on their frets"
-    said = f"at least {counted_word(strings)} {word}."
+    verb = "stays" if strings == 1 else "stay"
+    where = "on its fret." if strings == 1 else "on their frets."
+    least = f"at least {counted_word(strings)} {_strings(strings)}"
+    said = f"{least} {verb} {where}"
     if len(changes) == 1:
         fewer = "no string stays on its fret." if strings == 1 else f"fewer than {said[9:]}"
         only = f"In the only change of shape at level {level}"
         return f"{only} {said if found else fewer}", _COUNTED
     of = f"{_how_many(found)} of the {counted_word(len(changes))} changes of shape"
-    return f"In {of} at level {level} {said}", _COUNTED
+    if not found:
+        does = "does" if strings == 1 else "do"
+        return f"In {of} at level {level} {does} {least} stay {where}", _COUNTED
+    return f"In {of} at level {level}, {said}", _COUNTED
 
 
 def half_step_below(arrangement: Arrangement, level: int) -> Proved:
@@ -58,7 +64,7 @@ def half_step_below(arrangement: Arrangement, level: int) -> Proved:
         only = f"The only chord added at level {level}"
         return f"{only} {'has' if found else 'does not have'} its root {where}", _COUNTED
     if found == len(pairs) > 1:
-        every = f"All {counted_word(found)} chords added at level {level} have their root"
+        every = f"{_all(found)} chords added at level {level} have their root"
         return f"{every} {where}", _COUNTED
     stand = "has its root" if found < 2 else "have their root"
     of = f"Of the {counted_word(len(pairs))} chords added at level {level}"
@@ -73,8 +79,9 @@ def prepared(arrangement: Arrangement, level: int) -> Proved:
     if len(own) == 1:
         only = f"The only change to a chord of the tune at level {level}"
         return f"{only} {'comes' if found else 'does not come'} from an added chord.", _COUNTED
-    changes = f"{counted_word(len(own))} changes to a chord of the tune at level {level}"
-    said = f"All {changes}" if found == len(own) > 1 else f"{_how_many(found)} of the {changes}"
+    changes = f"changes to a chord of the tune at level {level}"
+    some = f"{_how_many(found)} of the {counted_word(len(own))}"
+    said = f"{_all(found) if found == len(own) > 1 else some} {changes}"
     verb = "comes" if found < 2 else "come"
     return f"{said[0].upper()}{said[1:]} {verb} from an added chord.", _COUNTED
 
@@ -141,6 +148,10 @@ def bars_of(tune: Tune, chord: str) -> Proved:
 
 def _how_many(number: int) -> str:
     return counted_word(number) if number else "none"
+
+
+def _all(number: int) -> str:
+    return "Both" if number == 2 else f"All {counted_word(number)}"
 
 
 def _stay_and_move(stay: int, move: int) -> Iterator[tuple[int, str]]:
@@ -320,7 +331,7 @@ def holding(quality: str, *notes: str) -> Proved:
     kind = f"Of all {kind_word(chords[0])}s"
     verb = "holds" if len(found) < 2 else "hold"
     said = f"{kind}, {told} {verb} {_notes(tuple(wanted.values()))}"
-    return f"{said}{', and no other does' if found else ''}.", "tried from all twelve roots"
+    return f"{said}{_AND_NO_MORE[min(len(found), 2)]}.", "tried on all twelve roots"
 
 
 def _notes(notes: tuple[Note, ...]) -> str:

@@ -57,7 +57,7 @@ def how_many(kind: str, number: int) -> Stated:
         f"{count} {words.replace('different ', '')}",
         f"There {verb} exactly {number_word(number)} {words}",
         f"there {verb} not {number} {words}",
-        "counted from all twelve roots" if count == number else f"there are {count}",
+        "counted on all twelve roots" if count == number else f"there are {count}",
         call_text("exactly", kind, count),
     )
 
@@ -77,7 +77,7 @@ def from_every_root(quality: str) -> list[Chord]:
     ['Cm6', 'Dbm6', 'Dm6']
     """
     wrong = LessonError(
-        f"{quality!r} is not a quality of chords",
+        f"{quality!r} is not a chord quality",
         rule="a quality is the part of a symbol after its root",
         mend='a quality such as "7" or "m6"',
     )

@@ -122,7 +122,7 @@ def group_of(text: str, around: Around) -> Group:
     found = _read(words, around)
     if not found.members:
         raise LessonError(
-            f"{found.many} are missing", rule="a statement needs at least one of its group"
+            f"{found.many} are missing", rule="a statement needs at least one of them"
         )
     return found
 
@@ -159,7 +159,7 @@ def _of_kind(words: str) -> Group:
         chord = Chord.of(usual_root(root), kind.suffix)
         different.setdefault(chord.pcs.mask, chord)
     members = tuple(Member(chord.unicode, chord) for chord in different.values())
-    return Group(CHORD, kind.one, kind.many, members, "tried from all twelve roots")
+    return Group(CHORD, kind.one, kind.many, members, "tried on all twelve roots")
 
 
 def _of_notes(text: str) -> Group:
@@ -196,7 +196,8 @@ def _of_level(what: str, level: int, around: Around) -> Group:
             CHANGE, f"change of shape {where}", f"changes of shape {where}", members, found
         )
     members = tuple(_fingers(arrangement))
-    one, many = f"finger at a change of level {level}", f"fingers at the changes of level {level}"
+    one = f"finger in a change of shape {where}"
+    many = f"fingers in the changes of shape {where}"
     return Group(FINGER, one, many, members, found)
 
 

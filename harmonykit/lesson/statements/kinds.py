@@ -222,7 +222,7 @@ def inversion(chord: str, turn: str) -> Stated:
     foreign = f"its bass, {bass.plain().unicode}, is not one of its tones"
     return Stated(
         own == word,
-        f"{whole.name}: {said(own)[3:] if own else 'foreign bass'}",
+        f"{whole.name}: {said(own)[3:] if own else 'non-chord bass'}",
         f"{whole.name} is {plain.unicode} {said(word)}",
         f"{whole.name} is not {plain.unicode} {said(word)}",
         why if place >= 0 else foreign,
@@ -260,14 +260,15 @@ def common_notes(first: str, second: str, *notes: str) -> Stated:
         common = [note.plain() for note in common_tones(a.chord, b.chord)]
     else:
         common = [note for note in a.notes if note.pitch_class in b.pcs]
-    found = listed([note.unicode for note in common]) or "nothing"
+    found = listed([note.unicode for note in common]) or "no note"
     right = {note.pitch_class for note in common} == said
-    wrong = listed([Note.parse(note).unicode for note in notes]) or "nothing"
+    wrong = listed([Note.parse(note).unicode for note in notes]) or "no note"
+    just = f"do not share just {wrong}" if notes else "have notes in common"
     return Stated(
         right,
         f"{a.name}, {b.name}: {found}",
         f"{a.name} and {b.name} share {found if right else wrong}",
-        f"{a.name} and {b.name} do not share just {wrong}",
+        f"{a.name} and {b.name} {just}",
         f"{a.name} is {a.spelled}; {b.name} is {b.spelled}" if right else f"they share {found}",
         call_text("common_notes", first, second, *(note.name for note in common)),
     )
@@ -312,7 +313,9 @@ def all_twelve(*chords: str) -> Stated:
     """State that some chords have all twelve notes between them, each once."""
     parts = [heard(chord) for chord in chords]
     if len(parts) < 2:
-        raise LessonError("all_twelve names no two chords", mend='all_twelve("C6", "Bdim7", "F#6")')
+        raise LessonError(
+            "all_twelve names fewer than two chords", mend='all_twelve("C6", "Bdim7", "F#6")'
+        )
     count = [sum(pc in part.pcs for part in parts) for pc in range(12)]
     right = all(each == 1 for each in count)
     told = listed([part.name for part in parts])

@@ -100,7 +100,8 @@ def _sixth_diminished() -> Law:
             return "", f"the chords that alternate with {_pcs(diminished)}"
     return (
         "Of the chords that alternate with a diminished seventh some are diminished sevenths "
-        f"themselves; all others make one of the sixth-diminished scales: {', '.join(KINDS)}.",
+        "themselves; each of the others makes a sixth-diminished scale with it: "
+        f"{', '.join(KINDS)}.",
         "",
     )
 
@@ -118,7 +119,7 @@ def _count_targets() -> tuple[int, str]:
 def _count_kinds() -> tuple[int, str]:
     kinds = {len(prove_alternation(_diminished(root)).kinds) for root in (0, 1, 2)}
     (count,) = kinds
-    return count, "kinds of four-note chord that alternate with a diminished seventh round a scale"
+    return count, "kinds of four-note chord that alternate with a diminished seventh in a scale"
 
 
 LAWS: dict[str, Callable[[], Law]] = {

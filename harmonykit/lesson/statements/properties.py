@@ -220,10 +220,11 @@ def _barre() -> Said:
 def _keeps(strings: int) -> Said:
     def judge(member: Member) -> tuple[bool, str]:
         kept = len(held_strings(member.thing.before, member.thing.shape))
-        return kept >= strings, f"from {member.name} {number(kept)} stay"
+        verb = "stays" if kept == 1 else "stay"
+        return kept >= strings, f"from {member.name} {number(kept)} {verb}"
 
     where = "on its fret" if strings == 1 else "on their frets"
-    told = f"{kinds.counted(strings, 'string')} or more {where}"
+    told = f"at least {kinds.counted(strings, 'string')} {where}"
     return Said(f"keeps {told}", f"keep {told}", judge)
 
 

@@ -46,7 +46,7 @@ def test_pages_title_language_and_bookmarks(shipped: pypdf.PdfReader) -> None:
     # Its text never goes along the neck, so its sheet does not either.
     assert titles[:5] == [
         "The stiff dominant",
-        "Lower one string",
+        "Lower one string by a fret",
         "Why there were no more",
         "Ropewalk Blues Level 1 · As written",
         "The shapes, in playing order Five shapes",

@@ -43,7 +43,7 @@ def test_answers_have_a_page_of_their_own() -> None:
     pages = [text_of(page) for page in shipped_sheet("stiff_dominant").pages]
     assert pages[-1].startswith("Answers ") and "E7 4-4-4-5 A" in pages[-1]
     assert all("4-4-4-5" not in page for page in pages[:-1])
-    assert not any("Check yourself" in page for page in pages)
+    assert not any("Check your answers" in page for page in pages)
 
 
 def test_answers_upside_down(waltz: Lesson) -> None:
@@ -54,7 +54,7 @@ def test_answers_upside_down(waltz: Lesson) -> None:
     # No page of answers; what shared that page with them may need one.
     assert len(own) - 1 <= len(under) <= len(own)
     assert under[-1].endswith(f"page {len(under)} of {len(under)}")
-    assert sum("Check yourself: " in page for page in under) == 1
+    assert sum("Check your answers: " in page for page in under) == 1
     assert not any(page.startswith("Answers") for page in under)
 
 
@@ -101,7 +101,7 @@ def test_left_handed(stiff: Lesson) -> None:
     assert re.sub('font-size="[^"]*"', "", mirrored.svg) in drawn
     reader = read(write_handout(stiff, left_handed=True))
     assert_well_set(reader)
-    assert "chord diagrams for the left hand; fret numbers still run g C E A" in text_of(
+    assert "chord diagrams for left-handed players; fret numbers still run g C E A" in text_of(
         reader.pages[0]
     )
 

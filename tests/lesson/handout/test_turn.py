@@ -53,7 +53,7 @@ def test_the_exercise_and_its_answers(lesson_path: Path) -> None:
     assert turn["digits"] == "5-6-5-6" and "answers" not in turn
     assert "from g to A" in turn["note"] and "at fret 5" in turn["note"]
     assert turn["said"] == (
-        "Check yourself: B7 (4-6-5-6) to E, F7 (5-5-5-6) to B♭, A♭7 (5-6-4-6) to D♭, "
+        "Check your answers: B7 (4-6-5-6) to E, F7 (5-5-5-6) to B♭, A♭7 (5-6-4-6) to D♭, "
         "D7 (5-6-5-5) to G."
     )
     assert [one["label"] for one in turn["outcomes"]] == [

@@ -207,7 +207,7 @@ def test_six_instruments_and_six_levels_at_most(lesson_path: Path, tmp_path: Pat
     assert caught.value.rule == "6 at most"
     with pytest.raises(HarmonyError, match="7 levels") as caught:
         front(1, 7)
-    assert caught.value.rule == "1 to 6 tables [[levels]]"
+    assert caught.value.rule == "1 to 6 [[levels]] tables"
     assert [each.name for each in front(0, 3).levels] == ["More 0", "More 1", "Leading"]
 
 
@@ -218,7 +218,7 @@ def test_a_list_of_levels_that_are_not_tables(lesson_path: Path) -> None:
     assert "0 levels" in str(fault_of(lesson_path))
     lesson_path.write_text(before + "levels = [3]\n+++\n" + rest.partition("+++")[2])
     fault = fault_of(lesson_path)
-    assert "1 level" in str(fault) and fault.rule == "1 to 6 tables [[levels]]"
+    assert "1 level" in str(fault) and fault.rule == "1 to 6 [[levels]] tables"
     assert fault.place is not None and fault.place.line == 12
 
 
@@ -278,4 +278,4 @@ def test_a_lesson_takes_its_class_and_its_length_from_the_class_file(tmp_path: P
     assert read_lesson(path)[0].minutes == 30
     changed(path, "ours.toml", "none.toml")
     said = str(fault_of(path))
-    assert "one.md, line 4" in said and "missing beside one.md" in said
+    assert "one.md, line 4" in said and "not found in the folder of one.md" in said

@@ -25,7 +25,7 @@ def test_the_files_of_a_lesson_that_says_nothing() -> None:
 
 def test_a_take_says_what_is_particular_to_it() -> None:
     words = [take.words for take in PlayAlong(("mp3", "slow mp3", "slow bass mp3")).takes]
-    assert words == ["", " (slow)", " (slow, with a bass)"]
+    assert words == ["", " (slow)", " (slow, with bass)"]
 
 
 @pytest.mark.parametrize(
@@ -88,7 +88,7 @@ def test_names_of_files_follow_from_the_words_in_front() -> None:
         (False, False), (True, False), (False, True), (True, True),
     ]  # fmt: skip
     assert [take.words for take in takes] == [
-        "", " (slow)", " (with a bass)", " (slow, with a bass)",
+        "", " (slow)", " (with bass)", " (slow, with bass)",
     ]  # fmt: skip
 
 

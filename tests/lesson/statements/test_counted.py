@@ -155,10 +155,10 @@ def test_counts_of_a_level_written_out_by_hand(arranged: Callable[..., Arrangeme
         # C sharp leads to D; to C it falls.
         "Of the two chords added at level 2, one has its root a half step below the root that "
         "follows.",
-        "All two changes to a chord of the tune at level 2 come from an added chord.",
-        "In two of the four changes of shape at level 2 at least one string stays on its fret.",
-        "In two of the four changes of shape at level 2 at least two strings stay on their frets.",
-        "In none of the four changes of shape at level 2 at least three strings stay on their "
+        "Both changes to a chord of the tune at level 2 come from an added chord.",
+        "In two of the four changes of shape at level 2, at least one string stays on its fret.",
+        "In two of the four changes of shape at level 2, at least two strings stay on their frets.",
+        "In none of the four changes of shape at level 2 do at least three strings stay on their "
         "frets.",
     ]
 

@@ -70,7 +70,7 @@ def test_repeats() -> None:
 def test_share() -> None:
     """Tritone partners share third and seventh, which change places (common practice)."""
     assert facts.share("C7", "F#7", "E", "Bb")[0] == "C7 and F♯7 share E and B♭."
-    assert facts.share("C", "F#")[0] == "C and F♯ share nothing."
+    assert facts.share("C", "F#")[0] == "C and F♯ share no note."
     for notes in (("E",), ("E", "Bb", "G"), ()):
         with pytest.raises(LessonError, match="they share E and B♭"):
             facts.share("C7", "F#7", *notes)
