@@ -82,8 +82,8 @@ def test_statements_that_words_turn_are_counted(small: Lesson) -> None:
     one = replace(of(small, Text("So C6 is Am7.")), facts=facts)
     two = replace(of(small, Text("So C6 is Am7. But C6 is Am7.")), facts=facts)
     none = replace(of(small, Text("C6 is Am7.")), facts=facts)
-    assert "1 of them holds a statement whose meaning" in write_script(one)
-    assert "2 of them hold a statement whose meaning" in write_script(two)
+    assert "1 of them contains a statement whose meaning" in write_script(one)
+    assert "2 of them contain a statement whose meaning" in write_script(two)
     assert "a statement whose meaning" not in write_script(none)
 
 
@@ -159,7 +159,7 @@ def test_care_and_rights_stand_last(small: Lesson, arranged: Callable[..., Arran
     assert script.rindex("## Rights") > script.rindex(". One (")
     own = replace(small.front, rights="Ask the Quay Ensemble.")
     said = write_script(replace(of(small, played=(easy,)), front=own))
-    assert "## Rights\n\nAsk the Quay Ensemble.\n\nChanges and arrangements" in said
+    assert "## Rights\n\nAsk the Quay Ensemble.\n\nChanges to a song" in said
 
 
 @pytest.fixture(scope="module")

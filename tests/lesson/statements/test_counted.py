@@ -73,7 +73,7 @@ def test_changes_are_counted_again(small: Functions) -> None:
         kept = sum(sum(x == y for x, y in zip(a, b, strict=True)) >= least for a, b in changes)
         said = state(small, "strings_stay", 1, least)
         assert (
-            said.split(" changes of shape at level 1 ")[0]
+            said.split(" changes of shape at level 1")[0]
             == f"In {WORDS[kept]} of the {WORDS[len(changes)]}"
         )
     with pytest.raises(HarmonyError, match="5 strings cannot stay"):

@@ -78,5 +78,5 @@ def test_holding_tries_every_root(notes: tuple[int, ...]) -> None:
 def test_holding_refuses_what_it_cannot_count() -> None:
     with pytest.raises(HarmonyError, match="names no note"):
         holding("7")
-    with pytest.raises(HarmonyError, match="not a quality"):
+    with pytest.raises(HarmonyError, match="not a chord quality"):
         holding("blue", "C")

@@ -93,7 +93,7 @@ def test_a_statement_that_other_words_turn_bears_no_mark_and_is_told(
 
 
 def test_the_script_says_how_many_sentences_turn_a_statement(lesson_path: object) -> None:
-    assert "1 of them holds a statement" in write_script(_lesson_of(lesson_path, TURNED[0]))
+    assert "1 of them contains a statement" in write_script(_lesson_of(lesson_path, TURNED[0]))
     assert "of them hold" not in write_script(_lesson_of(lesson_path, "C6 is Am7. Play."))
 
 
