@@ -238,7 +238,7 @@ def test_an_unknown_parameter_is_said(name: str) -> None:
         (lambda hk: hk.reharmonise("a", "b", tempo=90), "'tempo'", "wishes=hk.Wishes(tempo=90)"),
         (lambda hk: hk.chord(simbol="C"), "has no parameter 'simbol'", "symbol"),
         (lambda hk: hk.find_voicings("C9"), "hk.find_voicings needs 'instrument'", ""),
-        (lambda hk: hk.find_voicings("C9", "ukulele", 5, True), "fewer values", ""),
+        (lambda hk: hk.find_voicings("C9", "ukulele", 5, True), "fewer positional", ""),
         (lambda hk: hk.Chord("C13"), "hk.Chord needs", "hk.Chord.parse('C13')"),
         (lambda hk: hk.Instrument("ukulele"), "needs", "hk.Instrument.named('ukulele')"),
         (lambda hk: hk.Instrument("D4 A4 D5"), "needs", "hk.Instrument.parse('D4 A4 D5')"),

@@ -138,8 +138,8 @@ def parts_of(
     return (
         Part(ONE, "one finger on one string", instrument, one, names, none, none, {}),
         Part(
-            TWO, "third and seventh; in triads third and root", instrument, two, names, none, none,
-            {},
+            TWO, "third and seventh or sixth; in triads third and root", instrument, two, names,
+            none, none, {},
         ),
         Part(USUAL, "rescue: the easier grip below", instrument, usual, names, hard, none, {}),
         Part(
