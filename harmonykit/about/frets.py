@@ -130,8 +130,8 @@ def _hand(shape: Facts) -> Iterator[str]:
     told += (
         [f"{counted(outside, 'outer string')} muted"] if (outside := parts["muted_outside"]) else []
     )
-    told.append(f"first level {level_word(parts['level'])}")
-    told.append(f"small hand {level_word(parts['small_hand_level'])}")
+    small = f"small hand {level_word(parts['small_hand_level'])}"
+    told.append(f"first level {level_word(parts['level'])} ({small})")
     yield from row("hand", ", ".join(told))
     if shape["caution"]:
         yield from row("caution", shape["caution"])

@@ -329,7 +329,7 @@ class KnownChord:
         if isinstance(kinds, str):
             kinds = kinds.split()
         if not isinstance(kinds, Iterable):
-            raise wrong_kind(kinds, "suffixes of chords", '["maj7", "7", "m7"]')
+            raise wrong_kind(kinds, "chord suffixes", '["maj7", "7", "m7"]')
         every = [Chord.of(usual_root(pc), kind) for kind in kinds for pc in range(12)]
         others = [each for each in every if each.pcs != self.chord.pcs]
         far = {each.symbol: distance(self.chord, each) for each in others}

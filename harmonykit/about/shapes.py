@@ -169,7 +169,8 @@ def _textured(chord: Chord, neck: Instrument, holding: Hand, limits: Limits) -> 
         return tuple(after)
     moved = tuple(one for one in after if row_textures.one_voice(before, one))
     if not moved:
-        raise HarmonyError(f"no shape of {chord.unicode} is one voice away from {before.digits}")
+        what = f"no shape of {chord.unicode} differs from {before.digits} in one voice only"
+        raise HarmonyError(what)
     return moved
 
 

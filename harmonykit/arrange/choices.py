@@ -121,7 +121,7 @@ def _told(point: Point, others: Sequence[Point], points: Sequence[Point]) -> Poi
     head = " and ".join(aims)
     why = f"{head[0].upper()}{head[1:]}: {numbers}."
     if others:
-        why = f"{why} The nearest other has {_difference(point.values, others[0].values)}."
+        why = f"{why} The nearest other choice has {_difference(point.values, others[0].values)}."
     return Point(point.arrangement, point.values, why, aims[0])
 
 

@@ -60,8 +60,8 @@ class Clash:
     def __str__(self) -> str:
         return (
             f"{self.rule}: the melody's {self.melody.unicode} with {self.tone.unicode} of "
-            f"{self.chord.unicode}, for {counted(self.beats, 'quarter note')} from quarter note "
-            f"{self.onset} of the tune"
+            f"{self.chord.unicode}, for {counted(self.beats, 'quarter note')}, starting "
+            f"{counted(self.onset, 'quarter note')} into the tune"
         )
 
 

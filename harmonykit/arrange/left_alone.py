@@ -136,7 +136,7 @@ def _riff(here: _Here) -> str:
 
 def _own_pair(here: _Here) -> str:
     pairs = ((here.beside(-1), here), (here, here.beside(1)))
-    return "it has its own ii–V" if any(_is_pair(ii, v) for ii, v in pairs) else ""
+    return "a ii–V is already there" if any(_is_pair(ii, v) for ii, v in pairs) else ""
 
 
 def _is_pair(first: _Here | None, second: _Here | None) -> bool:
@@ -151,7 +151,7 @@ def _is_pair(first: _Here | None, second: _Here | None) -> bool:
 def _cadence(here: _Here) -> str:
     last = bisect_right(here.view.ringing, here.slot.onset, key=itemgetter(0)) - 1
     near = last >= 0 and here.slot.onset < here.view.ringing[last][1]
-    return "a cadence has just arrived" if near and here.is_short else ""
+    return "a cadence has just been reached" if near and here.is_short else ""
 
 
 def _words(here: _Here) -> str:
@@ -239,7 +239,7 @@ def places_left_alone(
     Examples
     --------
     >>> hk.arrange.places_left_alone("| Em7 A7 | Dm7 G7 | C | C |")[0]
-    'it has its own ii–V'
+    'a ii–V is already there'
     """
     return left_alone_in(as_tune(tune), rules, tempo)
 

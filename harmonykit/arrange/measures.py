@@ -94,7 +94,9 @@ class Measures:
     )
     added: int = _column("added", "chords", "chords that are not the tune's own", "denser")
     changes: int = _column("changes", "count", "how often the hand changes shape", "busier")
-    changes_a_bar: float = _column("changes", "a bar", "changes over the bars as played", "busier")
+    changes_a_bar: float = _column(
+        "changes", "a bar", "changes of shape per bar, repeats included", "busier"
+    )
     least_seconds: float = _column(
         "least time",
         "s",
@@ -104,13 +106,13 @@ class Measures:
     outside: float = _column(
         "outside the key",
         "% of notes",
-        "sounding notes outside the tune's key, counted by their length",
+        "sounding notes outside the tune's key, weighted by their length",
         "chromatic",
     )
     outside_local: float = _column(
         "outside the local key",
         "% of notes",
-        "sounding notes outside the key of the chords around them, counted by their length",
+        "sounding notes outside the key of the chords around them, weighted by their length",
         "chromatic",
     )
     clashes: int = _column(

@@ -1,6 +1,6 @@
 """How hard a tune is to play, as a number with its parts; and how odd a shape is, by rule.
 
-A song's number is a sum of five features, with weights that were fitted on ratings of how hard the
+A song's number is a sum of five features, with weights that were fitted to ratings of how hard the
 chords of songs are on the guitar (``evidence.weights``), which go from 1 to 34; harder is higher.
 The features:
 
@@ -47,7 +47,7 @@ from harmonykit.tune.tune import Tune
 Held = tuple[Chord, Voicing, float]
 """A chord, the shape that plays it, and for how long, in any unit."""
 
-BY_RATINGS = "fitted on ratings of 96 songs on the guitar"
+BY_RATINGS = "fitted to ratings of 96 songs on the guitar"
 BY_RULE = "by rule"
 SAID_OF_PARTS = {
     "variety": "for variety of shapes",
@@ -155,7 +155,7 @@ def playability(
     --------
     >>> found = hk.playability("slack_water_waltz", "ukulele")
     >>> found.basis
-    'fitted on ratings of 96 songs on the guitar'
+    'fitted to ratings of 96 songs on the guitar'
     >>> [part.name for part in found.parts]
     ['variety', 'kinds', 'uncommon', 'rate', 'hand']
     >>> usual, odd = (hk.Voicing.parse(text, "guitar") for text in ("x32010", "xx5010"))
@@ -174,7 +174,7 @@ def playability(
     if isinstance(what, str) and _DIGITS.fullmatch(what):
         name = instrument if isinstance(instrument, str) else "ukulele"
         raise HarmonyError(
-            f"{what!r} is a shape as text",
+            f"{what!r} looks like a shape, not a tune",
             rule="a tune as text, or a shape made with hk.Voicing.parse",
             mend=f'hk.Voicing.parse("{what}", "{name}")',
         )  # fmt: skip
@@ -306,7 +306,7 @@ def _of_the_barre(shape: Voicing) -> float:
 def _of_shape(shape: Voicing, chord: Chord | None) -> Playability:
     named = chord or name_of(shape, Chord.of("C"))
     if named is None:
-        raise HarmonyError(f"{shape.digits} has no name", mend='say of which chord: chord="C7"')
+        raise HarmonyError(f"{shape.digits} has no name", mend='name its chord: chord="C7"')
     names = ("tones", "strings", "hand", "barre")
     marks = *judge(named, shape.instrument).parts(shape.frets), _of_the_barre(shape)
     parts = tuple(Part(name, "marks", mark, mark) for name, mark in zip(names, marks, strict=True))

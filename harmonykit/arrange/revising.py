@@ -107,7 +107,7 @@ def revise(
         raise wrong_kind(demands, "demands", "hk.Demands(locked=frozenset({3}))")
     if len(way.parts) != len(way.steps):
         raise HarmonyError(
-            f"{way.name or way.tune.title!r} is not an arrangement of a search",
+            f"{way.name or way.tune.title!r} was not found by a search",
             rule="what hk.reharmonise, hk.pareto_front and hk.arrange.offers return can be revised",
         )
     slots, before = slots_of(way.tune), way.asked.demands or Demands()

@@ -68,7 +68,7 @@ class ShapeBook:
         why = next(iter(self._lacking.values()))
         return (
             *self._notes,
-            f"Not in {self.texture}, so in any shape: {shown}. First reason: {why}.",
+            f"No shape in {self.texture}, so any shape is used: {shown}. First reason: {why}.",
         )
 
     def rows(self, parts: Sequence[Part], slot: Slot) -> list[Row] | None:

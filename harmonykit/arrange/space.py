@@ -302,7 +302,9 @@ def _rules(moves: object, wishes: Wishes) -> list[MoveRule]:
     prefer, own = wishes.prefer, {idiom.name: idiom for idiom in wishes.idioms}
     if isinstance(moves, str):
         raise HarmonyError(
-            f"moves is the text {moves!r}", rule="it is a list of names", mend=f"[{moves!r}]"
+            f"moves is the text {moves!r}",
+            rule="moves must be a list of names",
+            mend=f"[{moves!r}]",
         )
     if not isinstance(moves, list):
         raise wrong_kind(moves, "a list of names of moves", f'["{USUAL[0]}"]')
@@ -324,7 +326,8 @@ def _check_demands(
     for section, moves in demands.by_section:
         if section not in names:
             raise HarmonyError(
-                f"{section!r} is not a section of the tune", rule=f"sections are {names}"
+                f"{section!r} is not a section of the tune",
+                rule=f"the sections are {', '.join(names)}",
             )
         for move in moves:
             move_named(move)
@@ -348,7 +351,7 @@ def _check_demands(
             raise HarmonyError(
                 f"bar {slot.pieces[0].number}: the wanted chords last from quarter note "
                 f"{start} to {end}",
-                rule=f"they fill the place of a chord, here from {slot.onset} to {slot.end}",
+                rule=f"they must fill the place of a chord, here {slot.onset} to {slot.end}",
             )
 
 

@@ -155,8 +155,8 @@ def ending_of(before: Voicing, after: Voicing, scale: SixthDiminished, leading: 
 _FOUR = 4
 _MOVES = {1: ASCENDING, -1: DESCENDING}
 _STRINGS = {
-    BELOW: ", every string up",
-    ABOVE: ", every string down",
+    BELOW: ", every string moving up",
+    ABOVE: ", every string moving down",
     RESOLVED: ", which resolves: its leading tone rises, its seventh falls",
 }
 
@@ -266,8 +266,9 @@ def walk_reason(parts: Sequence[Part], steps: Sequence[Step], first: int, last: 
         return ""
     ways = [way_between(parts, steps, index) for index in range(first, last)]
     turns = sum(a != b for a, b in pairwise(ways))
-    how = ("up" if ways[0] > 0 else "down") + ("", " and back", " and turns")[min(turns, 2)]
-    walked = f"Walks {how} the scale of {_scale_said(parts[first : last + 1], home)}"
+    up = "up" if ways[0] > 0 else "down"
+    turned = ("", " and back,", " with changes of direction,")[min(turns, 2)]
+    walked = f"Walks {up} the scale of {_scale_said(parts[first : last + 1], home, turned)}"
     if end.written != home and end.written is not None:
         return f"{walked} on into {end.chord.unicode} at {_fret_said(end.voicing.frets)}."
     leads = last + 2 < len(steps) and parts[last + 1].into is not None
@@ -281,14 +282,14 @@ def walk_reason(parts: Sequence[Part], steps: Sequence[Step], first: int, last: 
     return f"{walked} and {enters}{_STRINGS.get(how, '')}."
 
 
-def _scale_said(parts: Sequence[Part], home: Chord) -> str:
-    """Name the chord that walks: the one as written, or the one inside it."""
+def _scale_said(parts: Sequence[Part], home: Chord, turned: str) -> str:
+    """Name the chord that walks, the one as written or the one inside it, and how it turns."""
     walking = next((part.scale.chord for part in parts if part.scale is not None), home)
     if walking.pcs == home.pcs or len(home.pcs) < _FOUR:
-        return home.unicode
+        return f"{home.unicode}{turned}"
     inner = chord_inside(home)
     inner = inner if inner.pcs == walking.pcs else walking
-    return f"{inner.unicode}, which stands in for {home.unicode} in the walk,"
+    return f"{inner.unicode}, which stands in for {home.unicode} in the walk,{turned}"
 
 
 def _fret_said(frets: Sequence[int | None]) -> str:

@@ -70,7 +70,9 @@ class Demands:
 
     def __post_init__(self) -> None:
         if self.changes_a_bar is not None and self.changes_a_bar < 1:
-            raise HarmonyError(f"{self.changes_a_bar} changes a bar", rule="at least one chord")
+            raise HarmonyError(
+                f"{self.changes_a_bar} changes a bar", rule="at least 1 change a bar"
+            )
         refused = (_row(row, 2, "refused") for row in _rows(self.refused, "refused"))
         told = tuple((as_moment(at), as_chord(chord)) for at, chord in refused)
         object.__setattr__(self, "refused", told)

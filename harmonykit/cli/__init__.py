@@ -33,7 +33,7 @@ for _each in _COMMANDS:
     app.add_command(_each)
 
 
-@app.command(short_help="Open the notebooks, on a copy that is yours.")
+@app.command(short_help="Open your own copy of the notebooks.")
 @click.option(
     "--folder",
     type=click.Path(path_type=Path),

@@ -134,7 +134,7 @@ class Comparison:
             known = "; ".join(way.name for way in self.ways)
             what = f"--take {wanted}: no arrangement has this name"
             first = next((name for name in places if wanted.casefold() in name.casefold()), "1")
-            raise HarmonyError(what, rule=f"they are {known}", mend=f'--take "{first}"')
+            raise HarmonyError(what, rule=f"the arrangements are {known}", mend=f'--take "{first}"')
         return places[name]
 
     def taken(self, wanted: str) -> Taken:

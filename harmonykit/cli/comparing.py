@@ -87,7 +87,7 @@ def _say_front(front: Front, folder: Path, names: list[str]) -> Iterator[str]:
     files = ", ".join(f"{name}.svg" for name in names)
     yield from textwrap.wrap(f"{shown(folder)}: {files}", WIDTH, subsequent_indent="  ")
     count = len(front.points)
-    over = "no missing one is better by more than {} semitones, {} mm, {} chords"
+    over = "any left out is better by at most {} semitones, {} mm, {} chords"
     kind = over.format(*front.epsilon) if front.bounded else "complete"
     kinds = "arrangement" if count == 1 else "arrangements"
     yield f"The Pareto front has {count} {kinds} ({kind}):"
@@ -111,8 +111,8 @@ def check_way_file(path: Path) -> str:
     """
     suffix = path.suffix.lower()
     if suffix not in (*_SCORES, *_MIDI, *_TUNE, *_PAGES):
-        rule = f"an arrangement is written to {KINDS}"
-        what = f"{path.name} is not a file that an arrangement is written to"
+        rule = f"the file must be {KINDS}"
+        what = f"an arrangement cannot be written to {path.name}"
         raise HarmonyError(what, rule=rule, mend=f"--out {path.stem or 'file'}.musicxml")
     return suffix
 
@@ -133,7 +133,11 @@ def write_way(way: Arrangement, path: Path) -> str:
         way, bars = alike_each_time(way)
     kept = write_beside(path, _data(way, suffix))
     about = f"{shown(path)}: {way.name}{_LOST.get(suffix, '')}"
-    again = f"{bars_said(bars)}: each repeat has the shapes of the last one" if bars else ""
+    again = (
+        f"{bars_said(bars)}: every repeat is written with the shapes of the last time"
+        if bars
+        else ""
+    )
     return "\n".join(filter(None, (about, again, str(kept or ""))))
 
 

@@ -48,7 +48,7 @@ def to_text(table: pd.DataFrame, out: Path, by: str = "") -> str:
     by = tables.measure_for(table, by)
     lines = [f"{out}: {counted(tunes, 'tune')}, {counted(len(table), 'row')} in survey.csv"]
     if wrong:
-        lines.append(f"{counted(wrong, 'row')} without results: see the column error")
+        lines.append(f'{counted(wrong, "row")} without results: see the column "error"')
     if wrong < len(table):
         alone = tables.in_one_key(table)
         keys = (_alone(table, by),) if alone else (_best(table, by), _on_the_whole(table, by))

@@ -83,7 +83,7 @@ def finger_lines(way: Arrangement) -> Iterator[str]:
         before = step
     if told:
         yield ""
-        yield "Fingers, 1 the index finger, where some stay or slide"
+        yield "Fingering (1 is the index finger), where fingers stay or slide"
     for words, bars in sorted(told.items(), key=lambda pair: min(pair[1])):
         text = f"{bars_said(tuple(sorted(bars)))}: {words}"
         yield from textwrap.wrap(text, WIDTH, subsequent_indent="  ", break_on_hyphens=False)

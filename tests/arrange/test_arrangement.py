@@ -139,7 +139,8 @@ def test_a_walk_is_told_in_one_sentence() -> None:
         ("C#dim7", "3434", "Am7"), ("Dm7", "5555", "Dm7"),
     )  # fmt: skip
     assert list(walks(parts, steps)) == [(0, 2)]
-    said = "Walks up the scale of Am7 and enters Dm7 at fret 5 by its own C♯°7, every string up."
+    said = "Walks up the scale of Am7 and enters Dm7 at fret 5 by its own C♯°7, every string "
+    said += "moving up."
     told = list(told_walks(parts, steps))
     assert [step.reason for step in told] == ["", said, said, "", ""]
     assert [step.move for step in told[1:3]] == ["ascending walk"] * 2
@@ -150,7 +151,7 @@ def test_a_walk_that_turns_and_one_that_comes_to_rest() -> None:
         ("C6", "2433", "C6"), ("Bdim7", "1212", "C6"), ("C6", "2433", "C6"),
     )  # fmt: skip
     told = list(told_walks(parts, steps))
-    assert told[1].reason == "Walks down and back the scale of C6 to fret 2."
+    assert told[1].reason == "Walks down the scale of C6 and back, to fret 2."
     assert [step.move for step in told[1:]] == ["descending walk", "ascending walk"]
 
 

@@ -81,10 +81,10 @@ def test_no_two_reasons_are_the_same_and_each_is_true_of_the_whole_front(
 def test_the_nearest_other_is_told_by_its_differences() -> None:
     """By hand."""
     first, middle, last = choose(points((10, 90, 3), (12, 80, 3), (40, 20, 0)))
-    assert first.why.endswith("The nearest other has 10 mm less and 2 semitones more.")
-    assert middle.why.endswith("The nearest other has 2 semitones fewer and 10 mm more.")
+    assert first.why.endswith("The nearest other choice has 10 mm less and 2 semitones more.")
+    assert middle.why.endswith("The nearest other choice has 2 semitones fewer and 10 mm more.")
     assert last.why == (
         "Least travel of the hand and fewest added chords: 40 semitones, 20 mm, "
-        "0 added chords. The nearest other has 28 semitones fewer, 60 mm more and 3 added "
+        "0 added chords. The nearest other choice has 28 semitones fewer, 60 mm more and 3 added "
         "chords more."
     )

@@ -89,8 +89,8 @@ def test_a_clash_has_its_place_its_length_and_its_notes() -> None:
     assert (clash.rule, clash.onset, clash.beats, clash.bar) == ("minor ninth", 1, 2, 0)
     assert (str(clash.melody), str(clash.tone), str(clash.chord)) == ("C5", "B4", "G#dim7")
     assert str(clash) == (
-        "minor ninth: the melody's C with B of G♯°7, for 2 quarter notes "
-        "from quarter note 1 of the tune"
+        "minor ninth: the melody's C with B of G♯°7, for 2 quarter notes, "
+        "starting 1 quarter note into the tune"
     )
 
 

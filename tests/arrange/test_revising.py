@@ -197,7 +197,7 @@ def test_what_cannot_be_demanded_of_a_place_is_said() -> None:
         revise(way, Demands(wanted=((("F#m7", 4, 4),),)))  # type: ignore[arg-type]
     with pytest.raises(HarmonyError, match="leave a gap"):
         Demands(wanted=((("G7", 4, 2), ("Bdim7", 7, 1)),))  # type: ignore[arg-type]
-    with pytest.raises(HarmonyError, match="not an arrangement of a search"):
+    with pytest.raises(HarmonyError, match="was not found by a search"):
         revise(replace(way, parts=()), Demands())
 
 

@@ -20,7 +20,7 @@ def test_1_the_target_is_on_a_heavier_beat() -> None:
     assert insertions("leading-tone diminished", tune_of("| C6 | Dm7 |"))
     late = tune_of("| C6 / / Dm7 |")  # D minor on beat four, the chord before it on beat three
     assert rules("leading-tone diminished", late)[0] == (
-        "the chord that follows must be on a heavier beat"
+        "the chord that follows must be on a stronger beat"
     )
 
 

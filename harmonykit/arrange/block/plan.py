@@ -80,7 +80,7 @@ def _why(chord: Chord, written: Chord, note: Note) -> str:
         return ""
     degree = chord.degree_of(note.pitch_class)
     named = "" if degree is None else f" as its {degree.unicode}"
-    return f"{chord.unicode} has the melody's {note.unicode}{named} on top."
+    return f"{chord.unicode} has the melody's {note.unicode} on top{named}."
 
 
 def other_half(each: Stretch, note: Note, scale: SixthDiminished) -> Stretch:
@@ -282,7 +282,7 @@ class _Planner:
             return
         first, second = each.end - 2 * beat, each.end - beat
         reason = (
-            f"{moved.unicode} moves the lower voices one step of the scale "
+            f"{moved.unicode} moves the lower voices by one scale step "
             f"while the melody holds {sung.note.unicode}."
         )
         yield replace(each, end=first)

@@ -84,7 +84,8 @@ class Numeral:
         if found is None or roman not in ROMAN or found[2] not in (roman, roman.lower()):
             raise HarmonyError(
                 f"{text!r} is not a Roman numeral",
-                rule="a degree, then figures as in chord symbols; /3 a bass, :2 a share of time",
+                rule="a degree, then figures as in chord symbols; "
+                "/3 for a bass, :2 for a share of time",
                 mend="ii7, bVI7, #ivo7, I/5 or I:2",
             )
         small = found[2].islower()
@@ -182,7 +183,7 @@ def _suffix(figures: str, text: str, *, small: bool) -> str | None:
         found = f"m{plain}" if small else plain
     if found not in BY_SUFFIX:
         raise HarmonyError(
-            f"{text!r}: {figures!r} is not a chord's suffix",
+            f"{text!r}: {figures!r} is not a chord suffix",
             rule="figures as in chord symbols; o7 and ø7 after a lower-case numeral",
             mend="V7, i(maj7), iiø7 or #ivo7",
         )

@@ -130,8 +130,8 @@ class _Reader:
         elif "before" in self.row:
             raise self._wrong(
                 "before",
-                "before without after",
-                "after gives the chords that replace it",
+                '"before" without "after"',
+                '"after" gives the chords that replace those of "before"',
                 'after = ["ii7 V7"]',
             )
         found = Idiom(**fields)
@@ -140,7 +140,7 @@ class _Reader:
                 raise self._wrong(
                     "name",
                     "an idiom without chords",
-                    "stands has the chords to find; before and after, what is replaced by what",
+                    '"stands" has the chords to find; "before" the old ones, "after" the new ones',
                     'stands = "ii7 V7 I"',
                 )
             found = Idiom(**fields | {"stands": found.row})
@@ -216,14 +216,14 @@ class _Reader:
             raise self._wrong(
                 "after",
                 f"after is {rows!r}",
-                "a list with one text for each chord of before",
+                'a list with one text for each chord of "before"',
                 'after = ["ii7 V7"]',
             )
         if len(rows) != len(before):
             raise self._wrong(
                 "after",
-                f"after has {len(rows)} texts, before {len(before)} chords",
-                "one text for each chord of before",
+                f'"after" has {len(rows)} texts, "before" has {len(before)} chords',
+                'one text for each chord of "before"',
             )
         address = self._address("after")
         found = tuple(
@@ -237,14 +237,14 @@ class _Reader:
                 raise self._wrong(
                     "after",
                     "some chords of the text have a share of time and others do not",
-                    "all of them have one, or none",
+                    "either all of them have one, or none",
                 )
             for choice in group:
                 if len(choice) > 1 and text_of(choice) not in known:
                     raise self._wrong(
                         "after",
                         f"{text_of(choice)!r} gives a choice of chords",
-                        "one numeral, or a choice that is in before too",
+                        'one numeral, or a choice that is also in "before"',
                         choice[0].text,
                     )
         if all(
@@ -252,7 +252,9 @@ class _Reader:
             for group, old in zip(found, before, strict=True)
         ):
             raise self._wrong(
-                "after", "after has the same chords as before", "at least one chord must change"
+                "after",
+                '"after" has the same chords as "before"',
+                "at least one chord must change",
             )
         return found
 
@@ -262,15 +264,15 @@ class _Reader:
                 "reason",
                 "missing reason",
                 "one sentence; {2} is the second chord of the new row",
-                'reason = "{1} leads to {2}"',
+                'reason = "{1} resolves to {2}"',
             )
         lengths = {"": len(idiom.row), "was ": len(idiom.before)}
         for found in FIELD.finditer(idiom.reason):
             if not 0 < int(found[2]) <= lengths[found[1] or ""]:
                 raise self._wrong(
                     "reason",
-                    f"{found[0]} is beyond the row",
-                    f"chords count from 1 to {lengths[found[1] or '']}",
+                    f"{found[0]} is beyond the last chord",
+                    f"chords are numbered from 1 to {lengths[found[1] or '']}",
                 )
             if found[3]:
                 Degree.parse(found[3])

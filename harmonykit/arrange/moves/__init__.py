@@ -121,7 +121,7 @@ def _of_idiom(idiom: Idiom) -> MoveRule:
 
     if not idiom.after:
         raise HarmonyError(
-            f"{idiom.name!r} is an idiom that is found in tunes and not added",
+            f"{idiom.name!r} is an idiom that is found in tunes but not added",
             rule='an idiom that adds chords has "before" and "after"',
             mend=f'"{USUAL[0]}"',
         )

@@ -11,7 +11,7 @@ from harmonykit.theory.chord import Chord, Degree
 from harmonykit.theory.spelling import common_tone
 from harmonykit.tune.bar import beat_length
 
-BOTH_SIDES = "chords of one root must come before and after it"
+BOTH_SIDES = "chords with the same root must come before and after it"
 
 
 @dataclass(frozen=True, slots=True)

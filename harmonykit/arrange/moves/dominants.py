@@ -105,7 +105,7 @@ class TritoneSubstitution:
 def _tritone_reason(chord: Chord, other: Chord, target: Chord) -> str:
     third, seventh = (degree.over(chord.root).unicode for degree in (Degree(3), Degree(7, -1)))
     return (
-        f"{other.unicode} replaces {chord.unicode}, a tritone away: {third} and {seventh} are "
+        f"{other.unicode} replaces {chord.unicode}, a tritone away: {third} and {seventh} are the "
         f"third and seventh of both, and the root {other.root.unicode} is a half step above "
         f"{target.root.unicode}"
     )

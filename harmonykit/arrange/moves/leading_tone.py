@@ -62,7 +62,9 @@ class Passing:
         for found in LeadingTone().offer(slot, setting):
             apart = isinstance(found, Variant) and chord is not None and target is not None
             if apart and chord and target and not _passes(chord, approach(target)):
-                yield Refused("the bass of the chord before must be a half step below")
+                yield Refused(
+                    "the bass of the chord before must be a half step below the added chord"
+                )
             else:
                 yield found
 

@@ -16,7 +16,7 @@ from harmonykit.theory.spelling import beside
 from harmonykit.tune.bar import beat_length
 
 SUSPENSION = "suspension"
-UNPREPARED = "a suspension is prepared: its note sounds in the chord before"
+UNPREPARED = "a suspension must be prepared: its note must sound in the chord before"
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,7 +58,7 @@ class Suspension:
     ) -> Variant | Refused:
         chord, first = slot.chord, slot.pieces[0]
         if chord is None or late == chord.root.pitch_class:
-            return Refused("the root may not be delayed")
+            return Refused("the root must not be delayed")
         sounding = delayed_chord(chord, scale, late)
         if sounding is None:
             return Refused("the chord with the delayed note has no symbol")
@@ -221,7 +221,7 @@ class Slide:
                 yield Refused(clash)
                 continue
             way = "down" if frets < 0 else "up"
-            reason = f"{slid.unicode} slides {way} a fret into {target.unicode}, every string"
+            reason = f"{slid.unicode} slides {way} a fret into {target.unicode} on every string"
             kept = [Part(slot.chord, p.onset, p.beats, p.bar) for p in slot.pieces[:-1]]
             kept.append(Part(slot.chord, last.onset, last.beats - beat, last.bar))
             put = Part(slid, start, beat, last.bar, self.name, reason, slides=frets)

@@ -126,7 +126,7 @@ def _reason(chord: Chord, rootless: Chord, setting: Setting, *, after: bool = Fa
     elif after:
         heard = f"the root {root} was heard before it"
     else:
-        heard = f"the roots fall by fifths, so that {root} is heard"
+        heard = f"the roots fall by fifths, so the ear supplies {root}"
     has_ninth = Degree(9) in chord.degrees
     gone = f"{root} is left out" if has_ninth else f"the ninth {ninth} replaces {root}"
     return (

@@ -187,14 +187,14 @@ class _Ideas:
     "tunes",
     multiple=True,
     metavar="TUNE",
-    help="Count the places in this tune: a path, a shipped name, or chords between bar lines.",
+    help="Count the places in this tune: a path, an included tune, or chords between bar lines.",
 )
 @click.option(
     "--class",
     "class_file",
     default="",
     metavar="FILE",
-    help="Count grips as new that this class file lacks; default: all but the open ones.",
+    help="Count as new the grips that this class file lacks; default: all but open ones.",
 )
 @click.option(
     "--most",
@@ -208,8 +208,8 @@ def ideas(given: _Ideas) -> None:
     """List what is true of SOURCE and worth a lesson, the most useful first.
 
     SOURCE is a chord (Bdim7), a kind of chord (dim7), a scale ("whole tone"), notes ("0 1 4 6"), a
-    shape (2-3-2-3), or a tune. Each idea has its proof, what is nearly so, how it is played and
-    heard, and where it can stand.
+    shape (2-3-2-3), or a tune. Each idea has its proof, a near miss, how it is played and heard,
+    and where it occurs.
 
     \b
     Example:
@@ -225,7 +225,7 @@ def ideas(given: _Ideas) -> None:
     elif given.listed:
         lines = shipped_ideas()
     elif given.source is None:
-        raise click.UsageError("name a SOURCE, such as dim7, or --list for the ideas that ship")
+        raise click.UsageError("name a SOURCE, such as dim7, or --list for the included ideas")
     else:
         lines = lines_of(given.source, given.instrument, given.tunes, given.most, given.class_file)
     for line in lines:

@@ -42,7 +42,7 @@ class _Parts:
 @click.option(
     "--out", type=click.Path(path_type=Path), help="Write to this folder; default out/FILE."
 )
-@click.option("--tune", help="Use this tune instead: a path, or a shipped name.")
+@click.option("--tune", help="Use this tune instead: a path, or an included tune.")
 @click.option("--number", type=int, help="Take this tune of a collection (X: in ABC).")
 @click.option("--new", metavar="TUNE", help="Write a first draft on this tune to FILE instead.")
 @click.option(
@@ -61,7 +61,7 @@ class _Parts:
 @click.option("--calls", is_flag=True, help="List every key and call of a lesson file.")
 @as_one(_Lesson)
 def lesson(given: _Lesson) -> None:
-    """Build the lesson of FILE, a path or the name of a shipped lesson.
+    """Build the lesson of FILE, a path or the name of an included lesson.
 
     FILE may be a tune (.toml): a first draft is written beside it and built.  A draft that is
     already there is built as it is.
@@ -100,7 +100,7 @@ def lesson(given: _Lesson) -> None:
     "--out", type=click.Path(path_type=Path), help="Write to this folder; default out/FILE."
 )
 def course(file: Path, out: Path | None) -> None:
-    """Build the lessons that FILE names, with a table of contents, a handout book and term plan.
+    """Build the lessons in FILE with a table of contents, one handout book and a term plan.
 
     \b
     Example:
@@ -123,10 +123,13 @@ def course(file: Path, out: Path | None) -> None:
     click.echo("\n".join(built(folder, kept)))
 
 
-@click.command(short_help="Write a part for everyone of one tune, and say what fits.")
+@click.command(short_help="Write parts of one tune for a whole class.")
 @click.argument("tune", required=False)
 @click.option(
-    "--class", "class_file", type=click.Path(path_type=Path), help="Take the grips of this class."
+    "--class",
+    "class_file",
+    type=click.Path(path_type=Path),
+    help="Use the grips of this class file.",
 )
 @click.option("--instrument", help="Play on this instrument; default the class's first.")
 @click.option(
@@ -136,11 +139,11 @@ def course(file: Path, out: Path | None) -> None:
 @click.option("--example", is_flag=True, help="Print a class file to start from.")
 @as_one(_Parts)
 def parts(given: _Parts) -> None:
-    """Say how a class plays TUNE together: new grips, rescues, what fits, keys for its voices.
+    """Say how a class plays TUNE together: new grips, easier grips (rescues), what fits, and keys.
 
-    TUNE is a path, the name of a shipped tune, or chords between bar lines.  With --out FOLDER six
-    parts are written, half a page and a MIDI file each: one finger, two strings, usual grips, rich
-    grips, bass, and the melody or a line to sing.
+    TUNE is a path, the name of an included tune, or chords between bar lines.  With --out FOLDER
+    six parts are written, half a page and a MIDI file each: one finger, two strings, usual grips,
+    rich grips, bass, and the melody or a line to sing.
 
     \b
     Example:

@@ -107,22 +107,22 @@ class _Compare:
 )
 @as_one(_Compare)
 def compare(given: _Compare) -> None:
-    """Compare arrangements of TUNE, a path or the name of a shipped tune.
+    """Compare arrangements of TUNE, a path or the name of an included tune.
 
     First come the tune's chords with Roman numerals, its cadences and its ii-V chains.  Then come
     the tune as written, the best arrangement with each move alone, and the best with all moves in
     each style.  Each names the chords that it adds: C♯°7 8@3 is C♯°7 in bar 8 on beat 3.  Then come
-    numbers, the tune as written beside the others, and what a higher number means.
+    numbers, the tune as written beside the others, and what a higher number of each means.
 
     With --offers there are fewer: plain, two strings, sparse, walking, rich, low on the neck and,
     where there is a melody, chord melody; each only where it differs from those before it.
 
     With --take one arrangement is shown alone: each change with bar, beat, chords, shape, reason
-    and how often it was heard.  There a chord can be refused or another chosen.  --out writes it;
-    an older file is kept under another name.
+    and how often it was heard in the tunes that were counted.  There a chord can be refused or
+    another chosen.  --out writes it; an older file is kept under another name.
 
     "harmonykit words" explains the moves and the measures.  Figures show the voice movement bar by
-    bar, the Pareto front, the distances of the chords, and each arrangement on a map of them.
+    bar, the Pareto front, the distances between the chords, and each arrangement on a map of them.
 
     A chord melody has the melody as the highest note of its chords: on strong beats, under long
     notes and at changes of chord.  Notes between are played alone.
@@ -249,7 +249,7 @@ def tune(given: _Tune) -> None:
     help="Read more idioms from this file; default idioms.toml beside the tune.",
 )
 def idioms(tune: str | None, own: Path | None) -> None:
-    """Find the idioms in TUNE: a file, a shipped name, or chords between bar lines.
+    """Find the idioms in TUNE: a file, an included tune, or chords between bar lines.
 
     Without TUNE every idiom is listed; with the name of an idiom, that one is explained.
 
@@ -308,13 +308,13 @@ class _Survey:
     help="Use this number of processes; default one a processor.",
 )
 @click.option("--scheduler", default="", help="Use the dask.distributed scheduler at this address.")
-@click.option("--retry", is_flag=True, help="Read the tunes that failed again.")
+@click.option("--retry", is_flag=True, help="Read again the tunes that failed.")
 @click.option("--plots", is_flag=True, help="Save figures in the folder, too.")
 @as_one(_Survey)
 def survey(given: _Survey) -> None:
     """Measure every tune of PATHS in every key, on every instrument, at every level.
 
-    PATHS are files, folders, and names of shipped tunes.  A tune keeps its mode.  A level is that
+    PATHS are files, folders, and names of included tunes.  A tune keeps its mode.  A level is that
     of the hand, as in "harmonykit chord --level": 1 without barres and low on the neck, 2 with half
     barres, 3 with all of them up to fret 12.
 

@@ -157,7 +157,7 @@ def _pairs(file: str) -> tuple[Any, ...]:
     return tuple(getattr(each, "ExtSubTable", each) for each in subtables)
 
 
-RULE = "the fonts of a sheet have Latin, Greek and Cyrillic letters, and the signs of music"
+RULE = "the fonts of a sheet have Latin, Greek and Cyrillic letters, and music symbols"
 MEND = "write it in letters that they have"
 # Joiners and the like print nothing of their own.
 _UNSEEN = ("Cf",)

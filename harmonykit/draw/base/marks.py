@@ -25,7 +25,7 @@ ROLES = {
     "seventh": "sixth or seventh",
     "tension": "tension",
     "was": "earlier note",
-    "passing": "passing",
+    "passing": "passing note",
 }
 
 # What a finger does on the way to a shape, in diagrams with fingers.

@@ -56,7 +56,7 @@ def test_between_two_chords_of_one_root() -> None:
 def test_in_three_it_needs_the_next_bar() -> None:
     assert insertions(MOVE, tune_of("| G7 | G7 | Cm |", meter="3/4")) == [[("Gdim7", 2, 1)]]
     assert rules(MOVE, tune_of("| G7 | C |", meter="3/4"))[0] == (
-        "chords of one root must come before and after it"
+        "chords with the same root must come before and after it"
     )
 
 
@@ -67,7 +67,7 @@ def test_in_three_it_needs_the_next_bar() -> None:
         ("| Caug | Caug | F |", "the chord must be major or dominant"),
         ("| C/E | C/E | F |", "the chart has another bass under the chord"),
         ("| C6 | C6 |", "not on the final chord"),
-        ("| {2 quarters} C6 | F |", "chords of one root must come before and after it"),
+        ("| {2 quarters} C6 | F |", "chords with the same root must come before and after it"),
     ],
 )
 def test_the_rule_that_keeps_it_out_is_named(changes: str, rule: str) -> None:

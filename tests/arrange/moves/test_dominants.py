@@ -66,8 +66,8 @@ def test_the_melody_has_nothing_a_semitone_above_a_tone_of_the_partner() -> None
 def test_the_reason_names_the_notes_that_both_have() -> None:
     first = next(f for f in offers(PARTNER, tune_of("| G7 | C6 |")) if isinstance(f, Variant))
     assert first.parts[0].reason == (
-        "D♭7 replaces G7, a tritone away: B and F are third and seventh of both, and the root D♭ "
-        "is a half step above C"
+        "D♭7 replaces G7, a tritone away: B and F are the third and seventh of both, and the root "
+        "D♭ is a half step above C"
     )
     assert first.needs_next and not first.keeps_first
 

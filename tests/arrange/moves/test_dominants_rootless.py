@@ -15,7 +15,7 @@ from harmonykit.arrange.moves.placing import HELD_BASS, IN_A_ROW, REPEATS
 from harmonykit.theory.chord import Chord
 
 MOVE = "rootless dominant"
-HEAVIER = "the chord that follows must be on a heavier beat"
+HEAVIER = "the chord that follows must be on a stronger beat"
 BDIM = "Bdim7"
 
 
@@ -192,7 +192,10 @@ def test_into_silence_and_at_the_end_there_is_none() -> None:
 def test_across_an_edge_it_goes_by_setting() -> None:
     tune = tune_of("| C6 | G7 |", more='form = ["A", "A"]')
     assert len(insertions(MOVE, tune)) == 2
-    assert rules(MOVE, tune, across_sections=False)[0] == "not across the end of a section, as set"
+    assert (
+        rules(MOVE, tune, across_sections=False)[0]
+        == "not across the end of a section, as you chose"
+    )
 
 
 @pytest.mark.parametrize(("tempo", "whole"), [(120, True), (125, False)])

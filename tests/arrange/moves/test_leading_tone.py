@@ -16,7 +16,7 @@ from harmonykit.arrange.wishes import Wishes
 
 MOVE = "leading-tone diminished"
 FINAL = "not on the final chord"
-HEAVIER = "the chord that follows must be on a heavier beat"
+HEAVIER = "the chord that follows must be on a stronger beat"
 HALF = Fraction(1, 2)
 
 
@@ -129,7 +129,7 @@ def test_the_passing_diminished_alone_fills_a_whole_step_up() -> None:
     assert not insertions(passing, tune_of("| F6 | Dm7 |"))
     assert (
         rules(passing, tune_of("| F6 | Dm7 |"))[0]
-        == "the bass of the chord before must be a half step below"
+        == "the bass of the chord before must be a half step below the added chord"
     )
 
 
@@ -293,7 +293,7 @@ def test_across_an_edge_it_goes_by_setting() -> None:
     inside = insertions(MOVE, tune, across_sections=False)
     assert [found[0][0] for found in inside] == ["C#dim7", "C#dim7"]
     answers = rules(MOVE, tune, across_sections=False)
-    assert answers == ["not across the end of a section, as set", FINAL]
+    assert answers == ["not across the end of a section, as you chose", FINAL]
 
 
 def test_at_a_repeat_it_suits_each_successor() -> None:

@@ -42,7 +42,7 @@ def test_every_string_goes_one_fret_and_none_is_open(name: str) -> None:
     ("changes", "rule"),
     [
         ("| C6 | Bdim7 |", "two diminished sevenths do not follow each other, except in a walk"),
-        ("| C6 / / Dm7 |", "the chord that follows must be on a heavier beat"),
+        ("| C6 / / Dm7 |", "the chord that follows must be on a stronger beat"),
         ("| C6 | C6 | C6 | F6 |", REPEATS),
     ],
 )

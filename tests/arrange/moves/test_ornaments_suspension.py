@@ -47,13 +47,13 @@ def test_a_suspension_is_prepared_and_an_appoggiatura_is_not() -> None:
         found = [name for ((name, onset, _),) in insertions(MOVE, tune) if onset == 4]
         assert found == names
         assert len([o for ((_, o, _),) in insertions("appoggiatura", tune) if o == 4]) == 3
-    unprepared = "a suspension is prepared: its note sounds in the chord before"
+    unprepared = "a suspension must be prepared: its note must sound in the chord before"
     assert unprepared in rules(MOVE, tune_of("| Am7 | C6 |"))
 
 
 def test_it_resolves_on_a_lighter_beat() -> None:
     """Held from beat two, it would fall on beat three, which is heavier."""
-    lighter = "the chord that resolves it must be on a lighter beat"
+    lighter = "the chord that resolves it must be on a weaker beat"
     assert lighter in rules(MOVE, tune_of("| Dm7 C6 / / | F6 |"))
 
 

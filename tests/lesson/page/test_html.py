@@ -262,7 +262,7 @@ def test_the_key_lists_only_the_marks_that_are_used(page: str, written: Callable
     words = [item.text.strip() for item in read(page).named("li") if item.within[-1:] == ("ul",)]
     # By hand: the clock has D6 and rings for C♯°7, the neck small dots; the cube has no marks.  In
     # the charts a barre stays from D6 to D7, and fingers slide on the way up the scale.
-    seen = ["root", "third", "fifth", "sixth or seventh", "earlier note", "passing"]
+    seen = ["root", "third", "fifth", "sixth or seventh", "earlier note", "passing note"]
     fingers = ["finger that stays", "finger that slides"]
     assert [word.removeprefix("1").strip() for word in words] == [*seen, *fingers]
 
