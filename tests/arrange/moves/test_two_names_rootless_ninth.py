@@ -71,7 +71,7 @@ def test_it_says_why_the_root_is_heard() -> None:
     for changes, bass, said in (
         ("| G7 | C6 |", True, "over the bass player's G it is G9"),
         ("| G7 | C6 |", False, "the root G was heard before it"),
-        ("| Dm7 | G7 | C6 |", False, "the roots fall by fifths, so that G is heard"),
+        ("| Dm7 | G7 | C6 |", False, "the roots fall by fifths, so the ear supplies G"),
     ):
         tune = tune_of(changes)
         ways = reharmonise(tune, UKULELE, [MOVE], 12, wishes=Wishes(bass_player=bass, prefer=MOVE))
