@@ -351,7 +351,7 @@ def _check_demands(
             raise HarmonyError(
                 f"bar {slot.pieces[0].number}: the wanted chords last from quarter note "
                 f"{start} to {end}",
-                rule=f"they must fill the place of a chord, here {slot.onset} to {slot.end}",
+                rule=f"they must fill the place of a chord, here from {slot.onset} to {slot.end}",
             )
 
 
