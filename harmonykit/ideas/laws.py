@@ -30,8 +30,8 @@ KINDS = {
     "6": ("sixth chord", "sixth chords"),
     "m6": ("minor sixth chord", "minor sixth chords"),
     "dim7": ("diminished seventh", "diminished sevenths"),
-    "7b5": ("7♭5 chord", "7♭5 chords"),
-    "7#5": ("7♯5 chord", "7♯5 chords"),
+    "7b5": ("dominant seventh with a flat fifth", "dominant sevenths with a flat fifth"),
+    "7#5": ("dominant seventh with a sharp fifth", "dominant sevenths with a sharp fifth"),
     "7sus4": ("7sus4 chord", "7sus4 chords"),
     "mmaj7": ("minor-major seventh chord", "minor-major seventh chords"),
 }
@@ -186,7 +186,7 @@ def kind_of(words: str) -> str | None:
     --------
     >>> [kind_of(words) for words in ("minor triads", "aug", "13", "Am7", "#5")]
     ['m', '+', '13', None, None]
-    >>> [kind_of(words) for words in ("7♭5 chords", "sevenths with a flat fifth")]
+    >>> [kind_of(words) for words in ("sevenths with a flat fifth", "7b5")]
     ['7b5', '7b5']
     """
     if words in _ALSO:
