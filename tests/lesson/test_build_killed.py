@@ -28,8 +28,9 @@ def is_whole(folder: Path) -> bool:
 
 @pytest.mark.slow
 @pytest.mark.skipif(os.name != "posix", reason="kills a process by signal")
-def test_a_killed_build_leaves_a_whole_folder(lesson_path: Path) -> None:
-    """Killed before the first file, before each other, and at last before none."""
+@pytest.mark.parametrize("stride", [4, pytest.param(1, marks=pytest.mark.long)])
+def test_a_killed_build_leaves_a_whole_folder(lesson_path: Path, stride: int) -> None:
+    """Killed before the first file, before each other or each fourth, and at last before none."""
     text = lesson_path.read_text(encoding="utf-8")
     lesson_path.write_text(
         text.replace('group = "Quay"', 'outputs = ["script", "scores"]'), encoding="utf-8"
@@ -41,7 +42,7 @@ def test_a_killed_build_leaves_a_whole_folder(lesson_path: Path) -> None:
     with dying(BUILD, lesson_path.parent, NEEDS, *command) as dies_at:
         while dies_at(step):
             assert is_whole(out if out.exists() else out.with_name("out.previous"))
-            step += 1
+            step += stride
     assert step > 20
     build_lesson(lesson_path, out)
     assert is_whole(out)

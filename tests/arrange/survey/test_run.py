@@ -206,7 +206,7 @@ def test_killed_it_goes_on_where_it_was(
 
 @pytest.mark.slow
 @pytest.mark.skipif(os.name == "nt", reason="signals of POSIX")
-@pytest.mark.parametrize("workers", [1, 2])
+@pytest.mark.parametrize("workers", [pytest.param(1, marks=pytest.mark.long), 2])
 def test_ctrl_c_ends_soon_and_says_how_to_go_on(
     workers: int, tunes: Path, undisturbed: Path, tmp_path: Path
 ) -> None:

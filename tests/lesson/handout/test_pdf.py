@@ -76,7 +76,11 @@ def test_a_level_is_an_opening(shipped: pypdf.PdfReader) -> None:
 
 @pytest.mark.parametrize(
     "name, instrument",
-    [("stiff_dominant", ""), ("four_dominants", ""), ("scale_of_chords", "baritone ukulele")],
+    [
+        ("stiff_dominant", ""),
+        pytest.param("four_dominants", "", marks=pytest.mark.long),
+        pytest.param("scale_of_chords", "baritone ukulele", marks=pytest.mark.long),
+    ],
 )
 def test_a_shipped_lesson_takes_two_pages_a_level(name: str, instrument: str) -> None:
     """Two for the idea at most, and the answers apart; nothing under nine points."""
@@ -168,7 +172,9 @@ BARITONE = [
 ]  # fmt: skip
 
 
-@pytest.mark.parametrize("changes", [GUITAR, BARITONE, [LETTER_PAPER]])
+@pytest.mark.parametrize(
+    "changes", [GUITAR, pytest.param(BARITONE, marks=pytest.mark.long), [LETTER_PAPER]]
+)
 def test_other_instruments_and_paper(lesson_path: Path, changes: list[tuple[str, str]]) -> None:
     text = lesson_path.read_text(encoding="utf-8")
     for old, new in changes:

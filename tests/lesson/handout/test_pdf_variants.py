@@ -65,7 +65,9 @@ def test_an_unknown_place_for_answers(stiff: Lesson) -> None:
         write_handout(stiff, palette="sepia")
 
 
-@pytest.mark.parametrize("name", ["stiff_dominant", "scale_of_chords"])
+@pytest.mark.parametrize(
+    "name", ["stiff_dominant", pytest.param("scale_of_chords", marks=pytest.mark.long)]
+)
 def test_large_print(name: str) -> None:
     """Planned anew, a page a section: no more than twice the pages."""
     reader = shipped_sheet(name, large=True)
