@@ -21,8 +21,9 @@ if TYPE_CHECKING:
 
 # No test opens a window, and no test depends on how fast the machine is.
 os.environ.setdefault("MPLBACKEND", "agg")
-# Of what is made at random 50 examples are tried, and 200 where the long tests run too.
-settings.register_profile("harmonykit", deadline=None, derandomize=True, max_examples=50)
+# Of what is made at random 30 examples are tried, and 200 where the long tests run too; where each
+# takes long, a part of them (``settings().max_examples // 2``).
+settings.register_profile("harmonykit", deadline=None, derandomize=True, max_examples=30)
 settings.register_profile("harmonykit-long", deadline=None, derandomize=True, max_examples=200)
 settings.load_profile("harmonykit")
 

@@ -276,7 +276,6 @@ def check_replacement(here: Step) -> None:
 
 
 @given(tunes(bars=4))
-@settings(max_examples=60)
 def test_reasons_are_true_on_drawn_tunes(tune: Tune) -> None:
     for arrangement in reharmonise(tune, UKULELE, k=2, wishes=Wishes(least_seconds=0.3)):
         check_reasons(arrangement)
@@ -299,7 +298,7 @@ def test_reasons_are_true_on_the_tunes_that_ship(tune: str, instrument: Instrume
 
 @pytest.mark.parametrize("move", list(MOVES))
 @given(tune=tunes(bars=4), bass=st.booleans())
-@settings(max_examples=40)
+@settings(max_examples=settings().max_examples // 2)
 def test_reasons_of_each_move_are_true(move: str, tune: Tune, bass: bool) -> None:
     for arrangement in reharmonise(
         tune, UKULELE, [move], k=2, wishes=Wishes(least_seconds=0.2, prefer=move, bass_player=bass)

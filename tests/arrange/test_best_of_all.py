@@ -24,7 +24,7 @@ from brute_arrangements import (
     is_step,
     pitches,
 )
-from hypothesis import assume, given, settings
+from hypothesis import assume, given
 from hypothesis import strategies as st
 from small_tunes import tune_of, tunes
 
@@ -378,7 +378,6 @@ small_tunes = pools.flatmap(lambda phrases: tunes(phrases, meters=((4, 4), (3, 4
     data=st.data(),
     weights=st.just(Weights()) | small_weights,
 )
-@settings(max_examples=80)
 def test_the_k_best_are_those_of_brute_force(
     tune: Tune, max_fret: int, moves: list[str], k: int, data: st.DataObject, weights: Weights
 ) -> None:
@@ -506,7 +505,6 @@ demanded = st.builds(
     moves=st.lists(st.sampled_from(list(MOVES)), unique=True, max_size=3),
     weights=st.just(Weights(clash=50)) | small_weights,
 )
-@settings(max_examples=80)
 def test_demands_are_kept_and_nothing_else_is_lost(
     tune: Tune, demands: Demands, moves: list[str], weights: Weights
 ) -> None:
@@ -521,7 +519,6 @@ def test_demands_are_kept_and_nothing_else_is_lost(
     moves=st.lists(st.sampled_from(list(MOVES)), unique=True, min_size=1, max_size=3),
     data=st.data(),
 )
-@settings(max_examples=40)
 def test_what_is_refused_or_wanted_at_a_place(
     tune: Tune, moves: list[str], data: st.DataObject
 ) -> None:

@@ -129,7 +129,6 @@ melodic = tunes(bars=4, melodies=True)
 
 
 @given(melodic)
-@settings(max_examples=60)
 def test_no_added_clashes_is_kept(tune: Tune) -> None:
     demands = Demands(no_added_clashes=True)
     for way in reharmonise(

@@ -75,7 +75,6 @@ small = pools.flatmap(lambda phrases: tunes(phrases, meters=((4, 4), (3, 4)), ba
     max_fret=st.sampled_from((3, 4)),
     moves=st.lists(st.sampled_from(list(MOVES)), unique=True, max_size=3),
 )
-@settings(max_examples=60)
 def test_the_front_is_complete(tune: Tune, max_fret: int, moves: list[str]) -> None:
     try:
         every = every_triple(tune, Limits(max_fret), moves)
@@ -88,7 +87,6 @@ def test_the_front_is_complete(tune: Tune, max_fret: int, moves: list[str]) -> N
 
 
 @given(tune=small, most=st.integers(1, 12))
-@settings(max_examples=60)
 def test_a_bounded_front_lacks_nothing_better_than_it_says(tune: Tune, most: int) -> None:
     """For each arrangement that there is, one is found that is worse by epsilon at most."""
     moves = ["leading-tone diminished", "ascending walk", "tritone substitution"]
@@ -131,7 +129,7 @@ def test_some_front_is_bounded() -> None:
 
 
 @given(tunes(bars=4))
-@settings(max_examples=30)
+@settings(max_examples=settings().max_examples // 2)
 def test_a_point_is_what_its_arrangement_measures(tune: Tune) -> None:
     for point in pareto_front(tune, UKULELE, tuple(MOVES), wishes=Wishes(limits=Limits(5))).points:
         row = measure(point.arrangement)

@@ -207,7 +207,7 @@ def test_seconds_go_by_the_tempo_of_the_arrangement() -> None:
 
 
 @given(tunes(bars=4))
-@settings(max_examples=40)
+@settings(max_examples=settings().max_examples // 2)
 def test_the_laws_of_the_row(tune: Tune) -> None:
     """The greatest is at most the sum, the mean at most the greatest, sums are of the changes."""
     for found in reharmonise(tune, UKULELE, k=2):

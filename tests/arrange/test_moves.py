@@ -8,7 +8,7 @@ from __future__ import annotations
 from fractions import Fraction
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 from small_tunes import KINDS, tunes
 
@@ -87,7 +87,6 @@ def test_a_variant_fills_its_slot_and_no_more(name: str, tune: Tune) -> None:
 
 @pytest.mark.parametrize("name", THREE)
 @given(tune=tunes(bars=4), prefer=st.booleans())
-@settings(max_examples=120)
 def test_what_is_played_keeps_the_rules(name: str, tune: Tune, prefer: bool) -> None:
     """Each inserted chord that leads is where the rules allow it, and leads to what is written."""
     (best,) = reharmonise(
@@ -147,7 +146,6 @@ def no_parent(before: Chord, inserted: Chord) -> None:
 
 
 @given(tunes(bars=5), st.integers(1, 3))
-@settings(max_examples=60)
 def test_all_moves_together_keep_every_target(tune: Tune, k: int) -> None:
     """What a chord leads to is there, with the root and all the notes that the tune has."""
     for found in reharmonise(tune, UKULELE, k=k, wishes=Wishes(least_seconds=LEAST)):

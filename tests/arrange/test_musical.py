@@ -80,7 +80,7 @@ def test_walking_keeps_the_figures_of_the_line(changes: str, instrument: Instrum
 
 
 @given(tune=tunes(bars=6, melodies=False))
-@settings(max_examples=40)
+@settings(max_examples=settings().max_examples // 2)
 def test_no_string_goes_against_the_wording_of_its_walk(tune: Tune) -> None:
     (way,) = reharmonise(
         tune, UKULELE, moves_of("walking"), 1, wishes=Wishes(weights=EAGER, least_seconds=0.2)

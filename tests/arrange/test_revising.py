@@ -109,7 +109,7 @@ def alternatives_in(way: Arrangement, place: int, most: int) -> tuple[Alternativ
 
 
 @given(tune=tunes(bars=5), data=st.data())
-@settings(max_examples=25)
+@settings(max_examples=settings().max_examples // 2)
 def test_with_everything_around_it_is_the_best_of_all(tune: Tune, data: st.DataObject) -> None:
     """A chord refused, one of the alternatives wanted, one kept: the best of a search with it."""
     way = reharmonise(tune, UKULELE, SOME, 1, wishes=Wishes(limits=Limits(7)))[0]

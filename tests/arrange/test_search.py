@@ -96,7 +96,7 @@ def test_the_shipped_tunes_on_every_instrument_at_every_level(
 
 
 @given(tunes(bars=5), st.integers(1, 3))
-@settings(max_examples=40)
+@settings(max_examples=settings().max_examples // 2)
 def test_any_tune(tune: Tune, k: int) -> None:
     for arrangement in reharmonise(tune, UKULELE, k=k):
         check(arrangement, Limits())

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 from songs import songs
 
@@ -70,7 +70,6 @@ LINES = st.sampled_from(
 )  # fmt: skip
 
 
-@settings(max_examples=60)
 @given(st.lists(LINES, min_size=1, max_size=14), st.integers(1, 3))
 def test_unfolding_and_folding_give_the_same_music(lines, times):
     changes = "\n".join(["| Am |", *lines])
@@ -81,7 +80,6 @@ def test_unfolding_and_folding_give_the_same_music(lines, times):
     assert music(fold(write_out(tune))) == music(tune)
 
 
-@settings(max_examples=60)
 @given(songs())
 def test_a_song_written_out_and_folded_has_the_same_words_in_the_same_passes(song):
     assert music(write_out(song)) == music(song)

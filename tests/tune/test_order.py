@@ -122,7 +122,7 @@ def test_generated_forms_as_a_finger_on_the_page_reads_them(text):
     assert [turn.bar for turn in Form.of([Section("A", written)]).turns] == stepped(written)
 
 
-@settings(max_examples=40)
+@settings(max_examples=settings().max_examples // 2)
 @given(forms((PLAIN, REPEATED)) | forms((REPEATED, *ENDINGS), jumps=("",)))
 def test_generated_forms_as_music21_expands_them(text):
     # music21 loses endings in a score that jumps too, and cannot expand 1, 3 and 2, or one alone.

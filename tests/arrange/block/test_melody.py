@@ -162,7 +162,7 @@ def test_the_row_is_the_cheapest_of_all_rows() -> None:
 
 
 @given(tunes(bars=4))
-@settings(max_examples=50)
+@settings(max_examples=settings().max_examples // 2)
 @pytest.mark.parametrize("most", [12, 15])
 @pytest.mark.parametrize("instrument", [UKULELE, GUITAR], ids=["ukulele", "guitar"])
 def test_the_melody_is_the_highest_pitch_wherever_it_is_not_listed(

@@ -8,7 +8,7 @@ from __future__ import annotations
 from fractions import Fraction
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from small_tunes import tune_of, tunes
 
 from harmonykit.arrange.idioms.offering import is_blues_form, offers
@@ -253,7 +253,6 @@ def test_the_reason_names_the_notes_that_move() -> None:
 
 
 @given(tunes())
-@settings(max_examples=150, deadline=None)
 def test_a_variant_fills_its_slots_and_no_more(tune: Tune) -> None:
     """Total length kept, no gap, no bar line crossed, no chord shorter than asked, no rub added."""
     slots, setting = slots_of(tune), Setting(tune.key, tune.melody, tune.tempo, 0.4)

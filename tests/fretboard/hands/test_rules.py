@@ -147,7 +147,7 @@ def _lies_below_the_little_finger(
 OFFSETS = st.sampled_from([None, -99, 0, 0, 1, 1, 2, 3, 4])
 
 
-@settings(max_examples=300)
+@settings(max_examples=3 * settings().max_examples)
 @example("guitar", 2, [None, 1, 0, 1, 1, 3], Limits())
 @example("guitar", 2, [None, 1, 0, 1, 1, 3], Limits(barre="none"))
 @example("guitar", 1, [None, 0, 2, 2, 2, 3], Limits())

@@ -6,6 +6,7 @@ axe-core, Deque Systems: rules for WCAG 2.0 to 2.2 at levels A and AA, and good 
 from __future__ import annotations
 
 from collections.abc import Callable
+from functools import cache
 from pathlib import Path
 
 import pytest
@@ -30,39 +31,44 @@ def faults(tab: Opened) -> list[tuple[str, str, str]]:
     ]
 
 
+Written = Callable[[str], Path]
+
+
 @pytest.fixture(scope="module")
-def pages(root: Path, tmp_path_factory: pytest.TempPathFactory) -> dict[str, Path]:
+def written(root: Path, tmp_path_factory: pytest.TempPathFactory) -> Written:
     folder = tmp_path_factory.mktemp("pages")
-    found = {name: folder / f"{name}.html" for name in LESSONS}
-    for name, path in found.items():
+
+    @cache
+    def page(name: str) -> Path:
+        path = folder / f"{name}.html"
         lesson = load_lesson(root / "data" / "lessons" / f"{name}.md")
         path.write_text(write_page(lesson), encoding="utf-8")
-    return found
+        return path
+
+    return page
 
 
 SIGHTS = [
     (LESSONS[0], 360, "light"),
-    (LESSONS[0], 1440, "dark"),
-    (LESSONS[1], 768, "light"),
-    (LESSONS[2], 360, "dark"),
+    pytest.param(LESSONS[0], 1440, "dark", marks=pytest.mark.long),
+    pytest.param(LESSONS[1], 768, "light", marks=pytest.mark.long),
+    (LESSONS[2], 1440, "dark"),
 ]
 
 
 @pytest.mark.parametrize(("name", "width", "scheme"), SIGHTS)
 def test_axe_finds_no_fault(
-    browser: Browser, pages: dict[str, Path], name: str, width: int, scheme: str
+    browser: Browser, written: Written, name: str, width: int, scheme: str
 ) -> None:
-    tab = opened(browser, pages[name], width, scheme)
+    tab = opened(browser, written(name), width, scheme)
     assert faults(tab) == []
     assert tab.page.evaluate("document.documentElement.scrollWidth") <= width
     tab.healthy()
     tab.leave()
 
 
-def test_axe_finds_no_fault_while_a_loop_is_played(
-    browser: Browser, pages: dict[str, Path]
-) -> None:
-    tab = opened(browser, pages["scale_of_chords"], 360, "dark")
+def test_axe_finds_no_fault_while_a_loop_is_played(browser: Browser, written: Written) -> None:
+    tab = opened(browser, written("scale_of_chords"), 360, "dark")
     level = tab.page.locator(".level").first
     level.locator("select.loop").select_option("0-7")
     level.get_by_role("button", name="Play from bar 1", exact=True).click()

@@ -114,7 +114,7 @@ def tunes(draw: st.DrawFn) -> Tune:
 
 
 @pytest.mark.slow
-@settings(max_examples=20)
+@settings(max_examples=settings().max_examples // 3)
 @given(tunes())
 def test_text_to_tune_to_text_keeps_the_meaning(tune):
     text = write_text(tune)
