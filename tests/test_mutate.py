@@ -79,7 +79,9 @@ def test_mutants_of_a_floor_can_be_read_and_are_the_same_each_time(tool: dict[st
         assert each.of(source) != source
 
 
-def test_who_notices(tool: dict[str, Any], tmp_path: Path) -> None:
+@pytest.mark.parametrize("others", [False, pytest.param(True, marks=pytest.mark.long)])
+def test_who_notices(tool: dict[str, Any], tmp_path: Path, others: bool) -> None:
+    """What its own tests pass over, another test of the floor may notice, unless it is left out."""
     files = {
         "harmonykit/__init__.py": "",
         "harmonykit/sizes/__init__.py": "",
@@ -93,12 +95,13 @@ def test_who_notices(tool: dict[str, Any], tmp_path: Path) -> None:
     found = {each.new: each for each in tool["mutants"](path, CODE)}
     copy = tool["Copy"](tmp_path)
     forever = float("inf")
-    assert tool["tried"](copy, found["<="], forever) == "its own"
-    assert tool["tried"](copy, found[">="], forever) == ""
-    assert tool["tried"](copy, found["<="], 0) == "not tried"
-    # What its own tests pass over, another test of the floor may notice, unless it is left out.
-    more = TEST.replace("small", "big").replace("(1)", "(100)").replace("(2)", "(99)")
-    (tmp_path / "tests/sizes/test_others.py").write_text(more, encoding="utf-8")
-    assert tool["tried"](copy, found[">="], forever) == "its floor"
-    assert tool["tried"](copy, found[">="], forever, own=True) == ""
+    if others:
+        more = TEST.replace("small", "big").replace("(1)", "(100)").replace("(2)", "(99)")
+        (tmp_path / "tests/sizes/test_others.py").write_text(more, encoding="utf-8")
+        assert tool["tried"](copy, found[">="], forever) == "its floor"
+        assert tool["tried"](copy, found[">="], forever, own=True) == ""
+    else:
+        assert tool["tried"](copy, found["<="], forever) == "its own"
+        assert tool["tried"](copy, found[">="], forever, own=True) == ""
+        assert tool["tried"](copy, found["<="], 0) == "not tried"
     assert (tmp_path / path).read_text(encoding="utf-8") == CODE
