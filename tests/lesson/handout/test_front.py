@@ -93,7 +93,10 @@ def test_the_author_says_what_stands_on_paper(lesson_path: Path) -> None:
     table, diagram = page["own"]
     assert page["clock"] is None and table["title"] == "The idea" and len(table["rows"]) == 4
     assert figures.table()[diagram["figures"][0]]["alt"].startswith("G six")
-    wrong = {'clock("E7", paper="maybe")': "paper is 'maybe'", 'sounds(paper="no")': "no figure"}
+    wrong = {
+        'clock("E7", paper="maybe")': "paper is 'maybe'",
+        'sounds(paper="no")': "neither a figure nor a table",
+    }
     for call, said in wrong.items():
         lesson_path.write_text(text.replace('{{ always("lowering") }}', f"{{{{ {call} }}}}"))
         with pytest.raises(LessonError, match=said):
