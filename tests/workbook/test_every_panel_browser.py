@@ -1,4 +1,8 @@
-"""Every panel on a small screen, with JupyterLab's list of files open: nothing of it is cut off."""
+"""Every panel in one notebook: nothing of it is cut off, and keys pressed in it are its own.
+
+The screens are small, with JupyterLab's list of files open; no x cuts a cell, and Enter begins a
+line.
+"""
 
 from __future__ import annotations
 
@@ -36,6 +40,15 @@ PARTS = (
     "li, iframe"
 )
 ROOT = ".harmonykit-panel, .harmonykit-turn, .hk-reharmonise, .hk-writing"
+# A panel of each kind, by its frame.
+KINDS = {
+    "small": ".harmonykit-panel:not(.hk-writing, .hk-ideas)",
+    "reharmonise": ".hk-reharmonise",
+    "writing": ".hk-writing",
+    "ideas": ".hk-ideas",
+}
+# In a notebook: cut, a cell above, a cell below, delete, to Markdown.
+COMMANDS = "xabddm"
 
 
 @pytest.fixture(scope="module")
@@ -55,3 +68,29 @@ def test_no_panel_is_cut_off(bench: Bench, number: int) -> None:
     page.set_viewport_size(SCREENS[number])
     expect(page.locator(".jp-FileBrowser")).to_be_visible()
     assert page.evaluate(CUT_OFF, PARTS) == []
+
+
+@pytest.mark.parametrize("frame", KINDS.values(), ids=KINDS)
+def test_the_notebook_takes_no_key_of_a_panel(bench: Bench, frame: str) -> None:
+    panel, cells = bench.page.locator(frame).first, bench.page.locator(".jp-Cell")
+    expect(cells).to_have_count(len(CELLS))
+    for kind in ("button", "select", "[data-press][tabindex='0']"):
+        control = panel.locator(f"{kind}:visible").first
+        if panel.locator(f"{kind}:visible").count():
+            control.focus()
+            bench.page.keyboard.type(COMMANDS)
+    # A command that was taken would have been carried out before this round trip ends.
+    bench.page.evaluate("new Promise(requestAnimationFrame).then(() => true)")
+    expect(cells).to_have_count(len(CELLS))
+    expect(bench.page.locator(".jp-MarkdownCell")).to_have_count(0)
+
+
+@pytest.mark.parametrize("frame", [".hk-reharmonise", ".hk-writing"])
+def test_enter_begins_a_line_where_text_is_typed(bench: Bench, frame: str) -> None:
+    text = bench.page.locator(frame).locator("textarea")
+    text.focus()
+    bench.page.keyboard.press("Control+End")
+    before = text.input_value()
+    bench.page.keyboard.type("one\ntwo")
+    expect(text).to_have_value(f"{before}one\ntwo")
+    bench.healthy()
