@@ -64,7 +64,18 @@ def test_nothing_is_asked_about_news(page: Page) -> None:
     expect(page.locator(".Toastify__toast")).to_have_count(0)
 
 
-@pytest.mark.parametrize("path", NOTEBOOKS, ids=lambda path: path.stem)
+# Two pages with widgets, the map of keys and the first; all are opened among the long tests.
+OPENED = ("00_", "05_", "08_", "10_")
+
+
+@pytest.mark.parametrize(
+    "path",
+    [
+        path if path.name.startswith(OPENED) else pytest.param(path, marks=pytest.mark.long)
+        for path in NOTEBOOKS
+    ],
+    ids=lambda path: path.stem,
+)
 def test_every_stored_figure_is_seen_whole(page: Page, path: Path) -> None:
     words = figures(path)
     assert words
