@@ -142,7 +142,7 @@ def _spelled_out(wanted: tuple[Degree, ...], style: str) -> Iterator[tuple[int, 
     for base, tones in _BARE.items():
         missing = [f"no{d.number}" for d in tones if d not in wanted]
         added = [f"add{_ADDED_SEVENTH.get(d, d.name)}" for d in wanted if d not in tones]
-        ending = f"({','.join(missing + added)})"
+        ending = f"({','.join(missing + added)})" if missing or added else ""
         if _says(base + ending, wanted):
             yield (
                 _weight(base + ending),

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 from strategies import NAMES, chords
 
@@ -28,7 +28,6 @@ class TestWriting:
     names = "2 b2 3 b3 4 #4 5 b5 #5 6 b6 7 b7 bb7 9 b9 #9 11 #11 13 b13"
     degrees = st.sets(st.sampled_from([*map(Degree.parse, names.split())]), max_size=8)
 
-    @settings(max_examples=max(50, settings().max_examples))
     @given(degrees, st.booleans(), st.sampled_from(STYLES))
     def test_any_degrees(self, degrees: set[Degree], rooted: bool, style: str) -> None:
         chord = Chord.build(Note("C"), degrees | ({Degree(1)} if rooted else set()))
