@@ -100,7 +100,7 @@ def test_a_banjo_plays_its_open_strings() -> None:
 def test_a_texture_that_an_instrument_lacks_is_said_once() -> None:
     for texture, instrument, lacks in (
         ("tenths", UKULELE, "C6, Dm7, G7, C."),
-        ("drop 3", GUITAR, "any shape: C."),
+        ("drop 3", GUITAR, "any shape is used: C."),
         ("drop 2", GUITAR, ""),
     ):
         asked = Wishes(texture=texture)
