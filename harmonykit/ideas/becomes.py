@@ -291,7 +291,7 @@ def _slide(source: Source, given: str, wanted: _Target) -> Iterator[Becomes]:
             one.before,
             one.after,
             done,
-            f"Every voice moves by the same interval: {one.after.unicode}.",
+            f"Every voice moves by the same interval, and the chord becomes {one.after.unicode}.",
         )
 
 
@@ -344,7 +344,7 @@ CHANGES: MappingProxyType[str, tuple[_Make, str]] = MappingProxyType(
         "raise one note": (_one_note((1,)), "each note in turn rises by a half step"),
         "move one note": (_one_note((-1, 1)), "each note in turn falls or rises by a half step"),
         "turn by N": (_turn, "every note rises by N half steps"),
-        "same notes": (_same, "the same notes under another root"),
+        "same notes": (_same, "the same notes named from another root"),
         "leave out D": (_without, "without a degree: 1, 3, 5, b7 and so on"),
         "add D": (_with, "with a degree that it lacks"),
         "upper part": (_upper, "a root is put below it"),

@@ -249,8 +249,8 @@ def _along_the_neck(strings: Strings) -> Iterator[Finding]:
             "on the strings",
             f"Move {digits[0]} up by {number(by)} frets and the same notes sound: one shape plays "
             f"every chord of this kind.",
-            f"{listed(digits)} each sound {_notes(source)}; the frets between hold the "
-            f"{number(by - 1)} other{'' if by == 2 else 's'} of its kind.",
+            f"{listed(digits)} each sound {_notes(source)}; the frets in between give the "
+            f"{number(by - 1)} other{'' if by == 2 else 's'} of this kind.",
             near_miss=_seventh_moves(shape, by),
             fits=Fits(("dim7", "7", "+")),
             ease=Ease((digits[0],), 1),
@@ -312,7 +312,11 @@ def _two_tunings(strings: Strings) -> Iterator[Finding]:
 
 def _both(here: str, there: str) -> str:
     """Return how a shape lies with a high fourth string, and with a low one."""
-    return f"{here} with either" if here == there else f"{here}, and {there} with the low one"
+    return (
+        f"{here} with either tuning of the fourth string"
+        if here == there
+        else f"{here}, and {there} with the low one"
+    )
 
 
 def _lying_otherwise(neck: Instrument) -> str:

@@ -23,7 +23,7 @@ _PAGES = {
     "script.md": "The script: the lesson plan",
     "parts.pdf": "A part for everyone",
     "handout.pdf": "Handout",
-    "comparison.csv": "The levels by numbers",
+    "comparison.csv": "The levels compared, in numbers",
     "facts.csv": "What is proved",
 }
 _CLASS, _TEACHER, _SOUND, _SCORES = "For the class", "For the teacher", "To play along", "Scores"

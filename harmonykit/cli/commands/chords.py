@@ -187,7 +187,8 @@ class _Ideas:
     "tunes",
     multiple=True,
     metavar="TUNE",
-    help="Count the places in this tune: a path, an included tune, or chords between bar lines.",
+    help="Count where each idea occurs in this tune: a path, an included tune, or chords "
+    "between bar lines.",
 )
 @click.option(
     "--class",

@@ -49,7 +49,7 @@ IDEA: tuple[Key, ...] = (
         tuple(CHANGES)),
     Key("target", str, '"7"', "what the change gives: kinds of chord, or chords", "found"),
     Key("hear", str, '"..."', "what to listen for: which voice moves, and where", "none"),
-    Key("other_instruments", list, '["guitar"]', "of a mixed class", "none"),
+    Key("other_instruments", list, '["guitar"]', "more instruments, for a mixed class", "none"),
     Key("scale", str, '"C major"', "a sixth-diminished scale", "none"),
     Key("statements", list, "['always(\"lowering\")']", "calls that state what it rests on",
         "those of the change"),

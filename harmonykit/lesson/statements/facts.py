@@ -164,8 +164,10 @@ def apart(first: str, second: str, semitones: int) -> Proved:
 
     Examples
     --------
-    >>> print(*hk.lesson.apart("A7", "C#dim7", 1), sep="; ")
-    From A7 to C♯°7 the voices move one semitone in all.; least sum over all pairings of the notes
+    >>> for said in hk.lesson.apart("A7", "C#dim7", 1):
+    ...     print(said)
+    From A7 to C♯°7 the voices move one semitone in all.
+    the smallest total of all the ways to pair the notes
     """
     return proved(kinds.semitones_apart(first, second, semitones))
 

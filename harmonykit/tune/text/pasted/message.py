@@ -236,7 +236,7 @@ class _Reader:
 
     def _notes(self) -> str:
         capo = self.header.capo
-        return f"Capo {capo}: the chords are named as typed." if capo else ""
+        return f"Capo {capo}: the chord names are kept as typed, not transposed." if capo else ""
 
     def _told(
         self, key: Key, likely: str, meter: Meter, meter_said: str

@@ -186,7 +186,7 @@ def find_naming(words: Sequence[str], dialect: Dialect = DEFAULT, wanted: str = 
     """
     if wanted and wanted not in NAMINGS:
         mend = " or ".join(NAMINGS)
-        raise HarmonyError(f"unknown naming of chords {wanted!r}", mend=mend)
+        raise HarmonyError(f"unknown system of note names {wanted!r}", mend=mend)
     tried = [each for name, each in _candidates(words, dialect) if not wanted or name == wanted]
     if wanted == "german" and not tried:
         tried = [Naming(replace(dialect, german=True), said=_GERMAN)]
