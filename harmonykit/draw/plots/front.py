@@ -54,7 +54,7 @@ def draw_front(
     if not 1 <= most <= len(LETTERS) or not front.points:
         raise HarmonyError(
             f"{most} choices of {len(front.points)} points",
-            rule=f"1 to {len(LETTERS)} choices, from a front of one point or more",
+            rule=f"1 to {len(LETTERS)} choices, from a Pareto front of one point or more",
         )
     chosen = front.choices(most)
     lettered = {point.values for point in chosen}

@@ -245,7 +245,7 @@ def semitones_apart(first: str, second: str, semitones: int) -> Stated:
         f"{a.name} to {b.name}: {counted(found, 'semitone')}",
         f"From {a.name} to {b.name} the voices move {said} in all",
         f"{a.name} and {b.name} are not {said.replace('no ', '0 ')} apart",
-        "the smallest total of all the ways to pair the notes"
+        "the smallest total over all pairings of the notes"
         if found == semitones
         else f"they are {found} apart, all voices together",
         call_text("semitones_apart", first, second, found),
