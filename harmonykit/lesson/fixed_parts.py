@@ -20,13 +20,12 @@ from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.lesson.plan.model import Lesson, Played
 from harmonykit.lesson.plan.takes import TUNING
 from harmonykit.lesson.together import heard
-from harmonykit.lesson.together.rescue import Hard, hard_changes
+from harmonykit.lesson.together.rescue import Hard, hard_changes, practice_tempi
 from harmonykit.theory.chord import Chord
 
 # How much of a meeting each fixed part wants, in minutes of 45 (common practice, no source).
 _TUNE, _WARM, _SOUND, _HARD, _PAIRS, _HALVES, _SILENCE, _CLOSING, _HOME = 3, 3, 4, 6, 3, 5, 3, 2, 1
 _FEW = 2
-_TEMPI = (0.6, 0.8, 1.0)
 _UNIT = "quarter notes a minute"
 
 
@@ -99,7 +98,7 @@ def _warm_up(lesson: Lesson, played: Sequence[Played]) -> str:
     if len(known) < 2:
         return ""
     (one, first), (other, second) = known[:2]
-    slow = _even(played[0].level.tempo * _TEMPI[0])
+    slow = practice_tempi(played[0].level.tempo)[0]
     return (
         f"{head}: {one.unicode} {first.digits} and {other.unicode} {second.digits}, two bars each, "
         f"at {slow} {_UNIT}. First the fretting hand alone, then with the strum."
@@ -149,13 +148,9 @@ def _name(chord: Chord | None) -> str:
     return chord.unicode if chord is not None else "silence"
 
 
-def _even(tempo: float) -> int:
-    return 2 * round(tempo / 2)
-
-
 def tempi(tempo: float) -> str:
     """Return the three tempi at which a loop is practised, in words."""
-    return f"{join_words([str(_even(tempo * part)) for part in _TEMPI])} {_UNIT}"
+    return f"{join_words([str(each) for each in practice_tempi(tempo)])} {_UNIT}"
 
 
 def breaking(played: Sequence[Played]) -> Iterator[Activity]:
@@ -286,7 +281,7 @@ def _at_home(lesson: Lesson, played: Sequence[Played]) -> Iterator[str]:
             f"{name} {step.voicing.digits}" if step.voicing else name
             for name, step in zip(hard[0].names, (hard[0].before, hard[0].after), strict=True)
         )
-        slow = _even(hard[1].level.tempo * _TEMPI[0])
+        slow = practice_tempi(hard[1].level.tempo)[0]
         yield f"1. {before} to {after}, four strums each, at {slow} {_UNIT}: ten times, cleanly."
     sound = sound_of(lesson, played[0])
     along = f" with {sound}" if sound else ""

@@ -24,12 +24,11 @@ from harmonykit.lesson.handout.figures import LARGE, Figures
 from harmonykit.lesson.handout.text import counted_word, spans, unbroken
 from harmonykit.lesson.plan.model import Lesson, Played
 from harmonykit.lesson.plan.shown import Shown
-from harmonykit.lesson.together.rescue import Hard, hard_changes
+from harmonykit.lesson.together.rescue import Hard, hard_changes, practice_tempi
 from harmonykit.theory.chord import Chord
 from harmonykit.tune.tune import Tune, bar_length, beat_length
 
 _LOOP_LEFT_MM = 60.0
-_TEMPI = (0.6, 0.8, 1.0)
 _PAIRS = 2
 # So many strings leave no room for two pairs at the size to play from.
 _MANY_STRINGS = 6
@@ -98,9 +97,7 @@ def _loop(hard: Sequence[Hard], played: Played, figures: Figures) -> dict[str, A
     chart = Chart(way, figures, boxes=False)
     left = _LOOP_LEFT_MM if not figures.large else 6.0
     beat = beat_length(way.tune.meter)
-    tempi = [round(share * played.level.tempo / float(beat) / 2) * 2 for share in _TEMPI]
-    tempi = list(dict.fromkeys(tempi))
-    steps = [str(tempo) for tempo in tempi]
+    steps = [str(tempo) for tempo in practice_tempi(played.level.tempo / float(beat))]
     return chart.two_bars(first, left) | {
         "note": f"Loop it at {', then '.join(steps)} beats a minute.",
         "about": f"bars {numbers[first][0]} and {numbers[first + 1][0]}",

@@ -199,16 +199,7 @@ def contents_page(
     more : sequence of (address, words)
         What else is linked at its foot.
     """
-    style = _base_css()
-    return _template("contents.html.jinja").render(
-        title=title,
-        subtitle=subtitle,
-        rows=rows,
-        book=book,
-        more=more,
-        style=style,
-        policy=_policy("", style),
-    )
+    return _links_page("contents", title=title, subtitle=subtitle, rows=rows, book=book, more=more)
 
 
 def index_page(
@@ -227,16 +218,16 @@ def index_page(
     said : sequence of str
         What changed since the build before.
     """
-    style = _base_css()
-    return _template("index.html.jinja").render(
-        title=title,
-        subtitle=subtitle,
-        about=about,
-        groups=groups,
-        said=said,
-        style=style,
-        policy=_policy("", style),
+    return _links_page(
+        "index", title=title, subtitle=subtitle, about=about, groups=groups, said=said
     )
+
+
+def _links_page(name: str, **parts: object) -> str:
+    """Return a page of links, which has no script."""
+    style = _base_css()
+    page = _template(f"{name}.html.jinja")
+    return page.render(style=style, policy=_policy("", style), **parts)
 
 
 @lru_cache(maxsize=4)

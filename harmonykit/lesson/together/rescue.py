@@ -34,6 +34,19 @@ _A_SHORT_BARRE, _A_LONG_BARRE, _A_SILENT_STRING, _EASIER = 1.5, 2.5, 1.0, 0.4
 # So far the hand goes as easily as one finger more is placed.
 _A_FINGER_MM = 20.0
 _A_BARRE = 2.0
+# Of the tempo at which a level is played, so much for each time that a hard change is practised.
+_SHARES = (0.6, 0.8, 1.0)
+
+
+def practice_tempi(tempo: float) -> tuple[int, ...]:
+    """Return the tempi at which a loop is practised, the slowest first, even and each once.
+
+    Examples
+    --------
+    >>> practice_tempi(84), practice_tempi(6)
+    ((50, 68, 84), (4, 6))
+    """
+    return tuple(dict.fromkeys(2 * round(tempo * share / 2) for share in _SHARES))
 
 
 @dataclass(frozen=True, slots=True)
