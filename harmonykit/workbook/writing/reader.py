@@ -346,8 +346,12 @@ def _part(progress: Progress | None, index: int, levels: int) -> Progress | None
     if progress is None:
         return None
     begun, whole = _PARTS_A_LEVEL * index, _PARTS_A_LEVEL * (levels + 1)
+    farthest = 0
 
     def tell(done: int, total: int) -> None:
-        progress(begun + _PARTS_A_LEVEL * done // max(total, 1), whole)
+        nonlocal farthest
+        # A level is searched again where it rubs against another, from the first bar.
+        farthest = max(farthest, _PARTS_A_LEVEL * done // max(total, 1))
+        progress(begun + farthest, whole)
 
     return tell
