@@ -20,12 +20,12 @@ if TYPE_CHECKING:
     import harmonykit.draw as draw
     import harmonykit.fretboard as fretboard
     import harmonykit.lesson as lesson
+    import harmonykit.practice as practice
     import harmonykit.score as score
     import harmonykit.sound as sound
     import harmonykit.theory as theory
     import harmonykit.tune as tune
     import harmonykit.workbook as workbook
-    import harmonykit.workbook.practice as practice
     from harmonykit.about.chord import AboutChord, chord
     from harmonykit.about.progression import Progression, progression
     from harmonykit.arrange.arrangement import Arrangement

@@ -44,6 +44,7 @@ FLOORS = (
     "about",
     "ideas",
     "lesson",
+    "practice",
     "workbook",
     "cli",
 )

@@ -30,14 +30,14 @@ from harmonykit.lesson.statements.calls import read_call
 from harmonykit.lesson.statements.functions import Functions
 from harmonykit.lesson.statements.reference import STATEMENTS
 from harmonykit.lesson.statements.signature import EXAMPLES, check_arguments
+from harmonykit.practice import answered, sets
+from harmonykit.practice.answered import Answered
+from harmonykit.practice.class_sets import read_results
+from harmonykit.practice.progress import Progress
+from harmonykit.practice.sets import ExerciseSet
 from harmonykit.tune.text import reader
 from harmonykit.workbook.base import keep
 from harmonykit.workbook.base.keep import Keep
-from harmonykit.workbook.practice import answered, sets
-from harmonykit.workbook.practice.answered import Answered
-from harmonykit.workbook.practice.class_sets import read_results
-from harmonykit.workbook.practice.progress import Progress
-from harmonykit.workbook.practice.sets import ExerciseSet
 from harmonykit.workbook.reharmonise.desk import KIND as REHARMONISE
 from harmonykit.workbook.reharmonise.state import from_kept
 from harmonykit.workbook.writing.desk import KIND as WRITING

@@ -18,6 +18,8 @@ if TYPE_CHECKING:
     from harmonykit.workbook.panels.neck import NeckPanel
     from harmonykit.workbook.panels.one_note import OneNotePanel
     from harmonykit.workbook.panels.turn import TurnPanel
+    from harmonykit.workbook.practice.panel import ExercisePanel
+    from harmonykit.workbook.practice.set_panel import SetPanel
     from harmonykit.workbook.reharmonise.panel import ReharmonisePanel
     from harmonykit.workbook.writing.panel import WritingPanel
     from harmonykit.workbook.writing.reader import LessonReader
@@ -30,11 +32,13 @@ __all__ = [
     "ClockPanel",
     "CubePanel",
     "DistancePanel",
+    "ExercisePanel",
     "IdeasPanel",
     "LessonReader",
     "NeckPanel",
     "OneNotePanel",
     "ReharmonisePanel",
+    "SetPanel",
     "TurnPanel",
     "WritingPanel",
     "link",

@@ -16,9 +16,9 @@ from lab_in_browser import Lab
 from playwright.sync_api import Browser, Locator, Page, expect
 
 from harmonykit.paths import find_data
+from harmonykit.practice.progress import read_progress
 from harmonykit.score.files import read_tune, write_tune
 from harmonykit.workbook.launch import copy_notebooks
-from harmonykit.workbook.practice.progress import read_progress
 
 pytestmark = pytest.mark.long
 MUSIC21 = str.maketrans("♭♯", "-#")

@@ -12,6 +12,7 @@ from __future__ import annotations
 from functools import lru_cache
 from typing import ClassVar
 
+from harmonykit.about.names import chord_of
 from harmonykit.draw.base.canvas import Canvas
 from harmonykit.draw.base.style import SEMIBOLD
 from harmonykit.draw.drawing import Drawing
@@ -20,7 +21,6 @@ from harmonykit.sound.chords import Pitches, close_pitches
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.sets.pcset import PcSet
 from harmonykit.theory.sets.setclass import SetClass, set_classes
-from harmonykit.workbook.base.names import chord_of
 from harmonykit.workbook.base.panel import Choice, Control, Panel, Value, changed
 from harmonykit.workbook.base.scene import Look, Scene, Shown, Spot
 from harmonykit.workbook.panels import catalogue_filter, scenes

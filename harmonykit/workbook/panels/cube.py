@@ -13,6 +13,7 @@ from functools import lru_cache
 from itertools import pairwise
 from typing import ClassVar
 
+from harmonykit.about.names import count, list_notes, note_of
 from harmonykit.draw.base.canvas import Canvas
 from harmonykit.draw.drawing import Drawing
 from harmonykit.draw.sets.cube import (
@@ -35,7 +36,6 @@ from harmonykit.theory.chord import Chord
 from harmonykit.theory.diminished import diminished_sevenths
 from harmonykit.theory.sets.pcset import PcSet
 from harmonykit.theory.spelling import need_diminished
-from harmonykit.workbook.base.names import count, list_notes, note_of
 from harmonykit.workbook.base.panel import Choice, Control, Panel, Value, changed
 from harmonykit.workbook.base.scene import HERE, Line, Look, Scene, Shown, Spot, joined
 from harmonykit.workbook.panels.distance_scene import box

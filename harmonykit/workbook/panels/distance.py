@@ -22,12 +22,12 @@ from typing import ClassVar
 
 import numpy as np
 
+from harmonykit.about.names import note_of
 from harmonykit.draw.drawing import Drawing
 from harmonykit.draw.tree import polyline
 from harmonykit.sound.chords import Pitches, close_pitches
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.sets.pcset import PcSet
-from harmonykit.workbook.base.names import note_of
 from harmonykit.workbook.base.panel import Choice, Control, Panel, Value, changed
 from harmonykit.workbook.base.scene import Look, Scene, Shown, joined
 from harmonykit.workbook.panels import distance_measure as measure

@@ -16,10 +16,10 @@ from functools import lru_cache
 import numpy as np
 from numpy.typing import NDArray
 
+from harmonykit.about.names import count, list_notes
 from harmonykit.errors import HarmonyError
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.leading.voiceleading import VoiceLeading, best_voice_leading, distance_matrix
-from harmonykit.workbook.base.names import count, list_notes
 
 NORMS = {"1": 1, "2": 2, "inf": math.inf}
 NORM_WORDS = {"1": "all semitones", "2": "root of squares", "inf": "largest move"}

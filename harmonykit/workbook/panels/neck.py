@@ -10,6 +10,8 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import ClassVar
 
+from harmonykit.about import names as naming
+from harmonykit.about.names import Given
 from harmonykit.draw.base.canvas import Canvas
 from harmonykit.draw.base.style import join_words
 from harmonykit.draw.drawing import Drawing
@@ -21,8 +23,6 @@ from harmonykit.sound.chords import Pitches, close_pitches
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.naming import in_thirds
 from harmonykit.theory.sets.pcset import PcSet
-from harmonykit.workbook.base import names as naming
-from harmonykit.workbook.base.names import Given
 from harmonykit.workbook.base.panel import Choice, Control, Panel, Value, changed
 from harmonykit.workbook.base.scene import Look, Scene, Shown, Spot
 from harmonykit.workbook.panels.scenes import NECK_LINES, WIDE_MM, Neck, place_of

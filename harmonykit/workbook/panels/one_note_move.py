@@ -6,6 +6,7 @@ The pure part of the panel of one moved note: its state, and what the state come
 from dataclasses import dataclass
 from functools import lru_cache
 
+from harmonykit.about.names import list_notes
 from harmonykit.draw.base.style import join_words
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.shapes.finding import Wanted, find_voicings
@@ -13,7 +14,6 @@ from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.diminished import Move, Raising, Resolution, raisings, resolutions
-from harmonykit.workbook.base.names import list_notes
 from harmonykit.workbook.panels.neck import check_neck
 
 MOVES = ("none", "lower", "raise")

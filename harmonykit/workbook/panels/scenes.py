@@ -8,6 +8,7 @@ has the id ``string-2-fret-3``.
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 
+from harmonykit.about.names import note_of
 from harmonykit.draw.base import style
 from harmonykit.draw.base.canvas import Canvas, arc_points, on_clock
 from harmonykit.draw.base.marks import role_of
@@ -20,7 +21,6 @@ from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.note import Note
 from harmonykit.theory.sets.pcset import PcSet
-from harmonykit.workbook.base.names import note_of
 from harmonykit.workbook.base.scene import Line, Look, Spot, joined
 
 SIDE_MM, RADIUS_MM, CLOCK_MARK_MM = 81.0, 31.5, 6.6

@@ -1,26 +1,26 @@
-"""Exercises: asked from a seed, judged musically, told why, hinted at, and remembered."""
+"""Exercises in a notebook: the panels, and beside them what the floor of exercises offers."""
 
 from typing import TYPE_CHECKING
 
 from harmonykit.public import offered
 
 if TYPE_CHECKING:
-    from harmonykit.workbook.practice.answered import Answered
-    from harmonykit.workbook.practice.class_sets import (
+    from harmonykit.practice.answered import Answered
+    from harmonykit.practice.class_sets import (
         make_set,
         read_results,
         save_results,
         summary,
     )
-    from harmonykit.workbook.practice.kinds import KINDS, ask
-    from harmonykit.workbook.practice.of_ideas import theme_of, theme_of_idea
+    from harmonykit.practice.kinds import KINDS, ask
+    from harmonykit.practice.of_ideas import theme_of, theme_of_idea
+    from harmonykit.practice.pictures import draw_progress, draw_question, draw_verdict
+    from harmonykit.practice.progress import Progress
+    from harmonykit.practice.question import Question, Spec, Verdict
+    from harmonykit.practice.sets import ExerciseSet
+    from harmonykit.practice.theme import Theme
     from harmonykit.workbook.practice.panel import ExercisePanel
-    from harmonykit.workbook.practice.pictures import draw_progress, draw_question, draw_verdict
-    from harmonykit.workbook.practice.progress import Progress
-    from harmonykit.workbook.practice.question import Question, Spec, Verdict
     from harmonykit.workbook.practice.set_panel import SetPanel
-    from harmonykit.workbook.practice.sets import ExerciseSet
-    from harmonykit.workbook.practice.theme import Theme
 else:
     __getattr__, __dir__ = offered(__name__)
 

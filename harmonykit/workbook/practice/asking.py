@@ -6,17 +6,17 @@ once, in an order of its own.  The level is that of one's standing with the kind
 
 from dataclasses import dataclass, replace
 
+from harmonykit.about.names import note_of
 from harmonykit.draw.base.style import join_words
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument
-from harmonykit.workbook.base.names import note_of
+from harmonykit.practice.answered import UP_AFTER, Standing
+from harmonykit.practice.kinds import KINDS, USUAL, ask
+from harmonykit.practice.question import LEVELS, MEDIA, Chance, Question, Spec, Verdict
+from harmonykit.practice.theme import Theme
+from harmonykit.practice.wording import LONGEST, read_notes
 from harmonykit.workbook.panels.scenes import place_of
-from harmonykit.workbook.practice.answered import UP_AFTER, Standing
-from harmonykit.workbook.practice.kinds import KINDS, USUAL, ask
-from harmonykit.workbook.practice.question import LEVELS, MEDIA, Chance, Question, Spec, Verdict
-from harmonykit.workbook.practice.theme import Theme
-from harmonykit.workbook.practice.wording import LONGEST, read_notes
 
 ALL, ANY = "all in turn", "any way"
 SAID = {"words": "in words", "clock": "on the clock", "neck": "on the neck", "ear": "by ear"}

@@ -17,18 +17,18 @@ from typing import ClassVar
 
 from harmonykit.draw.drawing import Drawing
 from harmonykit.errors import HarmonyError
+from harmonykit.practice.answered import Answered
+from harmonykit.practice.kinds import KINDS
+from harmonykit.practice.pictures import draw_progress, with_words
+from harmonykit.practice.progress import Progress, now
+from harmonykit.practice.theme import EVERYTHING, Theme
 from harmonykit.sound.chords import Pitches
 from harmonykit.workbook.base.keep import Keep, read_state
 from harmonykit.workbook.base.panel import Choice, Control, Panel, Value
 from harmonykit.workbook.base.scene import Scene, Shown
 from harmonykit.workbook.panels.neck import INSTRUMENTS
 from harmonykit.workbook.practice import asking
-from harmonykit.workbook.practice.answered import Answered
-from harmonykit.workbook.practice.kinds import KINDS
-from harmonykit.workbook.practice.pictures import draw_progress, with_words
-from harmonykit.workbook.practice.progress import Progress, now
 from harmonykit.workbook.practice.scenes import prepare, scene_of, show
-from harmonykit.workbook.practice.theme import EVERYTHING, Theme
 
 PROGRESS_FILE, OPEN_FILE = "my-exercises.jsonl", "my-exercises-open.json"
 _TITLES = {kind.title: kind.name for kind in KINDS.values()}
@@ -51,7 +51,7 @@ class ExercisePanel(Panel[asking.ExerciseState]):
 
     Examples
     --------
-    >>> panel = hk.practice.ExercisePanel("harbour", only="scale", folder=None)
+    >>> panel = hk.workbook.ExercisePanel("harbour", only="scale", folder=None)
     >>> print(panel.asked.question.text)
     Complete G major sixth-diminished: G A B C D E♭ ? F♯. Write the note that is missing.
     >>> panel.press("pc-4")
@@ -156,7 +156,7 @@ class ExercisePanel(Panel[asking.ExerciseState]):
 
         Examples
         --------
-        >>> panel = hk.practice.ExercisePanel("quay", folder=None)
+        >>> panel = hk.workbook.ExercisePanel("quay", folder=None)
         >>> panel.draw_progress().alt
         'No answers yet. The plot begins with the first answer.'
         """
@@ -179,7 +179,7 @@ class ExercisePanel(Panel[asking.ExerciseState]):
 
         Examples
         --------
-        >>> panel = hk.practice.ExercisePanel("quay", folder=None)
+        >>> panel = hk.workbook.ExercisePanel("quay", folder=None)
         >>> panel.set("only", "complete the scale")
         >>> print(panel.asked.question.text)
         Complete F major sixth-diminished: F G A B♭ C ? D E. Write the note that is missing.
@@ -283,7 +283,7 @@ class ExercisePanel(Panel[asking.ExerciseState]):
 
         Examples
         --------
-        >>> panel = hk.practice.ExercisePanel("quay", folder=None)
+        >>> panel = hk.workbook.ExercisePanel("quay", folder=None)
         >>> panel.set("only", "find the shape")
         >>> panel.state.kind
         'shape'

@@ -9,24 +9,24 @@ from collections.abc import Mapping
 from dataclasses import replace
 from functools import lru_cache
 
+from harmonykit.about.names import NO_NOTES, note_of
 from harmonykit.draw.base.canvas import Canvas
 from harmonykit.draw.base.style import HUB_PT, NOTE_PT, spoken
 from harmonykit.draw.tree import Outline
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument
+from harmonykit.practice.answered import UP_AFTER
+from harmonykit.practice.question import LEVELS, Question, Seen
+from harmonykit.practice.smoother import LETTERS
+from harmonykit.practice.theme import Theme
+from harmonykit.practice.wording import read_move, read_roots
 from harmonykit.theory.diminished import Move
 from harmonykit.theory.sets.pcset import PcSet
-from harmonykit.workbook.base.names import NO_NOTES, note_of
 from harmonykit.workbook.base.scene import Line, Look, Scene, Shown, Spot
 from harmonykit.workbook.panels import scenes
 from harmonykit.workbook.panels.scenes import NECK_LINES, WIDE_MM, Neck
-from harmonykit.workbook.practice.answered import UP_AFTER
 from harmonykit.workbook.practice.asking import Asked, ExerciseState, fret_line
-from harmonykit.workbook.practice.question import LEVELS, Question, Seen
-from harmonykit.workbook.practice.smoother import LETTERS
-from harmonykit.workbook.practice.theme import Theme
-from harmonykit.workbook.practice.wording import read_move, read_roots
 
 _COLUMN_MM, _HEAD_MM, _WAY_MM = 96.0, 14.0, 12.0
 _TOP_MM, _FOOT_MM = 5.0, scenes.SIDE_MM - 6.0

@@ -7,16 +7,16 @@ from pathlib import Path
 from typing import ClassVar
 
 from harmonykit.errors import HarmonyError
+from harmonykit.practice.answered import Owner
+from harmonykit.practice.progress import Progress
+from harmonykit.practice.sets import ExerciseSet, slug_of
+from harmonykit.practice.theme import Theme
 from harmonykit.workbook.base.keep import Keep, read_state
 from harmonykit.workbook.base.panel import Control, Panel, Value
 from harmonykit.workbook.base.scene import Shown
-from harmonykit.workbook.practice.answered import Owner
 from harmonykit.workbook.practice.asking import ExerciseState, checked, compute
 from harmonykit.workbook.practice.panel import ExercisePanel
-from harmonykit.workbook.practice.progress import Progress
 from harmonykit.workbook.practice.scenes import prepare
-from harmonykit.workbook.practice.sets import ExerciseSet, slug_of
-from harmonykit.workbook.practice.theme import Theme
 
 LONGEST_NAME = 60
 
@@ -33,7 +33,7 @@ class SetPanel(ExercisePanel):
 
     Examples
     --------
-    >>> panel = hk.practice.SetPanel(hk.practice.make_set(["scale", "distance"], 4), folder=None)
+    >>> panel = hk.workbook.SetPanel(hk.practice.make_set(["scale", "distance"], 4), folder=None)
     >>> panel.set("student", "desk 3")
     >>> panel.set("answer", panel.asked.question.answer)
     >>> panel.set("check")
@@ -165,7 +165,7 @@ class SetPanel(ExercisePanel):
         Examples
         --------
         >>> short = hk.practice.make_set(["parents"], 3, title="Three")
-        >>> panel = hk.practice.SetPanel(short.as_text(), folder=None)
+        >>> panel = hk.workbook.SetPanel(short.as_text(), folder=None)
         >>> panel.set("student", "Ada")
         >>> panel.state.student
         'Ada'

@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import TYPE_CHECKING, Any
 
+from harmonykit.about.names import count
 from harmonykit.draw.base.style import LABEL_PT, NAME_PT, SEMIBOLD, join_words
 from harmonykit.draw.drawing import Drawing
 from harmonykit.lesson.activities import section_minutes
 from harmonykit.lesson.plan.model import Chart, Lesson, cautions_of, said_of_rights
 from harmonykit.lesson.script import course_minutes, minutes
 from harmonykit.lesson.statements.claims import claims_of
-from harmonykit.workbook.base.names import count
 from harmonykit.workbook.writing import judge
 from harmonykit.workbook.writing.beside import Going
 from harmonykit.workbook.writing.reader import Look

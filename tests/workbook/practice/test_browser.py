@@ -20,9 +20,9 @@ from axe_playwright_python.sync_playwright import Axe
 from lab_in_browser import Bench, Lab, open_notebook, write_notebook
 from playwright.sync_api import Browser, Locator, expect
 
-from harmonykit.workbook.practice.class_sets import make_set
+from harmonykit.practice.class_sets import make_set
+from harmonykit.practice.progress import read_progress
 from harmonykit.workbook.practice.panel import ExercisePanel
-from harmonykit.workbook.practice.progress import read_progress
 from harmonykit.workbook.practice.set_panel import SetPanel
 
 IMPORT = "from harmonykit.workbook.practice import *"

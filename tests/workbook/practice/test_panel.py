@@ -18,14 +18,14 @@ from hypothesis import strategies as st
 from harmonykit.errors import HarmonyError
 from harmonykit.lesson.plan.source import read_lesson
 from harmonykit.paths import find_data
+from harmonykit.practice.class_sets import make_set
+from harmonykit.practice.kinds import KINDS, USUAL
+from harmonykit.practice.of_ideas import theme_of
+from harmonykit.practice.progress import read_progress
+from harmonykit.practice.theme import EVERYTHING, Theme
 from harmonykit.workbook.practice.asking import ALL, ExerciseState, first
-from harmonykit.workbook.practice.class_sets import make_set
-from harmonykit.workbook.practice.kinds import KINDS, USUAL
-from harmonykit.workbook.practice.of_ideas import theme_of
 from harmonykit.workbook.practice.panel import OPEN_FILE, PROGRESS_FILE, ExercisePanel
-from harmonykit.workbook.practice.progress import read_progress
 from harmonykit.workbook.practice.set_panel import SetPanel
-from harmonykit.workbook.practice.theme import EVERYTHING, Theme
 
 MIB = 2**20
 

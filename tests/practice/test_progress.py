@@ -15,10 +15,10 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from harmonykit.errors import HarmonyError
-from harmonykit.workbook.practice import progress as module
-from harmonykit.workbook.practice.answered import Answered, Owner, Standing
-from harmonykit.workbook.practice.progress import Progress, read_progress
-from harmonykit.workbook.practice.question import LEVELS
+from harmonykit.practice import progress as module
+from harmonykit.practice.answered import Answered, Owner, Standing
+from harmonykit.practice.progress import Progress, read_progress
+from harmonykit.practice.question import LEVELS
 
 
 def answer(number: int, score: float = 1.0, level: int = 1, written: str = "A♭ „so“") -> Answered:
@@ -167,8 +167,8 @@ def test_standings_follow_the_answers() -> None:
 
 WRITER = """
 import sys
-from harmonykit.workbook.practice.answered import Answered
-from harmonykit.workbook.practice.progress import Progress
+from harmonykit.practice.answered import Answered
+from harmonykit.practice.progress import Progress
 progress = Progress(sys.argv[1])
 number = len(progress.answers)
 print("ready", flush=True)
@@ -211,8 +211,8 @@ def test_killed_at_random_moments_it_loses_at_most_the_line_being_written(
 
 MANY = """
 import sys
-from harmonykit.workbook.practice.answered import Answered
-from harmonykit.workbook.practice.progress import Progress
+from harmonykit.practice.answered import Answered
+from harmonykit.practice.progress import Progress
 progress = Progress(sys.argv[1])
 for number in range(1, 401):
     progress.add(Answered("2031-05-04", sys.argv[2], number, "scale", "words", 1, 1.0, 0, "x" * 90))
@@ -277,8 +277,8 @@ def test_the_older_half_is_handed_on_and_nothing_is_lost(
 FULL = """
 import resource, sys
 from harmonykit.errors import HarmonyError
-from harmonykit.workbook.practice.answered import Answered
-from harmonykit.workbook.practice.progress import Progress
+from harmonykit.practice.answered import Answered
+from harmonykit.practice.progress import Progress
 resource.setrlimit(resource.RLIMIT_FSIZE, (5_000, 5_000))
 progress = Progress(sys.argv[1])
 try:

@@ -6,16 +6,16 @@ target; by ear the target is heard.  A root may be written as a note or as a cho
 
 from collections.abc import Sequence
 
+from harmonykit.practice import wording
+from harmonykit.practice.question import RIGHT, WRONG, Question, Seen, Spec, Verdict
+from harmonykit.practice.theme import Theme
+from harmonykit.practice.wording import read_chords, read_notes, read_roots
 from harmonykit.sound.chords import close_pitches
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.diminished import Resolution, approach, resolutions
 from harmonykit.theory.note import Note
 from harmonykit.theory.sets.pcset import PcSet
 from harmonykit.theory.uses import Use, use_before
-from harmonykit.workbook.practice import wording
-from harmonykit.workbook.practice.question import RIGHT, WRONG, Question, Seen, Spec, Verdict
-from harmonykit.workbook.practice.theme import Theme
-from harmonykit.workbook.practice.wording import read_chords, read_notes, read_roots
 
 
 def ask_targets(spec: Spec, theme: Theme) -> Question:

@@ -29,12 +29,12 @@ from dataclasses import dataclass, field
 from hashlib import sha256
 from typing import TypeVar
 
+from harmonykit.about.names import NO_NOTES
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.note import Note
 from harmonykit.theory.sets.pcset import PcSet
-from harmonykit.workbook.base.names import NO_NOTES
 
 T = TypeVar("T")
 

@@ -15,13 +15,13 @@ from harmonykit.files.table import frame_text
 from harmonykit.lesson.plan.model import Front
 from harmonykit.lesson.plan.source import read_lesson
 from harmonykit.paths import find_data
-from harmonykit.workbook.practice.answered import Answered
-from harmonykit.workbook.practice.kinds import KINDS, USUAL, ask
-from harmonykit.workbook.practice.of_ideas import theme_of
-from harmonykit.workbook.practice.progress import read_progress
-from harmonykit.workbook.practice.question import LEVELS, Chance, Spec
-from harmonykit.workbook.practice.sets import MOST_QUESTIONS, ExerciseSet
-from harmonykit.workbook.practice.theme import EVERYTHING, Theme
+from harmonykit.practice.answered import Answered
+from harmonykit.practice.kinds import KINDS, USUAL, ask
+from harmonykit.practice.of_ideas import theme_of
+from harmonykit.practice.progress import read_progress
+from harmonykit.practice.question import LEVELS, Chance, Spec
+from harmonykit.practice.sets import MOST_QUESTIONS, ExerciseSet
+from harmonykit.practice.theme import EVERYTHING, Theme
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -66,7 +66,7 @@ def read_results(folder: str | Path) -> pd.DataFrame:
     Examples
     --------
     >>> from tempfile import mkdtemp
-    >>> panel = hk.practice.SetPanel(hk.practice.make_set(["scale"], 2), folder := mkdtemp())
+    >>> panel = hk.workbook.SetPanel(hk.practice.make_set(["scale"], 2), folder := mkdtemp())
     >>> panel.set("student", "desk 1")
     >>> panel.answer(panel.asked.question.answer)
     >>> results = hk.practice.read_results(folder)
@@ -132,7 +132,7 @@ def save_results(results: pd.DataFrame, path: str | Path) -> Path:
     Examples
     --------
     >>> from tempfile import mkdtemp
-    >>> panel = hk.practice.SetPanel(hk.practice.make_set(["scale"], 2), folder := mkdtemp())
+    >>> panel = hk.workbook.SetPanel(hk.practice.make_set(["scale"], 2), folder := mkdtemp())
     >>> panel.set("student", "desk 1")
     >>> panel.answer(panel.asked.question.answer)
     >>> results = hk.practice.read_results(folder)
@@ -164,7 +164,7 @@ def summary(results: pd.DataFrame, by: str = "kind") -> pd.DataFrame:
     Examples
     --------
     >>> from tempfile import mkdtemp
-    >>> panel = hk.practice.SetPanel(hk.practice.make_set(["scale"], 2), folder := mkdtemp())
+    >>> panel = hk.workbook.SetPanel(hk.practice.make_set(["scale"], 2), folder := mkdtemp())
     >>> panel.set("student", "desk 1")
     >>> panel.answer(panel.asked.question.answer)
     >>> hk.practice.summary(hk.practice.read_results(folder))["right, %"].tolist()

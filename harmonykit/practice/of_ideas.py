@@ -18,14 +18,8 @@ from harmonykit.lesson.plan.idea import Idea, every_idea, moved_names, read_idea
 from harmonykit.lesson.plan.model import Front
 from harmonykit.lesson.statements.calls import answer_call
 from harmonykit.lesson.statements.stated import about_chords_alone
-from harmonykit.sound.chords import close_pitches
-from harmonykit.theory.chord import Chord
-from harmonykit.theory.leading.voiceleading import best_voice_leading
-from harmonykit.theory.note import Note
-from harmonykit.theory.sets.pcset import PcSet
-from harmonykit.theory.spelling import usual_root
-from harmonykit.workbook.practice import wording
-from harmonykit.workbook.practice.question import (
+from harmonykit.practice import wording
+from harmonykit.practice.question import (
     RIGHT,
     WRONG,
     Chance,
@@ -35,7 +29,7 @@ from harmonykit.workbook.practice.question import (
     Spec,
     Verdict,
 )
-from harmonykit.workbook.practice.theme import (
+from harmonykit.practice.theme import (
     DIMINISHED,
     ROOTS,
     Theme,
@@ -43,7 +37,13 @@ from harmonykit.workbook.practice.theme import (
     theme_of_music,
     up_to,
 )
-from harmonykit.workbook.practice.wording import read_chords, read_notes
+from harmonykit.practice.wording import read_chords, read_notes
+from harmonykit.sound.chords import close_pitches
+from harmonykit.theory.chord import Chord
+from harmonykit.theory.leading.voiceleading import best_voice_leading
+from harmonykit.theory.note import Note
+from harmonykit.theory.sets.pcset import PcSet
+from harmonykit.theory.spelling import usual_root
 
 _STATED = ("lower", "raise", "move", "turn", "slide", "alternates", "same")
 _MOST_CHOICES = 4

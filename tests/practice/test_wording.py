@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from harmonykit.errors import HarmonyError
-from harmonykit.workbook.practice.wording import (
+from harmonykit.practice.wording import (
     read_chords,
     read_letter,
     read_move,

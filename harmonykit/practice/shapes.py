@@ -11,20 +11,20 @@ level's hand.
 from dataclasses import dataclass
 from functools import lru_cache
 
+from harmonykit.about.names import note_of
 from harmonykit.draw.base.style import join_words
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.hands.limits import Limits
 from harmonykit.fretboard.shapes.finding import Wanted, find_voicings
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument
+from harmonykit.practice import question
+from harmonykit.practice.question import Chance, Question, Seen, Spec, Verdict
+from harmonykit.practice.theme import Theme
+from harmonykit.practice.wording import GOOD, NOT_YET, faults, listed, sentences
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.naming import exact_names
 from harmonykit.theory.note import Note
-from harmonykit.workbook.base.names import note_of
-from harmonykit.workbook.practice import question
-from harmonykit.workbook.practice.question import Chance, Question, Seen, Spec, Verdict
-from harmonykit.workbook.practice.theme import Theme
-from harmonykit.workbook.practice.wording import GOOD, NOT_YET, faults, listed, sentences
 
 _FEW_STRINGS = 4
 

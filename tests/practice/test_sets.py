@@ -12,21 +12,21 @@ import pytest
 from harmonykit.errors import HarmonyError
 from harmonykit.lesson.plan.source import read_lesson
 from harmonykit.paths import find_data, shipped
-from harmonykit.theory.chord import Chord
-from harmonykit.workbook.practice.answered import Answered, Owner
-from harmonykit.workbook.practice.class_sets import (
+from harmonykit.practice.answered import Answered, Owner
+from harmonykit.practice.class_sets import (
     COLUMNS,
     make_set,
     read_results,
     save_results,
     summary,
 )
-from harmonykit.workbook.practice.kinds import KINDS, USUAL, ask
-from harmonykit.workbook.practice.of_ideas import theme_of
-from harmonykit.workbook.practice.progress import Progress
-from harmonykit.workbook.practice.question import RIGHT, Spec
+from harmonykit.practice.kinds import KINDS, USUAL, ask
+from harmonykit.practice.of_ideas import theme_of
+from harmonykit.practice.progress import Progress
+from harmonykit.practice.question import RIGHT, Spec
+from harmonykit.practice.sets import ExerciseSet
+from harmonykit.theory.chord import Chord
 from harmonykit.workbook.practice.set_panel import SetPanel
-from harmonykit.workbook.practice.sets import ExerciseSet
 
 
 @pytest.fixture
@@ -132,7 +132,7 @@ def test_titles_with_quotes_and_backslashes_survive(tmp_path: Path) -> None:
     made = make_set(["scale"], 2, title=title)
     notebook = nbformat.read(made.write(tmp_path / "quoted.ipynb"), 4)
     typed = notebook.cells[1].source
-    code = typed.replace("hk.practice.SetPanel(r", "made = ExerciseSet.from_text(r")
+    code = typed.replace("hk.workbook.SetPanel(r", "made = ExerciseSet.from_text(r")
     known: dict[str, object] = {"ExerciseSet": ExerciseSet}
     exec(code, known)
     assert known["made"] == made

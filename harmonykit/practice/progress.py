@@ -25,8 +25,8 @@ from typing import Any
 from harmonykit.errors import HarmonyError, Place
 from harmonykit.files import decode, read_bytes, write_new, write_whole
 from harmonykit.files.lock import WAIT, append, free_name, locked
-from harmonykit.workbook.practice.answered import FORMAT, NOBODY, Answered, Owner, Standing
-from harmonykit.workbook.practice.kinds import KINDS
+from harmonykit.practice.answered import FORMAT, NOBODY, Answered, Owner, Standing
+from harmonykit.practice.kinds import KINDS
 
 MOST_ANSWERS = 20_000
 MOST_BYTES = 16_000_000

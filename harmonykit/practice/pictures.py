@@ -12,6 +12,7 @@ import textwrap
 from collections.abc import Sequence
 from itertools import pairwise
 
+from harmonykit.about.names import count
 from harmonykit.draw.base.canvas import Canvas
 from harmonykit.draw.base.style import LABEL_PT, NAME_PT, NOTE_PT, SEMIBOLD, SMALL_PT
 from harmonykit.draw.drawing import Drawing
@@ -21,11 +22,10 @@ from harmonykit.draw.shapes.voices import draw_voices
 from harmonykit.draw.tree import Point
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.shapes.voicing import Voicing
-from harmonykit.workbook.base.names import count
-from harmonykit.workbook.practice.answered import Answered
-from harmonykit.workbook.practice.kinds import KINDS
-from harmonykit.workbook.practice.progress import Progress, by_kind
-from harmonykit.workbook.practice.question import LEVELS, RIGHT, WRONG, Question, Seen, Verdict
+from harmonykit.practice.answered import Answered
+from harmonykit.practice.kinds import KINDS
+from harmonykit.practice.progress import Progress, by_kind
+from harmonykit.practice.question import LEVELS, RIGHT, WRONG, Question, Seen, Verdict
 
 _WIDEST, _LINE_MM = 74, 6.35
 

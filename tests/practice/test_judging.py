@@ -19,19 +19,19 @@ from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.hands.travel import travel_mm
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument
+from harmonykit.practice.kinds import ask
+from harmonykit.practice.moved import judge_distance, judge_move
+from harmonykit.practice.parents import judge_parents
+from harmonykit.practice.question import HALF, RIGHT, WRONG, Question, Spec
+from harmonykit.practice.shapes import hold
+from harmonykit.practice.spelling import judge_scale
+from harmonykit.practice.targets import judge_targets
+from harmonykit.practice.wording import read_chords, read_notes
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.diminished import Move, resolutions
 from harmonykit.theory.leading.voiceleading import best_voice_leading
 from harmonykit.theory.note import Note
 from harmonykit.theory.scale import SixthDiminished
-from harmonykit.workbook.practice.kinds import ask
-from harmonykit.workbook.practice.moved import judge_distance, judge_move
-from harmonykit.workbook.practice.parents import judge_parents
-from harmonykit.workbook.practice.question import HALF, RIGHT, WRONG, Question, Spec
-from harmonykit.workbook.practice.shapes import hold
-from harmonykit.workbook.practice.spelling import judge_scale
-from harmonykit.workbook.practice.targets import judge_targets
-from harmonykit.workbook.practice.wording import read_chords, read_notes
 
 PARENTS = rows("dim7_parents")
 SHARPS = "C C# D D# E F F# G G# A A# B".split()

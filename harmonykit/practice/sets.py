@@ -21,9 +21,9 @@ from typing import Any
 
 from harmonykit.errors import HarmonyError
 from harmonykit.files import write_whole
-from harmonykit.workbook.practice.kinds import KINDS, ask
-from harmonykit.workbook.practice.question import Question, Spec
-from harmonykit.workbook.practice.theme import Theme
+from harmonykit.practice.kinds import KINDS, ask
+from harmonykit.practice.question import Question, Spec
+from harmonykit.practice.theme import Theme
 
 FORMAT = 1
 MOST_QUESTIONS = 200
@@ -179,7 +179,7 @@ class ExerciseSet:
         cells = [
             nbformat.v4.new_markdown_cell(_instructions(self)),
             nbformat.v4.new_code_cell(
-                f'import harmonykit as hk\n\nhk.practice.SetPanel(r"""{self.as_text()}""")'
+                f'import harmonykit as hk\n\nhk.workbook.SetPanel(r"""{self.as_text()}""")'
             ),
         ]
         for number, cell in enumerate(cells):

@@ -11,13 +11,13 @@ from harmonykit.lesson.build import load_lesson
 from harmonykit.lesson.draft.writing import write_draft
 from harmonykit.lesson.plan.idea import every_idea
 from harmonykit.paths import find_data
+from harmonykit.practice.class_sets import make_set
+from harmonykit.practice.kinds import USUAL, ask
+from harmonykit.practice.of_ideas import theme_of, theme_of_idea
+from harmonykit.practice.question import RIGHT, WRONG, Spec
 from harmonykit.score.files import read_tune
 from harmonykit.theory.chord import Chord
 from harmonykit.workbook.practice.asking import ExerciseState, first, following
-from harmonykit.workbook.practice.class_sets import make_set
-from harmonykit.workbook.practice.kinds import USUAL, ask
-from harmonykit.workbook.practice.of_ideas import theme_of, theme_of_idea
-from harmonykit.workbook.practice.question import RIGHT, WRONG, Spec
 
 ASKED = [idea.name for idea in every_idea() if idea.text("change")]
 # Common practice, no source: what comes of each source, on its own root.

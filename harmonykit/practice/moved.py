@@ -9,22 +9,14 @@ chords of four notes, level 4 about triads and chords of four notes, where a not
 doubled.  It is that of ``harmonykit.theory.leading.voiceleading`` in norm 1.
 """
 
+from harmonykit.about.names import count, note_of
 from harmonykit.draw.base.style import join_words
 from harmonykit.errors import HarmonyError
-from harmonykit.sound.chords import close_pitches
-from harmonykit.theory.chord import Chord
-from harmonykit.theory.diminished import Move
-from harmonykit.theory.leading.voiceleading import Move as Voice
-from harmonykit.theory.leading.voiceleading import VoiceLeading, best_voice_leading
-from harmonykit.theory.naming import exact_names
-from harmonykit.theory.note import Note
-from harmonykit.theory.sets.pcset import PcSet
-from harmonykit.workbook.base.names import count, note_of
-from harmonykit.workbook.practice import question
-from harmonykit.workbook.practice.question import Chance, Pitches, Question, Seen, Spec, Verdict
-from harmonykit.workbook.practice.shapes import movable_shapes
-from harmonykit.workbook.practice.theme import Theme, up_to
-from harmonykit.workbook.practice.wording import (
+from harmonykit.practice import question
+from harmonykit.practice.question import Chance, Pitches, Question, Seen, Spec, Verdict
+from harmonykit.practice.shapes import movable_shapes
+from harmonykit.practice.theme import Theme, up_to
+from harmonykit.practice.wording import (
     GOOD,
     NOT_YET,
     RANKS,
@@ -34,6 +26,14 @@ from harmonykit.workbook.practice.wording import (
     sentences,
     verb,
 )
+from harmonykit.sound.chords import close_pitches
+from harmonykit.theory.chord import Chord
+from harmonykit.theory.diminished import Move
+from harmonykit.theory.leading.voiceleading import Move as Voice
+from harmonykit.theory.leading.voiceleading import VoiceLeading, best_voice_leading
+from harmonykit.theory.naming import exact_names
+from harmonykit.theory.note import Note
+from harmonykit.theory.sets.pcset import PcSet
 
 
 def ask_moved(spec: Spec, theme: Theme) -> Question:

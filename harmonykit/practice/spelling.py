@@ -12,6 +12,11 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from harmonykit.draw.base.style import join_words
+from harmonykit.practice import question, wording
+from harmonykit.practice.question import Chance, Question, Seen, Spec, Verdict
+from harmonykit.practice.shapes import movable_shapes
+from harmonykit.practice.theme import Theme, up_to
+from harmonykit.practice.wording import read_notes
 from harmonykit.sound.chords import close_pitches
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.diminished import approach
@@ -22,11 +27,6 @@ from harmonykit.theory.note import Note
 from harmonykit.theory.scale import KINDS, SixthDiminished
 from harmonykit.theory.sets.pcset import PcSet
 from harmonykit.theory.uses import functions
-from harmonykit.workbook.practice import question, wording
-from harmonykit.workbook.practice.question import Chance, Question, Seen, Spec, Verdict
-from harmonykit.workbook.practice.shapes import movable_shapes
-from harmonykit.workbook.practice.theme import Theme, up_to
-from harmonykit.workbook.practice.wording import read_notes
 
 _KEYS = ("C", "F", "G", "Bb", "D", "Eb", "A", "Am", "Dm", "Em", "Gm", "Cm")
 _SIDES = {

@@ -7,15 +7,15 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from harmonykit.errors import HarmonyError, wrong_kind
-from harmonykit.workbook.practice.moved import ask_distance, ask_moved
-from harmonykit.workbook.practice.of_ideas import ask_becomes, ask_hear
-from harmonykit.workbook.practice.parents import ask_parents
-from harmonykit.workbook.practice.question import LEVELS, Question, Spec
-from harmonykit.workbook.practice.shapes import ask_shape
-from harmonykit.workbook.practice.smoother import ask_smoother
-from harmonykit.workbook.practice.spelling import ask_scale, ask_spelling
-from harmonykit.workbook.practice.targets import ask_targets
-from harmonykit.workbook.practice.theme import EVERYTHING, Theme
+from harmonykit.practice.moved import ask_distance, ask_moved
+from harmonykit.practice.of_ideas import ask_becomes, ask_hear
+from harmonykit.practice.parents import ask_parents
+from harmonykit.practice.question import LEVELS, Question, Spec
+from harmonykit.practice.shapes import ask_shape
+from harmonykit.practice.smoother import ask_smoother
+from harmonykit.practice.spelling import ask_scale, ask_spelling
+from harmonykit.practice.targets import ask_targets
+from harmonykit.practice.theme import EVERYTHING, Theme
 
 
 @dataclass(frozen=True, slots=True)

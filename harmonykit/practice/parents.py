@@ -8,16 +8,16 @@ ninth counts as its dominant seventh, and any name of the same chord is right.
 from collections.abc import Sequence
 
 from harmonykit.fretboard.shapes.voicing import Voicing
+from harmonykit.practice import question, wording
+from harmonykit.practice.question import Pitches, Question, Seen, Spec, Verdict
+from harmonykit.practice.shapes import hold, movable_shapes
+from harmonykit.practice.theme import Theme
+from harmonykit.practice.wording import read_chords, read_notes
 from harmonykit.sound.chords import close_pitches
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.diminished import Resolution, resolutions
 from harmonykit.theory.note import Note
 from harmonykit.theory.sets.pcset import PcSet
-from harmonykit.workbook.practice import question, wording
-from harmonykit.workbook.practice.question import Pitches, Question, Seen, Spec, Verdict
-from harmonykit.workbook.practice.shapes import hold, movable_shapes
-from harmonykit.workbook.practice.theme import Theme
-from harmonykit.workbook.practice.wording import read_chords, read_notes
 
 _ACCEPTED = ((0, 4, 7, 10), (0, 1, 4, 7, 10))
 

@@ -4,10 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from harmonykit.errors import HarmonyError
-from harmonykit.theory.chord import Chord
-from harmonykit.theory.sets.pcset import PcSet
-from harmonykit.workbook.base.names import (
+from harmonykit.about.names import (
     chord_names,
     chord_of,
     count,
@@ -16,6 +13,9 @@ from harmonykit.workbook.base.names import (
     read_notes,
     turned_symbol,
 )
+from harmonykit.errors import HarmonyError
+from harmonykit.theory.chord import Chord
+from harmonykit.theory.sets.pcset import PcSet
 
 
 def test_notes_are_given_in_three_ways() -> None:

@@ -8,13 +8,12 @@ by 5 mm.
 
 from collections.abc import Sequence
 
+from harmonykit.about.names import count
 from harmonykit.draw.base.style import join_words
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.hands.travel import travel_mm
 from harmonykit.fretboard.shapes.voicing import Voicing
-from harmonykit.theory.chord import Chord
-from harmonykit.workbook.base.names import count
-from harmonykit.workbook.practice.question import (
+from harmonykit.practice.question import (
     RIGHT,
     SILENCE,
     WRONG,
@@ -26,9 +25,10 @@ from harmonykit.workbook.practice.question import (
     Verdict,
     Way,
 )
-from harmonykit.workbook.practice.shapes import shapes_of
-from harmonykit.workbook.practice.theme import Theme
-from harmonykit.workbook.practice.wording import COUNTS, GOOD, NOT_YET, read_letter, sentences
+from harmonykit.practice.shapes import shapes_of
+from harmonykit.practice.theme import Theme
+from harmonykit.practice.wording import COUNTS, GOOD, NOT_YET, read_letter, sentences
+from harmonykit.theory.chord import Chord
 
 LETTERS = "ABC"
 _TRIES, _NEAREST = 120, 5

@@ -12,8 +12,8 @@ from dataclasses import asdict, dataclass, fields
 from typing import Any
 
 from harmonykit.errors import HarmonyError
-from harmonykit.workbook.practice.kinds import KINDS
-from harmonykit.workbook.practice.question import LEVELS, MEDIA, RIGHT, WRONG
+from harmonykit.practice.kinds import KINDS
+from harmonykit.practice.question import LEVELS, MEDIA, RIGHT, WRONG
 
 FORMAT = 1
 _SCORES = (0.0, 0.5, 1.0)

@@ -13,10 +13,10 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from harmonykit.errors import HarmonyError
+from harmonykit.practice.kinds import KINDS, ask
+from harmonykit.practice.question import LEVELS, RIGHT, Question, Spec, Verdict
+from harmonykit.practice.theme import EVERYTHING, Theme
 from harmonykit.workbook.panels.neck import INSTRUMENTS
-from harmonykit.workbook.practice.kinds import KINDS, ask
-from harmonykit.workbook.practice.question import LEVELS, RIGHT, Question, Spec, Verdict
-from harmonykit.workbook.practice.theme import EVERYTHING, Theme
 
 WAYS = [
     (k.name, medium, n + 1) for k in KINDS.values() for medium in k.media for n in range(LEVELS)
@@ -67,8 +67,8 @@ def test_no_hint_but_the_last_holds_the_whole_answer() -> None:
 
 def test_a_seed_asks_the_same_in_another_process_whatever_the_hash(root: Path) -> None:
     code = (
-        "from harmonykit.workbook.practice.kinds import KINDS, ask\n"
-        "from harmonykit.workbook.practice.question import Spec\n"
+        "from harmonykit.practice.kinds import KINDS, ask\n"
+        "from harmonykit.practice.question import Spec\n"
         "for k in KINDS.values():\n"
         "    for level in (1, 2, 3, 4):\n"
         "        q = ask(Spec('quay', 3, k.name, k.media[0], level))\n"

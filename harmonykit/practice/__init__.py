@@ -1,0 +1,47 @@
+"""Exercises: asked from a seed, judged musically, told why, hinted at, and remembered."""
+
+from typing import TYPE_CHECKING
+
+from harmonykit.public import offered
+
+if TYPE_CHECKING:
+    from harmonykit.practice.answered import Answered
+    from harmonykit.practice.class_sets import (
+        make_set,
+        read_results,
+        save_results,
+        summary,
+    )
+    from harmonykit.practice.kinds import KINDS, ask
+    from harmonykit.practice.of_ideas import theme_of, theme_of_idea
+    from harmonykit.practice.pictures import draw_progress, draw_question, draw_verdict
+    from harmonykit.practice.progress import Progress
+    from harmonykit.practice.question import Question, Spec, Verdict
+    from harmonykit.practice.sets import ExerciseSet
+    from harmonykit.practice.theme import Theme
+else:
+    __getattr__, __dir__ = offered(
+        __name__,
+        renamed={name: f"hk.workbook.{name}" for name in ("ExercisePanel", "SetPanel")},
+    )
+
+__all__ = [
+    "KINDS",
+    "Answered",
+    "ExerciseSet",
+    "Progress",
+    "Question",
+    "Spec",
+    "Theme",
+    "Verdict",
+    "ask",
+    "draw_progress",
+    "draw_question",
+    "draw_verdict",
+    "make_set",
+    "read_results",
+    "save_results",
+    "summary",
+    "theme_of",
+    "theme_of_idea",
+]
