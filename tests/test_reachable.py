@@ -17,7 +17,7 @@ import house  # noqa: E402
 # Public names that only tests call, each with its reason.
 EXCEPTIONS = {
     "harmonykit.arrange.wishes.changes_at": "how Demands.changes_a_bar follows from a tempo",
-    "harmonykit.lesson.write.playalong_files": "all takes of a level, for the benchmark",
+    "harmonykit.lesson.playfiles.playalong_files": "all takes of a level, for the benchmark",
     "harmonykit.lesson.statements.calls.parse_call": "a call as plain values, for tests of calls",
     "harmonykit.theory.leading.voiceleading.best_voice_leadings": "all that tie with the best",
     "harmonykit.theory.sets.operation.index_vector": "published with the interval vector",

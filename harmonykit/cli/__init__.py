@@ -11,13 +11,13 @@ from pathlib import Path
 import click
 
 from harmonykit import __version__
-from harmonykit.cli.commands import chords, lessons, tunes
+from harmonykit.cli.commands import chords, lessons, sounds, tunes
 from harmonykit.errors import HarmonyError
 from harmonykit.files.file import reason, shown
 
 DONE, UNUSABLE, INTERRUPTED = 0, 2, 130
 _COMMANDS = (
-    *(lessons.lesson, lessons.course, lessons.parts, lessons.check),
+    *(lessons.lesson, lessons.course, lessons.parts, sounds.playalong, lessons.check),
     *(tunes.tune, tunes.compare, tunes.idioms, tunes.survey),
     *(chords.chord, chords.ideas, chords.sheet, chords.words),
 )

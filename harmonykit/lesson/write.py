@@ -1,139 +1,30 @@
 """Writing a lesson's files, its play-alongs among them, and the manifest that names them all.
 
 All files of a level come from one arrangement, and all files of a lesson are equally loud.  In a
-mixed class each instrument has files of its own: its arrangement is another.  A file is made while
-it is written, in blocks, so that a long one takes no more memory than a short one.
+mixed class each instrument has files of its own: its arrangement is another.
 """
 
-import io
 from collections.abc import Callable, Iterable, Iterator, Sequence
-from dataclasses import dataclass
 from functools import partial
 from pathlib import Path
-from typing import BinaryIO
 
 from harmonykit.arrange.measures import ABOUT, measure
 from harmonykit.arrange.score import to_musicxml
 from harmonykit.files.manifest import listed, write_manifest
 from harmonykit.files.names import slug
 from harmonykit.files.table import csv_text
-from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.lesson.cues import write_cues, write_wall
 from harmonykit.lesson.handout.pdf import write_handout
 from harmonykit.lesson.page.html import write_page
 from harmonykit.lesson.plan.model import FIGURES, PARTS, Lesson, Picture, Played
-from harmonykit.lesson.plan.takes import TUNING, PlayAlong, Take
+from harmonykit.lesson.playfiles import PlayFile, practice_files, take_files, tuning_files
 from harmonykit.lesson.script import write_script
 from harmonykit.lesson.sharing import INDEX, changes_since, write_index
 from harmonykit.lesson.statements.claims import claims_of
 from harmonykit.lesson.statements.sentences import sentences_of
 from harmonykit.lesson.together.pages import write_parts
 from harmonykit.lesson.together.stems import stems_of
-from harmonykit.sound.events import play, play_loops, play_strings
-from harmonykit.sound.files import mp3_bytes, titled, write_midi
-from harmonykit.sound.performance import Performance
-from harmonykit.sound.rendering import Sound
-
-
-@dataclass(frozen=True, slots=True)
-class PlayFile:
-    """A file: its name, what made it, and what writes it to an open file."""
-
-    name: str
-    made_by: str
-    write: Callable[[BinaryIO], object]
-
-    @property
-    def data(self) -> bytes:
-        """All that it holds."""
-        buffer = io.BytesIO()
-        self.write(buffer)
-        return buffer.getvalue()
-
-
-def playalong_files(played: Played, wanted: PlayAlong, prefix: str = "") -> Iterator[PlayFile]:
-    """Yield the play-along files of a level.
-
-    Parameters
-    ----------
-    played : Played
-        The level; its ``stem`` begins the files' names.
-    wanted : PlayAlong
-        Which files.
-    prefix : str
-        What stands before the stem for another instrument of a mixed class; its files say in their
-        titles which it is.
-    """
-    for take in wanted.takes:
-        yield from take_files(played, wanted, take, prefix)
-
-
-def tuning_files(instrument: Instrument, wanted: PlayAlong, prefix: str = "") -> Iterator[PlayFile]:
-    """Yield the file of open strings that a lesson has, if it is wanted."""
-    if TUNING in wanted.files:
-        sound = Sound(play_strings(instrument))
-        yield _mp3(f"{prefix}{TUNING}", f"Tuning: {instrument.tuning}", sound)
-
-
-def take_files(played: Played, wanted: PlayAlong, take: Take, prefix: str) -> Iterator[PlayFile]:
-    """Yield the play-along files of one take of a level; see ``playalong_files``."""
-    tempo = played.level.tempo * (wanted.slow if take.slow else 1)
-    stem = prefix + played.stem + take.suffix
-    if set(take.kinds) != {"loops"}:
-        performance = play(
-            played.arrangement,
-            tempo,
-            click=wanted.click,
-            melody=wanted.melody,
-            bass=take.bass,
-            tuning=wanted.tuning,
-        )
-        yield from _whole(performance, stem, _title(played, take, prefix), take.kinds)
-    if "loops" in take.kinds:
-        loops = play_loops(
-            played.arrangement, tempo, click=wanted.click, melody=wanted.melody, bass=take.bass
-        )
-        yield from _loops(loops, stem)
-
-
-def _title(played: Played, take: Take, prefix: str) -> str:
-    arrangement = played.arrangement
-    strings = f", {arrangement.instrument.name}" if prefix else ""
-    return f"{arrangement.tune.title}: {played.level.name}{strings}{take.words}"
-
-
-def _whole(
-    performance: Performance, stem: str, title: str, kinds: tuple[str, ...]
-) -> Iterator[PlayFile]:
-    if "mid" in kinds:
-        midi = write_midi(performance)
-        yield PlayFile(f"{stem}.mid", "sound.files", lambda file: file.write(midi))
-    if kinds == ("mid",):
-        return
-    sound = Sound(performance)
-    if "wav" in kinds:
-        yield PlayFile(f"{stem}.wav", "sound.rendering", sound.write_wav)
-    if "mp3" in kinds:
-        yield _mp3(stem, title, sound)
-
-
-def _mp3(stem: str, title: str, sound: Sound) -> PlayFile:
-    def write(file: BinaryIO) -> None:
-        file.write(titled(title, mp3_bytes(sound)))
-
-    return PlayFile(f"{stem}.mp3", "sound.files", write)
-
-
-def _loops(loops: tuple[tuple[str, Performance], ...], stem: str) -> Iterator[PlayFile]:
-    taken: list[str] = []
-    for section, performance in loops:
-        name = slug(section)
-        taken.append(name)
-        # Sections "A" and "a" are two.
-        again = f"-{taken.count(name)}" if taken.count(name) > 1 else ""
-        sound = Sound(performance)
-        yield PlayFile(f"{stem}-loop-{name}{again}.wav", "sound.rendering", sound.write_wav)
-
+from harmonykit.sound.files import write_midi
 
 KIND = "lesson"
 Task = tuple[str, Callable[[], object]]
@@ -187,6 +78,9 @@ class Writer:
                 made = partial(take_files, played, front.playalong, take, prefix)
                 label = f"sound: {prefix}{played.level.name}{take.words}"
                 yield label, partial(self._sound, made)
+            for number, how in enumerate(played.level.practice, 1):
+                made = partial(practice_files, played, number, front.playalong, prefix)
+                yield f"sound: {prefix}{how.words}", partial(self._sound, made)
 
     def _prefix(self, lesson: Lesson) -> str:
         """Return what stands before the files' names of another instrument of the class."""

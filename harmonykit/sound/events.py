@@ -28,7 +28,8 @@ from harmonykit.tune.tune import PICKUP, PlayedBar, Tune
 
 __all__ = [
     "HIGH_BLOCK", "LEAST_COUNT_IN", "LOW_BLOCK", "RING_SECONDS", "Event", "Performance",
-    "count_in_bars", "loop_bars", "play", "play_loops", "play_strings",
+    "count_in_bars", "loop_bars", "play", "play_loops", "play_round",
+    "play_strings",
 ]  # fmt: skip
 
 
@@ -112,12 +113,25 @@ def play_loops(
     ['A', 'B']
     """
     arrangement = as_arrangement(arrangement)
-    found = []
-    for name, bars in loop_bars(arrangement.tune):
-        stage = Stage.loop(arrangement, arrangement.tempo if tempo is None else tempo, bars)
-        events = [*clicks(stage, through=click), *_parts(stage, melody=melody, bass=bass)]
-        found.append((name, stage.performance(_in_order(events))))
-    return tuple(found)
+    return tuple(
+        (name, play_round(arrangement, bars, tempo, click=click, melody=melody, bass=bass))
+        for name, bars in loop_bars(arrangement.tune)
+    )
+
+
+def play_round(
+    arrangement: Arrangement,
+    bars: range,
+    tempo: float | None = None,
+    *,
+    click: bool = True,
+    melody: bool = False,
+    bass: bool = False,
+) -> Performance:
+    """Return some bars in playing order, counted from 0, as one round of a loop."""
+    stage = Stage.loop(arrangement, arrangement.tempo if tempo is None else tempo, bars)
+    events = [*clicks(stage, through=click), *_parts(stage, melody=melody, bass=bass)]
+    return stage.performance(_in_order(events))
 
 
 def play_strings(instrument: InstrumentLike, times: int = 2) -> Performance:

@@ -13,7 +13,7 @@ import time
 from pathlib import Path
 
 from harmonykit.lesson.build import load_lesson
-from harmonykit.lesson.write import playalong_files
+from harmonykit.lesson.playfiles import playalong_files
 from harmonykit.paths import find_data
 
 MOST_RATIO = 2.0

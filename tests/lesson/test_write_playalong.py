@@ -19,7 +19,7 @@ from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.lesson.build import load_lesson
 from harmonykit.lesson.plan.model import Played
 from harmonykit.lesson.plan.takes import FILES, PlayAlong
-from harmonykit.lesson.write import PlayFile, playalong_files, tuning_files
+from harmonykit.lesson.playfiles import PlayFile, playalong_files, tuning_files
 from harmonykit.sound.loudness import loudness
 from harmonykit.sound.pluck import RATE, Samples
 from harmonykit.tune.tune import Section

@@ -181,6 +181,8 @@ LEVEL: tuple[Key, ...] = (
         "the reach's", former="least_seconds"),
     Key("tempo", float, "72", "tempo in quarter notes a minute", "the tune's"),
     Key("watch", str, '"..."', "what the class should watch for", "none"),
+    Key("practice", list, '["hard change, tempi 60-100"]', "play-alongs to practise with "
+        "(harmonykit playalong --help)", "none", former=NEW),
 )  # fmt: skip
 
 

@@ -21,6 +21,7 @@ from harmonykit.fretboard.shapes.row_textures import CHORD_MELODY
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.lesson.plan.keys import ANY, CONTOUR_OF, LEVEL, WALKS, Names, key_named
 from harmonykit.lesson.plan.model import USUAL, LessonError, Level
+from harmonykit.sound.rehearsal import Rehearsal
 from harmonykit.tune.tune import Tune
 
 LEAST_SECONDS = (2.0, 1.0, 0.5)
@@ -160,6 +161,7 @@ class LevelReader:
             density=self._choice("density") or FULL,
             contour=CONTOUR_OF.get(self._choice("contour"), ""),
             choruses=self._choruses(moves),
+            practice=self._read("practice", _practice) or (),
         )
 
     def _choice(self, name: str) -> str:
@@ -288,6 +290,10 @@ class LevelReader:
 def _preferred(cares: str, moves: tuple[str, ...]) -> str:
     """Return the move that a style prefers, if it may be used."""
     return move if (move := STYLES[cares].prefer) in moves else ""
+
+
+def _practice(lines: Any) -> tuple[Rehearsal, ...]:
+    return tuple(Rehearsal.parse(str(line)) for line in lines)
 
 
 def _moves(value: Any) -> tuple[str, ...]:

@@ -18,6 +18,7 @@ from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.lesson.plan.shown import Shown, lacking, leading, whole
 from harmonykit.lesson.plan.takes import PlayAlong
 from harmonykit.sound.events import Performance
+from harmonykit.sound.rehearsal import Rehearsal
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.scale import SixthDiminished
 from harmonykit.tune.class_file import MINUTES, ClassFile
@@ -74,6 +75,8 @@ class Level:
         Where the highest pitch of a phrase goes; anywhere where empty.
     choruses : tuple of str
         The manner of each chorus, where the tune is played several times running.
+    practice : tuple of Rehearsal
+        How it is practised, beside being played through.
     """
 
     name: str
@@ -88,6 +91,7 @@ class Level:
     density: str = FULL
     contour: str = ""
     choruses: tuple[str, ...] = ()
+    practice: tuple[Rehearsal, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,8 +7,10 @@ set; sound is made in blocks and takes the same memory however long it is, but r
 from collections.abc import Iterable, Sequence
 
 from harmonykit.draw.base.fonts import check_printable
+from harmonykit.errors import HarmonyError
 from harmonykit.lesson.plan.model import Front, Lesson, LessonError
-from harmonykit.sound.rendering import MOST_SECONDS
+from harmonykit.lesson.rehearsals import rehearsed
+from harmonykit.sound.rendering import MOST_SECONDS, check_length
 from harmonykit.sound.stage import Stage
 from harmonykit.tune.tune import Tune
 from harmonykit.words.numbers import counted
@@ -137,4 +139,12 @@ def _seconds(lesson: Lesson) -> Iterable[float]:
                     rule=f"{MOST_SECONDS // 60} minutes of play-along at most",
                     mend="a faster tempo, fewer repeats, or a part of the tune",
                 )
+            yield seconds
+        for how in played.level.practice:
+            try:
+                seconds = rehearsed(played.arrangement, how, played.level.tempo).seconds
+                check_length(seconds, "practice")
+            except HarmonyError as error:
+                what = f"level {played.level.name!r}, practice {how.words!r}: {error.what}"
+                raise LessonError(what, rule=error.rule, mend=error.mend) from None
             yield seconds

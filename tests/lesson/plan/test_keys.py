@@ -136,6 +136,7 @@ EFFECTS = {
     "shortest_chord_seconds": "shortest_chord_seconds = 0.4",
     "tempo": "tempo = 61",
     "watch": 'watch = "Thumbs."',
+    "practice": 'practice = ["hard change, tempi 60-100"]',
     "prefer_move": 'moves = ["suspension"]\nprefer_move = "suspension"',
 }
 # What this version cannot do yet, by its key: each value that is refused.

@@ -1,0 +1,399 @@
+"""A play-along as it is practised: bars one after another, each at its tempo, what is left silent.
+
+A rehearsal is made of the events that play-along, page and MIDI share: the bars of a performance
+are laid one after another, each as much slower as its tempo says.  The page's script lays the same
+bars in the same way (``page/form.js``).
+
+Conventions.  Times are seconds.  An event that begins up to ``EARLY`` before a bar line belongs to
+the bar behind it: a hand is a little before the beat, or behind it.  What rings over a bar line
+rings on where the next bar is the one that follows in the tune and its part is heard; else it is
+over there.
+"""
+
+from __future__ import annotations
+
+from bisect import bisect_right
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from itertools import pairwise
+
+from harmonykit.arrange.arrangement import Arrangement, as_arrangement
+from harmonykit.arrange.written import printed_numbers
+from harmonykit.errors import HarmonyError
+from harmonykit.sound.events import play, play_round
+from harmonykit.sound.performance import (
+    BASS,
+    CLICK,
+    HIGH_BLOCK,
+    LOW_BLOCK,
+    TONE,
+    Event,
+    Performance,
+)
+from harmonykit.sound.rehearsal import BASS_PART, CLICKS, MELODY, STRUM, Rehearsal, Turn, turns_of
+from harmonykit.sound.stage import LEAST_COUNT_IN, RING_SECONDS
+from harmonykit.tune.bar import bar_length, beat_length
+
+EARLY = 0.03
+COUNT_VELOCITY = (112, 88)
+_COUNT_SECONDS = 0.03
+# The root of the next chord is told in the octave above middle C, as long as most of a beat.
+_TOLD_FROM, _TOLD_VELOCITY, _TOLD_PART = 60, 100, 0.9
+_NEAR = 1e-6
+
+Span = tuple[int, int]
+
+
+@dataclass(frozen=True, slots=True)
+class Material:
+    """What a rehearsal is made of: a whole performance, bar by bar.
+
+    Parameters
+    ----------
+    arrangement : Arrangement
+    performance : Performance
+        The whole arrangement with every part.
+    starts : tuple of float
+        Where each bar played begins, and where the last one ends.
+    bars : tuple of tuple of Event
+        What begins in each bar.
+    onward : dict
+        What begins in a bar where the tune goes on after its end, of those bars that differ then:
+        the last chord is not held.
+    beats : tuple of (int, float)
+        How many beats each bar's metre has, and how long one lasts.
+    """
+
+    arrangement: Arrangement
+    performance: Performance
+    starts: tuple[float, ...]
+    bars: tuple[tuple[Event, ...], ...]
+    onward: dict[int, tuple[Event, ...]]
+    beats: tuple[tuple[int, float], ...]
+
+    @classmethod
+    def of(cls, arrangement: Arrangement, tempo: float | None = None) -> Material:
+        """Return an arrangement's performance, bar by bar."""
+        way = as_arrangement(arrangement)
+        sung = bool(way.tune.melody)
+        whole = play(way, tempo, melody=sung, bass=True)
+        playing = way.tune.playing
+        starts = (*(start for _, start in whole.bars), whole.sections[-1][-1])
+        first = int(playing[0].bar.number == 0 and len(playing) > 1)
+        around = play_round(way, range(first, len(playing)), tempo, melody=sung, bass=True)
+        shift = starts[first]
+        moved = tuple(replace(event, onset=event.onset + shift) for event in around.events)
+        bars, again = _by_bar(whole.events, starts), _by_bar(moved, starts)
+        onward = {
+            bar: again[bar] for bar in range(first, len(bars)) if not _same(bars[bar], again[bar])
+        }
+        beats = []
+        for played in playing:
+            beat = beat_length(played.bar.meter)
+            seconds = float(beat) * 60 / whole.tempo
+            beats.append((int(bar_length(played.bar.meter) / beat), seconds))
+        return cls(way, whole, starts, bars, onward, tuple(beats))
+
+    @property
+    def lead(self) -> int:
+        """The bar that is a pick-up: 0, or -1 for none."""
+        playing = self.arrangement.tune.playing
+        return 0 if playing[0].bar.number == 0 and len(playing) > 1 else -1
+
+    @property
+    def has_room(self) -> bool:
+        """Whether the last bar leaves room for a pick-up, so that it belongs to every round."""
+        first, last = (self.arrangement.tune.playing[index].bar for index in (0, -1))
+        return self.lead == 0 and first.length + last.length <= bar_length(last.meter)
+
+    def span(self, bars: tuple[int, int] | None) -> Span | None:
+        """Return the bars of two printed numbers, in playing order; none for the whole tune.
+
+        Raises
+        ------
+        HarmonyError
+            Where the tune has no such bar.
+        """
+        if bars is None:
+            return None
+        numbers = [number for number, _ in printed_numbers(self.arrangement)]
+        for number in bars:
+            if number not in numbers:
+                raise HarmonyError(
+                    f"{self.arrangement.tune.title} has no bar {number}",
+                    rule=f"bars 1 to {max(numbers)}",
+                )
+        first = numbers.index(bars[0])
+        after = [index for index, number in enumerate(numbers) if number == bars[1]]
+        last = next((index for index in after if index >= first), None)
+        if last is None:
+            raise HarmonyError(f"bar {bars[1]} is never played after bar {bars[0]}")
+        return first, last
+
+    def order(self, span: Span | None) -> tuple[Sequence[int], Sequence[int]]:
+        """Return the bars of the first time through, and of every later one."""
+        if span is not None:
+            both = range(span[0], span[1] + 1)
+            return both, both
+        count = len(self.bars)
+        return range(count), range(0 if self.lead < 0 or self.has_room else 1, count)
+
+
+def _by_bar(events: Sequence[Event], starts: Sequence[float]) -> tuple[tuple[Event, ...], ...]:
+    """Return the events that begin in each bar; those that count in belong to none."""
+    found: list[list[Event]] = [[] for _ in starts[:-1]]
+    for event in events:
+        bar = bisect_right(starts, event.onset + EARLY) - 1
+        # A pick-up enters over clicks that count in.
+        counts = event.kind == CLICK and event.onset < starts[0] - _NEAR
+        if bar >= 0 and not counts:
+            found[min(bar, len(found) - 1)].append(event)
+    return tuple(map(tuple, found))
+
+
+def _same(some: Sequence[Event], others: Sequence[Event]) -> bool:
+    def plain(event: Event) -> tuple[object, ...]:
+        return event.kind, event.midi, event.string, event.velocity
+
+    return len(some) == len(others) and all(
+        plain(a) == plain(b) and abs(a.onset - b.onset) < _NEAR and abs(a.length - b.length) < _NEAR
+        for a, b in zip(some, others, strict=True)
+    )
+
+
+def part_of(event: Event) -> str:
+    """Return which part an event belongs to."""
+    if event.kind == TONE:
+        return MELODY if event.string is None else STRUM
+    return {BASS: BASS_PART, CLICK: CLICKS}.get(event.kind, event.kind)
+
+
+def rehearse(
+    arrangement: Arrangement | Material,
+    how: Rehearsal | str,
+    tempo: float | None = None,
+    *,
+    span: Span | None = None,
+) -> Performance:
+    """Return an arrangement as it is practised.
+
+    Parameters
+    ----------
+    arrangement : Arrangement
+    how : Rehearsal or str
+        As ``Rehearsal.parse`` reads it.
+    tempo : float, optional
+        Quarters a minute at 100 per cent; the arrangement's own unless given.
+    span : tuple of (int, int), optional
+        The first bar and the last in playing order, counted from 0, in place of printed numbers.
+
+    Returns
+    -------
+    Performance
+        Event by event, in seconds, with a count-in before the first bar.
+
+    Raises
+    ------
+    HarmonyError
+        For bars that the tune does not have, or a beat that its metre does not have.
+
+    Examples
+    --------
+    >>> plain = hk.reharmonise("slack_water_waltz", "ukulele", moves=(), k=1)[0]
+    >>> practised = hk.sound.rehearse(plain, "bars 3-4, tempi 60-100, without bass")
+    >>> [round(tempo / plain.tempo, 2) for start, tempo in practised.tempos]
+    [0.6, 0.7, 0.8, 0.9, 1.0]
+    """
+    given = Rehearsal.parse(how) if isinstance(how, str) else how
+    if (given.hard and span is None) or given.sing:
+        raise HarmonyError(f"{given.words}: found in a level", rule="here: bars, by their numbers")
+    material = arrangement
+    if not isinstance(material, Material):
+        material = Material.of(material, tempo)
+    return _Laid.of(material, given, span or material.span(given.bars)).performance()
+
+
+@dataclass(frozen=True, slots=True)
+class Bar:
+    """A bar of a rehearsal: which it is, and from when to when it is heard."""
+
+    turn: Turn
+    start: float
+    end: float
+    ends: bool = False
+
+    @property
+    def share(self) -> float:
+        """The tempo as a share of the whole."""
+        return self.turn.tempo / 100
+
+
+@dataclass(frozen=True, slots=True)
+class _Laid:
+    """The bars of a rehearsal, laid one after another."""
+
+    material: Material
+    how: Rehearsal
+    counted: float
+    bars: tuple[Bar, ...]
+
+    @classmethod
+    def of(cls, material: Material, how: Rehearsal, span: Span | None) -> _Laid:
+        first, again = material.order(span)
+        turns = turns_of(how, first, again, material.lead)
+        count, beat = material.beats[first[0]]
+        if how.beats and max(how.beats) > max(material.beats[bar][0] for bar in first):
+            raise HarmonyError(f"click {'+'.join(map(str, how.beats))}: the bar has {count} beats")
+        seconds = count * beat * 100 / turns[0].tempo
+        counted = seconds * (how.count_in or (1 if seconds >= LEAST_COUNT_IN else 2))
+        starts, bars = material.starts, []
+        at = counted
+        for index, turn in enumerate(turns):
+            length = (starts[turn.bar + 1] - starts[turn.bar]) * 100 / turn.tempo
+            # A pick-up is heard inside the count-in.
+            at -= length if not index and turn.bar == material.lead else 0
+            bars.append(Bar(turn, at, at + length, index + 1 == len(turns) and span is None))
+            at += length
+        return cls(material, how, counted, tuple(bars))
+
+    def performance(self) -> Performance:
+        """Return what is heard."""
+        base, end = self.material.performance, self.bars[-1].end
+        sounded = [*self._count_in(), *self._sounded(), *self._told()]
+        numbers = base.bars
+        last = max((event.end for event in sounded), default=end)
+        return Performance(
+            events=tuple(sorted(sounded, key=_order)),
+            seconds=max(end, min(last, end + RING_SECONDS)),
+            tempo=base.tempo * self.bars[0].share,
+            meter=self._meter(self.bars[0].turn.bar),
+            count_in_seconds=self.counted,
+            bars=tuple((numbers[bar.turn.bar][0], bar.start) for bar in self.bars),
+            steps=tuple(self._steps()),
+            meters=tuple(self._meters()),
+            key=base.key,
+            title=base.title,
+            sections=tuple(self._times()),
+            tempos=tuple(self._tempos()),
+        )
+
+    def _count_in(self) -> Iterator[Event]:
+        count, beat = self.material.beats[self.bars[0].turn.bar]
+        beat /= self.bars[0].share
+        for index in range(round(self.counted / beat)):
+            high = index % count == 0
+            block = HIGH_BLOCK if high else LOW_BLOCK
+            velocity = COUNT_VELOCITY[not high]
+            yield Event(index * beat, _COUNT_SECONDS, block, None, CLICK, velocity)
+
+    def _sounded(self) -> Iterator[Event]:
+        starts = self.material.starts
+        for index, bar in enumerate(self.bars):
+            begun = starts[bar.turn.bar]
+            for event, beat in self._of(bar):
+                if self._is_heard(event, bar.turn, beat):
+                    onset = max(bar.start + (event.onset - begun) / bar.share, 0.0)
+                    length = event.length
+                    if event.kind != CLICK:
+                        length = self._until(index, event) - onset
+                    yield replace(event, onset=onset, length=length)
+
+    def _of(self, bar: Bar) -> Iterator[tuple[Event, int]]:
+        """Yield what begins in a bar, and for a click its beat."""
+        found = self.material.bars[bar.turn.bar]
+        if not bar.ends:
+            found = self.material.onward.get(bar.turn.bar, found)
+        beat = 0
+        for event in found:
+            if event.kind == CLICK:
+                beat = 1 if event.midi == HIGH_BLOCK else beat + 1
+            yield event, beat
+
+    def _is_heard(self, event: Event, turn: Turn, beat: int) -> bool:
+        if event.kind == CLICK:
+            return CLICKS in self.how.parts and (not self.how.beats or beat in self.how.beats)
+        return not turn.left and self._plays(part_of(event))
+
+    def _plays(self, part: str) -> bool:
+        """Whether a part is heard; what is no part of its own goes with the strum."""
+        known = part in (STRUM, BASS_PART, MELODY)
+        return (part if known else STRUM) in self.how.parts
+
+    def _until(self, index: int, event: Event) -> float:
+        """Return when an event that begins in a bar is over."""
+        starts, bar = self.material.starts, self.bars[index]
+        while True:
+            begun, over = starts[bar.turn.bar], starts[bar.turn.bar + 1]
+            following = self.bars[index + 1] if index + 1 < len(self.bars) else None
+            if event.end <= over + _NEAR or bar.ends:
+                return bar.start + (event.end - begun) / bar.share
+            if following is None or following.turn.bar != bar.turn.bar + 1 or following.turn.left:
+                return bar.end
+            index, bar = index + 1, following
+
+    def _told(self) -> Iterator[Event]:
+        """Yield the root of each chord that is told before it comes, a beat before."""
+        steps, before = self.material.arrangement.steps, None
+        for index, start, bar in self._entries():
+            chord = steps[index].chord
+            place = self.bars[bar]
+            if chord is not None and chord != before and place.turn.named:
+                beat = self.material.beats[place.turn.bar][1]
+                inside = (start - place.start) * place.share
+                slower = self.bars[max(bar - 1, 0)].share
+                onset = start - min(beat, inside) / place.share - max(beat - inside, 0.0) / slower
+                midi = _TOLD_FROM + chord.root.pitch_class
+                length = (start - onset) * _TOLD_PART
+                yield Event(max(onset, 0.0), length, midi, None, TONE, _TOLD_VELOCITY)
+            before = chord
+
+    def _entries(self) -> Iterator[tuple[int, float, int]]:
+        """Yield each step with its start and the place of its bar in the rehearsal."""
+        by_bar: dict[int, list[tuple[int, float]]] = {}
+        for index, start in self.material.performance.steps:
+            by_bar.setdefault(self.material.arrangement.steps[index].bar, []).append((index, start))
+        for place, bar in enumerate(self.bars):
+            begun = self.material.starts[bar.turn.bar]
+            for index, start in by_bar.get(bar.turn.bar, ()):
+                yield index, bar.start + (start - begun) / bar.share, place
+
+    def _steps(self) -> Iterator[tuple[int, float]]:
+        yield from ((index, start) for index, start, _ in self._entries())
+
+    def _meter(self, bar: int) -> tuple[int, int]:
+        return self.material.arrangement.tune.playing[bar].bar.meter
+
+    def _meters(self) -> Iterator[tuple[float, tuple[int, int]]]:
+        yield 0.0, self._meter(self.bars[0].turn.bar)
+        for bar, after in pairwise(self.bars):
+            if self._meter(bar.turn.bar) != self._meter(after.turn.bar):
+                yield after.start, self._meter(after.turn.bar)
+
+    def _tempos(self) -> Iterator[tuple[float, float]]:
+        """Yield each tempo from where it starts; what a fermata holds is slower."""
+        held = self.material.performance.tempos or ((0.0, self.material.performance.tempo),)
+        last = 0.0
+        for place, bar in enumerate(self.bars):
+            begun, over = self.material.starts[bar.turn.bar : bar.turn.bar + 2]
+            at = max(index for index, (start, _) in enumerate(held) if start <= begun + _NEAR)
+            for start, tempo in held[at:]:
+                if start >= over - _NEAR:
+                    break
+                now = tempo * bar.share
+                if abs(now - last) > _NEAR:
+                    inside = max(start - begun, 0.0) / bar.share
+                    yield (bar.start + inside if place or inside else 0.0), now
+                    last = now
+
+    def _times(self) -> Iterator[tuple[str, float, float]]:
+        """Yield each time through with its tempo in per cent, its start and its end."""
+        first = self.bars[0]
+        for bar, after in pairwise(self.bars):
+            if after.turn.time != bar.turn.time:
+                yield f"{bar.turn.tempo} %", first.start, bar.end
+                first = after
+        yield f"{first.turn.tempo} %", first.start, self.bars[-1].end
+
+
+def _order(event: Event) -> tuple[float, str, int, int]:
+    return event.onset, event.kind, -1 if event.string is None else event.string, event.midi

@@ -1,0 +1,55 @@
+"""``harmonykit playalong``: files to practise with, and what is said of what cannot be had."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import mido
+import pytest
+
+from harmonykit.cli import main
+
+
+def run(*arguments: str) -> int:
+    with pytest.raises(SystemExit) as left:
+        main(["playalong", *arguments])
+    return int(str(left.value.code))
+
+
+def test_options_make_a_line_and_the_line_makes_files(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    asked = ("--bars", "2-3", "--tempi", "50,100", "--click", "2+4", "--times", "1", "--mid")
+    out = tmp_path / "made"
+    assert run("| Dm7 | G7 | C6 |", *asked, "--out", str(out)) == 0
+    said = capsys.readouterr().out.splitlines()
+    assert said[0].startswith("Untitled: bars 2-3, tempi 50 100, times 1, click 2+4, ")
+    stem = "untitled-bars-2-3-tempi-50-100-times-1-click-2-4"
+    assert sorted(path.name for path in out.iterdir()) == [f"{stem}.mid", f"{stem}.mp3"]
+    # Two tempi, the second twice the first, and eight bars or more of music in the file.
+    midi = mido.MidiFile(out / f"{stem}.mid")
+    tempi = [m.tempo for track in midi.tracks for m in track if m.type == "set_tempo"]
+    assert len(tempi) == 2 and tempi[0] == pytest.approx(2 * tempi[1], rel=1e-5)
+
+
+@pytest.mark.parametrize(
+    "arguments, said",
+    [
+        (("slack_water_waltz", "--bars", "40"), "no bar 40"),
+        (("slack_water_waltz", "--click", "2+4"), "3 beats"),
+        (("stiff_dominant", "--level", "9"), "5 levels"),
+        (("nowhere",), "nowhere"),
+        (("| C | G7 |", "--without", "drums"), "a part: strum, bass, melody, click"),
+        (("| C | G7 |", "--hard-change", "1", "--bars", "1"), "one of the two"),
+    ],
+)
+def test_what_cannot_be_had_is_said_and_nothing_is_written(
+    tmp_path: Path,
+    capsys: pytest.CaptureFixture[str],
+    arguments: tuple[str, ...],
+    said: str,
+) -> None:
+    out = tmp_path / "none"
+    assert run(*arguments, "--out", str(out)) == 2
+    assert said in capsys.readouterr().err
+    assert not out.exists()

@@ -1,0 +1,122 @@
+"""A level as it is practised: its hard change found, its leading tones sung over their roots."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+from music21 import harmony, interval
+
+from harmonykit.arrange.search import reharmonise
+from harmonykit.errors import HarmonyError
+from harmonykit.lesson.build import load_lesson
+from harmonykit.lesson.plan.sizes import check_sound
+from harmonykit.lesson.playfiles import practice_files
+from harmonykit.lesson.rehearsals import hard_span, led_of, rehearsed
+from harmonykit.lesson.together.rescue import hard_changes
+from harmonykit.paths import find_data
+from harmonykit.score.files import read_tune
+from harmonykit.sound.performance import BASS
+from harmonykit.sound.rehearsal import Rehearsal
+
+SHIPPED = ("heron_landing", "ropewalk_blues", "slack_water_waltz", "lamp_for_the_late_boat")
+
+
+@pytest.mark.parametrize("name", SHIPPED)
+@pytest.mark.parametrize("bars", [2, 4])
+def test_a_loop_begins_with_the_chord_before_the_hard_change(name: str, bars: int) -> None:
+    way = reharmonise(read_tune(find_data("tunes", name)), "ukulele", moves=(), k=1)[0]
+    for which, hard in enumerate(hard_changes(way, way.tempo, 2), 1):
+        how = Rehearsal.parse(f"hard change {which} {bars} bars")
+        first, last = hard_span(way, how, way.tempo)
+        count = len(way.tune.playing)
+        assert last - first + 1 == min(bars, count - first)
+        # The new chord is inside; before it, in the first bar, sounds the chord that it follows.
+        begins = way.tune.playing[first].onset
+        sounding = [step for step in way.steps if step.onset < hard.after.onset]
+        before = sounding[-1]
+        assert first <= hard.after.bar <= last and hard.after.onset > begins
+        assert before.onset + before.beats > begins and before.voicing == hard.before.voicing
+        played = rehearsed(way, how, way.tempo)
+        assert {bar - first for bar in range(first, last + 1)} == set(range(last - first + 1))
+        assert len(played.bars) == 4 * (last - first + 1)
+
+
+def test_leading_tones_are_sung_a_third_over_the_root_and_rise_a_half_step() -> None:
+    """Of a dominant seventh the leading tone is the third (music21 spells the chord)."""
+    way = reharmonise("| Dm7 | G7 | C6 | A7 | Dm7 | G7 | C6 |", "ukulele", (), k=1)[0]
+    found = led_of(way)
+    assert [led.words for led in found] == [
+        "G7 to C6: over G sing B, then C",
+        "A7 to Dm7: over A sing C♯, then D",
+    ]
+    for led in found:
+        third = harmony.ChordSymbol(str(led.chord)).third
+        assert third is not None and third.name == led.tone.name.replace("b", "-")
+        assert interval.Interval(third, third.transpose("m2")).semitones == 1
+        assert third.transpose("m2").name == led.goal.name.replace("b", "-")
+
+
+def test_the_tone_is_heard_a_bar_after_its_root_and_then_resolves() -> None:
+    way = reharmonise("| Dm7 | G7 | C6 |", "ukulele", (), k=1)[0]
+    performance = rehearsed(way, Rehearsal.parse("leading tones, tempo 50"), way.tempo)
+    bar = 4 * 60 / (way.tempo / 2)
+    since = performance.count_in_seconds
+    # By hand: G under bars 1 and 2, C under bar 3, none under bar 4; B over bar 2, C over bar 3.
+    roots = [{e.midi % 12 for e in performance.bass
+              if since + n * bar <= e.onset < since + (n + 1) * bar} for n in range(4)]  # fmt: skip
+    assert roots == [{7}, {7}, {0}, set()]
+    assert [(e.midi, e.onset) for e in performance.melody] == [
+        (59, pytest.approx(since + bar)),
+        (60, pytest.approx(since + 2 * bar)),
+    ]
+    # The drone lies below what is sung, and never stops while it is sung.
+    plucked = [e for e in performance.events if e.kind == BASS]
+    assert max(e.midi for e in plucked) < 59 + 5
+    assert all(e.length > 0 for e in plucked)
+
+
+def test_what_a_tune_does_not_have_is_said() -> None:
+    way = reharmonise("| C6 | C6 |", "ukulele", (), k=1)[0]
+    with pytest.raises(HarmonyError, match="no dominant"):
+        rehearsed(way, Rehearsal.parse("leading tones"), 80)
+    with pytest.raises(HarmonyError, match="hard change 1: .* has 0"):
+        rehearsed(way, Rehearsal.parse("hard change"), 80)
+
+
+def test_a_levels_lines_are_files_that_sort(
+    tmp_path: Path, write_lesson: Callable[[Path], Path]
+) -> None:
+    path = write_lesson(tmp_path)
+    text = path.read_text("utf-8")
+    line = 'practice = ["hard change, tempi 60-100", "call and answer, with melody"]'
+    for former, now in {
+        "format = 1": "format = 2", "group =": "class =", "\nshape =": "\nchord_shape =",
+        "from =": "scale_shape =", "hand = 3": 'reach = "wide"',
+        "tempo = 120": f"tempo = 120\n{line}",
+    }.items():  # fmt: skip
+        assert former in text
+        text = text.replace(former, now, 1)
+    path.write_text(text, encoding="utf-8")
+    lesson = load_lesson(path)
+    played = lesson.played[0]
+    names = [
+        file.name
+        for number in (1, 2)
+        for file in practice_files(played, number, lesson.front.playalong)
+    ]
+    assert names == sorted(names)
+    stem = f"{played.stem}-practice"
+    assert {name.rpartition(".")[0] for name in names} == {
+        f"{stem}-1-hard-change-tempi-60-100",
+        f"{stem}-2-with-melody-call-and-answer",
+    }
+    path.write_text(path.read_text("utf-8").replace("hard change,", "bars 30-31,"), "utf-8")
+    with pytest.raises(HarmonyError) as refused:
+        check_sound([load_lesson(path)])
+    assert "practice 'bars 30-31, tempi 60-100'" in str(refused.value)
+    path.write_text(path.read_text("utf-8").replace("bars 30-31,", "bras 3,"), "utf-8")
+    with pytest.raises(HarmonyError) as unread:
+        load_lesson(path)
+    assert unread.value.place is not None and "practice = " in str(unread.value)
