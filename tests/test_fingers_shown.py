@@ -15,7 +15,8 @@ from harmonykit.cli.told import finger_lines
 from harmonykit.fretboard.hands.change import Change
 from harmonykit.fretboard.hands.fingering import Fingering
 from harmonykit.lesson.handout import figures as sheet
-from harmonykit.lesson.handout.levels import change_pair, level_shapes
+from harmonykit.lesson.handout.levels import change_pair
+from harmonykit.lesson.handout.shapes import level_shapes
 from harmonykit.lesson.page.chart import view_bars
 from harmonykit.lesson.page.figures import Figures, Styles
 from harmonykit.lesson.together.rescue import hard_changes
@@ -152,7 +153,7 @@ def test_a_sheet_draws_them_in_its_pairs(way: Arrangement) -> None:
 
 def test_a_sheet_tells_new_shapes_with_all_their_fingers(way: Arrangement) -> None:
     figures = sheet.Figures()
-    shapes = level_shapes(way, set(), figures)
+    shapes = level_shapes(way, Told(), figures)
     assert shapes is not None
     for box in shapes["boxes"]:
         fingerings = dict.fromkeys(

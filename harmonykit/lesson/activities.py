@@ -24,6 +24,7 @@ from harmonykit.lesson.fixed_parts import (
     tempi,
 )
 from harmonykit.lesson.handout.text import counted_word
+from harmonykit.lesson.plan.grips import new_grips
 from harmonykit.lesson.plan.model import PLANS, Chart, Lesson, Picture, Played, Section, Table, Text
 from harmonykit.lesson.together import heard
 from harmonykit.theory.chord import Chord
@@ -233,21 +234,16 @@ def _practised(played: Played, moment: heard.Moment | None, *, again: bool) -> s
 
 def _new_grips(lesson: Lesson, played: Played) -> Iterator[str]:
     """Yield the grips that are new at a level, each beside the known one that is nearest."""
-    knows = lesson.front.knows
-    if knows is None:
+    knows, place = lesson.front.knows, lesson.played.index(played)
+    if knows is None and not place:
         return
-    earlier = lesson.played[: lesson.played.index(played)]
-    seen = {shape for one in earlier for shape in one.arrangement.shapes}
-    fresh = [shape for shape in knows.new(played.arrangement.shapes) if shape not in seen]
-    names = {shown.shape: shown.chord.unicode for shown in reversed(played.shown)}
-    lines = []
-    for shape in fresh:
-        kin = knows.nearest(shape)
-        near = f": {kin.words}" if kin else ""
-        lines.append(f"- {names.get(shape, '')} {shape.digits}{near}")
+    fresh = new_grips([one.arrangement for one in lesson.played], knows)[place]
+    lines = [
+        f"- {one.shown.chord.unicode} {one.shown.shape.digits}{f': {one.kin}' if one.kin else ''}"
+        for one in fresh
+    ]
     count = len(fresh)
     said = counted_word(count).capitalize() if count else "No"
     grips = "grip is" if count == 1 else "grips are"
-    yield "\n".join(
-        [f"{said} {grips} new to {knows.name}{':' if lines else '.'}", "", *lines]
-    ).strip()
+    whom = f"new to {knows.name}" if knows is not None and not place else "new"
+    yield "\n".join([f"{said} {grips} {whom}{':' if lines else '.'}", "", *lines]).strip()

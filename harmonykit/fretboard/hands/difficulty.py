@@ -216,10 +216,11 @@ def _first_level(voicing: Voicing, *, small_hand: bool) -> int | None:
     return next(within, None)
 
 
-def caution(voicing: Voicing) -> str:
+def caution(voicing: Voicing, held: Fingering | None = None) -> str:
     """Return a sentence to stand beside a wide stretch or a barre; empty where there is neither.
 
-    A stretch is called wide from where level 2 ends, 80 mm.
+    A stretch is called wide from where level 2 ends, 80 mm.  Which barre it is follows from how the
+    shape is ``held``: the usual way where not given.
 
     Examples
     --------
@@ -230,7 +231,7 @@ def caution(voicing: Voicing) -> str:
     >>> caution(Voicing.parse("2010", Instrument.named("ukulele")))
     ''
     """
-    fingering = voicing.fingering
+    fingering = held or voicing.fingering
     barres = fingering.barres if fingering else ()
     strains = [f"a barre over {barre.width} strings" for barre in barres]
     if voicing.stretch_mm > _WIDE_MM:

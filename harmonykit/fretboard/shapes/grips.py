@@ -6,11 +6,13 @@ no source).
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 from harmonykit.errors import HarmonyError
-from harmonykit.fretboard.hands.change import ROLLS, STAYS, Change, FingerMove, change
+from harmonykit.fretboard.hands.change import ROLLS, STAYS, Change, FingerMove, change, change_of
+from harmonykit.fretboard.hands.fingering import Fingering
+from harmonykit.fretboard.hands.travel import ways_of
 from harmonykit.fretboard.shapes.frettings import Fretting
 from harmonykit.fretboard.shapes.reading import makeup
 from harmonykit.fretboard.shapes.voicing import Voicing, as_voicing
@@ -19,7 +21,7 @@ from harmonykit.theory.chord import Chord
 from harmonykit.theory.typed import Told
 
 _HIGHEST, _TOLD = 9, 2
-_ORDINALS = ("first", "second", "third", "fourth")
+_FINGERS = ("first", "second", "third", "fourth", "thumb")
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,10 +32,13 @@ class Grip:
     ----------
     chord : Chord
     shape : Voicing
+    held : Fingering, optional
+        The fingers that it was learnt with.
     """
 
     chord: Chord
     shape: Voicing
+    held: Fingering | None = None
 
     @property
     def movable(self) -> bool:
@@ -85,7 +90,7 @@ class Kin(Told):
         done: dict[str, list[str]] = {}
         for move in self.change.moves:
             if move.what != STAYS:
-                done.setdefault(_said(move), []).append(_ORDINALS[move.finger - 1])
+                done.setdefault(_said(move), []).append(_FINGERS[move.finger - 1])
         return [_together(fingers, what) for what, fingers in done.items()]
 
     def __str__(self) -> str:
@@ -102,12 +107,14 @@ def _said(move: FingerMove) -> str:
 
 def _together(fingers: list[str], what: str) -> str:
     if len(fingers) == 1:
-        return f"{fingers[0]} finger {what}"
+        return f"{fingers[0]} {what}" if fingers == ["thumb"] else f"{fingers[0]} finger {what}"
     verb = f"are{what[2:]}" if what.startswith("is ") else what.removesuffix("s")
     return f"{', '.join(fingers[:-1])} and {fingers[-1]} fingers {verb}"
 
 
-def nearest_grip(shape: Voicing, grips: Iterable[Grip]) -> Kin | None:
+def nearest_grip(
+    shape: Voicing, grips: Iterable[Grip], held: Fingering | None = None
+) -> Kin | None:
     """Return the grip from which a shape differs by the fewest fingers; None of none.
 
     Of several the one whose hand moves least; a movable grip may stand at any fret.
@@ -117,17 +124,42 @@ def nearest_grip(shape: Voicing, grips: Iterable[Grip]) -> Kin | None:
     shape : Voicing
     grips : iterable of Grip
         On its instrument.
+    held : Fingering, optional
+        The fingers that the shape is played with; those that suit each grip best where not given.
     """
-    found = []
+    found: list[tuple[int, bool, float, int, int, Kin]] = []
     for place, grip in enumerate(grips):
         for start in _places(grip, shape):
             try:
-                kin = Kin(grip, start, change(start, shape))
+                ways = list(_changes(grip, start, shape, held))
             except HarmonyError:
                 continue
-            away = start != grip.shape
-            found.append((len(kin.fingers), away, kin.change.mm, place, kin))
-    return min(found, key=lambda one: one[:4])[-1] if found else None
+            for way in ways:
+                kin = Kin(grip, start, way)
+                away = start != grip.shape
+                found.append((len(kin.fingers), away, kin.change.mm, place, len(found), kin))
+    return min(found, key=lambda one: one[:5])[-1] if found else None
+
+
+def _changes(
+    grip: Grip, start: Voicing, shape: Voicing, held: Fingering | None
+) -> Iterator[Change]:
+    """Yield the change from a grip to a shape, for each way in which the grip may be held.
+
+    Raises
+    ------
+    HarmonyError
+        If four fingers cannot hold one of them.
+    """
+    if held is None and grip.held is None:
+        yield change(start, shape)
+        return
+    ways = ways_of(start, None)
+    learnt = [way for way in ways if grip.held and way.fingering.fingers == grip.held.fingers]
+    least = min(way.points for way in ways)
+    for way in learnt or [way for way in ways if way.points == least]:
+        after = held or change(start, shape).after
+        yield change_of(start, way.fingering, shape, after)
 
 
 def grip_form(shape: Voicing) -> Fretting:

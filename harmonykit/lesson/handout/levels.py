@@ -5,7 +5,7 @@ plain; the template takes the first that its page holds.  So do the shapes, in o
 of them, or those alone that are new.
 """
 
-from collections.abc import Collection, Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass, field
 from fractions import Fraction
 from typing import Any
@@ -13,19 +13,17 @@ from typing import Any
 from harmonykit.arrange.arrangement import Arrangement, Step
 from harmonykit.arrange.written import printed_numbers, written_bars
 from harmonykit.draw.base.style import join_words
-from harmonykit.draw.drawing import Drawing
-from harmonykit.draw.shapes.box_look import BOX_SIZES, BoxLook
-from harmonykit.fretboard.hands.difficulty import caution
-from harmonykit.fretboard.hands.fingering import Fingering
+from harmonykit.draw.shapes.box_look import BoxLook
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.lesson.handout.changes import finger_lines
-from harmonykit.lesson.handout.chart import ROW_MM, Chart
-from harmonykit.lesson.handout.figures import LARGE, Figures
+from harmonykit.lesson.handout.chart import Chart
+from harmonykit.lesson.handout.figures import Figures
+from harmonykit.lesson.handout.shapes import Told, easier_grips, level_shapes
 from harmonykit.lesson.handout.text import counted_word, spans, unbroken
+from harmonykit.lesson.plan.grips import names_of, new_grips
 from harmonykit.lesson.plan.model import Lesson, Played
 from harmonykit.lesson.plan.shown import Shown
 from harmonykit.lesson.together.rescue import Hard, hard_changes, practice_tempi
-from harmonykit.theory.chord import Chord
 from harmonykit.tune.tune import Tune, bar_length, beat_length
 
 _LOOP_LEFT_MM = 60.0
@@ -37,14 +35,19 @@ _MANY_STRINGS = 6
 def level_pages(lesson: Lesson, figures: Figures) -> list[dict[str, Any]]:
     """Return each level's opening as plain data."""
     explained: dict[str, int] = {}
-    known: set[Voicing] = set()
+    told = Told()
     pages = []
+    knows = lesson.front.knows
+    fresh = new_grips([played.arrangement for played in lesson.played], knows)
     for number, played in enumerate(lesson.played, start=1):
         way = played.arrangement
         page = _page(played, number, explained) | {"charts": _charts(way, figures)}
-        page["twins"] = {"all": twins(way), "known": twins(way, known)}
-        page["shapes"] = level_shapes(way, known, figures)
+        page["twins"] = {"all": twins(way), "known": twins(way, told.shapes)}
         hard = [one for one in hard_changes(way, played.level.tempo, None) if one.effort > 0]
+        new = fresh[number - 1] if told.shapes or knows is not None else None
+        page["shapes"] = level_shapes(way, told, figures, new)
+        # Large print says the easier grip with the change.
+        page["easier"] = easier_grips(way, hard[: 0 if figures.large else _PAIRS], told, figures)
         page["changes"] = [change_pair(one, figures) for one in hard[:_PAIRS]]
         page["loop"] = _loop(hard, played, figures)
         pages.append(page)
@@ -79,10 +82,13 @@ def change_pair(one: Hard, figures: Figures) -> dict[str, Any]:
     size = "play" if len(before.voicing.frets) < _MANY_STRINGS else "plain"
     plain = BoxLook(size=size, notes=True, fingering=one.change.before)
     moved = BoxLook(size=size, notes=True, change=one.change)
+    easier = []
+    if figures.large and one.rescue is not None and one.rescued is not None:
+        easier = [["easier", f"{one.rescued.unicode} as {one.rescue.digits}"]]
     return {
         "before": figures.add_box(figures.box(shown[0], plain, marks="fingers")),
         "after": figures.add_box(figures.box(shown[1], moved, marks="fingers", was=before.voicing)),
-        "lines": [list(line) for line in finger_lines(one)],
+        "lines": [list(line) for line in finger_lines(one)] + easier,
     }
 
 
@@ -219,136 +225,3 @@ def _printed_steps(arrangement: Arrangement) -> Iterator[tuple[int, Step]]:
     bars = arrangement.bars()
     for one in written_bars(arrangement):
         yield from ((one.number, step) for step in bars[one.index])
-
-
-_AIR_MM = {"play": 7.0, "plain": 6.0}
-_NAMES_APART_MM = 1.5
-_MUTED = "x a string that is not played"
-
-Names = dict[Voicing, tuple[Chord, ...]]
-
-
-def level_shapes(
-    arrangement: Arrangement, known: set[Voicing], figures: Figures
-) -> dict[str, Any] | None:
-    """Return the shapes of a level in order of playing; None where nothing sounds.
-
-    Parameters
-    ----------
-    arrangement : Arrangement
-    known : set of Voicing
-        The shapes of the levels before; those that are found are added.
-    figures : Figures
-        Takes in the boxes.
-    """
-    named = names_of(arrangement)
-    if not named:
-        return None
-    sizes = ("plain",) if figures.large else ("play", "plain")
-    held, first = fingerings_of(arrangement), first_bars(arrangement)
-    drawn = {
-        size: {v: _draw(Shown(v, named[v][0]), held[v], size, figures) for v in named}
-        for size in sizes
-    }
-    boxes = [
-        {
-            "boxes": {size: figures.add_box(drawn[size][shape]) for size in sizes},
-            "name": chords[0].unicode,
-            "digits": shape.digits,
-            "from": f"from bar {first[shape]}" if first[shape] else "from the pick-up",
-            "also": [Shown(shape, chord).printed for chord in chords[1:]],
-            "held": " ".join(f"or fingers {_pressing(other)}" for other in held[shape][1:2]),
-            "new": shape not in known,
-        }
-        for shape, chords in named.items()
-    ]
-    new = [shape for shape in named if shape not in known]
-    told = bool(known)
-    known |= set(named)
-    return {
-        "said": _counted(len(named), len(new), told=told),
-        "note": "numbers are fingers",
-        "muted": _MUTED if any(None in shape.frets for shape in named) else "",
-        "columns": {size: _columns(drawn[size], size, figures) for size in sizes},
-        "boxes": boxes,
-        "cautions": _cautions(new),
-    }
-
-
-def _counted(shapes: int, new: int, *, told: bool) -> str:
-    """Return how many shapes a level has, and how many of them are new."""
-    count = counted_word(shapes)
-    said = f"{count[:1].upper()}{count[1:]} shape{'' if shapes == 1 else 's'}"
-    if not told:
-        return said
-    return f"{said}, {counted_word(new) if new else 'none'} of them new"
-
-
-def first_bars(arrangement: Arrangement) -> dict[Voicing, int]:
-    """Return for each shape the printed number of the bar in which it comes first."""
-    numbers = printed_numbers(arrangement)
-    found: dict[Voicing, int] = {}
-    for step in arrangement.sounding:
-        if step.voicing is not None:
-            found.setdefault(step.voicing, numbers[step.bar][0])
-    return found
-
-
-def _cautions(shapes: Sequence[Voicing]) -> list[dict[str, Any]]:
-    """Return what hands should know of new shapes, each text once; how all end is said last."""
-    found: dict[str, list[str]] = {}
-    for shape in shapes:
-        if said := caution(shape):
-            found.setdefault(said, []).append(shape.digits)
-    ends = {text.rpartition(". ")[2] for text in found}
-    told = [{"shapes": ", ".join(shapes), "text": text} for text, shapes in found.items()]
-    for one in told[:-1] if len(ends) == 1 else []:
-        one["text"] = one["text"].rpartition(". ")[0] + "."
-    return told
-
-
-def names_of(arrangement: Arrangement) -> Names:
-    """Return the shapes of a level as they first come, each with the chords that it stands for."""
-    found: dict[Voicing, dict[Chord, None]] = {}
-    for step in arrangement.sounding:
-        if step.chord and step.voicing and not step.alone:
-            found.setdefault(step.voicing, {})[step.chord] = None
-    return {shape: tuple(chords) for shape, chords in found.items()}
-
-
-def fingerings_of(arrangement: Arrangement) -> dict[Voicing, tuple[Fingering, ...]]:
-    """Return the shapes of a level, each with its fingerings in the order in which they come."""
-    found: dict[Voicing, dict[Fingering, None]] = {}
-    for step, fingering in zip(arrangement.steps, arrangement.fingerings, strict=True):
-        if step.voicing is not None:
-            kinds = found.setdefault(step.voicing, {})
-            kinds |= {fingering: None} if fingering is not None else {}
-    return {shape: tuple(fingerings) for shape, fingerings in found.items()}
-
-
-def _pressing(fingering: Fingering) -> str:
-    """Return the fingers that press, in the order of the strings: ``"1-3-2"``."""
-    return "-".join(str(finger) for finger in fingering.fingers if finger)
-
-
-def _draw(shown: Shown, held: Sequence[Fingering], size: str, figures: Figures) -> Drawing:
-    look = BoxLook(size=size, notes=True, third=True, fingering=held[0] if held else None)
-    return figures.box(shown, look, marks="fingers")
-
-
-def _columns(drawn: Mapping[Voicing, Drawing], size: str, figures: Figures) -> int:
-    """Return how many boxes share a row: strings and air apart, or as far as long names need."""
-    boxes = list(drawn.values())
-    size = "sheet" if figures.large else size
-    air = _AIR_MM.get(size, 9.0 * LARGE)
-    side = 6.0 * BOX_SIZES[size].side
-    slot = max(_slot(drawing, side, air) for drawing in boxes)
-    widest = max(drawing.width_mm for drawing in boxes)
-    return 1 + int((ROW_MM - widest) / slot + 0.001)
-
-
-def _slot(drawing: Drawing, plain_side: float, air: float) -> float:
-    side = drawing.origin_mm[0]
-    strings = drawing.width_mm - 2 * side + air
-    named = drawing.width_mm + _NAMES_APART_MM if side > plain_side + 0.001 else 0.0
-    return max(strings, named)

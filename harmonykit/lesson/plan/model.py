@@ -15,6 +15,7 @@ from harmonykit.fretboard.hands.limits import Limits
 from harmonykit.fretboard.shapes.row_textures import CHORD_MELODY
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument
+from harmonykit.lesson.plan.grips import fingerings_of
 from harmonykit.lesson.plan.shown import Shown, lacking, leading, whole
 from harmonykit.lesson.plan.takes import PlayAlong
 from harmonykit.sound.events import Performance
@@ -349,11 +350,12 @@ class Lesson:
 
 
 def cautions_of(lesson: Lesson) -> tuple[tuple[tuple[str, ...], str], ...]:
-    """Return each caution with the shapes, as digits, that want it."""
-    said: dict[str, list[str]] = {}
-    for shape in dict.fromkeys(s for p in lesson.played for s in p.arrangement.shapes):
-        if text := caution(shape):
-            said.setdefault(text, []).append(shape.digits)
+    """Return each caution with the shapes, as digits, that want it, held as their levels do."""
+    said: dict[str, dict[str, None]] = {}
+    for played in lesson.played:
+        for shape, ways in fingerings_of(played.arrangement).items():
+            if text := caution(shape, next(iter(ways), None)):
+                said.setdefault(text, {})[shape.digits] = None
     return tuple((tuple(shapes), _of_many(text, len(shapes))) for text, shapes in said.items())
 
 

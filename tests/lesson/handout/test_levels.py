@@ -14,7 +14,8 @@ import pytest
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.lesson.build import load_lesson
 from harmonykit.lesson.handout.figures import Figures
-from harmonykit.lesson.handout.levels import level_pages, level_shapes, tune_line
+from harmonykit.lesson.handout.levels import level_pages, tune_line
+from harmonykit.lesson.handout.shapes import Told, level_shapes
 from harmonykit.lesson.plan.model import Lesson
 from harmonykit.paths import find_data
 from harmonykit.score.files import read_tune
@@ -109,7 +110,7 @@ def shipped() -> Lesson:
 
 
 def test_each_shape_once_at_the_level_that_brings_it(shipped: Lesson) -> None:
-    figures, known = Figures(), set()
+    figures, known = Figures(), Told()
     found = [level_shapes(played.arrangement, known, figures) for played in shipped.played]
     new = [box["digits"] for shapes in found if shapes for box in shapes["boxes"] if box["new"]]
     played = {v.digits for one in shipped.played for v in one.arrangement.shapes}
@@ -129,7 +130,7 @@ def test_fingers_and_notes(shipped: Lesson) -> None:
         for step, fingering in zip(level.steps, level.fingerings, strict=True)
         if fingering and step.voicing and step.voicing.digits == "0-2-0-1"
     ]
-    shapes = level_shapes(level, set(), figures)
+    shapes = level_shapes(level, Told(), figures)
     assert shapes is not None and shapes["note"] == "numbers are fingers"
     (box,) = [box for box in shapes["boxes"] if box["digits"] == "0-2-0-1"]
     svg = figures.table()[box["boxes"]["plain"]]["svg"]
@@ -143,7 +144,7 @@ def test_fingers_and_notes(shipped: Lesson) -> None:
 
 def test_shapes_stand_in_order_of_playing_with_their_first_bars(shipped: Lesson) -> None:
     way = shipped.played[0].arrangement
-    shapes = level_shapes(way, set(), Figures())
+    shapes = level_shapes(way, Told(), Figures())
     assert shapes is not None
     assert [box["digits"] for box in shapes["boxes"]] == [v.digits for v in way.shapes]
     bars = [int(box["from"].removeprefix("from bar ")) for box in shapes["boxes"]]
@@ -155,15 +156,15 @@ def test_rows_are_no_wider_than_the_page(shipped: Lesson) -> None:
     sides of the outer boxes beside them."""
     found = {}
     for large in (False, True):
-        shapes = level_shapes(shipped.played[0].arrangement, set(), Figures(large=large))
+        shapes = level_shapes(shipped.played[0].arrangement, Told(), Figures(large=large))
         assert shapes is not None
         found |= {(size, large): count for size, count in shapes["columns"].items()}
     assert found == {("play", False): 6, ("plain", False): 8, ("plain", True): 4}
 
 
 def test_a_caution_stands_with_the_level_that_brings_its_shape(shipped: Lesson) -> None:
-    """2-2-2-3 is a barre over three strings: it is new once."""
-    known: set[Any] = set()
+    """2-2-2-3 is a barre over three strings where it is held so: it is told once."""
+    known = Told()
     told = [level_shapes(one.arrangement, known, Figures()) for one in shipped.played]
     shapes = [one["shapes"] for level in told if level for one in level["cautions"]]
     assert sum("2-2-2-3" in each for each in shapes) == 1

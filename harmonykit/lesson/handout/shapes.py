@@ -1,0 +1,205 @@
+"""The shapes of a level on paper: in order of playing, the new ones beside what is known already.
+
+A shape that is hard, and a chord that breaks down, has the easiest grip beside it that still sounds
+right with the others.
+"""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from typing import Any
+
+from harmonykit.arrange.arrangement import Arrangement
+from harmonykit.draw.drawing import Drawing
+from harmonykit.draw.shapes.box_look import BOX_SIZES, BoxLook
+from harmonykit.fretboard.hands.difficulty import caution
+from harmonykit.fretboard.hands.fingering import Fingering
+from harmonykit.fretboard.shapes.voicing import Voicing
+from harmonykit.lesson.handout.chart import ROW_MM
+from harmonykit.lesson.handout.figures import LARGE, Figures
+from harmonykit.lesson.handout.text import counted_word
+from harmonykit.lesson.plan.grips import NewGrip, fingerings_of, first_bars, names_of
+from harmonykit.lesson.plan.shown import Shown
+from harmonykit.lesson.together.rescue import Hard, rescue
+from harmonykit.theory.chord import Chord
+
+_AIR_MM = {"play": 7.0, "plain": 6.0}
+_NAMES_APART_MM = 1.5
+_MUTED = "x a string that is not played"
+_MOST_EASIER = 4
+
+
+@dataclass(frozen=True, slots=True)
+class Told:
+    """What the levels before have shown and said: shapes, cautions, easier grips."""
+
+    shapes: set[Voicing] = field(default_factory=set)
+    cautions: set[tuple[Voicing, str]] = field(default_factory=set)
+    easier: set[Chord] = field(default_factory=set)
+
+
+def level_shapes(
+    arrangement: Arrangement,
+    told: Told,
+    figures: Figures,
+    fresh: Sequence[NewGrip] | None = None,
+) -> dict[str, Any] | None:
+    """Return the shapes of a level in order of playing; None where nothing sounds.
+
+    Parameters
+    ----------
+    arrangement : Arrangement
+    told : Told
+        Of the levels before; what is found is added.
+    figures : Figures
+        Takes in the boxes.
+    fresh : sequence of NewGrip, optional
+        The grips that are new, where anything was known before.
+    """
+    named = names_of(arrangement)
+    if not named:
+        return None
+    sizes = ("plain",) if figures.large else ("play", "plain")
+    held, first = fingerings_of(arrangement), first_bars(arrangement)
+    drawn = {
+        size: {v: _draw(Shown(v, named[v][0]), held[v], size, figures) for v in named}
+        for size in sizes
+    }
+    kin = {one.shown.shape: one.kin.words for one in fresh or () if one.kin}
+    boxes = [
+        {
+            "boxes": {size: figures.add_box(drawn[size][shape]) for size in sizes},
+            "name": chords[0].unicode,
+            "digits": shape.digits,
+            "from": f"from bar {first[shape]}" if first[shape] else "from the pick-up",
+            "also": [Shown(shape, chord).printed for chord in chords[1:]],
+            "held": " ".join(f"or fingers {_pressing(other)}" for other in held[shape][1:2]),
+            "new": shape not in told.shapes,
+            "kin": kin.get(shape, ""),
+        }
+        for shape, chords in named.items()
+    ]
+    told.shapes.update(named)
+    return {
+        "said": _counted(len(named), None if fresh is None else len(fresh)),
+        "kin": [] if figures.large else [_beside(one, figures) for one in fresh or () if one.kin],
+        "note": "numbers are fingers",
+        "muted": _MUTED if any(None in shape.frets for shape in named) else "",
+        "columns": {size: _columns(drawn[size], size, figures) for size in sizes},
+        "boxes": boxes,
+        "cautions": _cautions(held, told),
+    }
+
+
+def _beside(one: NewGrip, figures: Figures) -> dict[str, Any]:
+    """Return a new grip beside the known one from which it differs by the fewest fingers."""
+    kin = one.kin
+    if kin is None:
+        return {}
+    look = BoxLook(size="over", notes=False)
+    held, moved = replace(look, fingering=kin.change.before), replace(look, change=kin.change)
+    before = figures.box(kin.start, held, marks="fingers")
+    after = figures.box(one.shown.shape, moved, marks="fingers", was=kin.start)
+    return {
+        "before": figures.add_box(before), "after": figures.add_box(after),
+        "name": kin.grip.chord.unicode,
+        "new": one.shown.chord.unicode, "words": kin.words,
+    }  # fmt: skip
+
+
+def easier_grips(
+    arrangement: Arrangement, hard: Sequence[Hard], told: Told, figures: Figures
+) -> list[dict[str, Any]]:
+    """Return the easier grips of shapes that want care, and of chords at which a change breaks.
+
+    Parameters
+    ----------
+    arrangement : Arrangement
+    hard : sequence of Hard
+        The changes that are shown.
+    told : Told
+        Of the levels before; what is found is added.
+    figures : Figures
+        Takes in the boxes.
+    """
+    held = fingerings_of(arrangement)
+    found: dict[Chord, Voicing] = {}
+    for shape, chords in names_of(arrangement).items():
+        other = rescue(chords[0], shape) if _caution(shape, held) else None
+        if other is not None:
+            found.setdefault(chords[0], other)
+    for one in hard:
+        if one.rescue is not None and one.rescued is not None:
+            found.setdefault(one.rescued, one.rescue)
+    fresh = [(chord, shape) for chord, shape in found.items() if chord not in told.easier][
+        :_MOST_EASIER
+    ]
+    told.easier.update(chord for chord, _ in fresh)
+    look = BoxLook(size="over", notes=False)
+    return [
+        {
+            "box": figures.add_box(figures.box(shape, look, marks="fingers")),
+            "name": chord.unicode,
+            "digits": shape.digits,
+        }
+        for chord, shape in fresh
+    ]
+
+
+def _counted(shapes: int, new: int | None) -> str:
+    """Return how many shapes a level has, and how many of them are new, if anything was known."""
+    count = counted_word(shapes)
+    said = f"{count[:1].upper()}{count[1:]} shape{'' if shapes == 1 else 's'}"
+    if new is None:
+        return said
+    return f"{said}, {counted_word(new) if new else 'none'} of them new"
+
+
+Held = Mapping[Voicing, Sequence[Fingering]]
+
+
+def _caution(shape: Voicing, held: Held) -> str:
+    """Return what hands should know of a shape, held as it is shown."""
+    return caution(shape, next(iter(held[shape]), None))
+
+
+def _cautions(held: Held, told: Told) -> list[dict[str, Any]]:
+    """Return what hands should know of shapes as they are shown; how all end is said last."""
+    found: dict[str, list[str]] = {}
+    for shape in held:
+        said = _caution(shape, held)
+        if said and (shape, said) not in told.cautions:
+            told.cautions.add((shape, said))
+            found.setdefault(said, []).append(shape.digits)
+    ends = {text.rpartition(". ")[2] for text in found}
+    rows = [{"shapes": ", ".join(shapes), "text": text} for text, shapes in found.items()]
+    for one in rows[:-1] if len(ends) == 1 else []:
+        one["text"] = one["text"].rpartition(". ")[0] + "."
+    return rows
+
+
+def _pressing(fingering: Fingering) -> str:
+    """Return the fingers that press, in the order of the strings: ``"1-3-2"``."""
+    return "-".join(str(finger) for finger in fingering.fingers if finger)
+
+
+def _draw(shown: Shown, held: Sequence[Fingering], size: str, figures: Figures) -> Drawing:
+    look = BoxLook(size=size, notes=True, third=True, fingering=held[0] if held else None)
+    return figures.box(shown, look, marks="fingers")
+
+
+def _columns(drawn: Mapping[Voicing, Drawing], size: str, figures: Figures) -> int:
+    """Return how many boxes share a row: strings and air apart, or as far as long names need."""
+    boxes = list(drawn.values())
+    size = "sheet" if figures.large else size
+    air = _AIR_MM.get(size, 9.0 * LARGE)
+    side = 6.0 * BOX_SIZES[size].side
+    slot = max(_slot(drawing, side, air) for drawing in boxes)
+    widest = max(drawing.width_mm for drawing in boxes)
+    return 1 + int((ROW_MM - widest) / slot + 0.001)
+
+
+def _slot(drawing: Drawing, plain_side: float, air: float) -> float:
+    side = drawing.origin_mm[0]
+    strings = drawing.width_mm - 2 * side + air
+    named = drawing.width_mm + _NAMES_APART_MM if side > plain_side + 0.001 else 0.0
+    return max(strings, named)

@@ -1,0 +1,82 @@
+"""The shapes on paper: new ones beside known ones, and the easier grip beside what is hard."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import Any
+
+import pytest
+from sheets import read, text_of
+
+from harmonykit.fretboard.hands.difficulty import caution
+from harmonykit.fretboard.hands.holding import ways_to_finger
+from harmonykit.fretboard.hands.limits import Limits
+from harmonykit.fretboard.shapes.voicing import Voicing
+from harmonykit.fretboard.strings.instrument import Instrument
+from harmonykit.lesson.build import load_lesson
+from harmonykit.lesson.handout.figures import Figures
+from harmonykit.lesson.handout.levels import level_pages
+from harmonykit.lesson.handout.pdf import write_handout
+from harmonykit.lesson.plan.model import Lesson
+from harmonykit.paths import find_data
+from harmonykit.theory.chord import Chord
+from harmonykit.tune.class_file import ClassFile
+
+
+@pytest.fixture(scope="module")
+def lesson() -> Lesson:
+    return load_lesson(find_data("lessons", "stiff_dominant"))
+
+
+@pytest.fixture(scope="module")
+def pages(lesson: Lesson) -> list[dict[str, Any]]:
+    return level_pages(lesson, Figures())
+
+
+def test_level_one_says_nothing_and_later_ones_show_what_is_new(
+    pages: list[dict[str, Any]],
+) -> None:
+    assert pages[0]["shapes"]["kin"] == [] and pages[0]["shapes"]["said"] == "Five shapes"
+    names = {box["name"] for page in pages for box in page["shapes"]["boxes"]}
+    for page in pages[1:]:
+        kin, told = page["shapes"]["kin"], page["shapes"]["said"].partition(", ")[2]
+        count = {"none": 0, "one": 1, "two": 2, "three": 3}[told.split()[0]]
+        assert len(kin) == count
+        for one in kin:
+            assert one["name"] in names and one["new"] in names
+            assert one["words"].startswith(("your ", "nearest to your "))
+        in_words = {box["name"] for box in page["shapes"]["boxes"] if box["kin"]}
+        assert in_words == {one["new"] for one in kin}
+
+
+def test_an_easier_grip_is_told_once_and_sounds_the_chord(pages: list[dict[str, Any]]) -> None:
+    """Its notes are of the chord, and no finger lies flat: the frets are four at most."""
+    told = [(one["name"], one["digits"]) for page in pages for one in page["easier"]]
+    assert len({name for name, _ in told}) == len(told) > 1
+    for name, digits in told:
+        shape, chord = Voicing.parse(digits, "ukulele"), Chord.parse(name)
+        assert set(shape.pcs) <= set(chord.pcs)
+        assert shape.highest_fret <= 4 and len(shape.fretted) <= 3
+
+
+def test_the_sheet_shows_both(lesson: Lesson) -> None:
+    knows = ClassFile.of("Ours", "ukulele", "C 0003", "F 2010", "A7 0100", "Dm 2210", "G7 0212")
+    ours = replace(lesson, front=replace(lesson.front, knows=knows), played=lesson.played[:3])
+    texts = [text_of(page) for page in read(write_handout(ours)).pages]
+    assert "From grips you know" in texts[2] and "your Dm, fourth finger is added" in texts[2]
+    assert "Easier grips" in texts[2] and "Five shapes, four of them new" in texts[2]
+    # The two bars stand under the chart where the right page is full.
+    assert "Two bars first" in texts[1] and "Two bars first" not in texts[2]
+    assert "your C, third finger moves" in texts[6]
+
+
+def test_the_caution_is_about_the_fingers_that_are_shown() -> None:
+    """2-2-1-2 takes four fingers, or one flat over a part of the strings."""
+    neck = Instrument.named("ukulele")
+    shape = Voicing.parse("2223", neck)
+    ways = [held for held, _ in ways_to_finger(shape.frets, neck, Limits())]
+    assert {bool(held.barres) for held in ways} == {True, False}
+    for held in ways:
+        assert bool(caution(shape, held)) == bool(held.barres)
+        for barre in held.barres:
+            assert f"a barre over {barre.width} strings" in caution(shape, held)
