@@ -16,7 +16,7 @@ from harmonykit.fretboard.hands.change import Change
 from harmonykit.fretboard.hands.fingering import Fingering
 from harmonykit.lesson.handout import figures as sheet
 from harmonykit.lesson.handout.levels import change_pair
-from harmonykit.lesson.handout.shapes import level_shapes
+from harmonykit.lesson.handout.shapes import Told, level_shapes
 from harmonykit.lesson.page.chart import view_bars
 from harmonykit.lesson.page.figures import Figures, Styles
 from harmonykit.lesson.together.rescue import hard_changes
