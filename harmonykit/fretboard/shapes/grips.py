@@ -73,9 +73,14 @@ class Kin(Told):
         return tuple(move.finger for move in self.change.moves if move.what != STAYS)
 
     @property
+    def is_near(self) -> bool:
+        """Whether so few fingers move that words tell it."""
+        return len(self.fingers) <= _TOLD
+
+    @property
     def words(self) -> str:
         """What to tell the class: ``"your F, first finger lifts"``; of many fingers no more."""
-        if len(self.fingers) > _TOLD:
+        if not self.is_near:
             return f"nearest to {self._grip}"
         return f"{self._grip}, {', '.join(self._moves) or 'the same fingers'}"
 

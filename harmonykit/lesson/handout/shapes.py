@@ -25,7 +25,7 @@ from harmonykit.theory.chord import Chord
 _AIR_MM = {"play": 7.0, "plain": 6.0}
 _NAMES_APART_MM = 1.5
 _MUTED = "x a string that is not played"
-_MOST_EASIER = 4
+_MOST_EASIER = 3
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,7 +64,8 @@ def level_shapes(
         size: {v: _draw(Shown(v, named[v][0]), held[v], size, figures) for v in named}
         for size in sizes
     }
-    kin = {one.shown.shape: one.kin.words for one in fresh or () if one.kin}
+    # Nothing is told in words alone where most fingers move.
+    kin = {one.shown.shape: one.kin.words for one in fresh or () if one.kin and one.kin.is_near}
     boxes = [
         {
             "boxes": {size: figures.add_box(drawn[size][shape]) for size in sizes},

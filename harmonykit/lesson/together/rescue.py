@@ -169,7 +169,10 @@ def rescue(chord: Chord, shape: Voicing) -> Voicing | None:
     found = _easiest(chord, shape.instrument)
     if found is None or _work(found) + _EASIER > _work(shape):
         return None
-    return found
+    held = shape.fingering
+    # Who lays no finger flat is not helped by more fingers, however many strings were silent.
+    more = held is not None and not held.barres and len(found.fretted) > len(shape.fretted)
+    return None if more else found
 
 
 @lru_cache(maxsize=512)
