@@ -4,7 +4,9 @@
 types, the tests with the examples in the docstrings, then the notebooks, whose stored outputs are
 compared with what their cells give now.  The tests and the notebooks are shared out among as many
 processes as the machine carries.  ``test --long`` takes in the tests marked ``long``; ``bench``
-runs the measurements of ``tests/benchmarks`` alone, in one process; ``mutate FLOOR`` changes a
+runs the measurements of ``tests/benchmarks`` alone, in one process; ``prove`` the faults and loads
+of ``tests/prove``, and ends on a table (``HARMONYKIT_PROVE=0.01`` tries a hundredth of each);
+``mutate FLOOR`` changes a
 floor's code in small ways and says which changes no test notices (``mutate.py``).
 """
 
@@ -50,6 +52,8 @@ def checks(command: str, *, long: bool) -> list[Check]:
     """Return the checks of one command as headlines and command lines."""
     if command == "bench":
         return [("benchmarks", [*PYTEST, "-p", "no:nbval", "-s", "-m", "", "tests/benchmarks"])]
+    if command == "prove":
+        return [("proofs", [*PYTEST, "-p", "no:nbval", "-q", "-m", "", "tests/prove"])]
     marked = ["-m", ""] if long else []
     # A test goes to whichever process is free; a notebook stays whole.
     test = ["-n", str(processes()), "--dist=worksteal"]
@@ -112,8 +116,8 @@ def main(arguments: list[str]) -> int:
     if arguments[:1] in (["mutate"], ["reference"]):
         script = ROOT / f"shared/{arguments[0]}.py"
         return subprocess.call([sys.executable, str(script), *arguments[1:]])
-    if arguments not in (["test"], ["test", "--long"], ["bench"]):
-        asked = "test [--long] | bench | mutate FLOOR | reference [FOLDER]"
+    if arguments not in (["test"], ["test", "--long"], ["bench"], ["prove"]):
+        asked = "test [--long] | bench | prove | mutate FLOOR | reference [FOLDER]"
         print(f"usage: python3 shared/start.py {asked}", file=sys.stderr)
         return 2
     with compiling() if arguments[0] == "test" else nullcontext() as beside:

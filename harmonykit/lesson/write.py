@@ -89,7 +89,7 @@ class Writer:
     def _path(self, name: str, made_by: str) -> Path:
         self.made[name] = made_by
         path = self.folder / name
-        path.parent.mkdir(exist_ok=True)
+        path.parent.mkdir(parents=True, exist_ok=True)
         return path
 
     def _text(self, name: str, text: str, made_by: str) -> None:

@@ -120,3 +120,14 @@ def test_what_was_made_and_what_is_the_users_are_told_apart(tmp_path: Path) -> N
     first, *others = built(out, [Carried("notes.txt", "notes.txt", edited=False)])
     assert first == f"{out}: figures, manifest.json, script.md"
     assert others == ["kept, because harmonykit did not make it: notes.txt"]
+
+
+def test_a_lesson_of_few_outputs_in_a_course(lesson_path: Path, tmp_path: Path) -> None:
+    """Its figures may be the first files of its folder."""
+    text = lesson_path.read_text(encoding="utf-8")
+    few = text.replace('group = "Quay"', 'outputs = ["script", "scores"]')
+    lesson_path.write_text(few, encoding="utf-8")
+    path = lesson_path.with_name("course.toml")
+    path.write_text(f'format = 1\ntitle = "One"\nlessons = ["{lesson_path.name}"]\n', "utf-8")
+    out = build_course(path, tmp_path / "out")
+    assert list(out.glob("01-*/script.md")) and not list(out.glob("01-*/page.html"))
