@@ -28,7 +28,8 @@ LIMITS = re.compile(r"\btimeout=([\d_.]+)")
 def texts(root: Path) -> dict[str, str]:
     """Return the text of each file of the default tests but the one that waits for them."""
     top = root / "tests"
-    files = [p for p in top.rglob("*.py") if p.relative_to(top).parts[0] != "benchmarks"]
+    apart = ("benchmarks", "prove")  # they tell how long things took
+    files = [p for p in top.rglob("*.py") if p.relative_to(top).parts[0] not in apart]
     names = {p.relative_to(top).as_posix(): p.read_text(encoding="utf-8") for p in files}
     return {n: text for n, text in names.items() if n not in ("waiting.py", Path(__file__).name)}
 
