@@ -12,9 +12,11 @@ if TYPE_CHECKING:
         save_results,
         summary,
     )
+    from harmonykit.practice.heard import sounds_of
     from harmonykit.practice.kinds import KINDS, ask
     from harmonykit.practice.of_ideas import theme_of, theme_of_idea
     from harmonykit.practice.pictures import draw_progress, draw_question, draw_verdict
+    from harmonykit.practice.plain import plain_question
     from harmonykit.practice.progress import Progress
     from harmonykit.practice.question import Question, Spec, Verdict
     from harmonykit.practice.sets import ExerciseSet
@@ -39,8 +41,10 @@ __all__ = [
     "draw_question",
     "draw_verdict",
     "make_set",
+    "plain_question",
     "read_results",
     "save_results",
+    "sounds_of",
     "summary",
     "theme_of",
     "theme_of_idea",

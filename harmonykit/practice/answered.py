@@ -1,8 +1,8 @@
 """Answers that count, as values and as JSON, whose they are, and the level that they lead to.
 
 Three right in a row, none of them with a hint, lead a level up; two wrong in a row lead one down.
-A right answer with a hint adds nothing to the row and does not break it; half an answer breaks a
-row of wrong ones and adds nothing.  Levels are 1 to 4.
+A right answer with a hint adds nothing to the row and does not break it; half an answer or more
+breaks a row of wrong ones and adds nothing; less than half is wrong.  Levels are 1 to 4.
 """
 
 from __future__ import annotations
@@ -13,10 +13,9 @@ from typing import Any
 
 from harmonykit.errors import HarmonyError
 from harmonykit.practice.kinds import KINDS
-from harmonykit.practice.question import LEVELS, MEDIA, RIGHT, WRONG
+from harmonykit.practice.question import HALF, LEVELS, MEDIA, RIGHT
 
 FORMAT = 1
-_SCORES = (0.0, 0.5, 1.0)
 _MOST_HINTS = 99
 
 
@@ -30,7 +29,8 @@ class Answered:
         Local date and time, as ISO 8601 writes them.
     seed, kind, medium : str
     number, level : int
-    score : {0.0, 0.5, 1.0}
+    score : float in 0..1
+        Which share of what was asked for is right.
     hints : int
         How many were taken.
     answer : str
@@ -89,7 +89,7 @@ class Answered:
             if type(values[name]) not in wanted:
                 raise ValueError(f"{name} is {values[name]!r}")
         found = cls(**{**values, "score": float(values["score"])})
-        wrong = found.kind not in KINDS or found.medium not in MEDIA or found.score not in _SCORES
+        wrong = found.kind not in KINDS or found.medium not in MEDIA or not 0 <= found.score <= 1
         if wrong or not 1 <= found.level <= LEVELS or not 0 <= found.hints <= _MOST_HINTS:
             raise ValueError("its values are out of range")
         return found
@@ -157,7 +157,7 @@ class Standing:
 
     def after(self, score: float, hints: int = 0) -> Standing:
         """Return the standing after an answer."""
-        if score == WRONG:
+        if score < HALF:
             if self.wrong + 1 < DOWN_AFTER:
                 return Standing(self.level, 0, self.wrong + 1)
             return Standing(max(1, self.level - 1))

@@ -229,7 +229,7 @@ def make_set(
     --------
     >>> found = hk.practice.make_set("four_dominants", 8)
     >>> found.title, len(found.specs), sorted({spec.kind for spec in found.specs})[:2]
-    ('Four dominants, one diminished seventh', 8, ['distance', 'moved'])
+    ('Four dominants, one diminished seventh', 8, ['drone', 'function'])
     """
     if not 1 <= count <= MOST_QUESTIONS:
         raise HarmonyError(

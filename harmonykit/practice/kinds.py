@@ -7,15 +7,25 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from harmonykit.errors import HarmonyError, wrong_kind
+from harmonykit.practice.listening import (
+    DRONES,
+    ask_drone,
+    ask_function,
+    ask_quality,
+    kind_name,
+    numeral_of,
+    places,
+    qualities,
+)
 from harmonykit.practice.moved import ask_distance, ask_moved
-from harmonykit.practice.of_ideas import ask_becomes, ask_hear
+from harmonykit.practice.of_ideas import ask_becomes, ask_hear, result_names
 from harmonykit.practice.parents import ask_parents
 from harmonykit.practice.question import LEVELS, Question, Spec
 from harmonykit.practice.shapes import ask_shape
 from harmonykit.practice.smoother import ask_smoother
-from harmonykit.practice.spelling import ask_scale, ask_spelling
+from harmonykit.practice.spelling import ask_scale, ask_spelling, scale_names, spelled_names
 from harmonykit.practice.targets import ask_targets
-from harmonykit.practice.theme import EVERYTHING, Theme
+from harmonykit.practice.theme import EVERYTHING, Theme, change_name
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,27 +40,66 @@ class Kind:
     media : tuple of str
         How it can be put.
     ask : callable
+    pool : callable
+        From a theme and a level to what it can ask about.
+    taught : str
+        The notebook that teaches it, by its number.
     """
 
     name: str
     title: str
     media: tuple[str, ...]
     ask: Callable[[Spec, Theme], Question]
+    pool: Callable[[Theme, int], tuple[str, ...]]
+    taught: str
 
 
+def _diminished(theme: Theme, level: int) -> tuple[str, ...]:
+    return tuple(chord.symbol for chord in theme.diminished_sevenths(level))
+
+
+def _changes(theme: Theme, level: int) -> tuple[str, ...]:
+    return tuple(change_name(change) for change in theme.changes(level))
+
+
+def _held(theme: Theme, level: int) -> tuple[str, ...]:
+    return tuple(dict.fromkeys(c.over(None).symbol for c in theme.any_chords(level)))
+
+
+def _moving(theme: Theme, level: int) -> tuple[str, ...]:
+    pool = theme.diminished_sevenths(1) if level == 1 else theme.four_notes(level)
+    return tuple(dict.fromkeys(chord.over(None).symbol for chord in pool))
+
+
+def _of_drones(_theme: Theme, _level: int) -> tuple[str, ...]:
+    return DRONES
+
+
+def _of_kinds(_theme: Theme, level: int) -> tuple[str, ...]:
+    return tuple(map(kind_name, qualities(level)))
+
+
+def _of_keys(_theme: Theme, level: int) -> tuple[str, ...]:
+    return tuple(map(numeral_of, places(level)))
+
+
+_EVERY, _NO_NECK = ("words", "clock", "neck", "ear"), ("words", "clock", "ear")
 _ALL = (
-    Kind("parents", "name the four dominants", ("words", "clock", "neck", "ear"), ask_parents),
-    Kind("targets", "find where it resolves", ("words", "clock", "ear"), ask_targets),
-    Kind("spelling", "spell it", ("words", "neck"), ask_spelling),
-    Kind("shape", "find the shape", ("neck", "words"), ask_shape),
-    Kind("moved", "hear which note moved", ("ear",), ask_moved),
-    Kind("distance", "give the distance", ("clock", "words"), ask_distance),
-    Kind("smoother", "choose the smoother path", ("neck", "ear"), ask_smoother),
-    Kind("scale", "complete the scale", ("clock", "words"), ask_scale),
+    Kind("parents", "name the four dominants", _EVERY, ask_parents, _diminished, "02"),
+    Kind("targets", "find where it resolves", _NO_NECK, ask_targets, _diminished, "02"),
+    Kind("spelling", "spell it", ("words", "neck"), ask_spelling, spelled_names, "01"),
+    Kind("shape", "find the shape", ("neck", "words"), ask_shape, _held, "00"),
+    Kind("moved", "hear which note moved", ("ear",), ask_moved, _moving, "01"),
+    Kind("distance", "give the distance", ("clock", "words"), ask_distance, _changes, "04"),
+    Kind("smoother", "choose the smoother path", ("neck", "ear"), ask_smoother, _changes, "04"),
+    Kind("scale", "complete the scale", ("clock", "words"), ask_scale, scale_names, "03"),
+    Kind("quality", "hear which kind of chord it is", ("ear",), ask_quality, _of_kinds, "00"),
+    Kind("drone", "tell diminished sevenths apart", ("ear",), ask_drone, _of_drones, "01"),
+    Kind("function", "hear what it does in its key", ("ear",), ask_function, _of_keys, "00"),
 )
 _OF_IDEAS = (
-    Kind("becomes", "say what it becomes", ("words", "clock"), ask_becomes),
-    Kind("hear", "hear which chord follows", ("ear",), ask_hear),
+    Kind("becomes", "say what it becomes", ("words", "clock"), ask_becomes, result_names, "10"),
+    Kind("hear", "hear which chord follows", ("ear",), ask_hear, result_names, "10"),
 )
 USUAL = tuple(kind.name for kind in _ALL)
 """The kinds that take turns where no idea names others."""

@@ -15,7 +15,7 @@ from harmonykit.errors import HarmonyError
 from harmonykit.practice import question
 from harmonykit.practice.question import Chance, Pitches, Question, Seen, Spec, Verdict
 from harmonykit.practice.shapes import movable_shapes
-from harmonykit.practice.theme import Theme, up_to
+from harmonykit.practice.theme import Theme, change_name, up_to
 from harmonykit.practice.wording import (
     GOOD,
     NOT_YET,
@@ -40,7 +40,7 @@ def ask_moved(spec: Spec, theme: Theme) -> Question:
     """Return a question about one note that moved."""
     chance = spec.chance()
     pool = theme.diminished_sevenths(1) if spec.level == 1 else theme.four_notes(spec.level)
-    chord = chance.pick(pool).over(None)
+    chord = chance.pick(theme.wanted([each.over(None) for each in pool], str))
     move = chance.pick(_moves(chord, 1 if spec.level < 3 else 2))
     before = _pitches(chance, chord, spec, theme)
     place = [pitch % 12 for pitch in before].index(move.start.pitch_class)
@@ -65,6 +65,7 @@ def ask_moved(spec: Spec, theme: Theme) -> Question:
         lambda text: judge_move(chord, move, *read_move(text)),
         theme.neck,
         (before, after),
+        chord.symbol,
     )
 
 
@@ -113,7 +114,10 @@ def judge_move(chord: Chord, move: Move, start: Note, end: Note) -> Verdict:
     if (start.pitch_class, end.pitch_class) == pair:
         return Verdict(question.RIGHT, sentences(GOOD, told), seen)
     return Verdict(
-        question.WRONG, sentences(NOT_YET, _why_not(chord, move, start, end), told), seen
+        question.WRONG,
+        sentences(NOT_YET, _why_not(chord, move, start, end), told),
+        seen,
+        (f"{start.name} to {end.name}",),
     )
 
 
@@ -162,11 +166,13 @@ def ask_distance(spec: Spec, theme: Theme) -> Question:
         lambda text: judge_distance(before, after, leading, read_number(text)),
         theme.neck,
         tuple(close_pitches([n.pitch_class for n in each.tones]) for each in (before, after)),
+        change_name((before, after)),
     )
 
 
 def _picked(chance: Chance, spec: Spec, theme: Theme) -> tuple[Chord, Chord]:
-    own = [pair for pair in theme.changes(spec.level) if theme.pairs]
+    own = [pair for pair in theme.changes(spec.level) if theme.pairs or theme.about]
+    own = list(theme.wanted(own, change_name)) if own else own
     for _ in range(_TRIES):
         before, after = chance.pick(own) if own else _any_two(chance, spec, theme)
         if before.pcs == after.pcs:
@@ -199,7 +205,7 @@ def judge_distance(before: Chord, after: Chord, leading: VoiceLeading, given: in
     if given == leading.total:
         return Verdict(question.RIGHT, sentences(GOOD, told), seen)
     why = f"{given} is more than they need." if given > leading.total else f"{given} is too few."
-    return Verdict(question.WRONG, sentences(NOT_YET, why, told), seen)
+    return Verdict(question.WRONG, sentences(NOT_YET, why, told), seen, (str(given),))
 
 
 def _step(move: Voice, before: Chord, after: Chord) -> str:

@@ -2,7 +2,8 @@
 
 An idea (``lesson.plan.idea``) names a source, a change and a target; every result of the change is
 an item to be asked.  At level 1 the chords stand where the idea has them, then on any root, those
-met most first.  The reason is the idea's own, with what was proved of the two chords.
+met most first; at level 4 their notes are asked for, or they are heard turned.  The reason is the
+idea's own, with what was proved of the two chords.
 """
 
 from __future__ import annotations
@@ -20,6 +21,7 @@ from harmonykit.lesson.statements.calls import answer_call
 from harmonykit.lesson.statements.stated import about_chords_alone
 from harmonykit.practice import wording
 from harmonykit.practice.question import (
+    LEVELS,
     RIGHT,
     WRONG,
     Chance,
@@ -28,11 +30,13 @@ from harmonykit.practice.question import (
     Seen,
     Spec,
     Verdict,
+    share,
 )
 from harmonykit.practice.theme import (
     DIMINISHED,
     ROOTS,
     Theme,
+    change_name,
     theme_of_chords,
     theme_of_music,
     up_to,
@@ -166,18 +170,43 @@ def _usual() -> tuple[str, ...]:
 
 def _item(spec: Spec, theme: Theme, chance: Chance) -> _Item:
     """Return an item drawn by chance; but in words its notes are others than before."""
+    # What is asked about by its name stands where the idea has it.
+    level = 1 if theme.about else spec.level
     for row in chance.shuffled(theme.ideas or _usual()):
-        ways = _ways(row, theme.instrument, _root(row, spec.level, chance))
+        ways = _ways(row, theme.instrument, _root(row, level, chance))
         pairs = [(way.before, way) for way in ways if way.before and _COMMA not in way.after.symbol]
+        near = pairs
         if spec.medium != "words":
             pairs = [(before, way) for before, way in pairs if before.pcs != way.after.pcs]
+            near = pairs
+        pairs = [each for each in pairs if theme.about in ("", _name(each))]
         if pairs:
             before, way = chance.pick(pairs)
-            found = {one.after.pcs: one.after for _, one in pairs}
+            found = {one.after.pcs: one.after for _, one in near}
             others = found if len(found) > 1 else {c.pcs: c for c in _beside(way.after)}
             heard = tuple(c for pcs, c in others.items() if pcs not in (way.after.pcs, before.pcs))
             return _Item(way, before, heard, _reason(way, row.split(_APART)[1]))
     raise HarmonyError("the idea has nothing of this kind", mend="another kind of exercise")
+
+
+def result_names(theme: Theme, _level: int) -> tuple[str, ...]:
+    """Return the changes that can be asked about: those of the ideas, where they stand."""
+    rows = theme.ideas or _usual()
+    ways = (way for row in rows for way in _ways(row, theme.instrument))
+    return tuple(
+        dict.fromkeys(
+            _name((way.before, way))
+            for way in ways
+            if way.before is not None
+            and _COMMA not in way.after.symbol
+            and way.before.pcs != way.after.pcs
+        )
+    )
+
+
+def _name(pair: tuple[Chord, Becomes]) -> str:
+    before, way = pair
+    return change_name((before, way.after))
 
 
 def _root(row: str, level: int, chance: Chance) -> str:
@@ -186,7 +215,9 @@ def _root(row: str, level: int, chance: Chance) -> str:
         return ""
     source = as_source(row.split(_APART)[0], None).chord
     dim = source is not None and source.is_diminished_seventh
-    return chance.pick(up_to(DIMINISHED if dim else ROOTS, level))
+    rows = DIMINISHED if dim else ROOTS
+    # From level 3 on those that are met most are known.
+    return chance.pick(up_to(rows if level < 3 else rows[1:], level))
 
 
 def _beside(chord: Chord) -> tuple[Chord, ...]:
@@ -206,21 +237,26 @@ def ask_becomes(spec: Spec, theme: Theme) -> Question:
     chance, clock = spec.chance(), spec.medium == "clock"
     item = _item(spec, theme, chance)
     way, before, after = item.way, item.before, item.way.after
-    asked = "Press the notes of the new chord." if clock else "Which chord is it now?"
+    # From level 4 on its notes are asked for in words too, where they are others than before.
+    notes = clock or (spec.level == LEVELS and before.pcs != after.pcs)
+    verb = "Press" if clock else "Write"
+    asked = f"{verb} the notes of the new chord." if notes else "Which chord is it now?"
+    hidden = clock and spec.level == LEVELS
     return Question(
         spec,
-        f"{before.unicode}: {way.done}. {asked}",
-        "notes" if clock else "chords",
-        wording.typed(after.tones) if clock else after.symbol,
+        f"{'These notes sound' if hidden else before.unicode}: {way.done}. {asked}",
+        "notes" if notes else "chords",
+        wording.typed(note.plain() for note in after.tones) if notes else after.symbol,
         (
             f"Of the notes of {before.unicode}, {_kept(before, after)}.",
             f"The notes of {before.unicode} are {wording.listed(before.tones)}.",
             f"The notes are {wording.listed(after.tones)}, and the root is {after.root.unicode}.",
         ),
-        Seen(before.unicode, before.pcs, before),
-        lambda text: judge_becomes(item.reason, before, after, text, clock=clock),
+        Seen("?", before.pcs) if hidden else Seen(before.unicode, before.pcs, before),
+        lambda text: judge_becomes(item.reason, before, after, text, notes=notes),
         theme.neck,
         (close_pitches([note.pitch_class for note in before.tones], _LOWEST),),
+        change_name((before, after)),
     )
 
 
@@ -230,7 +266,7 @@ def _kept(before: Chord, after: Chord) -> str:
 
 
 def judge_becomes(
-    reason: str, before: Chord, after: Chord, text: str, *, clock: bool = False
+    reason: str, before: Chord, after: Chord, text: str, *, notes: bool = False
 ) -> Verdict:
     """Judge which chord another is said to become, or its notes.
 
@@ -245,22 +281,34 @@ def judge_becomes(
     'Not yet. Em7 has E, G, B and D. F falls to E.'
     """
     seen = Seen(after.unicode, after.pcs, after, before.pcs, before)
-    if clock:
-        notes = read_notes(text)
-        pcs = PcSet.of(*(note.pitch_class for note in notes))
-        if pcs == after.pcs:
-            return Verdict(RIGHT, wording.sentences(wording.GOOD, reason), seen)
-        return Verdict(
-            WRONG,
-            wording.sentences(wording.NOT_YET, wording.faults(pcs, after, notes), reason),
-            seen,
-        )
+    if notes:
+        return _judge_notes(reason, after, text, seen)
     given = read_chords(text)
     wrong = [one for one in given if one.pcs != after.pcs or _another_root(one, before, after)]
     if not wrong:
         return Verdict(RIGHT, wording.sentences(wording.GOOD, reason), seen)
     said = [f"{one.unicode} has {wording.listed(one.tones)}." for one in wrong]
-    return Verdict(WRONG, wording.sentences(wording.NOT_YET, wording.reasons(said), reason), seen)
+    return Verdict(
+        WRONG,
+        wording.sentences(wording.NOT_YET, wording.reasons(said), reason),
+        seen,
+        tuple(one.symbol for one in wrong),
+    )
+
+
+def _judge_notes(reason: str, after: Chord, text: str, seen: Seen) -> Verdict:
+    named = read_notes(text)
+    pcs = PcSet.of(*(note.pitch_class for note in named))
+    if pcs == after.pcs:
+        return Verdict(RIGHT, wording.sentences(wording.GOOD, reason), seen)
+    extra = [note for note in named if note.pitch_class not in after.pcs]
+    right = sum(pc in pcs for pc in after.pcs)
+    return Verdict(
+        share(right, len(extra), len(after.pcs)),
+        wording.sentences(wording.NOT_YET, wording.faults(pcs, after, named), reason),
+        seen,
+        tuple(note.name for note in extra),
+    )
 
 
 def _another_root(given: Chord, before: Chord, after: Chord) -> bool:
@@ -275,7 +323,10 @@ def ask_hear(spec: Spec, theme: Theme) -> Question:
     before, after = item.before, item.way.after
     few = chance.some(item.others, _MOST_CHOICES - 1 if spec.level > 1 else 1)
     choices = sorted([after, *few], key=lambda chord: chord.symbol)
-    start = close_pitches([note.pitch_class for note in before.tones], _LOWEST)
+    # At level 4 the root is not the lowest note.
+    turn = 1 if spec.level == LEVELS else 0
+    tones = before.tones[turn:] + before.tones[:turn]
+    start = close_pitches([note.pitch_class for note in tones], _LOWEST)
     names = [chord.unicode for chord in choices]
     return Question(
         spec,
@@ -292,6 +343,8 @@ def ask_hear(spec: Spec, theme: Theme) -> Question:
         lambda text: judge_becomes(item.reason, before, after, text),
         theme.neck,
         (start, _led(start, before, after)),
+        change_name((before, after)),
+        tuple(chord.symbol for chord in choices),
     )
 
 

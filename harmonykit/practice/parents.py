@@ -1,11 +1,14 @@
 """Name the parents: the dominant sevenths that a diminished seventh becomes, one note lowered.
 
-Level 1 asks for one parent, levels 2 and 3 for all four, level 4 for the diminished seventh of a
-parent.  On the neck a finger makes the parent; by ear it is heard.  A dominant seventh with a flat
-ninth counts as its dominant seventh, and any name of the same chord is right.
+Level 1 asks for one parent, level 2 for all four, level 3 for those that one of them has beside
+it, level 4 for the diminished seventh of a parent.  On the neck a finger makes the parent: at level
+1 it is told which, at level 3 the shape has no name, and at level 4 it makes the diminished
+seventh.  By ear the parent is heard.  A dominant seventh with a flat ninth counts as its dominant
+seventh, and any name of the same chord is right.
 """
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.practice import question, wording
@@ -25,16 +28,19 @@ _ACCEPTED = ((0, 4, 7, 10), (0, 1, 4, 7, 10))
 def ask_parents(spec: Spec, theme: Theme) -> Question:
     """Return a question about parents."""
     chance = spec.chance()
-    chord = chance.pick(theme.diminished_sevenths(spec.level))
+    chord = chance.pick(theme.wanted(theme.diminished_sevenths(spec.level), str))
     way = chance.pick(resolutions(chord))
     if spec.medium == "neck":
         shape = chance.pick(movable_shapes(chord, theme, spec.level))
-        return _on_the_neck(spec, theme, chord, shape, way)
+        return replace(_on_the_neck(spec, theme, shape, way), about=chord.symbol)
     if spec.medium == "ear":
-        return _heard(spec, theme, chord, way)
-    if spec.level == 1:
-        return _one(spec, theme, chord, way)
-    return _backwards(spec, theme, way) if spec.level == 4 else _all(spec, theme, chord)
+        four = tuple(each.parent.symbol for each in resolutions(chord))
+        return replace(_heard(spec, theme, chord, way), about=chord.symbol, choices=four)
+    if spec.level in (1, 4):
+        asked = _one(spec, theme, chord, way) if spec.level == 1 else _backwards(spec, theme, way)
+    else:
+        asked = _all(spec, theme, chord) if spec.level == 2 else _others(spec, theme, chord, way)
+    return replace(asked, about=chord.symbol)
 
 
 def _one(spec: Spec, theme: Theme, chord: Chord, way: Resolution) -> Question:
@@ -81,6 +87,28 @@ def _all(spec: Spec, theme: Theme, chord: Chord) -> Question:
     )
 
 
+def _others(spec: Spec, theme: Theme, chord: Chord, way: Resolution) -> Question:
+    """Return a question about the three dominants that share their diminished seventh with one."""
+    parent, clock = way.parent, spec.medium == "clock"
+    ways = [other for other in resolutions(chord) if other != way]
+    asked = "Press the roots of the other three" if clock else "Name the other three"
+    return Question(
+        spec,
+        f"{parent.unicode} is one of the four dominants of a diminished seventh. {asked}.",
+        "notes" if clock else "chords",
+        " ".join(each.parent.root.name if clock else each.parent.symbol for each in ways),
+        (
+            f"Raise the root of {parent.unicode} by a semitone: that is the diminished seventh.",
+            f"It is {chord.unicode}; its notes are {wording.listed(chord.tones)}.",
+            f"Two of the three are {wording.listed([each.parent for each in ways[:2]])}.",
+        ),
+        Seen(parent.unicode, parent.pcs, parent),
+        lambda text: judge_parents(chord, ways, _read(text, clock=clock), granted=(way,)),
+        theme.neck,
+        (close_pitches([note.pitch_class for note in parent.tones]),),
+    )
+
+
 def _backwards(spec: Spec, theme: Theme, way: Resolution) -> Question:
     parent, clock = way.parent, spec.medium == "clock"
     asked = "Press its four notes." if clock else "Any of its four names will do."
@@ -103,39 +131,54 @@ def _backwards(spec: Spec, theme: Theme, way: Resolution) -> Question:
     )
 
 
-def _on_the_neck(
-    spec: Spec, theme: Theme, chord: Chord, shape: Voicing, way: Resolution
-) -> Question:
+def _on_the_neck(spec: Spec, theme: Theme, shape: Voicing, way: Resolution) -> Question:
+    """Return a question about a finger that makes a dominant, at level 4 about the way back.
+
+    From level 3 on the shape that is held has no name.
+    """
+    back, chord, parent = spec.level == 4, way.chord, way.parent
     (string,) = (
         s for s, pitch in enumerate(shape.midi)
         if pitch is not None and pitch % 12 == way.lowered.start.pitch_class
     )  # fmt: skip
-    frets = tuple(
-        fret - 1 if s == string and fret is not None else fret for s, fret in enumerate(shape.frets)
+    lower = Voicing(
+        theme.neck,
+        tuple(
+            fret - 1 if s == string and fret is not None else fret
+            for s, fret in enumerate(shape.frets)
+        ),
     )
-    goal = Voicing(theme.neck, frets)
-    label = theme.neck.labels[string]
+    start, goal = (lower, shape) if back else (shape, lower)
+    before, after = (parent, chord) if back else (chord, parent)
+    held = f"{start.digits} is {before.unicode}" if spec.level < 3 else f"{start.digits} is held"
+    becomes = "a diminished seventh" if back else after.unicode
+    move = f"Lower its {_start(way)}" if spec.level == 1 else "Move one finger"
+    label, seen = theme.neck.labels[string], Seen(before.unicode, before.pcs, before, shape=start)
+    if spec.level >= 3:
+        seen = Seen("?", before.pcs, shape=start, nameless=True)
+    goes, way_on, note = ("rises", "up", way.lowered.end.unicode) if back else (
+        "falls", "down", _start(way)
+    )  # fmt: skip
     return Question(
         spec,
-        f"{shape.digits} is {chord.unicode}. Move one finger by one fret, "
-        f"so that it becomes {way.parent.unicode}.",
+        f"{held}. {move} by one fret, so that it becomes {becomes}.",
         "shape",
         goal.digits,
         (
-            "Three strings stay as they are; one comes down by a fret.",
-            f"The note that falls is {_start(way)}.",
-            f"It is on the {label} string: from fret {shape.frets[string]} down by one.",
+            f"Three strings stay as they are; one goes {way_on} by a fret.",
+            f"The note that {goes} is {note}.",
+            f"It is on the {label} string: from fret {start.frets[string]} {way_on} by one.",
         ),
-        Seen(chord.unicode, chord.pcs, chord, shape=shape),
-        lambda text: hold(text, way.parent, theme.neck, shape, one=goal),
+        seen,
+        lambda text: hold(text, after, theme.neck, start, one=goal),
         theme.neck,
-        (shape.sounding,),
+        (start.sounding,),
     )
 
 
 def _heard(spec: Spec, theme: Theme, chord: Chord, way: Resolution) -> Question:
-    # From level 3 on the root is not the lowest note.
-    turn = max(0, spec.level - 2)
+    # From level 2 on the root is not the lowest note.
+    turn = spec.level - 1
     tones = chord.tones[turn:] + chord.tones[:turn]
     pitches = close_pitches([note.pitch_class for note in tones], 55)
     place = [pitch % 12 for pitch in pitches].index(way.lowered.start.pitch_class)
@@ -168,8 +211,15 @@ def lowered(pitches: Pitches, place: int, by: int = 1) -> Pitches:
     return tuple(pitch - by * (n == place) for n, pitch in enumerate(pitches))
 
 
-def judge_parents(chord: Chord, wanted: Sequence[Resolution], given: Sequence[Chord]) -> Verdict:
+def judge_parents(
+    chord: Chord,
+    wanted: Sequence[Resolution],
+    given: Sequence[Chord],
+    granted: Sequence[Resolution] = (),
+) -> Verdict:
     """Judge chords that are to be some of the parents of a diminished seventh.
+
+    Those that were granted with the question may be named again.
 
     Examples
     --------
@@ -178,8 +228,11 @@ def judge_parents(chord: Chord, wanted: Sequence[Resolution], given: Sequence[Ch
     Not yet. G7 is right. G♭7 holds none of the notes of B°7; each of its dominants holds three.
     """
     roots = {way.parent.root.pitch_class for way in wanted}
+    told = {way.parent.root.pitch_class for way in granted}
     right = [c for c in given if _is_dominant(c) and c.root.pitch_class in roots]
-    wrong = [_why_not(chord, each) for each in dict.fromkeys(given) if each not in right]
+    known = [c for c in given if _is_dominant(c) and c.root.pitch_class in told]
+    others = [each for each in dict.fromkeys(given) if each not in (*right, *known)]
+    wrong = [_why_not(chord, each) for each in others]
     named = {each.root.pitch_class for each in right}
     missing = [way for way in wanted if way.parent.root.pitch_class not in named]
     seen = _seen(chord, wanted)
@@ -192,9 +245,10 @@ def judge_parents(chord: Chord, wanted: Sequence[Resolution], given: Sequence[Ch
     why = f": l{lowering(missing[0])[1:]}" if missing else ""
     lost = wording.lacking([way.parent for way in missing], why)
     return Verdict(
-        question.WRONG,
+        question.share(len(wanted) - len(missing), len(wrong), len(wanted)),
         wording.sentences(wording.NOT_YET, wording.granted(right), wording.reasons(wrong), lost),
         seen,
+        tuple(each.symbol for each in others),
     )
 
 
@@ -256,6 +310,7 @@ def _judge_diminished(way: Resolution, text: str, *, clock: bool) -> Verdict:
         question.WRONG,
         wording.sentences(wording.NOT_YET, wording.reasons(said), lowering(way)),
         seen,
+        tuple(each.symbol for each in wrong),
     )
 
 

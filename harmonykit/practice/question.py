@@ -15,9 +15,11 @@ number    semitones                                   nothing
 letter    the letter of a way                         the neck of that way
 ========  ==========================================  ====================
 
-What counts: 1 for right, by whatever name; 1/2 where a spelling is asked for and what is written
-sounds right and is spelled otherwise; 0 for wrong.  What cannot be read is no answer at all: it
-raises a ``HarmonyError`` that says what cannot be read, and nothing is counted.
+What counts: 1 for right, by whatever name; where several are asked for, the share of them that is
+there (three of four is 3/4), less where more is given than is asked for; 1/2 where a spelling is
+asked for and what is written sounds right and is spelled otherwise; 0 for wrong.  What cannot be
+read is no answer at all: it raises a ``HarmonyError`` that says what cannot be read, and nothing is
+counted.
 
 Each pick is read off a hash of the seed's text and of how many picks came before.
 """
@@ -30,6 +32,7 @@ from hashlib import sha256
 from typing import TypeVar
 
 from harmonykit.about.names import NO_NOTES
+from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.theory.chord import Chord
@@ -170,16 +173,31 @@ class Verdict:
 
     Parameters
     ----------
-    score : {1.0, 0.5, 0.0}
+    score : float in 0..1
+        The share that is right.
     said : str
         Whether it is right; where it is not, why.
     seen : Seen
         The picture that goes with it.
+    instead : tuple of str
+        What was answered in place of what is right, as one would type it.
     """
 
     score: float
     said: str
     seen: Seen = Seen()
+    instead: tuple[str, ...] = ()
+
+
+def share(right: int, wrong: int, of: int) -> float:
+    """Return what an answer in parts counts: those that are right of all that was asked or given.
+
+    Examples
+    --------
+    >>> share(3, 0, 4), share(3, 1, 4), share(0, 2, 4), share(4, 1, 4), share(4, 0, 4)
+    (0.75, 0.75, 0.0, 0.8, 1.0)
+    """
+    return round(right / max(of, right + wrong), 2)
 
 
 @dataclass(frozen=True, slots=True)
@@ -204,6 +222,10 @@ class Question:
     instrument : Instrument
     sounds : tuple of tuple of int
         What is heard, chord after chord, as MIDI numbers; an empty one is a silence.
+    about : str
+        The chord, change or scale that is asked about: ``"Bdim7"``, ``"C6>G7"``, ``"C major"``.
+    choices : tuple of str
+        The answers that it offers to choose from; none where one finds it oneself.
     """
 
     spec: Spec
@@ -215,3 +237,29 @@ class Question:
     judge: Callable[[str], Verdict] = field(compare=False, repr=False)
     instrument: Instrument
     sounds: tuple[Pitches, ...] = ()
+    about: str = ""
+    choices: tuple[str, ...] = ()
+
+    @property
+    def item(self) -> str:
+        """What is remembered: kind, what it is about, and medium."""
+        return item_name(self.spec.kind, self.about, self.spec.medium)
+
+
+def item_name(kind: str, about: str, medium: str) -> str:
+    """Return the name under which something asked is remembered.
+
+    Examples
+    --------
+    >>> item_name("parents", "Bdim7", "ear"), read_item("scale: C major: words")
+    ('parents: Bdim7: ear', ('scale', 'C major', 'words'))
+    """
+    return f"{kind}: {about}: {medium}"
+
+
+def read_item(item: str) -> tuple[str, str, str]:
+    """Return the kind, what it is about and the medium of an item's name."""
+    parts = item.split(": ")
+    if len(parts) != 3:
+        raise HarmonyError(f"{item!r} is not an item", mend="parents: Bdim7: words")
+    return parts[0], parts[1], parts[2]

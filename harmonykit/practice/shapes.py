@@ -3,9 +3,9 @@
 A shape is right where it sounds the notes that were asked for, each of them and no others, and
 four fingers can hold it; there may be a wish beside: what lies on top, or how high it may go.
 
-Find the shape: level 1 asks for chords in first position; level 2 for more of them; from level 3 on
-a note is asked for on top, or all strings are to be pressed.  How far up the neck it may lie is the
-level's hand.
+Find the shape: level 1 asks for chords in first position; level 2 for more of them; at level 3 a
+note is asked for on top, or all strings are to be pressed, at level 4 both.  How far up the neck it
+may lie is the level's hand.
 """
 
 from dataclasses import dataclass
@@ -19,7 +19,7 @@ from harmonykit.fretboard.shapes.finding import Wanted, find_voicings
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.practice import question
-from harmonykit.practice.question import Chance, Question, Seen, Spec, Verdict
+from harmonykit.practice.question import LEVELS, Chance, Question, Seen, Spec, Verdict
 from harmonykit.practice.theme import Theme
 from harmonykit.practice.wording import GOOD, NOT_YET, faults, listed, sentences
 from harmonykit.theory.chord import Chord
@@ -176,10 +176,12 @@ def ask_shape(spec: Spec, theme: Theme) -> Question:
     chance = spec.chance()
     chord, shape = _findable(chance, spec, theme)
     limits, neck = theme.limits(spec.level), theme.neck
-    wish = chance.pick(("top", "closed")) if spec.level >= 3 and 0 not in shape.frets else "top"
+    wish = chance.pick(("top", "closed")) if spec.level == 3 and 0 not in shape.frets else "top"
     top = _top(shape, chord) if spec.level >= 3 and wish == "top" else None
-    closed = spec.level >= 3 and wish == "closed"
-    asked = f" with {top.unicode} on top" if top else " with no open string" if closed else ""
+    closed = wish == "closed" or (spec.level == LEVELS and 0 not in shape.frets)
+    wishes = [f"{top.unicode} on top"] if top else []
+    wishes += ["no open string"] if closed else []
+    asked = f" with {' and '.join(wishes)}" if wishes else ""
     verb = "Press" if spec.medium == "neck" else "Write"
     low, high = shape.lowest_fret, shape.highest_fret
     at = f"at frets {low} to {high}" if low < high else f"at fret {high}" if high else "all open"
@@ -198,6 +200,7 @@ def ask_shape(spec: Spec, theme: Theme) -> Question:
         lambda text: hold(text, chord, neck, one=shape, wish=Wish(top, limits.max_fret, closed)),
         neck,
         (shape.sounding,),
+        chord.symbol,
     )
 
 
@@ -205,9 +208,12 @@ def _findable(chance: Chance, spec: Spec, theme: Theme) -> tuple[Chord, Voicing]
     """Return a chord that the level's hand can hold, and a shape of it."""
     pool = [*theme.any_chords(spec.level)]
     pool += theme.diminished_sevenths(spec.level) if spec.level > 1 else ()
+    pool = list(theme.wanted([chord.over(None) for chord in pool], str))
     for _ in range(_TRIES):
-        chord = chance.pick(pool).over(None)
+        chord = chance.pick(pool)
         found = shapes_of(chord, theme.neck, theme.limits(spec.level))
+        if spec.level == LEVELS:
+            found = tuple(each for each in found if 0 not in each.frets) or found
         if found:
             return chord, chance.pick(found)
     raise HarmonyError(f"no chord of the theme can be held on the {theme.neck.name} at this level")

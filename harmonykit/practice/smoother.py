@@ -26,7 +26,7 @@ from harmonykit.practice.question import (
     Way,
 )
 from harmonykit.practice.shapes import shapes_of
-from harmonykit.practice.theme import Theme
+from harmonykit.practice.theme import Theme, change_name
 from harmonykit.practice.wording import COUNTS, GOOD, NOT_YET, read_letter, sentences
 from harmonykit.theory.chord import Chord
 
@@ -61,6 +61,7 @@ def ask_smoother(spec: Spec, theme: Theme) -> Question:
         lambda text: judge_way((start, end), ways, by_hand=by_hand, given=_letter(text, ways)),
         theme.neck,
         _heard(ways),
+        f"{start.symbol}>{end.symbol}",
     )
 
 
@@ -89,8 +90,9 @@ def _picked(
     """Return two chords and ways between them of which one is clearly the best."""
     number, limits = 3 if spec.level % 2 == 0 else 2, theme.limits(spec.level)
     clear = CLEAR_MM if by_hand else CLEAR_SEMITONES
+    changes = theme.wanted(theme.changes(spec.level), change_name)
     for _ in range(_TRIES):
-        before, after = (each.over(None) for each in chance.pick(theme.changes(spec.level)))
+        before, after = (each.over(None) for each in chance.pick(changes))
         starts = shapes_of(before, theme.neck, limits)
         ends = shapes_of(after, theme.neck, limits)
         if not starts or len(ends) < number:
@@ -177,5 +179,8 @@ def judge_way(
         return Verdict(RIGHT, sentences(GOOD, f"{told}."), seen)
     by = _measure(second - first, by_hand=by_hand)
     return Verdict(
-        WRONG, sentences(NOT_YET, f"{told}: the least is {LETTERS[best]}, by {by}."), seen
+        WRONG,
+        sentences(NOT_YET, f"{told}: the least is {LETTERS[best]}, by {by}."),
+        seen,
+        (given,),
     )

@@ -1,8 +1,9 @@
 """Spell it, and complete the scale: exercises that are answered with the names of notes.
 
 Chords: level 1 asks for chords of four notes, level 2 for the diminished seventh that rises to a
-chord, level 3 for one that falls into a chord too, level 4 for those of a key.  Here the name is
-what is asked: what sounds right and is spelled otherwise counts half, and is told so.
+chord, level 3 for one that falls into a chord, level 4 for those of a key.  Here the name is
+what is asked: what sounds right and is spelled otherwise counts half, and is told so.  Nobody has
+to write a double accidental: A is as right as B double flat.
 
 Scales: one note is missing at level 1, two at level 2, at level 3 the whole diminished seventh or
 the whole chord, at level 4 all but the tonic.  Notes that are shown may be written again.
@@ -13,7 +14,7 @@ from dataclasses import dataclass
 
 from harmonykit.draw.base.style import join_words
 from harmonykit.practice import question, wording
-from harmonykit.practice.question import Chance, Question, Seen, Spec, Verdict
+from harmonykit.practice.question import LEVELS, Chance, Question, Seen, Spec, Verdict
 from harmonykit.practice.shapes import movable_shapes
 from harmonykit.practice.theme import Theme, up_to
 from harmonykit.practice.wording import read_notes
@@ -42,6 +43,12 @@ class Spelled:
     chord: Chord
     asked: str
     why: str
+    about: str = ""
+
+    @property
+    def plain(self) -> tuple[Note, ...]:
+        """Its notes with one accidental at most, as charts write them."""
+        return tuple(note.plain() for note in self.chord.tones)
 
 
 def ask_spelling(spec: Spec, theme: Theme) -> Question:
@@ -61,30 +68,38 @@ def ask_spelling(spec: Spec, theme: Theme) -> Question:
         spec,
         f"{asked} Write its notes.",
         "notes",
-        wording.typed(chord.tones),
+        wording.typed(wanted.plain),
         (
             f"{wanted.why} Its degrees over the root are {wording.printed_degrees(chord.degrees)}.",
             f"Its root is {chord.root.unicode}; the letters are "
-            f"{join_words([note.letter for note in chord.tones])}.",
-            f"It begins {', '.join(note.unicode for note in chord.tones[:-1])}; "
-            f"the last has the letter {chord.tones[-1].letter}.",
+            f"{join_words([note.letter for note in wanted.plain])}.",
+            f"It begins {', '.join(note.unicode for note in wanted.plain[:-1])}; "
+            f"the last has the letter {wanted.plain[-1].letter}.",
         ),
         seen,
         lambda text: judge_spelling(wanted, read_notes(text)),
         theme.neck,
         sounds,
+        wanted.about or chord.symbol,
     )
+
+
+def spelled_names(theme: Theme, level: int) -> tuple[str, ...]:
+    """Return what can be asked about at a level: chords, those beside them, or keys."""
+    if level == LEVELS:
+        return tuple(map(key_name, _KEYS))
+    pool = theme.four_notes(2) if level == 1 else theme.any_chords(level)
+    return tuple(dict.fromkeys(chord.over(None).symbol for chord in pool))
 
 
 def _wanted_spelling(chance: Chance, spec: Spec, theme: Theme) -> Spelled:
     if spec.level == 1:
-        chord = chance.pick(theme.four_notes(2))
+        chord = chance.pick(theme.wanted([each.over(None) for each in theme.four_notes(2)], str))
         return Spelled(chord, f"Spell {chord.unicode}.", f"{chord.unicode} begins with its root.")
     if spec.level == 4:
-        return _in_a_key(chance)
-    goal = chance.pick(theme.any_chords(spec.level))
-    side = "below" if spec.level == 2 else chance.pick(("below", "above"))
-    return _beside(goal.over(None), side)
+        return _in_a_key(chance, theme)
+    goals = [chord.over(None) for chord in theme.any_chords(spec.level)]
+    return _beside(chance.pick(theme.wanted(goals, str)), "below" if spec.level == 2 else "above")
 
 
 def _beside(goal: Chord, side: str) -> Spelled:
@@ -96,11 +111,13 @@ def _beside(goal: Chord, side: str) -> Spelled:
         chord,
         f"Spell the diminished seventh that {leads}.",
         f"It {verb} to {goal.root.unicode}, so its root takes the letter {letter}.",
+        goal.symbol,
     )
 
 
-def _in_a_key(chance: Chance) -> Spelled:
-    key = Key.parse(chance.pick(_KEYS))
+def _in_a_key(chance: Chance, theme: Theme) -> Spelled:
+    name = chance.pick(theme.wanted(_KEYS, key_name))
+    key = Key.parse(name)
     leading = [each for each in functions(key) if each.role.startswith("leading-tone")]
     function = chance.pick(leading)
     goal = function.use.target
@@ -109,7 +126,13 @@ def _in_a_key(chance: Chance) -> Spelled:
         function.use.chord,
         f"In {key.unicode}, spell the leading-tone diminished seventh of {numeral}.",
         f"It rises to {goal.unicode}, so its root takes the letter below.",
+        key_name(name),
     )
+
+
+def key_name(key: str) -> str:
+    """Return what a key is called where it is what is asked about."""
+    return f"key {key}"
 
 
 def judge_spelling(wanted: Spelled, given: Sequence[Note]) -> Verdict:
@@ -125,28 +148,37 @@ def judge_spelling(wanted: Spelled, given: Sequence[Note]) -> Verdict:
     chord = wanted.chord
     seen = Seen(chord.unicode, chord.pcs, chord)
     pcs = PcSet.of(*(note.pitch_class for note in given))
-    if set(given) == set(chord.tones):
-        return Verdict(
-            question.RIGHT,
-            wording.sentences(wording.GOOD, f"{chord.unicode} is {wording.listed(chord.tones)}."),
-            seen,
-        )
+    spelled = f"{chord.unicode} is {wording.listed(wanted.plain)}."
+    if _is_spelled(set(given), wanted):
+        return Verdict(question.RIGHT, wording.sentences(wording.GOOD, spelled), seen)
     if pcs == chord.pcs:
-        others = [_otherwise(note, chord) for note in dict.fromkeys(given)]
+        others = [_otherwise(note, wanted) for note in dict.fromkeys(given)]
         said = [each for each in others if each]
         told = f"The notes are right; here the spelling is {join_words(said)}."
         return Verdict(question.HALF, wording.sentences(wording.NEARLY, told, wanted.why), seen)
-    spelled = f"{chord.unicode} is {wording.listed(chord.tones)}."
+    extra = {note.pitch_class for note in given} - set(chord.pcs)
+    right = [n for n in chord.tones if any(_is_named(g, n) for g in given)]
     return Verdict(
-        question.WRONG,
+        question.share(len(right), len(extra), len(chord.tones)),
         wording.sentences(wording.NOT_YET, wording.faults(pcs, chord, given), spelled),
         seen,
     )
 
 
-def _otherwise(note: Note, chord: Chord) -> str:
-    name = chord.spell(note.pitch_class)
-    return "" if name == note else f"{name.unicode}, not {note.unicode}"
+def _is_named(given: Note, tone: Note) -> bool:
+    """Whether a note is called as a chord has it; a double accidental may be written plainly."""
+    return given in (tone, tone.plain())
+
+
+def _is_spelled(given: set[Note], wanted: Spelled) -> bool:
+    tones = wanted.chord.tones
+    named = all(any(_is_named(note, tone) for tone in tones) for note in given)
+    return named and {note.pitch_class for note in given} == set(wanted.chord.pcs)
+
+
+def _otherwise(note: Note, wanted: Spelled) -> str:
+    tone = wanted.chord.spell(note.pitch_class)
+    return "" if _is_named(note, tone) else f"{tone.plain().unicode}, not {note.unicode}"
 
 
 _TONICS = ("C F G D", "Bb A Eb E", "Ab B Db F#")
@@ -178,17 +210,38 @@ def ask_scale(spec: Spec, theme: Theme) -> Question:
         lambda text: judge_scale(scale, missing, read_notes(text)),
         theme.neck,
         _sounds(scale, missing),
+        scale_name(scale),
     )
 
 
-def _asked_scale(chance: Chance, spec: Spec, theme: Theme) -> Ladder:
+def _asked_scale(chance: Chance, spec: Spec, theme: Theme) -> SixthDiminished | Scale:
     if theme.scales:
-        tonic, _, kind = chance.pick(theme.scales).partition(" ")
+        tonic, _, kind = chance.pick(theme.wanted(theme.scales, str)).partition(" ")
         return SixthDiminished(tonic, kind)
+    if theme.about:
+        return _named_scale(theme.about)
     tonic = chance.pick(up_to(_TONICS, spec.level))
     if spec.level >= 3 and chance.below(3) == 0:
         return Scale(tonic, chance.pick(_FRIENDS))
     return SixthDiminished(tonic, chance.pick(_NAMES[: spec.level]))
+
+
+def _named_scale(name: str) -> SixthDiminished | Scale:
+    """Return the scale that is asked about: ``"C major"``, ``"D melodic minor"``."""
+    tonic, _, kind = name.partition(" ")
+    return SixthDiminished(tonic, kind) if kind in _NAMES else Scale(tonic, kind)
+
+
+def scale_name(scale: SixthDiminished | Scale) -> str:
+    """Return what a scale is called where it is what is asked about."""
+    kind = scale.kind if isinstance(scale, SixthDiminished) else scale.name
+    return f"{scale.tonic.name} {kind}"
+
+
+def scale_names(theme: Theme, level: int) -> tuple[str, ...]:
+    """Return the scales of a level, without those that only now and then are asked about."""
+    kinds = _NAMES[:level]
+    return theme.scales or tuple(f"{t} {k}" for t in up_to(_TONICS, level) for k in kinds)
 
 
 def _missing(chance: Chance, scale: Ladder, level: int) -> tuple[Note, ...]:
@@ -249,7 +302,10 @@ def judge_scale(scale: Ladder, missing: Sequence[Note], given: Sequence[Note]) -
     said = [_why_not(scale, note) for note in extra]
     gone = f"{wording.listed(lost)} {'is' if len(lost) == 1 else 'are'} missing." if lost else ""
     return Verdict(
-        question.WRONG, wording.sentences(wording.NOT_YET, wording.reasons(said), gone), seen
+        question.share(len(missing) - len(lost), len(extra), len(missing)),
+        wording.sentences(wording.NOT_YET, wording.reasons(said), gone),
+        seen,
+        tuple(note.name for note in extra),
     )
 
 

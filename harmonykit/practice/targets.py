@@ -1,13 +1,15 @@
 """Find where it leads: the roots that a diminished seventh goes to as a dominant.
 
-Level 1 asks for one target, levels 2 and 3 for all four, level 4 for the chord that leads to a
-target; by ear the target is heard.  A root may be written as a note or as a chord on it.
+Level 1 asks for one target, level 2 for all four, level 3 for the dominant that the chord stands
+for before a target, level 4 for the chord that leads to a target; by ear the target is heard.  A
+root may be written as a note or as a chord on it.
 """
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from harmonykit.practice import wording
-from harmonykit.practice.question import RIGHT, WRONG, Question, Seen, Spec, Verdict
+from harmonykit.practice.question import RIGHT, WRONG, Question, Seen, Spec, Verdict, share
 from harmonykit.practice.theme import Theme
 from harmonykit.practice.wording import read_chords, read_notes, read_roots
 from harmonykit.sound.chords import close_pitches
@@ -21,14 +23,17 @@ from harmonykit.theory.uses import Use, use_before
 def ask_targets(spec: Spec, theme: Theme) -> Question:
     """Return a question about targets."""
     chance = spec.chance()
-    chord = chance.pick(theme.diminished_sevenths(spec.level))
+    chord = chance.pick(theme.wanted(theme.diminished_sevenths(spec.level), str))
     ways = resolutions(chord)
     way = chance.pick(ways)
     if spec.medium == "ear":
-        return _heard(spec, theme, way)
-    if spec.level == 4:
-        return _backwards(spec, theme, way)
-    return _named(spec, theme, chord, (way,) if spec.level == 1 else ways)
+        four = tuple(each.target.name for each in ways)
+        asked = replace(_heard(spec, theme, way), choices=four)
+    elif spec.level >= 3:
+        asked = (_as_which if spec.level == 3 else _backwards)(spec, theme, way)
+    else:
+        asked = _named(spec, theme, chord, (way,) if spec.level == 1 else ways)
+    return replace(asked, about=chord.symbol)
 
 
 def _named(spec: Spec, theme: Theme, chord: Chord, ways: Sequence[Resolution]) -> Question:
@@ -70,6 +75,54 @@ def _hints_of_four(chord: Chord, ways: Sequence[Resolution]) -> tuple[str, ...]:
     )
 
 
+def _as_which(spec: Spec, theme: Theme, way: Resolution) -> Question:
+    """Return a question about the dominant that a diminished seventh stands for."""
+    chord, clock = way.chord, spec.medium == "clock"
+    asked = "Press its root." if clock else "Name it."
+    return Question(
+        spec,
+        f"{chord.unicode} resolves to {way.target.unicode} in place of a dominant seventh. {asked}",
+        "notes" if clock else "chords",
+        way.parent.root.name if clock else way.parent.symbol,
+        (
+            "The dominant of a root lies a fifth above it.",
+            f"It holds three of the notes {wording.listed(chord.tones)}, and its own root.",
+            f"Its third is {way.moves[0].start.unicode}, the leading tone of {way.target.unicode}.",
+        ),
+        Seen(chord.unicode, chord.pcs, chord),
+        lambda text: _judge_dominant(way, text, clock=clock),
+        theme.neck,
+        (close_pitches([note.pitch_class for note in chord.tones]),),
+    )
+
+
+def _judge_dominant(way: Resolution, text: str, *, clock: bool) -> Verdict:
+    """Judge which dominant a diminished seventh is said to stand for."""
+    given = (
+        tuple(Chord.of(note.plain(), "7") for note in read_notes(text))
+        if clock
+        else read_chords(text)
+    )
+    right = [
+        c for c in given if c.is_dominant and c.root.pitch_class == way.parent.root.pitch_class
+    ]
+    wrong = [each for each in dict.fromkeys(given) if each not in right]
+    seen = _seen(way.chord, (way,))
+    if right and not wrong:
+        return Verdict(RIGHT, wording.sentences(wording.GOOD, way.reason), seen)
+    said = [
+        f"{each.unicode} is not the dominant of {way.target.unicode}, "
+        f"which lies a fifth above it: {way.parent.unicode}."
+        for each in wrong
+    ]
+    return Verdict(
+        WRONG,
+        wording.sentences(wording.NOT_YET, wording.reasons(said[:1]), way.reason),
+        seen,
+        tuple(each.symbol for each in wrong),
+    )
+
+
 def _backwards(spec: Spec, theme: Theme, way: Resolution) -> Question:
     target, clock = way.target, spec.medium == "clock"
     chord = approach(target)
@@ -92,7 +145,7 @@ def _backwards(spec: Spec, theme: Theme, way: Resolution) -> Question:
 
 def _heard(spec: Spec, theme: Theme, way: Resolution) -> Question:
     chord = way.chord
-    turn = max(0, spec.level - 2)
+    turn = spec.level - 1
     tones = chord.tones[turn:] + chord.tones[:turn]
     before = close_pitches([note.pitch_class for note in tones], 55)
     steps = {move.start.pitch_class: move.semitones for move in way.moves}
@@ -137,7 +190,10 @@ def judge_targets(chord: Chord, wanted: Sequence[Resolution], given: Sequence[No
     )
     good = wording.granted([note for note in given if note.pitch_class in roots])
     return Verdict(
-        WRONG, wording.sentences(wording.NOT_YET, good, wording.reasons(said), lost), seen
+        share(len(wanted) - len(missing), len(wrong), len(wanted)),
+        wording.sentences(wording.NOT_YET, good, wording.reasons(said), lost),
+        seen,
+        tuple(note.name for note in wrong.values()),
     )
 
 
@@ -182,7 +238,10 @@ def _judge_approach(chord: Chord, target: Note, text: str, *, clock: bool) -> Ve
         return Verdict(RIGHT, wording.sentences(wording.GOOD, use.reason), seen)
     said = [_no_approach(each, target) for each in wrong]
     return Verdict(
-        WRONG, wording.sentences(wording.NOT_YET, wording.reasons(said), use.reason), seen
+        WRONG,
+        wording.sentences(wording.NOT_YET, wording.reasons(said), use.reason),
+        seen,
+        tuple(each.symbol for each in wrong),
     )
 
 

@@ -6,11 +6,11 @@ ones of the level are taken.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
 from itertools import pairwise
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, TypeVar
 
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.hands.limits import Limits, limits_at
@@ -23,6 +23,7 @@ from harmonykit.theory.spelling import usual_root
 if TYPE_CHECKING:
     from harmonykit.lesson.plan.model import Front
 
+T = TypeVar("T")
 HANDS = 3
 # Roots of diminished sevenths from those met most to those met least (common practice, no source).
 DIMINISHED = ("B C# D F# G# E A", "C Eb F G Bb D#", "Ab Db A#")
@@ -58,6 +59,8 @@ class Theme:
         What an idea does: ``"Bdim7>lower one note>7"``, source, change and target.
     kinds : tuple of str
         The kinds of exercise that take turns; the usual ones where none are named.
+    about : str
+        The one chord, change or scale that is asked about; any of the others where empty.
 
     Examples
     --------
@@ -77,6 +80,35 @@ class Theme:
     hands: tuple[str, ...] = ()
     ideas: tuple[str, ...] = ()
     kinds: tuple[str, ...] = ()
+    about: str = ""
+
+    def wanted(self, pool: Sequence[T], name: Callable[[T], str]) -> Sequence[T]:
+        """Return what of a pool may be asked about: all of it, or what the theme is narrowed to.
+
+        Parameters
+        ----------
+        pool : sequence
+        name : callable
+            What one of them is called in ``about``.
+
+        Returns
+        -------
+        sequence
+
+        Raises
+        ------
+        HarmonyError
+            If the one that is asked about is not there.
+
+        Examples
+        --------
+        >>> hk.practice.Theme(about="G7").wanted(["C7", "G7"], str)
+        ['G7']
+        """
+        found = [each for each in pool if not self.about or name(each) == self.about]
+        if not found:
+            raise HarmonyError(f"{self.about} is not asked about here")
+        return found
 
     @property
     def neck(self) -> Instrument:
@@ -215,6 +247,17 @@ class Theme:
 
 
 EVERYTHING = Theme()
+
+
+def change_name(change: tuple[Chord, Chord]) -> str:
+    """Return what a change is called, basses left out.
+
+    Examples
+    --------
+    >>> change_name((Chord.parse("C6"), Chord.parse("G7/B")))
+    'C6>G7'
+    """
+    return ">".join(each.over(None).symbol for each in change)
 
 
 @lru_cache(maxsize=16)

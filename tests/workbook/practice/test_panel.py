@@ -68,7 +68,7 @@ def test_a_wrong_answer_is_told_why_and_may_be_mended_without_counting() -> None
     assert "Not yet. C7 is right." in panel.facts and "are missing" in panel.facts
     answer(panel)
     assert "Right." in panel.facts
-    assert [each.score for each in panel.progress.answers] == [0.0]
+    assert [each.score for each in panel.progress.answers] == [0.25]
     assert panel.state.standing("parents").wrong == 1
 
 

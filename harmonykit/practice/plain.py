@@ -1,0 +1,217 @@
+"""Questions as plain data, for a page that has no Python behind it.
+
+All that is right is counted out beforehand by the judge of the question, so that a page never
+judges music itself: it compares what was chosen, pressed or typed with what is listed.
+"""
+
+from __future__ import annotations
+
+from typing import Any
+
+from harmonykit.about.names import note_of
+from harmonykit.errors import HarmonyError
+from harmonykit.fretboard.shapes.finding import Wanted, find_voicings
+from harmonykit.practice.heard import sounds_of
+from harmonykit.practice.question import RIGHT, Chance, Question, Seen
+from harmonykit.practice.wording import GOOD, read_chords, read_move, read_notes
+from harmonykit.theory.chord import Chord
+
+_ROOTS = "C C# Db D D# Eb E F F# Gb G G# Ab A A# Bb B Cb".split()
+_MOST_CHOICES, _FEW_STRINGS, _TOP_FRET = 4, 4, 12
+_LETTERS = "ABC"
+
+
+def plain_question(question: Question) -> dict[str, Any]:
+    """Return a question as values that JSON has, with all that is right and what is said of it.
+
+    Parameters
+    ----------
+    question : Question
+
+    Returns
+    -------
+    dict
+        ``id``, ``item``, ``kind``, ``medium``, ``level``, ``prompt``, ``form``; ``answer``, a
+        right one as printed; ``right``, what counts as right (below); ``choices``, each with its
+        text, whether it is right, what is said of it and what it sounds like; ``reason``;
+        ``hints``; ``sounds``, as MIDI numbers; ``seen`` and ``shown``, the picture before and
+        after an answer.
+
+        ``right`` is, by form: for chords, a list of parts, each of which any of its symbols
+        names; for notes, the pitch classes, and in ``names`` their names where these count; for a
+        move, where from and where to; for a shape, each line of frets that serves; for a number
+        and a letter, itself.
+
+    Examples
+    --------
+    >>> asked = hk.practice.ask(hk.practice.Spec("quay", 2, "targets", "words"))
+    >>> plain = hk.practice.plain_question(asked)
+    >>> plain["item"], plain["form"], plain["answer"], plain["right"]
+    ('targets: Ddim7: words', 'notes', 'G♭', [6])
+    """
+    verdict = question.judge(question.answer)
+    reason = verdict.said.removeprefix(f"{GOOD} ")
+    spec = question.spec
+    return {
+        "id": f"{spec.seed}/{spec.number}/{spec.kind}/{spec.medium}/{spec.level}",
+        "item": question.item,
+        "kind": spec.kind,
+        "medium": spec.medium,
+        "level": spec.level,
+        "prompt": question.text,
+        "form": question.form,
+        "answer": _printed(question, question.answer),
+        "right": _right(question),
+        "names": [n.name for n in read_notes(question.answer)] if _named(question) else [],
+        "choices": [_choice(question, text) for text in _choices(question)],
+        "reason": reason,
+        "hints": list(question.hints),
+        "sounds": [list(pitches) for pitches in question.sounds],
+        "seen": _seen(question.seen),
+        "shown": _seen(verdict.seen),
+    }
+
+
+def _named(question: Question) -> bool:
+    """Whether the names of notes count, and not only their sound."""
+    return question.spec.kind == "spelling"
+
+
+def _printed(question: Question, answer: str) -> str:
+    if question.form == "chords":
+        return ", ".join(chord.unicode for chord in read_chords(answer))
+    if question.form == "notes":
+        return " ".join(note.unicode for note in read_notes(answer))
+    if question.form == "move":
+        return " to ".join(note.unicode for note in read_move(answer))
+    return answer
+
+
+def _is_right(question: Question, answer: str) -> bool:
+    try:
+        return question.judge(answer).score == RIGHT
+    except HarmonyError:
+        return False
+
+
+def _right(question: Question) -> Any:
+    form, answer = question.form, question.answer
+    if form == "chords":
+        return _right_chords(question)
+    if form == "notes":
+        return sorted({note.pitch_class for note in read_notes(answer)})
+    if form == "move":
+        return [note.pitch_class for note in read_move(answer)]
+    if form == "shape":
+        return _right_shapes(question)
+    return int(answer) if form == "number" else answer
+
+
+def _right_chords(question: Question) -> list[list[str]]:
+    """Return, for each part of the answer, every symbol that may stand in its place."""
+    parts = [chord.symbol for chord in read_chords(question.answer)]
+    found = []
+    for place, part in enumerate(parts):
+        same = [name for name in _symbols_like(part) if name != part]
+        tried = [part, *same]
+        found.append(
+            [
+                name
+                for name in tried
+                if _is_right(question, ", ".join([*parts[:place], name, *parts[place + 1 :]]))
+            ]
+        )
+    return found
+
+
+def _symbols_like(symbol: str) -> list[str]:
+    """Return the symbols of the same suffix on every root, and of the sixths and sevenths."""
+    chord = Chord.parse(symbol)
+    suffixes = dict.fromkeys((chord.quality, "dim7", "6", "m7", "m6", "m7b5", "+", "7b5"))
+    names = [f"{root}{suffix}" for suffix in suffixes for root in _ROOTS]
+    return [name for name in names if Chord.parse(name).pcs == chord.pcs]
+
+
+def _right_shapes(question: Question) -> list[str]:
+    """Return the shapes that are right, the question's own first."""
+    chord = question.judge(question.answer).seen.chord
+    if chord is None:
+        return [question.answer]
+    few = len(question.instrument.strings) <= _FEW_STRINGS
+    found = find_voicings(
+        chord,
+        question.instrument,
+        _TOP_FRET,
+        wanted=Wanted(omit=(), mutes=False if few else "outer"),
+    )
+    others = (each.digits for each in found if _is_right(question, each.digits))
+    return list(dict.fromkeys((question.answer, *others)))
+
+
+def _choice(question: Question, text: str) -> dict[str, Any]:
+    verdict = question.judge(text)
+    return {
+        "text": text,
+        "printed": _printed(question, text),
+        "right": verdict.score == RIGHT,
+        "said": verdict.said,
+        "sounds": [list(pitches) for pitches in sounds_of(question, text)],
+    }
+
+
+def _choices(question: Question) -> list[str]:
+    """Return four answers at most, one of them right; none where notes or frets are pressed."""
+    chance = Chance(f"{question.spec.seed}/{question.spec.number}/{question.item}/choices")
+    if question.form == "letter":
+        return list(_LETTERS[: (len(question.sounds) + 1) // 3])
+    if question.choices:
+        return list(question.choices)
+    near = _near(question)
+    wrong = [each for each in dict.fromkeys(near) if not _is_right(question, each)]
+    if not wrong:
+        return []
+    return chance.shuffled([question.answer, *chance.some(wrong, _MOST_CHOICES - 1)])
+
+
+def _near(question: Question) -> list[str]:
+    """Return answers like the right one, right ones among them; none where several are asked."""
+    answer = question.answer
+    if question.form == "number":
+        right = int(answer)
+        return [str(right + step) for step in (-2, -1, 1, 2, 3) if right + step >= 0]
+    if question.form == "move":
+        start, end = read_move(answer)
+        chord = question.seen.chord
+        tones = chord.tones if chord is not None else (start,)
+        step = (end.pitch_class - start.pitch_class + 6) % 12 - 6
+        return [
+            f"{tone.name} to {note_of((tone.pitch_class + by) % 12).name}"
+            for tone in tones
+            for by in (step, -step)
+        ]
+    if question.form == "chords":
+        chords = read_chords(answer)
+        if len(chords) == 1:
+            root, suffix = chords[0].root.pitch_class, chords[0].quality
+            return [f"{note_of((root + up) % 12).name}{suffix}" for up in (1, 2, 3, 5, 7, 9, 10)]
+    if question.form == "notes" and len(read_notes(answer)) == 1:
+        pc = read_notes(answer)[0].pitch_class
+        return [note_of((pc + up) % 12).name for up in (1, 2, 3, 5, 7, 9, 10, 11)]
+    return []
+
+
+def _seen(seen: Seen) -> dict[str, Any]:
+    """Return what is drawn: names for pitch classes, shapes as lines of frets."""
+    named = {note.pitch_class: note.unicode for note in seen.names}
+    names = {pc: named.get(pc) or note_of(pc, seen.chord).unicode for pc in seen.notes}
+    was = {pc: note_of(pc, seen.old).unicode for pc in seen.was}
+    return {
+        "heading": seen.heading,
+        "notes": {} if seen.nameless else {str(pc): name for pc, name in names.items()},
+        "was": {str(pc): name for pc, name in was.items()},
+        "moves": [list(move) for move in seen.moves],
+        "shape": seen.shape.digits if seen.shape is not None else "",
+        "before": seen.before.digits if seen.before is not None else "",
+        "ways": [[shape.digits for shape in way] for way in seen.ways],
+        "best": seen.best,
+    }
