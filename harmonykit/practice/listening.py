@@ -135,7 +135,7 @@ def ask_drone(spec: Spec, theme: Theme) -> Question:
         "chords",
         right.symbol,
         (
-            "One of the three holds the drone, and sounds as its chord; the others rub against it.",
+            "One of the three holds the drone, and sounds as its chord; the others clash with it.",
             f"The drone is {'a' if holds else 'no'} note of the chord.",
             f"One of its notes is {right.tones[1].plain().unicode}.",
         ),

@@ -12,7 +12,7 @@ from harmonykit.about.names import note_of
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.shapes.finding import Wanted, find_voicings
 from harmonykit.practice.heard import sounds_of
-from harmonykit.practice.question import RIGHT, Chance, Question, Seen
+from harmonykit.practice.question import RIGHT, Chance, Question, Seen, read_item
 from harmonykit.practice.wording import GOOD, read_chords, read_move, read_notes
 from harmonykit.theory.chord import Chord
 
@@ -31,11 +31,11 @@ def plain_question(question: Question) -> dict[str, Any]:
     Returns
     -------
     dict
-        ``id``, ``item``, ``kind``, ``medium``, ``level``, ``prompt``, ``form``; ``answer``, a
-        right one as printed; ``right``, what counts as right (below); ``choices``, each with its
-        text, whether it is right, what is said of it and what it sounds like; ``reason``;
-        ``hints``; ``sounds``, as MIDI numbers; ``seen`` and ``shown``, the picture before and
-        after an answer.
+        ``id``, ``item``, ``kind``, ``about``, ``medium``, ``level``, ``prompt``, ``form``;
+        ``answer``, a right one as printed; ``right``, what counts as right; ``choices``, each
+        with its text, whether it is right, what is said of it and what it sounds like;
+        ``reason``; ``hints``; ``sounds``, as MIDI numbers; ``seen`` and ``shown``, the picture
+        before and after an answer.
 
         ``right`` is, by form: for chords, a list of parts, each of which any of its symbols
         names; for notes, the pitch classes, and in ``names`` their names where these count; for a
@@ -52,11 +52,13 @@ def plain_question(question: Question) -> dict[str, Any]:
     verdict = question.judge(question.answer)
     reason = verdict.said.removeprefix(f"{GOOD} ")
     spec = question.spec
+    kind, about, medium = read_item(question.item)
     return {
         "id": f"{spec.seed}/{spec.number}/{spec.kind}/{spec.medium}/{spec.level}",
         "item": question.item,
-        "kind": spec.kind,
-        "medium": spec.medium,
+        "kind": kind,
+        "about": about,
+        "medium": medium,
         "level": spec.level,
         "prompt": question.text,
         "form": question.form,
