@@ -46,6 +46,7 @@ FLOORS = (
     "lesson",
     "practice",
     "workbook",
+    "home",
     "cli",
 )
 _NO_CODE = {

@@ -11,7 +11,7 @@ from pathlib import Path
 import click
 
 from harmonykit import __version__
-from harmonykit.cli.commands import chords, lessons, sounds, tunes
+from harmonykit.cli.commands import chords, home, lessons, sounds, tunes
 from harmonykit.errors import HarmonyError
 from harmonykit.files.file import reason, shown
 
@@ -20,6 +20,7 @@ _COMMANDS = (
     *(lessons.lesson, lessons.course, lessons.parts, sounds.playalong, lessons.check),
     *(tunes.tune, tunes.compare, tunes.idioms, tunes.survey),
     *(chords.chord, chords.ideas, chords.sheet, chords.words),
+    *(home.practice, home.results),
 )
 
 

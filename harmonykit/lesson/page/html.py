@@ -7,26 +7,21 @@ made by the page itself, from the same list of events as the WAV and the MIDI fi
 
 from __future__ import annotations
 
-import base64
-import hashlib
-import json
 from collections.abc import Sequence
 from functools import lru_cache
 from typing import TYPE_CHECKING, Any
 
 from harmonykit.draw.base.marks import FINGER_ROLES, MARK_WORDS, mark_drawing, roles_drawn
-from harmonykit.draw.base.style import css_variables
-from harmonykit.draw.base.web import font_faces, script
+from harmonykit.draw.base.web import script
+from harmonykit.lesson.page import shell
 from harmonykit.lesson.page.chart import ChartView, fit_css, music, needed_width, view_chart
 from harmonykit.lesson.page.figures import Figures, FigureView, Styles, view_figures
 from harmonykit.lesson.page.text import hear_button, shape_pattern, to_html, with_buttons
 from harmonykit.lesson.plan import model
 from harmonykit.lesson.plan.model import Block, Chart, Lesson, Picture, Table, Text
-from harmonykit.paths import shared_dir
 from harmonykit.sound.pluck import numbers
 
 if TYPE_CHECKING:
-    from jinja2 import Template
     from jinja2.environment import TemplateModule
 
 _MARGINS = {"a4": "15mm 18mm 22mm", "letter": "11mm 20.95mm 17mm"}
@@ -45,7 +40,7 @@ def write_page(lesson: Lesson) -> str:
 def wall_parts(parts: PageParts, lesson: Lesson, sections: Sequence[dict[str, Any]]) -> str:
     """Return a page of charts alone, with what lets one of them fill a screen."""
     text = f'"use strict";\n{script("page/wall.js")}'
-    return str(parts.page(lesson, sections, text, parts.music(), _shared_text("wall.css")))
+    return str(parts.page(lesson, sections, text, parts.music(), shell.shared_text("wall.css")))
 
 
 class PageParts:
@@ -79,19 +74,21 @@ class PageParts:
         ``theme`` is what its own style sheet ends with; ``policy`` says what the page may do, and
         is made for its own script and style sheet where not given.
         """
-        style = "\n".join([_base_css(), *sorted(self.fits), _paper_css(lesson), self.styles.css])
+        style = "\n".join(
+            [shell.base_css(), *sorted(self.fits), _paper_css(lesson), self.styles.css]
+        )
         style += theme
-        return _template().make_module(
+        return shell.template().make_module(
             {
                 "front": lesson.front,
                 "about": _about(lesson),
-                "policy": policy or _policy(script, style),
+                "policy": policy or shell.policy(script, style),
                 "style": style,
                 "script": script,
                 "sections": sections,
                 "key": self.key,
                 "symbols": self.figures.symbols,
-                "music": _for_script(music or {}),
+                "music": shell.for_script(music or {}),
                 "cautions": [
                     (", ".join(shapes), text) for shapes, text in model.cautions_of(lesson)
                 ],
@@ -225,34 +222,9 @@ def index_page(
 
 def _links_page(name: str, **parts: object) -> str:
     """Return a page of links, which has no script."""
-    style = _base_css()
-    page = _template(f"{name}.html.jinja")
-    return page.render(style=style, policy=_policy("", style), **parts)
-
-
-@lru_cache(maxsize=4)
-def _template(name: str = "page.html.jinja") -> Template:
-    from jinja2 import Environment, FileSystemLoader, StrictUndefined
-
-    environment = Environment(
-        autoescape=True,
-        loader=FileSystemLoader(shared_dir() / "templates"),
-        undefined=StrictUndefined,
-        trim_blocks=True,
-        lstrip_blocks=True,
-    )
-    return environment.get_template(name)
-
-
-@lru_cache(maxsize=1)
-def _base_css() -> str:
-    """Return the style sheet that every page has, fonts and colours with it."""
-    colours = (
-        f":root{{color-scheme:light dark;{css_variables('colour')}}}\n"
-        f"@media (prefers-color-scheme:dark){{:root{{{css_variables('dark')}}}}}\n"
-        f"@media print{{:root{{color-scheme:light;{css_variables('print')}}}}}\n"
-    )
-    return font_faces(italic=True) + colours + _shared_text("page.css")
+    style = shell.base_css()
+    page = shell.template(f"{name}.html.jinja")
+    return page.render(style=style, policy=shell.policy("", style), **parts)
 
 
 def _paper_css(lesson: Lesson) -> str:
@@ -263,32 +235,3 @@ def _paper_css(lesson: Lesson) -> str:
 @lru_cache(maxsize=1)
 def _script() -> str:
     return f'"use strict";\n{script("page/page.js")}'
-
-
-def _shared_text(name: str) -> str:
-    return (shared_dir() / "templates" / name).read_text(encoding="utf-8")
-
-
-def _policy(script: str, style: str) -> str:
-    """Return a content policy that allows this script, this style sheet, and nothing else."""
-    return (
-        f"default-src 'none'; script-src '{_hash(script)}'; style-src '{_hash(style)}'; "
-        "font-src data:; img-src data:; base-uri 'none'; form-action 'none'"
-    )
-
-
-def _hash(text: str) -> str:
-    digest = hashlib.sha256(text.encode("utf-8")).digest()
-    return f"sha256-{base64.b64encode(digest).decode('ascii')}"
-
-
-def _for_script(value: Any) -> str:
-    """Return JSON that no text in it can break out of a script element.
-
-    Examples
-    --------
-    >>> _for_script({"title": "</script>"})
-    '{"title":"\\\\u003c/script>"}'
-    """
-    text = json.dumps(value, ensure_ascii=True, separators=(",", ":"), allow_nan=False)
-    return text.replace("<", "\\u003c")

@@ -1,0 +1,47 @@
+"""What ``harmonykit practice`` and ``harmonykit results`` do."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from pathlib import Path
+
+import click
+
+from harmonykit.files import shown
+from harmonykit.files.manifest import write_beside
+from harmonykit.home.class_table import read_codes
+from harmonykit.home.practice import mark_of, title_of, write_practice
+from harmonykit.lesson.plan.source import read_lesson
+from harmonykit.paths import find_data
+from harmonykit.practice.of_ideas import theme_of, theme_of_idea
+from harmonykit.practice.theme import Theme
+
+
+def write_page(
+    lesson: str | None, idea: str | None, instrument: str, questions: int, out: Path
+) -> str:
+    """Write a page of questions; return what is said of it."""
+    if lesson is not None:
+        theme = theme_of(read_lesson(find_data("lessons", lesson))[0])
+    elif idea is not None:
+        theme = theme_of_idea(idea, instrument)
+    else:
+        theme = Theme(instrument=instrument)
+    page = write_practice(theme, questions)
+    write_beside(out, page)
+    size = len(page.encode()) / 1e6
+    mark = mark_of(title_of(theme))
+    return f"{shown(out)}: {size:.1f} MB; in a table of results it is page {mark}"
+
+
+def told(codes: Sequence[str], out: Path | None) -> int:
+    """Print the results in codes, and write them where asked; return the exit status."""
+    table = read_codes(codes)
+    for line in table.told():
+        click.echo(line)
+    for trouble in table.refused:
+        click.echo(trouble, err=True)
+    if out is not None and table.results:
+        table.write(out)
+        click.echo(f"{shown(out)}: {len(table.results)} rows")
+    return 0 if table.results else 2

@@ -1,0 +1,169 @@
+"""A class's codes as a table: who practised what, how long, how it went, what was mixed up."""
+
+from __future__ import annotations
+
+import re
+from collections import Counter
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+
+from harmonykit.errors import HarmonyError
+from harmonykit.files import read_text
+from harmonykit.files.manifest import write_beside
+from harmonykit.files.table import csv_text
+from harmonykit.home.codes import ORDER, Results, read_code
+from harmonykit.lesson.page import shell
+from harmonykit.practice.kinds import KINDS
+from harmonykit.words.numbers import counted
+
+MOST_CODES = 5_000
+NOBODY = "no name"
+_HEAD = ("student", "page", "last answer", "minutes", "answers", "right", "per cent right")
+_MOST_BYTES = 4_000_000
+_BEFORE = re.compile(r"^.*[:;,]\s*")
+_MOST_TOLD = 3
+
+
+@dataclass(frozen=True, slots=True)
+class ClassTable:
+    """What the codes of a class say.
+
+    Parameters
+    ----------
+    results : tuple of Results
+        One of each student and page, the one with the most answers, by name.
+    older : int
+        How many codes were left out, since a later one of the same student was there.
+    refused : tuple of str
+        What was said of codes that could not be read.
+    """
+
+    results: tuple[Results, ...]
+    older: int
+    refused: tuple[str, ...]
+
+    @property
+    def header(self) -> tuple[str, ...]:
+        """The names of the columns."""
+        return (*_HEAD, *(KINDS[kind].title for kind in self._kinds), "taken for one another")
+
+    @property
+    def rows(self) -> list[tuple[object, ...]]:
+        """A row for each student and page."""
+        return [self._row(each) for each in self.results]
+
+    @property
+    def _kinds(self) -> list[str]:
+        met = {each.kind for one in self.results for each in one.kinds}
+        return [kind for kind in ORDER if kind in met]
+
+    def _row(self, one: Results) -> tuple[object, ...]:
+        went = {each.kind: f"{each.right} of {each.asked}" for each in one.kinds}
+        share = round(100 * one.right / one.asked) if one.asked else None
+        about = (one.student or NOBODY, one.page, one.day.isoformat(), one.minutes)
+        mixed = "; ".join(map(str, one.confusions))
+        kinds = (went.get(kind) for kind in self._kinds)
+        return (*about, one.asked, one.right, share, *kinds, mixed)
+
+    @property
+    def shared(self) -> list[tuple[str, int]]:
+        """What several students took for one another, and how many of them; most first."""
+        pairs = Counter(
+            " and ".join(sorted({each.right, each.given}))
+            for one in self.results
+            for each in one.confusions
+        )
+        return [(pair, many) for pair, many in pairs.most_common(_MOST_TOLD) if many > 1]
+
+    def told(self) -> Iterator[str]:
+        """Yield lines for a terminal."""
+        for one in self.results:
+            share = f"{one.right} of {one.asked} right"
+            minutes = counted(one.minutes, "minute")
+            yield f"{one.student or NOBODY}, page {one.page}: {share}, {minutes}, last {one.day}"
+            if one.confusions:
+                yield f"  took {'; '.join(map(str, one.confusions))}"
+        for pair, many in self.shared:
+            yield f"taken for one another by {many} students: {pair}"
+        if self.older:
+            yield f"left out: {counted(self.older, 'earlier code')} of the same students"
+
+    def write(self, path: Path) -> None:
+        """Write the table as CSV, or as a page where the file's name ends in ``.html``.
+
+        Raises
+        ------
+        HarmonyError
+            If the name ends in something else, or the file cannot be written.
+        """
+        match path.suffix.lower():
+            case ".csv":
+                write_beside(path, csv_text(self.header, self.rows))
+            case ".html":
+                write_beside(path, self.page())
+            case other:
+                raise HarmonyError(
+                    f"a table cannot be written as {other or 'a file without an ending'}",
+                    rule="CSV for a spreadsheet, HTML to read or print",
+                    mend="--out class.csv",
+                )
+
+    def page(self) -> str:
+        """Return the table as a page."""
+        style = shell.base_css() + shell.shared_text("results.css")
+        return shell.template("results.html.jinja").render(
+            style=style,
+            policy=shell.policy("", style),
+            header=self.header,
+            rows=self.rows,
+            shared=self.shared,
+            refused=self.refused,
+        )
+
+
+def read_codes(given: Iterable[str]) -> ClassTable:
+    """Return the table of codes, or of files with a code a line.
+
+    What stands before a colon, a semicolon or a comma in a line is left out, so that lines may be
+    copied as they were sent.
+
+    Parameters
+    ----------
+    given : iterable of str
+
+    Raises
+    ------
+    HarmonyError
+        If a file cannot be read, or there are too many codes.
+    """
+    found: list[Results] = []
+    refused: list[str] = []
+    lines = [line for each in given for line in _lines(each)]
+    if len(lines) > MOST_CODES:
+        raise HarmonyError(f"{len(lines)} codes", rule=f"{MOST_CODES} at most at once")
+    for line in lines:
+        try:
+            found.append(read_code(_BEFORE.sub("", line)))
+        except HarmonyError as error:
+            refused.append(str(error))
+    best = _latest(found)
+    return ClassTable(best, len(found) - len(best), tuple(refused))
+
+
+def _lines(given: str) -> Sequence[str]:
+    path = Path(given)
+    if path.suffix.lower() in (".txt", ".csv", ".md"):
+        text = read_text(path, _MOST_BYTES)
+        return [line.strip() for line in text.splitlines() if line.strip()]
+    return [given]
+
+
+def _latest(found: Iterable[Results]) -> tuple[Results, ...]:
+    """Return of each student and page the results with most answers; who has no name stays."""
+    best: dict[object, Results] = {}
+    for number, each in enumerate(found):
+        key: object = (each.student.casefold(), each.page) if each.student else number
+        if key not in best or each.asked >= best[key].asked:
+            best[key] = each
+    return tuple(sorted(best.values(), key=lambda each: (each.student.casefold(), each.page)))
