@@ -63,7 +63,7 @@ def questions_of(theme: Theme, most: int = MOST) -> list[Data]:
         for question in _drawn(about):
             if len(found) >= most:
                 return list(found.values())
-            key = (question.text, question.answer)
+            key = (_put(question), question.answer)
             if key in found or kinds[question.spec.kind] >= many:
                 continue
             if (data := as_data(question)) is not None:

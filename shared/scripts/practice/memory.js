@@ -10,7 +10,9 @@ const HARD = 2;
 const GOOD = 3;
 const HALF = 0.5;
 const LONGEST_PAUSE_MS = 120_000; // who does not answer for so long has gone away
-const scheduler = tsFsrs.fsrs({ enable_fuzz: false });
+// Within a day the page's own queue brings back what was missed, so there are no steps of minutes.
+const PLAIN = { enable_fuzz: false, learning_steps: [], relearning_steps: [] };
+const scheduler = tsFsrs.fsrs(PLAIN);
 
 /**
  * What is kept; plain, so that it can be stored as text.
@@ -62,7 +64,15 @@ export function dayOf(now) {
  */
 export function reviewed(card, score, now) {
   const rating = score >= 1 ? GOOD : score >= HALF ? HARD : AGAIN;
-  return scheduler.next(card ?? tsFsrs.createEmptyCard(new Date(now)), new Date(now), rating).card;
+  const before = card ?? tsFsrs.createEmptyCard(new Date(now));
+  // As Python's library has it: whole days of 24 hours count, and the interval follows from the
+  // stability alone.  This one counts dates, and keeps the intervals of its four ratings apart.
+  const last = before.last_review ? new Date(before.last_review).getTime() : now;
+  const at = last + Math.max(0, Math.floor((now - last) / DAY_MS)) * DAY_MS;
+  const after = scheduler.next(before, new Date(at), rating).card;
+  const days = scheduler.next_interval(after.stability, 0);
+  const dates = { due: new Date(now + days * DAY_MS), last_review: new Date(now) };
+  return { ...after, ...dates, scheduled_days: days };
 }
 
 /**

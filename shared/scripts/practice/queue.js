@@ -1,7 +1,7 @@
 // Which question comes next: what was missed a few questions ago, what was taken for something else
 // beside that, what is due, then what is new, in the order of the page.
 
-import { DAY_MS, dayOf, mixedUp } from "./memory.js";
+import { DAY_MS, dayOf, mixedUp, remember } from "./memory.js";
 
 export const TEN = 10;
 const SOONEST = 3;
@@ -16,8 +16,20 @@ const CONTRAST_EACH = 3; // of three questions one is a contrast, while there is
  * @param {number} answers how many were given before
  * @returns {number}
  */
-export function comesBack(answers) {
+function comesBack(answers) {
   return SOONEST + ((answers * 7 + 2) % (LATEST - SOONEST + 1)) + 1;
+}
+
+/**
+ * Take an answer; a question that was missed comes back.
+ * @param {Kept} kept
+ * @param {Question} question
+ * @param {number} number of the question
+ * @param {{score: number, mixed: string, now: number, ms: number}} given
+ * @returns {void}
+ */
+export function take(kept, question, number, given) {
+  remember(kept, question, number, { ...given, back: comesBack(kept.answers) });
 }
 
 /**

@@ -1,0 +1,156 @@
+"""The page of questions in a browser, from its file: by mouse, finger and keys, on every width."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from axe_playwright_python.sync_playwright import Axe
+from page_in_browser import Opened, opened
+from playwright.sync_api import Browser, expect
+
+from harmonykit.home.codes import read_code
+from harmonykit.home.practice import write_practice
+from harmonykit.practice.theme import Theme
+
+MOST_BYTES = 2_000_000
+
+
+@pytest.fixture(scope="module")
+def file(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    path = tmp_path_factory.mktemp("home") / "practice.html"
+    path.write_text(write_practice(Theme("Four dominants")), encoding="utf-8")
+    return path
+
+
+def fresh(browser: Browser, file: Path, width: int, scheme: str = "light") -> Opened:
+    tab = opened(browser, file, width, scheme)
+    tab.page.evaluate("localStorage.clear()")
+    again(tab)
+    return tab
+
+
+def again(tab: Opened) -> None:
+    """Open the page anew; what it asked for before counts no more."""
+    tab.asked.clear()
+    tab.page.reload()
+
+
+def faults(tab: Opened) -> list[tuple[str, str]]:
+    response = Axe().run(tab.page).response
+    assert len(response["passes"]) > 8
+    return [
+        (each["id"], each["nodes"][0]["html"])
+        for each in response["violations"]
+        if each["impact"] not in ("minor", None)
+    ]
+
+
+def test_three_hundred_questions_in_one_small_file(file: Path) -> None:
+    assert len(file.read_bytes()) < MOST_BYTES
+
+
+SIGHTS = [
+    (360, "light"),
+    pytest.param(768, "dark", marks=pytest.mark.long),
+    pytest.param(1024, "light", marks=pytest.mark.long),
+    pytest.param(1440, "dark", marks=pytest.mark.long),
+]
+
+
+@pytest.mark.parametrize(("width", "scheme"), SIGHTS)
+def test_ten_by_keys_on_any_width_without_a_fault(
+    browser: Browser, file: Path, width: int, scheme: str
+) -> None:
+    """Every other one is missed; axe-core looks at each state; nothing is asked of a network."""
+    tab = fresh(browser, file, width, scheme)
+    page = tab.page
+    looked: set[tuple[str, str]] = set()
+    assert faults(tab) == []
+    page.keyboard.press("Enter")
+    for turn in range(10):
+        expect(page.locator("#desk[data-state=asking]")).to_be_visible()
+        place = page.evaluate("desk.question.place")
+        if ("asked", place) not in looked:
+            looked.add(("asked", place))
+            assert faults(tab) == [], place
+        assert page.evaluate("document.documentElement.scrollWidth") <= width
+        page.evaluate(
+            "(right) => desk.answer(desk.question.offers.filter((o) => Boolean(o.right) === right)"
+            ".slice(0, right ? 99 : 1))",
+            turn % 2 == 0,
+        )
+        said = page.locator(".verdict").inner_text()
+        assert said == ("Right" if turn % 2 == 0 else "Not yet")
+        if ("told", said) not in looked:
+            looked.add(("told", said))
+            assert faults(tab) == [], said
+        assert page.evaluate("document.documentElement.scrollWidth") <= width
+        page.keyboard.press("Enter")
+    expect(page.get_by_role("heading", name="5 of 10 right")).to_be_visible()
+    assert faults(tab) == []
+    tab.healthy()
+    tab.leave()
+
+
+def test_a_finger_a_key_and_the_mouse_answer(browser: Browser, file: Path) -> None:
+    """The three ways, what is kept when the page is opened again, and the code that is copied."""
+    tab = fresh(browser, file, 390)
+    page = tab.page
+    page.get_by_role("button", name="Begin today’s ten").click()
+    expect(page.locator(".offer").first).to_be_focused()
+    page.keyboard.press("2")
+    expect(page.locator(".verdict")).to_be_visible()
+    expect(page.get_by_role("button", name="Next")).to_be_focused()
+    page.keyboard.press("Enter")
+    assert page.evaluate("desk.question.place") == "clock"
+    page.keyboard.press("ArrowRight")
+    name = page.evaluate("document.activeElement.getAttribute('aria-label')")
+    assert name.startswith("D flat")
+    page.keyboard.press(" ")
+    expect(page.locator(".verdict")).to_be_visible()
+    page.get_by_role("button", name="Next").click()
+    page.locator(".offer").nth(1).dispatch_event("click")
+    expect(page.locator(".ten li").nth(3)).to_contain_text("to come")
+    again(tab)
+    expect(page.get_by_role("button", name="Go on")).to_be_focused()
+    expect(page.get_by_text("You have answered 3 questions so far.")).to_be_visible()
+    page.get_by_label("Your name").fill("Ada")
+    found = read_code(page.locator(".code").inner_text())
+    assert (found.student, found.asked) == ("Ada", 3)
+    tab.healthy()
+    tab.leave()
+
+
+def test_what_is_heard_is_what_is_asked(browser: Browser, file: Path) -> None:
+    """The pitches that reach the sound card are those of the question."""
+    tab = fresh(browser, file, 390)
+    page = tab.page
+    page.evaluate(
+        "window.heard = []; const real = sound.play.bind(sound);"
+        "sound.play = (...call) => (window.heard.push(call[1]), real(...call)); true"
+    )
+    page.keyboard.press("Enter")
+    wanted = page.evaluate("desk.question.sound.flat()")
+    page.keyboard.press("h")
+    page.evaluate("sound.wake().then(() => true)")
+    assert page.evaluate("window.heard") == wanted
+    tab.healthy()
+    tab.leave()
+
+
+def test_where_nothing_is_stored_the_page_says_so_and_the_code_still_works(
+    browser: Browser, file: Path
+) -> None:
+    context = browser.new_context(viewport={"width": 390, "height": 844})
+    page = context.new_page()
+    page.add_init_script(
+        "Object.defineProperty(window, 'localStorage', { get() { throw new Error('no'); } })"
+    )
+    page.goto(file.as_uri())
+    expect(page.get_by_text("Not kept: this browser stores nothing")).to_be_visible()
+    page.keyboard.press("Enter")
+    page.keyboard.press("1")
+    page.get_by_role("button", name="Copy for teacher").click()
+    assert read_code(page.locator(".code").inner_text()).asked == 1
+    context.close()
