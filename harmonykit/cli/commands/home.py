@@ -33,7 +33,7 @@ class _Practice:
     type=click.IntRange(10, 600),
     default=300,
     show_default=True,
-    help="Put in this many questions.",
+    help="Write this many questions.",
 )
 @click.option(
     "--out",
