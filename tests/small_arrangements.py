@@ -13,6 +13,7 @@ from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.key import Key
 from harmonykit.tune.bar import bar_length
+from harmonykit.tune.groove.value import Groove, plain
 from harmonykit.tune.tune import Bar, Section, Tune
 
 Arranged = Callable[..., Arrangement]
@@ -25,10 +26,12 @@ def _arranged(
     instrument: str = "ukulele",
     pickup: Fraction | None = None,
     key: str = "C",
+    groove: Groove | None = None,
 ) -> Arrangement:
     """Return an arrangement of bars such as ``"C=0003 F:3=2010 | NC"``.
 
-    Each chord starts at the quarter after its colon, or at 0; ``NC`` is silence.
+    Each chord starts at the quarter after its colon, or at 0; ``NC`` is silence.  It is strummed on
+    every beat exactly, unless a groove is given.
     """
     strings = Instrument.named(instrument)
     written: list[Bar] = []
@@ -44,7 +47,8 @@ def _arranged(
             steps.append(step)
         onset += length
     tune = Tune("Ebb at the Weir", Key.parse(key), meter, tempo, (Section("A", tuple(written)),))
-    return Arrangement(tune, strings, tuple(steps), 0, tempo)
+    strummed = plain(meter).exact if groove is None else groove
+    return Arrangement(tune, strings, tuple(steps), 0, tempo, groove=strummed)
 
 
 def _chord(word: str, strings: Instrument) -> tuple[Chord | None, Voicing | None, Fraction]:

@@ -21,6 +21,8 @@ from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.leading.staircase import voice_pairs
 from harmonykit.theory.note import Note
+from harmonykit.tune.groove.suited import groove_for
+from harmonykit.tune.groove.value import Groove
 from harmonykit.tune.tune import Tune
 
 ORNAMENTS = frozenset(
@@ -202,6 +204,8 @@ class Arrangement:
         Where the tune is played several times running, each in its manner.
     parts : tuple of Part
         What the moves offered for each step; none where no search found it.
+    groove : Groove, optional
+        How it is strummed; what suits the tune (``hk.tune.groove_for``) unless given.
 
     Examples
     --------
@@ -223,6 +227,12 @@ class Arrangement:
     asked: Wishes = field(default_factory=Wishes, compare=False)
     choruses: tuple[Chorus, ...] = ()
     parts: tuple[Part, ...] = field(default=(), compare=False, repr=False)
+    groove: Groove | None = None
+
+    @property
+    def strum(self) -> Groove:
+        """How it is strummed: its own groove, or the one that suits its tune."""
+        return groove_for(self.tune) if self.groove is None else self.groove
 
     @property
     def sounding(self) -> tuple[Step, ...]:

@@ -61,7 +61,8 @@ def play_level(front: Front, index: int, progress: Told | None = None) -> Played
     """
     level = front.levels[index]
     levels = tuple(map(_plain, front.levels[: index + 1]))
-    found = replace(_arranged(front.tune, front.instrument, levels, progress), name=level.name)
+    found = _arranged(front.tune, front.instrument, levels, progress)
+    found = replace(found, name=level.name, groove=level.groove)
     if has_signs(front.tune):
         # A repeat stays a repeat on paper where its chords are the same each time.
         found = alike_each_time(found)[0]
@@ -105,7 +106,7 @@ def level_stem(level: Level, index: int) -> str:
 
 
 def _plain(level: Level) -> Level:
-    return replace(level, name="", watch="")
+    return replace(level, name="", watch="", groove=None)
 
 
 def _heard(level: Level) -> Level:

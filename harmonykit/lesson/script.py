@@ -23,6 +23,7 @@ from harmonykit.lesson.plan import model
 from harmonykit.lesson.plan.model import Block, Chart, Lesson, Picture, Played, Table, Text
 from harmonykit.lesson.statements.claims import claims_of, marked_in
 from harmonykit.lesson.statements.sentences import MARK, SAID_MARK, proved_of, turned_of
+from harmonykit.tune.groove.suited import in_meter
 from harmonykit.words.numbers import counted
 
 BARS_A_ROW = 4
@@ -234,6 +235,8 @@ def _chart(played: Played) -> str:
     level, arrangement = played.level, played.arrangement
     beats = f"{level.tempo:g} quarter notes a minute"
     lines = [f"*{level.name}* at {beats}." + (f" {level.watch}" if level.watch else ""), ""]
+    groove = in_meter(arrangement.strum, arrangement.tune, arrangement.tune.meter)
+    lines += [f"Strum: {groove.spoken}. Say: {groove.counted}.", ""]
     bars = [" ; ".join(_step(step, len(bar)) for step in bar) for bar in arrangement.bars()]
     numbers = printed_numbers(arrangement)
     lines += ["| bar " + "| " * BARS_A_ROW + "|", "| --- " + "| --- " * BARS_A_ROW + "|"]

@@ -10,8 +10,8 @@ from collections.abc import Iterable
 
 from harmonykit.arrange.arrangement import Arrangement, as_arrangement
 from harmonykit.fretboard.strings.instrument import InstrumentLike, as_instrument
-from harmonykit.sound.parts import TUNING_VELOCITY, clicks, strummed, sung
-from harmonykit.sound.parts import bass as bass_line
+from harmonykit.sound.bass_line import bass_line
+from harmonykit.sound.parts import TUNING_VELOCITY, clicks, sung
 from harmonykit.sound.parts import tuning as tuning_notes
 from harmonykit.sound.performance import HIGH_BLOCK, LOW_BLOCK, TONE, Event, Performance
 from harmonykit.sound.stage import (
@@ -22,6 +22,7 @@ from harmonykit.sound.stage import (
     count_in_bars,
     section_spans,
 )
+from harmonykit.sound.strumming import strummed
 from harmonykit.theory.key import Key
 from harmonykit.tune.bar import bar_length
 from harmonykit.tune.tune import PICKUP, PlayedBar, Tune
@@ -43,7 +44,7 @@ def play(
     bass: bool = False,
     tuning: bool = False,
 ) -> Performance:
-    """Play an arrangement: strums by its metre, the last chord held.
+    """Play an arrangement: strummed by its groove, the last chord held.
 
     Where no chord sounds the strings and the bass are silent and the click goes on.
 
@@ -59,7 +60,7 @@ def play(
     melody : bool
         Whether the tune's melody sounds too.
     bass : bool
-        Whether a low string plays the chords' bass notes on the heavy beats.
+        Whether a bass plays the line of the groove.
     tuning : bool
         Whether the open strings are played one after another before the count-in.
 

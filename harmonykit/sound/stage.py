@@ -14,9 +14,12 @@ from math import ceil
 
 from harmonykit.arrange.arrangement import Arrangement, Step
 from harmonykit.sound.performance import Event, Hold, Performance, holds_of
-from harmonykit.sound.strums import swung
+from harmonykit.sound.strums import ratio_of, swung
 from harmonykit.tune.bar import Meter, bar_length, beat_length
-from harmonykit.tune.tune import PlayedBar, Tune
+from harmonykit.tune.groove.strokes import Low, Stroke
+from harmonykit.tune.groove.suited import in_meter
+from harmonykit.tune.groove.value import Groove
+from harmonykit.tune.tune import PICKUP, PlayedBar, Tune
 
 # One bar of count-in if it lasts as long as this, else two.
 LEAST_COUNT_IN = 2.5
@@ -51,6 +54,13 @@ class Stage:
         Whether it is played round and round: nothing is held at the end.
     holds : tuple of (Hold, float, float)
         What fermatas hold, with where it begins and ends in quarters of what is heard.
+    grooves : tuple of Groove
+        The groove of each bar: another where the metre changes.
+    turns : tuple of int
+        Which bar of its groove each bar is, counted from the start of its section.
+    slowing : tuple of (float, float, float)
+        Where the tempo slows before the end: from, to, and how much longer it takes, in quarters
+        of what is heard.
     """
 
     arrangement: Arrangement
@@ -62,6 +72,9 @@ class Stage:
     counted: Fraction = Fraction(0)
     around: bool = False
     holds: tuple[Held, ...] = ()
+    grooves: tuple[Groove, ...] = ()
+    turns: tuple[int, ...] = ()
+    slowing: tuple[tuple[float, float, float], ...] = ()
 
     @classmethod
     def whole(
@@ -71,15 +84,20 @@ class Stage:
         playing = arrangement.tune.playing
         meter = playing[0].bar.meter
         bars = count_in_bars(meter, tempo) if count_in else 0
-        return cls(
-            arrangement,
-            tempo,
-            range(len(playing)),
-            playing,
-            shifts_of(playing),
-            tuning_length(len(arrangement.instrument.strings), meter, tempo) * tuning,
-            bars * bar_length(meter),
-        )._holding()
+        return (
+            cls(
+                arrangement,
+                tempo,
+                range(len(playing)),
+                playing,
+                shifts_of(playing),
+                tuning_length(len(arrangement.instrument.strings), meter, tempo) * tuning,
+                bars * bar_length(meter),
+            )
+            ._grooved()
+            ._holding()
+            ._slowed()
+        )
 
     @classmethod
     def loop(cls, arrangement: Arrangement, tempo: float, bars: range) -> Stage:
@@ -87,7 +105,32 @@ class Stage:
         playing = arrangement.tune.playing
         inside = slice(bars.start, bars.stop)
         shifts = shifts_of(playing)[inside]
-        return cls(arrangement, tempo, bars, playing[inside], shifts, around=True)._holding()
+        return (
+            cls(arrangement, tempo, bars, playing[inside], shifts, around=True)
+            ._grooved()
+            ._holding()
+        )
+
+    def _grooved(self) -> Stage:
+        """Return the stage with the groove of each bar."""
+        tune, own = self.arrangement.tune, self.arrangement.strum
+        turns = dict(_turns(tune))
+        return replace(
+            self,
+            grooves=tuple(in_meter(own, tune, played.bar.meter) for played in self.playing),
+            turns=tuple(turns[bar] for bar in self.bars),
+        )
+
+    def _slowed(self) -> Stage:
+        """Return the stage with the ritard of its groove in the bar before the last chord."""
+        last = self.arrangement.steps[-1]
+        groove = self.arrangement.strum
+        if groove.ritard == 1 or self.around or last.bar == 0:
+            return self
+        end = self.heard(last.onset)
+        begin = max(self.heard(self.playing[last.bar - 1].onset), Fraction(0))
+        more = float(end - begin) * (groove.ritard - 1)
+        return replace(self, slowing=tuple(_slower(float(begin), float(end), more)))
 
     def _holding(self) -> Stage:
         """Return the stage with what its fermatas hold."""
@@ -99,6 +142,29 @@ class Stage:
                 for hold in holds
             ),
         )
+
+    @property
+    def last(self) -> Step | None:
+        """The chord that is struck once and held at the end; none where it goes round."""
+        return None if self.around else self.arrangement.steps[-1]
+
+    def groove_of(self, bar: int) -> Groove:
+        """Return the groove of a bar in playing order."""
+        return self.grooves[bar - self.bars.start]
+
+    def strokes(self, bar: int) -> tuple[Stroke, ...]:
+        """Return the strokes of a bar in playing order."""
+        bars = self.groove_of(bar).bars
+        return bars[self.turns[bar - self.bars.start] % len(bars)]
+
+    def lows(self, bar: int) -> tuple[Low, ...] | None:
+        """Return the bass line of a bar in playing order; ``None`` where its groove has none."""
+        low = self.groove_of(bar).low
+        return low[self.turns[bar - self.bars.start] % len(low)] if low else None
+
+    def is_held(self, onset: Fraction) -> bool:
+        """Whether a fermata begins to hold at a place of the tune."""
+        return any(hold.onset == onset for hold, _, _ in self.holds)
 
     @property
     def meter(self) -> Meter:
@@ -141,10 +207,15 @@ class Stage:
     def seconds(self, quarters: Fraction | float) -> float:
         """Turn quarters from the start of what is heard into seconds: what is held lasts longer."""
         longer = sum(
-            float(hold.more) * min(max((float(quarters) - begin) / (end - begin), 0.0), 1.0)
-            for hold, begin, end in self.holds
+            more * min(max((float(quarters) - begin) / (end - begin), 0.0), 1.0)
+            for begin, end, more in self._longer()
         )
         return (float(quarters) + longer) * 60 / self.tempo
+
+    def _longer(self) -> Iterator[tuple[float, float, float]]:
+        """Yield what takes longer than written: from, to, and by how many quarters."""
+        yield from ((begin, end, float(hold.more)) for hold, begin, end in self.holds)
+        yield from self.slowing
 
     def is_waiting(self, quarters: Fraction | float) -> bool:
         """Whether a place, in quarters of what is heard, lies inside of what is held."""
@@ -174,7 +245,8 @@ class Stage:
     def _place(self, onset: Fraction, bar: int) -> float:
         """Return quarters of the tune as quarters of what is heard, swung inside their bar."""
         origin = self.origin(bar)
-        inside = swung(onset - origin, self.meter_of(bar), self.tempo)
+        ratio = ratio_of(self.groove_of(bar), self.tempo)
+        inside = swung(onset - origin, self.meter_of(bar), ratio)
         return float(self.heard(origin)) + inside
 
     def performance(self, events: tuple[Event, ...]) -> Performance:
@@ -201,11 +273,12 @@ class Stage:
 
     def _tempos(self) -> Iterator[tuple[float, float]]:
         """Yield each tempo from where it starts; what is held is as good as slower."""
-        yield 0.0, self.tempo
-        for hold, begin, end in self.holds:
-            slower = (end - begin) / (end - begin + float(hold.more))
-            yield self.seconds(begin), self.tempo * slower
-            yield self.seconds(end), self.tempo
+        edges = {0.0} | {edge for begin, end, _ in self._longer() for edge in (begin, end)}
+        for edge in sorted(edges):
+            slower = sum(
+                more / (end - begin) for begin, end, more in self._longer() if begin <= edge < end
+            )
+            yield self.seconds(edge), self.tempo / (1 + slower)
 
     def _meters(self, starts: list[float]) -> Iterator[tuple[float, Meter]]:
         yield 0.0, self.meter
@@ -220,6 +293,25 @@ class Stage:
             first, last = max(bars.start, self.bars.start), min(bars.stop, self.bars.stop)
             if first < last:
                 yield name, starts[first - self.bars.start], starts[last - self.bars.start]
+
+
+def _slower(begin: float, end: float, more: float) -> Iterator[tuple[float, float, float]]:
+    """Yield the quarters of a ritard, each slower than the one before it."""
+    count = max(round(end - begin), 1)
+    wide, whole = (end - begin) / count, count * (count + 1) / 2
+    for number in range(count):
+        yield begin + number * wide, begin + (number + 1) * wide, more * (number + 1) / whole
+
+
+def _turns(tune: Tune) -> Iterator[tuple[int, int]]:
+    """Yield each bar in playing order with which bar of its section it is; a pick-up before 0."""
+    for name, bars in section_spans(tune):
+        for bar in bars:
+            whole = tune.playing[bar].bar.number > 0 and name != PICKUP
+            yield (
+                bar,
+                bar - bars.start - (tune.playing[bars.start].bar.number == 0) if whole else -1,
+            )
 
 
 def count_in_bars(meter: Meter, tempo: float) -> int:

@@ -1,90 +1,66 @@
-"""How a hand strums: strokes by metre, swing, and the spread of the strings.
+"""How a groove sounds: swing, how hard and how fast a stroke is, and what no two bars have alike.
 
 Conventions.  Places are quarters from the start of a whole bar.  Everything here is common practice
-without a published source, and each is a default that a player may leave.
+without a published source, and each is a default that a player may leave.  What is chance follows
+from the groove's seed, the bar in playing order and the place: a bar sounds alike in a loop, in a
+stem and in the whole tune.
 """
 
 from dataclasses import dataclass
 from fractions import Fraction
+from random import Random
 
-from harmonykit.tune.bar import Meter, bar_length, beat_length
+from harmonykit.tune.bar import Meter, beat_length
+from harmonykit.tune.groove.strokes import MUTED, ROLLED, Stroke
+from harmonykit.tune.groove.value import EASES, Groove
 
 # From the first string, which sounds on the beat, to the last, in seconds: 15 to 35 ms.
-DOWN_SPREAD, UP_SPREAD, HELD_SPREAD = 0.025, 0.018, 0.035
-ACCENT, PLAIN, UP = 100, 80, 64
+DOWN_SPREAD, UP_SPREAD, HELD_SPREAD, ROLL_SPREAD = 0.025, 0.018, 0.035, 0.12
+ACCENT, PLAIN, UP, GHOST, MUTE = 100, 80, 68, 46, 72
+# A muted string is heard no longer than this.
+MUTED_SECONDS = 0.06
+# An up-stroke is lighter with each string: the hand leaves them.
+_LIGHTER = 3
 
 _SWING_FROM, _SWING_TO = 120.0, 200.0
+# A stroke is never farther from its place than this part of a quarter, and of what it may be so
+# much is the bar's, common to all parts.
+_MOST_OF_QUARTER, _OF_BAR = 0.05, 0.4
+# Two thirds of all strokes are nearer than this part of the bound.
+_USUAL = 0.5
 
 
-@dataclass(frozen=True, slots=True)
-class Stroke:
-    """One stroke of the hand.
-
-    Parameters
-    ----------
-    at : Fraction
-        Quarters from the start of a whole bar.
-    down : bool
-        Down crosses the strings in their order, up the other way.
-    accent : bool
-    held : bool
-        The last chord, struck more slowly.
-    """
-
-    at: Fraction
-    down: bool = True
-    accent: bool = False
-    held: bool = False
-
-    @property
-    def velocity(self) -> int:
-        """How hard, on the scale of MIDI."""
-        return ACCENT if self.accent else PLAIN if self.down else UP
-
-    @property
-    def spread(self) -> float:
-        """Seconds from the first string to the last."""
-        if self.held:
-            return HELD_SPREAD
-        return DOWN_SPREAD if self.down else UP_SPREAD
-
-
-# Strokes in each beat; accents.  An up-stroke fills a beat's second half, in a dotted beat its
-# last third.
-_PATTERNS: dict[int, tuple[tuple[str, ...], tuple[int, ...]]] = {
-    2: (("D", "D"), (1,)),
-    3: (("D", "DU", "DU"), (0,)),
-    4: (("D", "D", "D", "D"), (1, 3)),
-    5: (("D", "DU", "D", "D", "DU"), (0, 3)),
-}
-
-
-def strokes(meter: Meter) -> tuple[Stroke, ...]:
-    """Return the strokes of a whole bar.
-
-    4/4 has four downs with accents on two and four, 3/4 D DU DU, 6/8 D-U twice, 5/4 D DU D, D DU.
+def velocity(stroke: Stroke) -> int:
+    """Return how hard a stroke is, on the scale of MIDI.
 
     Examples
     --------
-    >>> [(str(s.at), "D" if s.down else "U") for s in strokes((6, 8))]
-    [('0', 'D'), ('1', 'U'), ('3/2', 'D'), ('5/2', 'U')]
+    >>> velocity(Stroke(Fraction(0), accent=True)), velocity(Stroke(Fraction(0), ghost=True))
+    (100, 46)
     """
-    beat = beat_length(meter)
-    count = int(bar_length(meter) / beat)
-    dotted = beat.numerator == 3
-    plain = (("DU" if dotted else "D",) * count, (0,))
-    hands, accents = plain if dotted else _PATTERNS.get(count, plain)
-    found = []
-    for index, hand in enumerate(hands):
-        found.append(Stroke(index * beat, accent=index in accents))
-        if hand == "DU":
-            late = Fraction(2, 3) if dotted else Fraction(1, 2)
-            found.append(Stroke((index + late) * beat, down=False))
-    return tuple(found)
+    if stroke.ghost:
+        return GHOST
+    if stroke.accent:
+        return ACCENT
+    if stroke.how == MUTED:
+        return MUTE
+    return PLAIN if stroke.down else UP
+
+
+def spread(stroke: Stroke) -> float:
+    """Return the seconds from the first string of a stroke to the last."""
+    if stroke.how == ROLLED:
+        return ROLL_SPREAD
+    return DOWN_SPREAD if stroke.down else UP_SPREAD
+
+
+def lighter(stroke: Stroke, place: int) -> int:
+    """Return how much softer a string is than the first that a stroke reaches."""
+    return 0 if stroke.down else _LIGHTER * place
 
 
 def swing_ratio(tempo: float) -> float:
-    """Return how much longer the first half of a swung beat is than the second.
+    """Return how much longer the first half of a beat is where swing follows the tempo.
 
     2:1 up to 120 quarter notes a minute, easing to 3:2 at 200 and beyond.
 
@@ -97,19 +73,60 @@ def swing_ratio(tempo: float) -> float:
     return 2.0 - 0.5 * share
 
 
-def swung(at: Fraction, meter: Meter, tempo: float) -> float:
-    """Return where a place in a bar sounds, in quarters: in 4/4 the beats' halves are swung.
+def ratio_of(groove: Groove, tempo: float) -> float:
+    """Return how much longer the first half of a beat is than the second in a groove."""
+    return swing_ratio(tempo) if groove.swing == EASES else groove.swing
+
+
+def swung(at: Fraction, meter: Meter, ratio: float) -> float:
+    """Return where a place in a bar sounds, in quarters: the halves of plain beats are swung.
 
     Examples
     --------
-    >>> swung(Fraction(3, 2), (4, 4), 100) == 1 + 2 / 3, swung(Fraction(3, 2), (3, 4), 100)
-    (True, 1.5)
+    >>> swung(Fraction(3, 2), (4, 4), 2) == 1 + 2 / 3, swung(Fraction(1), (6, 8), 2)
+    (True, 1.0)
     """
-    if meter != (4, 4):
+    if ratio == 1 or beat_length(meter).numerator == 3 or meter[1] > 4:
         return float(at)
     beat, part = divmod(at, 1)
-    ratio = swing_ratio(tempo)
     first = ratio / (1 + ratio)
     half = Fraction(1, 2)
     inside = part / half * first if part <= half else first + (part - half) / half * (1 - first)
     return int(beat) + float(inside)
+
+
+@dataclass(frozen=True, slots=True)
+class Human:
+    """How early, late, loud and soft a part is, place by place.
+
+    Parameters
+    ----------
+    groove : Groove
+        With its bounds and its seed.
+    tempo : float
+        Quarters a minute.
+    part : str
+        Parts have chances of their own; the bar leans for all of them together.
+    """
+
+    groove: Groove
+    tempo: float
+    part: str
+
+    def late(self, bar: int, at: Fraction) -> float:
+        """Return how many seconds a stroke is late, less than 0 where it is early."""
+        bound = min(self.groove.timing / 1000, _MOST_OF_QUARTER * 60 / self.tempo)
+        lean = self._chance("lean", bar, Fraction(0), "")
+        own = self._chance("late", bar, at, self.part)
+        return bound * (_OF_BAR * lean + (1 - _OF_BAR) * own)
+
+    def louder(self, bar: int, at: Fraction) -> int:
+        """Return how much louder a stroke is, less than 0 where it is softer."""
+        return round(self.groove.dynamics * self._chance("loud", bar, at, self.part))
+
+    def _chance(self, what: str, bar: int, at: Fraction, part: str) -> float:
+        """Return a number from -1 to 1, mostly near 0."""
+        if not self.groove.timing and not self.groove.dynamics:
+            return 0.0
+        found = Random(f"{self.groove.seed} {what} {part} {bar} {at}").gauss(0.0, _USUAL)
+        return min(max(found, -1.0), 1.0)

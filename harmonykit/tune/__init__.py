@@ -15,6 +15,10 @@ if TYPE_CHECKING:
     from harmonykit.tune.bar import Bar, BarChange, BarNote, TuneError
     from harmonykit.tune.class_file import ClassFile, read_class
     from harmonykit.tune.form import Form, Section
+    from harmonykit.tune.groove.shelf import grooves, read_groove
+    from harmonykit.tune.groove.strokes import Low, Stroke
+    from harmonykit.tune.groove.suited import groove_for
+    from harmonykit.tune.groove.value import Groove
     from harmonykit.tune.order import Ending, Mark, Repeat, Span
     from harmonykit.tune.playing import Change, PlayedBar
     from harmonykit.tune.text.writer import write_text
@@ -33,14 +37,20 @@ __all__ = [
     "ClassFile",
     "Ending",
     "Form",
+    "Groove",
+    "Low",
     "Mark",
     "Phrase",
     "PlayedBar",
     "Repeat",
     "Section",
     "Span",
+    "Stroke",
     "TuneError",
     "analyse_chords",
+    "groove_for",
+    "grooves",
     "read_class",
+    "read_groove",
     "write_text",
 ]

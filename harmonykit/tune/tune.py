@@ -80,6 +80,8 @@ class Tune:
     order : tuple of str
         Names of sections in playing order; all of them once, as written, where left empty.
     composer, rights, notes : str
+    style : str
+        How it is played, in a few words (``"slow ballad"``): a groove is chosen by it.
     doubts : tuple of str
         What was not understood, or read one way of several, when the tune was read.  Two tunes that
         differ in nothing else are equal.
@@ -105,6 +107,7 @@ class Tune:
     composer: str = ""
     rights: str = ""
     notes: str = ""
+    style: str = ""
     doubts: tuple[str, ...] = field(default=(), compare=False)
     # What is played, once it was asked for.
     _played: list[tuple[PlayedBar, ...]] = _kept()

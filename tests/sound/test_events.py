@@ -22,6 +22,7 @@ from harmonykit.theory.chord import Chord
 from harmonykit.theory.note import Note
 from harmonykit.tune.bar import BarNote
 from harmonykit.tune.form import Form
+from harmonykit.tune.groove.value import Groove, plain
 from harmonykit.tune.playing import play_bars
 from harmonykit.tune.tune import Bar, PlayedBar, Section
 
@@ -94,14 +95,18 @@ def test_a_tune_that_ends_without_a_chord_ends_with_its_bar(arranged: Arranged) 
 
 
 def test_a_chord_off_the_strokes_is_struck_where_it_enters(arranged: Arranged) -> None:
-    performance = play(arranged("C=0003 F:5/2=2010 | C=0003", tempo=60), count_in=False)
-    # The second half of a beat is swung two to one at this tempo.
-    assert onsets(performance.tones, 0)[:5] == [0, 1, 2, pytest.approx(2 + 2 / 3, abs=1e-5), 3]
+    swung = replace(plain((4, 4)).exact, swing=2)
+    bars = "C=0003 F:5/2=2010 | C=0003"
+    performance = play(arranged(bars, tempo=60, groove=swung), count_in=False)
+    # The second half of a beat is swung two to one, and struck up: from the last string on.
+    assert onsets(performance.tones, 3)[:2] == [pytest.approx(0.025), pytest.approx(1.025)]
+    assert onsets(performance.tones, 3)[3] == pytest.approx(2 + 2 / 3, abs=1e-5)
     assert performance.steps[1] == (1, pytest.approx(2 + 2 / 3))
 
 
 def test_an_up_stroke_takes_the_strings_the_other_way(arranged: Arranged) -> None:
-    performance = play(arranged("C=0003 | F=2010", (3, 4), 60), count_in=False)
+    waltz = Groove.parse("D - D U D U", "3/4").exact
+    performance = play(arranged("C=0003 | F=2010", (3, 4), 60, groove=waltz), count_in=False)
     up = [e.string for e in performance.tones if 1.49 < e.onset < 1.9]
     assert up == [3, 2, 1, 0]
 

@@ -25,8 +25,10 @@ from harmonykit.draw.base.style import SEMIBOLD
 from harmonykit.draw.shapes.box_look import BoxLook
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.lesson.handout.figures import LARGE, Figures
-from harmonykit.sound.strums import strokes
 from harmonykit.tune.bar import JUMPS, bar_length, beat_length
+from harmonykit.tune.groove.spoken import syllable
+from harmonykit.tune.groove.strokes import MUTED, ROLLED, STOPPED, Stroke
+from harmonykit.tune.groove.suited import in_meter
 from harmonykit.tune.tune import PICKUP, Tune
 
 ROW_MM, LEAD_MM, COLUMNS = 174.0, 12.0, 4
@@ -512,27 +514,34 @@ class Chart:
         return "" if before == bar.bar.meter else "{}/{}".format(*bar.bar.meter)
 
     def _strum(self) -> dict[str, Any]:
-        """Return the strokes of a bar over bar 1, with counts on its beats."""
+        """Return the strokes of the groove over the first bars, with counts on its beats."""
         meter = self.way.tune.meter
         whole, beat = bar_length(meter), beat_length(meter)
         room = self.column - _BEFORE_MM - _AFTER_MM
-        first = self.lead + _BEFORE_MM
+        bars = in_meter(self.way.strum, self.way.tune, meter).bars[: self.columns]
+        found: dict[str, Any] = {"strokes": [], "counts": [], "rests": []}
+        for number, bar in enumerate(bars):
+            first = self.lead + number * self.column + _BEFORE_MM
+            struck = {one.at: one for one in bar if one.how != STOPPED}
+            stops = {one.at for one in bar if one.how == STOPPED}
+            beats = {n * beat for n in range(int(whole / beat))}
+            for at in sorted(beats | set(struck)):
+                x, on = first + float(at / whole) * room, at in beats
+                found["counts"].append({"x": x, "text": syllable(at, beat), "beat": on})
+                if at in struck:
+                    later = min((each for each in {*struck, *stops} if each > at), default=whole)
+                    found["strokes"].append({"x": x, "short": later in stops} | _drawn(struck[at]))
+                else:
+                    found["rests"].append(x)
+        return found
 
-        def x(at: Fraction) -> float:
-            return first + float(at / whole) * room
 
-        hits = strokes(meter)
-        beats = [beat * n for n in range(int(whole / beat))]
-        struck = {one.at for one in hits}
-        counts = [{"x": x(at), "text": str(n), "beat": True} for n, at in enumerate(beats, 1)]
-        counts += [
-            {"x": x(one.at), "text": "&", "beat": False} for one in hits if one.at not in beats
-        ]
-        return {
-            "strokes": [{"x": x(s.at), "down": s.down, "accent": s.accent} for s in hits],
-            "counts": counts,
-            "rests": [x(at) for at in beats if at not in struck],
-        }
+def _drawn(stroke: Stroke) -> dict[str, bool]:
+    """Return how a stroke is drawn."""
+    return {
+        "down": stroke.down, "accent": stroke.accent, "ghost": stroke.ghost,
+        "muted": stroke.how == MUTED, "rolled": stroke.how == ROLLED, "push": stroke.push,
+    }  # fmt: skip
 
 
 def _parts(

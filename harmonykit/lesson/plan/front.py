@@ -279,7 +279,9 @@ class _Reader:
             rule = f"1 to {MOST_LEVELS} [[levels]] tables"
             raise LessonError(found, place=place, rule=rule)
         return tuple(
-            LevelReader(self.places, index, table, tune, instrument, self.names.format).level()
+            LevelReader(
+                self.places, index, table, tune, instrument, self.names.format, self.path.parent
+            ).level()
             for index, table in enumerate(tables)
         )
 

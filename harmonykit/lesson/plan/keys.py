@@ -180,6 +180,11 @@ LEVEL: tuple[Key, ...] = (
     Key("shortest_chord_seconds", float, "2.0", "the shortest time that a chord lasts, in seconds",
         "the reach's", former="least_seconds"),
     Key("tempo", float, "72", "tempo in quarter notes a minute", "the tune's"),
+    Key("groove", str, '"bossa"', "how it is strummed and what the bass plays, by name "
+        "(harmonykit words groove), or a file beside this one", "by the tune's metre and style",
+        former=NEW),
+    Key("strum", str, '"D - D U - U D U"', "the strokes of a bar or two: D down, U up, - ring on "
+        "(harmonykit words strum)", "the groove's", former=NEW),
     Key("watch", str, '"..."', "what the class should watch for", "none"),
     Key("practice", list, '["hard change, tempi 60-100"]', "play-alongs to practise with "
         "(harmonykit playalong --help)", "none", former=NEW),

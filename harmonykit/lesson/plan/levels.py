@@ -6,6 +6,7 @@ Every error is placed at its key.
 import difflib
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
+from pathlib import Path
 from typing import Any
 
 from harmonykit.arrange.choruses import MOST_CHORUSES, repeated
@@ -22,6 +23,10 @@ from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.lesson.plan.keys import ANY, CONTOUR_OF, LEVEL, WALKS, Names, key_named
 from harmonykit.lesson.plan.model import USUAL, LessonError, Level
 from harmonykit.sound.rehearsal import Rehearsal
+from harmonykit.tune.bar import Meter
+from harmonykit.tune.groove.shelf import find_groove
+from harmonykit.tune.groove.suited import groove_for
+from harmonykit.tune.groove.value import Groove
 from harmonykit.tune.tune import Tune
 
 LEAST_SECONDS = (2.0, 1.0, 0.5)
@@ -124,6 +129,7 @@ class LevelReader:
     tune: Tune
     instrument: Instrument
     format: int
+    folder: Path | None = None
     table: Mapping[str, Any] = field(init=False)
 
     def level(self) -> Level:
@@ -162,7 +168,33 @@ class LevelReader:
             contour=CONTOUR_OF.get(self._choice("contour"), ""),
             choruses=self._choruses(moves),
             practice=self._read("practice", _practice) or (),
+            groove=self._groove(),
         )
+
+    def _groove(self) -> Groove | None:
+        """Return the groove of a level, with its own strokes; ``None`` where it says neither."""
+        if "groove" not in self.table and "strum" not in self.table:
+            return None
+        if "groove" in self.table:
+            found: Groove = self._read("groove", lambda name: find_groove(name, self.folder))
+            if found.meter != self.tune.meter:
+                raise LessonError(
+                    f"{found.name} is in {_typed(found.meter)}, the tune in "
+                    f"{_typed(self.tune.meter)}",
+                    place=self._place("groove"),
+                    mend=f'groove = "{groove_for(self.tune).name}"',
+                )
+        else:
+            found = groove_for(self.tune)
+        if "strum" not in self.table:
+            return found
+        try:
+            return found.strummed(self.table["strum"])
+        except HarmonyError as error:
+            inner = error.place.column if error.place and error.place.column else 1
+            at = ("levels", self.index, self.names.written("strum"))
+            place = self.places.within(at, inner - 1)
+            raise LessonError(error.what, place=place, rule=error.rule, mend=error.mend) from None
 
     def _choice(self, name: str) -> str:
         """Return what is chosen of a key's values; nothing where any will do."""
@@ -285,6 +317,10 @@ class LevelReader:
 
     def _place(self, key: str) -> Place:
         return self.places.key(("levels", self.index, self.names.written(key)))
+
+
+def _typed(meter: Meter) -> str:
+    return f"{meter[0]}/{meter[1]}"
 
 
 def _preferred(cares: str, moves: tuple[str, ...]) -> str:

@@ -23,6 +23,7 @@ from harmonykit.sound.rehearsal import Rehearsal
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.scale import SixthDiminished
 from harmonykit.tune.class_file import MINUTES, ClassFile
+from harmonykit.tune.groove.value import Groove
 from harmonykit.tune.tune import Tune
 
 OUTPUTS = ("script", "page", "handout", "scores", "sound")
@@ -78,6 +79,8 @@ class Level:
         The manner of each chorus, where the tune is played several times running.
     practice : tuple of Rehearsal
         How it is practised, beside being played through.
+    groove : Groove, optional
+        How it is strummed; as suits the tune unless given.
     """
 
     name: str
@@ -93,6 +96,7 @@ class Level:
     contour: str = ""
     choruses: tuple[str, ...] = ()
     practice: tuple[Rehearsal, ...] = ()
+    groove: Groove | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,6 +9,7 @@ The form, whole::
     tempo = 96                 # quarter notes a minute; 120 where left out
     form = ["A", "A", "B"]     # sections in playing order; as written where left out
     pickup = 1                 # quarters of silence before the first bar; where left out, none
+    style = "slow ballad"      # how it is strummed, in a few words, at choice
     composer = "..."           # these three at choice
     rights = "..."
     notes = "..."
@@ -56,7 +57,7 @@ MOST_PICKUP = 32
 _TUNE_KEYS = {
     "format": int, "title": str, "key": str, "meter": str, "metre": str, "tempo": (int, Fraction),
     "form": list, "pickup": (int, Fraction, str), "composer": str, "rights": str, "notes": str,
-    "sections": list,
+    "style": str, "sections": list,
 }  # fmt: skip
 _SECTION_KEYS = {
     "name": str, "changes": str, "melody": str, "words": (str, list), "phrases": list,
@@ -143,7 +144,7 @@ class _Reader:
         if not any(c.chord for s in sections for bar in s.bars for c in bar.changes):
             raise TuneError("the tune has no chords", place=self.places.key(("sections", 0, "")))
         self._check_signs(sections)
-        words = {key: self.table.get(key, "") for key in ("composer", "rights", "notes")}
+        words = {key: self.table.get(key, "") for key in ("composer", "rights", "notes", "style")}
         unused = [s.name for s in sections if s.name not in form]
         doubts += [f"section {name} is never played" for name in unused]
         return {
@@ -198,10 +199,10 @@ class _Reader:
             if key not in table:
                 place = self.places.key(address)
                 raise TuneError(f"{key} is missing", place=place, mend=_TYPED[key])
-        for key in ("title", "name", "composer"):
+        for key in ("title", "name", "composer", "style"):
             if key in table:
                 spot = self.places.key((*address[:2], key))
-                check_line(table[key], key, spot, TuneError, needed=key != "composer")
+                check_line(table[key], key, spot, TuneError, needed=key in ("title", "name"))
 
     def _key(self) -> Key:
         try:

@@ -186,7 +186,7 @@ def write_text(tune: Tune) -> str:
         lines.append(f"pickup = {length}" if length.denominator == 1 else f'pickup = "{length}"')
         del sections[0], form[0]
     lines.append(f"form = {toml_strings(form)}")
-    for key in ("composer", "rights", "notes"):
+    for key in ("style", "composer", "rights", "notes"):
         if getattr(tune, key):
             lines.append(f"{key} = {toml_string(getattr(tune, key))}")
     return "\n".join([*lines, *(_section(section, tune.meter) for section in sections)]) + "\n"

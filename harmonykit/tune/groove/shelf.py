@@ -1,0 +1,185 @@
+"""Grooves as files: those that ship, and a user's own beside a tune or a lesson.
+
+A file holds one groove::
+
+    format = 1
+    name = "shuffle"
+    about = "Every beat down and up, the ups soft and late."
+    meter = "4/4"
+    styles = ["shuffle", "blues"]     # words of a tune's style that it suits
+    tempo = [60, 170]                 # quarter notes a minute that it suits
+    strum = "D (U) D! (U) D (U) D! (U)"
+    bass = "R W W A"                  # where left out, roots on the heavy beats
+    swing = 2                         # 1 straight, 2 triplets, 0 less the faster it goes
+    timing_ms = 8                     # how early or late a stroke may be, in milliseconds
+    dynamics = 6                      # how much louder or softer
+    ritard = 1.2                      # how much longer the last bar before the final chord takes
+    usual = false                     # whether it is played where a tune says no style
+"""
+
+import difflib
+from collections.abc import Mapping
+from dataclasses import replace
+from functools import cache
+from pathlib import Path
+from types import MappingProxyType
+from typing import Any
+
+from harmonykit.errors import HarmonyError, Place
+from harmonykit.files.toml import check_line, read_toml_file
+from harmonykit.files.toml_places import TomlPlaces
+from harmonykit.paths import data_dir
+from harmonykit.tune.groove.strokes import lows_of, strokes_of
+from harmonykit.tune.groove.value import Groove
+from harmonykit.tune.text.changes import read_meter
+
+FORMAT = 1
+FOLDER = "grooves"
+_KINDS: dict[str, tuple[type, ...]] = {
+    "format": (int,), "name": (str,), "about": (str,), "meter": (str,), "metre": (str,),
+    "styles": (list,), "tempo": (list,), "strum": (str,), "bass": (str,), "swing": (int, float),
+    "timing_ms": (int, float), "dynamics": (int,), "ritard": (int, float), "usual": (bool,),
+}  # fmt: skip
+_WORDS = {
+    str: "text in quotes", int: "a number", float: "a number", list: "a list",
+    bool: "true or false",
+}  # fmt: skip
+_TYPED = {
+    "format": f"format = {FORMAT}", "name": 'name = "my groove"', "meter": 'meter = "4/4"',
+    "strum": 'strum = "D - D U - U D U"',
+}  # fmt: skip
+_CALLED = {"timing_ms": "timing"}
+
+
+@cache
+def grooves() -> Mapping[str, Groove]:
+    """Return the grooves that ship, by name.
+
+    Returns
+    -------
+    mapping of str to Groove
+
+    Examples
+    --------
+    >>> hk.tune.grooves()["waltz"].strum
+    'D! - D U D U'
+    """
+    found = [read_groove(path) for path in sorted((data_dir() / FOLDER).glob("*.toml"))]
+    return MappingProxyType({groove.name: groove for groove in found})
+
+
+def find_groove(name: str, folder: Path | None = None) -> Groove:
+    """Return a groove by its name: a file in a folder, or in its folder ``grooves``; else shipped.
+
+    Raises
+    ------
+    HarmonyError
+        If there is none, with the nearest name; with file, line and column for what is wrong in it.
+
+    Examples
+    --------
+    >>> find_groove("bossa").meter
+    (4, 4)
+    """
+    if folder is not None:
+        bare = Path(name).name.removesuffix(".toml")
+        for place in (folder / f"{bare}.toml", folder / FOLDER / f"{bare}.toml"):
+            if place.is_file():
+                return read_groove(place)
+    shipped = grooves()
+    if name in shipped:
+        return shipped[name]
+    near = difflib.get_close_matches(name, shipped, 1)
+    raise HarmonyError(
+        f"no groove is called {name!r}",
+        rule=f"the grooves are {', '.join(shipped)}, and your own: {name}.toml beside this file",
+        mend=f'"{near[0]}"' if near else "",
+    )
+
+
+def read_groove(path: Path) -> Groove:
+    """Return the groove of a file.
+
+    Raises
+    ------
+    HarmonyError
+        With file, line, column and a caret.
+    """
+    table, places = read_toml_file(path, "the groove")
+    return _Reader(table, places).groove()
+
+
+class _Reader:
+    """Reads the table of a groove; every error knows its place."""
+
+    def __init__(self, table: dict[str, Any], places: TomlPlaces) -> None:
+        self.table, self.places = table, places
+
+    def groove(self) -> Groove:
+        self._check()
+        meter = self._at("meter" if "meter" in self.table else "metre", read_meter)
+        bars = self._at("strum", lambda text: strokes_of(text, meter))
+        low = self._at("bass", lambda text: lows_of(text, meter)) if "bass" in self.table else ()
+        found = Groove(self.table["name"], meter, bars, low)
+        for key in ("about", "swing", "timing_ms", "dynamics", "ritard", "usual"):
+            if key in self.table:
+                found = self._with(found, key, self.table[key])
+        return self._with(self._with(found, "styles", self._styles()), "tempo", self._tempo())
+
+    def _check(self) -> None:
+        for key, value in self.table.items():
+            place = self.places.key(("", 0, key))
+            if key not in _KINDS:
+                near = difflib.get_close_matches(key, _KINDS, 1)
+                mend = near[0] if near else f"one of {', '.join(_KINDS)}"
+                raise HarmonyError(f"unknown key {key!r}", place=place, mend=mend)
+            kinds = _KINDS[key]
+            if not isinstance(value, kinds) or (isinstance(value, bool) and bool not in kinds):
+                said = f"{key} is {str(value)[:40]}"
+                raise HarmonyError(said, place=place, rule=f"{key} is {_WORDS[kinds[0]]}")
+        needed = {key for key in _TYPED if key != "meter" or "metre" not in self.table}
+        for key in (key for key in _TYPED if key in needed and key not in self.table):
+            raise HarmonyError(f"{key} is missing", place=Place(self.places.name), mend=_TYPED[key])
+        if self.table["format"] != FORMAT:
+            place = self.places.value(("", 0, "format"))
+            rule = f"this version reads format {FORMAT}"
+            raise HarmonyError(
+                f"format {self.table['format']}", place=place, rule=rule, mend=_TYPED["format"]
+            )
+        for key in ("name", "about"):
+            if key in self.table:
+                place = self.places.value(("", 0, key))
+                check_line(self.table[key], key, place, HarmonyError, needed=True)
+
+    def _at(self, key: str, read: Any) -> Any:
+        """Read a text; what is wrong with it is placed inside the file."""
+        try:
+            return read(self.table[key])
+        except HarmonyError as error:
+            inner = error.place.column if error.place and error.place.column else 1
+            place = self.places.within(("", 0, key), inner - 1)
+            raise HarmonyError(error.what, place=place, rule=error.rule, mend=error.mend) from None
+
+    def _with(self, groove: Groove, key: str, value: Any) -> Groove:
+        try:
+            return replace(groove, **{_CALLED.get(key, key): value})
+        except HarmonyError as error:
+            raise error.at(self.places.value(("", 0, key))) from None
+
+    def _styles(self) -> tuple[str, ...]:
+        styles = self.table.get("styles", [])
+        if not all(isinstance(style, str) and style.strip() for style in styles):
+            place = self.places.value(("", 0, "styles"))
+            raise HarmonyError("a style is not text", place=place, mend='styles = ["swing"]')
+        return tuple(style.lower() for style in styles)
+
+    def _tempo(self) -> tuple[float, float]:
+        given = self.table.get("tempo", [10, 1000])
+        numbers = [float(n) for n in given if isinstance(n, int | float)]
+        if len(numbers) != 2 or len(given) != 2 or not 0 < numbers[0] < numbers[1]:
+            place = self.places.value(("", 0, "tempo"))
+            rule = "the slowest and the fastest, in quarter notes a minute"
+            raise HarmonyError(
+                f"tempo is {given}", place=place, rule=rule, mend="tempo = [80, 160]"
+            )
+        return numbers[0], numbers[1]
