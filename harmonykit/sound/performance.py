@@ -15,6 +15,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from fractions import Fraction
 from itertools import pairwise
+from math import inf
 
 from harmonykit.arrange.arrangement import Arrangement
 from harmonykit.theory.key import Key
@@ -104,6 +105,36 @@ class Performance:
 
     def __repr__(self) -> str:
         return f"<Performance of {self.title!r}: {self.seconds:.1f} s, {len(self.events)} events>"
+
+    def later(self, start: float, quarters: Fraction) -> float:
+        """Return when so many quarters have passed from a moment on, in seconds.
+
+        Parameters
+        ----------
+        start : float
+            In seconds.
+        quarters : Fraction
+
+        Returns
+        -------
+        float
+
+        Examples
+        --------
+        >>> from fractions import Fraction
+        >>> plain = hk.reharmonise("slack_water_waltz", "ukulele", moves=(), k=1)[0]
+        >>> hk.sound.play(plain, tempo=60).later(1.0, Fraction(1, 2))
+        1.5
+        """
+        now, left = start, float(quarters)
+        tempos = self.tempos or ((0.0, self.tempo),)
+        for (begin, tempo), (end, _) in pairwise([*tempos, (inf, 0.0)]):
+            if end > now:
+                room = (end - max(begin, now)) * tempo / 60
+                if left <= room:
+                    return now + left * 60 / tempo
+                left, now = left - room, end
+        return now
 
     @property
     def melody(self) -> tuple[Event, ...]:

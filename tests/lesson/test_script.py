@@ -122,12 +122,13 @@ def test_a_chart_in_rows_of_four_bars(small: Lesson, arranged: Callable[..., Arr
     script = write_script(of(small, Chart(0), played=(played,)))
     assert (
         "*Slow* at 72.5 quarter notes a minute. Listen.\n\n"
+        "Strum: down, down, down, down. Say: one, two, three, four.\n\n"
         "| bar | | | | |\n| --- | --- | --- | --- | --- |\n"
         "| 1 | C6 0-0-0-0 | C6 0-0-0-0 (2.5) ; **F6 2-2-1-3** (1.5) | N.C. | G7 0-2-1-2 |\n"
         "| 5 | C6 0-0-0-0 |  |  |  |\n\nN.\n"
     ) in script
     quiet = replace(played, level=replace(level, watch=""))
-    assert "a minute.\n\n| bar" in write_script(of(small, Chart(0), played=(quiet,)))
+    assert "a minute.\n\nStrum: down" in write_script(of(small, Chart(0), played=(quiet,)))
 
 
 def test_a_whole_number_of_quarters_has_no_point(

@@ -24,6 +24,7 @@ from harmonykit.sound.loudness import CEILING, loudness
 from harmonykit.sound.performance import HIGH_BLOCK
 from harmonykit.sound.pluck import BASS, STRING, click, pluck
 from harmonykit.sound.rendering import RATE, Samples, Sound, mix, render, wav_bytes, write_wav
+from harmonykit.tune.groove.value import EASES, Groove, plain
 
 Arranged = Callable[..., Arrangement]
 
@@ -104,9 +105,20 @@ def test_the_first_string_is_heard_on_the_beat_or_its_swung_place(
 ) -> None:
     """Within 1 ms; swing 2:1 up to 120, easing to 3:2 at 200 (common practice, no source)."""
     bars = "C=0003 F:5/2=2010 | C=0003 G7:7/2=0212 | C=0003"
-    performance = play(arranged(bars, tempo=tempo), count_in=False, click=False)
-    first = [e for e in performance.events if e.string == 0]
-    heard = struck(mix(replace(performance, events=tuple(first))))
+    swing = replace(plain((4, 4)).exact, swing=EASES)
+    arrangement = arranged(bars, tempo=tempo, groove=swing)
+    performance = play(arrangement, count_in=False, click=False)
+    first, last = (
+        struck(
+            mix(replace(performance, events=tuple(e for e in performance.events if e.string == s)))
+        )
+        for s in (0, 3)
+    )
+    # Off the beat the hand goes up: the last string comes first.
+    heard = [
+        one if n not in (3, 9) else other
+        for n, (one, other) in enumerate(zip(first, last, strict=True))
+    ]
     beats = [0, 1, 2, 2 + late, 3, 4, 5, 6, 7, 7 + late, 8]
     assert heard == pytest.approx([beat * 60 / tempo for beat in beats], abs=0.001)
 
@@ -114,16 +126,17 @@ def test_the_first_string_is_heard_on_the_beat_or_its_swung_place(
 # Downs and ups in quarters from the bar line (common practice, no source: 3/4 D DU DU; 6/8 D-U
 # twice; 5/4 D DU D, D DU), and how far into a whole bar a pick-up starts.
 METRES = [
-    ((3, 4), [0, 1, 2], [1.5, 2.5], None),
-    ((6, 8), [0, 1.5], [1, 2.5], None),
-    ((5, 4), [0, 1, 2, 3, 4], [1.5, 4.5], None),
-    ((3, 4), [0, 1, 2], [1.5, 2.5], Fraction(1)),
+    ((3, 4), "D - D U D U", [0, 1, 2], [1.5, 2.5], None),
+    ((6, 8), "D - U D - U", [0, 1.5], [1, 2.5], None),
+    ((5, 4), "D - D U D - D - D U", [0, 1, 2, 3, 4], [1.5, 4.5], None),
+    ((3, 4), "D - D U D U", [0, 1, 2], [1.5, 2.5], Fraction(1)),
 ]
 
 
-@pytest.mark.parametrize(("meter", "downs", "ups", "pickup"), METRES)
+@pytest.mark.parametrize(("meter", "strum", "downs", "ups", "pickup"), METRES)
 def test_downs_and_ups_of_every_metre_are_heard_on_their_places(
     meter: tuple[int, int],
+    strum: str,
     downs: list[float],
     ups: list[float],
     pickup: Fraction | None,
@@ -131,7 +144,8 @@ def test_downs_and_ups_of_every_metre_are_heard_on_their_places(
 ) -> None:
     """Within 1 ms: a down begins with the first string, an up with the last, none is swung."""
     bars = "C=0003 | F=2010 | C=0003 | G7=0212"
-    performance = play(arranged(bars, meter, 80, pickup=pickup), click=False)
+    groove = Groove.parse(strum, meter).exact
+    performance = play(arranged(bars, meter, 80, pickup=pickup, groove=groove), click=False)
     quarter = 60 / 80
     origin = performance.count_in_seconds
     whole = meter[0] * 4 / meter[1]

@@ -227,7 +227,7 @@ def sung_times(played: Played, performance: Performance) -> list[float]:
     tune = played.arrangement.tune
     starts = [start for _, start in performance.bars]
     return [
-        round(start + float(one.onset - bar.onset) * 60 / performance.tempo, _DIGITS)
+        round(performance.later(start, one.onset - bar.onset), _DIGITS)
         for start, bar, notes in zip(starts, tune.playing, _sung_by_bar(tune), strict=True)
         for one in notes
     ]

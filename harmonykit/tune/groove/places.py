@@ -72,7 +72,7 @@ def cut(
             index = found.end()
         else:
             raise HarmonyError(
-                f"{text[index]!r} is no sign of a strum or a bass line",
+                f"{text[index]!r} is unknown here",
                 place=Place("", 1, index + 1, text),
                 rule=legend,
             )

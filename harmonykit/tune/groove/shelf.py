@@ -17,6 +17,8 @@ A file holds one groove::
     usual = false                     # whether it is played where a tune says no style
 """
 
+from __future__ import annotations
+
 import difflib
 from collections.abc import Mapping
 from dataclasses import replace
@@ -25,7 +27,7 @@ from pathlib import Path
 from types import MappingProxyType
 from typing import Any
 
-from harmonykit.errors import HarmonyError, Place
+from harmonykit.errors import HarmonyError, Place, need_path
 from harmonykit.files.toml import check_line, read_toml_file
 from harmonykit.files.toml_places import TomlPlaces
 from harmonykit.paths import data_dir
@@ -97,14 +99,33 @@ def find_groove(name: str, folder: Path | None = None) -> Groove:
     )
 
 
-def read_groove(path: Path) -> Groove:
+def read_groove(path: Path | str) -> Groove:
     """Return the groove of a file.
+
+    Parameters
+    ----------
+    path : Path or str
+
+    Returns
+    -------
+    Groove
 
     Raises
     ------
     HarmonyError
         With file, line, column and a caret.
+
+    Examples
+    --------
+    >>> from pathlib import Path
+    >>> from tempfile import mkdtemp
+    >>> file = Path(mkdtemp()) / "mine.toml"
+    >>> lines = ("format = 1", 'name = "mine"', 'meter = "3/4"', 'strum = "D - D U D U"')
+    >>> _ = file.write_text("\\n".join(lines))
+    >>> hk.tune.read_groove(file)
+    <Groove 'mine' in 3/4: D - D U D U>
     """
+    path = need_path(path, "the file of a groove")
     table, places = read_toml_file(path, "the groove")
     return _Reader(table, places).groove()
 

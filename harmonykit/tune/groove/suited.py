@@ -1,5 +1,7 @@
 """Which groove a tune is played with, where nobody says one: by its metre, its style, its tempo."""
 
+from __future__ import annotations
+
 import difflib
 from dataclasses import replace
 from functools import cache
@@ -66,7 +68,8 @@ def _suited(style: str, tempo: float, meter: Meter) -> Groove:
             most = max(_match(groove, style) for groove in known)
             return _by_tempo([g for g in known if _match(g, style) == most], tempo)
     usual = [groove for groove in here if groove.usual]
-    return _by_tempo(usual or here, tempo) if here else plain(meter)
+    # A tempo that nobody asked to slow stays.
+    return replace(_by_tempo(usual or here, tempo), ritard=1.0) if here else plain(meter)
 
 
 def _by_tempo(found: list[Groove], tempo: float) -> Groove:

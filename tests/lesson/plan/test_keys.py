@@ -135,6 +135,8 @@ EFFECTS = {
     "barre": 'barre = "full"',
     "shortest_chord_seconds": "shortest_chord_seconds = 0.4",
     "tempo": "tempo = 61",
+    "groove": 'groove = "bossa"',
+    "strum": 'strum = "D D U D"',
     "watch": 'watch = "Thumbs."',
     "practice": 'practice = ["hard change, tempi 60-100"]',
     "prefer_move": 'moves = ["suspension"]\nprefer_move = "suspension"',
