@@ -12,12 +12,13 @@ import os
 import subprocess
 import sys
 import time
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from itertools import islice
 from pathlib import Path
 
 import networkx as nx
 import pytest
+from measured import measured
 from networkx_arrangements import GOAL, START, classes, graph_of
 
 from harmonykit.arrange.moves import MOVES, USUAL
@@ -48,25 +49,6 @@ for n in range(4):
     hk.reharmonise(tune, neck, tuple(MOVES), {k})
     print(time.process_time() - begun)
 """
-
-
-@dataclass(frozen=True)
-class Row:
-    """A line of the table: what, the figure, whether it is to be at most or at least the goal."""
-
-    what: str
-    figure: float
-    goal: float
-    least: bool = False
-
-    @property
-    def met(self) -> bool:
-        return self.figure >= self.goal if self.least else self.figure <= self.goal
-
-    def __str__(self) -> str:
-        sign = "at least" if self.least else "at most"
-        met = "met" if self.met else "NOT MET"
-        return f"{self.what:<64} {self.figure:8.2f}  {sign} {self.goal:<6g} {met}"
 
 
 def landing() -> Tune:
@@ -106,14 +88,9 @@ def test_against_0_1_0(root: Path, released: Path, name: str, k: int) -> None:
     pairs = [(times_of(released, name, k), times_of(root, name, k)) for _ in range(ROUNDS)]
     before, now = (tuple(map(min, zip(*each, strict=True))) for each in zip(*pairs, strict=True))
     rows = [
-        Row(
-            f"{name}, k = {k}, {kind}: {b * 1e3:.0f} ms in 0.1.0, {a * 1e3:.0f} ms now",
-            a / b,
-            MOST_OF_BEFORE,
-        )
+        measured(f"32 bars, {name}, k = {k}, {kind}", a, beside=("0.1.0", b), most=MOST_OF_BEFORE)
         for kind, a, b in zip(("first", "shapes known"), now, before, strict=True)
     ]
-    print("", *rows, sep="\n")
     assert rows[1].met
 
 
@@ -125,9 +102,8 @@ def test_by_length(name: str, k: int, moves: tuple[str, ...]) -> None:
     reharmonise(tune, neck, moves, k=k)
     short = seconds(tune, neck, moves, k)
     long = seconds(replace(tune, order=tune.order * LONGER), neck, moves, k)
-    said = f"{BARS} bars {short * 1e3:.0f} ms, {LONGER * BARS} bars {long * 1e3:.0f} ms"
-    row = Row(f"{name}, {len(moves)} moves, k = {k}: {said}", long / short, GROWTH)
-    print("", row, sep="\n")
+    said = f"{LONGER * BARS} bars, {name}, {len(moves)} moves, k = {k}"
+    row = measured(said, long, beside=(f"{BARS} bars", short), most=GROWTH)
     assert row.figure <= 1.1 * GROWTH
 
 
@@ -146,10 +122,8 @@ def test_the_ten_best_against_networkx(parts: int, moves: tuple[str, ...]) -> No
     costs = [*islice(classes(network, graph), 10)]
     theirs = time.process_time() - begun
     assert costs == [cost for cost, _ in network.cheapest(10)]
-    said = f"ours {ours * 1e3:.0f} ms, networkx {theirs:.1f} s for the ten best"
-    row = Row(f"{8 * parts} bars, {len(moves)} moves: {said}", theirs / ours, FASTER, least=True)
-    print("", row, sep="\n")
-    assert row.met
+    said = f"the ten best, {8 * parts} bars, {len(moves)} moves"
+    assert measured(said, ours, beside=("networkx", theirs), least=FASTER).met
 
 
 @pytest.mark.parametrize(
@@ -174,11 +148,11 @@ def test_one_path_against_networkx(name: str, bars: int, moves: tuple[str, ...])
     done = time.process_time()
     assert found == cost
     size = f"{name}, {bars} bars, {graph.number_of_edges()} edges"
+    laid, alone = ("networkx", done - begun), ("networkx", done - made)
     rows = [
-        Row(f"{size}: laid out and found", (done - begun) / spans[0], FASTER, least=True),
-        Row(f"{size}: found alone", (done - made) / spans[1], 1, least=True),
+        measured(f"{size}: laid out and found", spans[0], beside=laid, least=FASTER),
+        measured(f"{size}: found alone", spans[1], beside=alone, least=1),
     ]
-    print("", *rows, sep="\n")
     assert all(row.met for row in rows)
 
 
@@ -200,8 +174,5 @@ def test_a_place_is_found_anew_at_once(name: str) -> None:
                 alternatives(way, step.bar + 1)
             spans.append((time.process_time() - begun) * 1e3)
         slow = sorted(spans)[int(0.95 * len(spans))]
-        rows.append(
-            Row(f"{name}, {what}: ms at the 95th percentile of {len(spans)}", slow, PLACE_MS)
-        )
-    print("", *rows, sep="\n")
+        rows.append(measured(f"a chord {what} on {name}, 95 %", slow, "ms", most=PLACE_MS))
     assert all(row.met for row in rows)

@@ -14,6 +14,7 @@ from collections.abc import Iterator
 from itertools import product
 
 import pytest
+from measured import measured
 
 from harmonykit.fretboard.hands import holding
 from harmonykit.fretboard.hands.limits import limits_at
@@ -89,11 +90,15 @@ def test_all_shapes_are_found_faster_than_by_brute_force(
     held = timed_search(instrument, mutes)
     level = timed_search(instrument, mutes, limits=limits_at(2, instrument))
     faster = theirs * len(CHORDS) / sum(ours)
-    print(f"\n{name}: {faster:.0f} times as fast as brute force ({theirs * 1e3:.0f} ms a chord,")
-    print(f"  timed on {len(chords)} of {len(CHORDS)} chords)")
+    each = sum(ours) / len(CHORDS) * 1e3
+    measured(
+        f"all shapes of a chord on {name}", each, "ms", beside=("brute force", theirs * 1e3),
+        least=ratio,
+    )  # fmt: skip
     for what, spans in (("all shapes", ours), ("held by a wide hand", held), ("level 2", level)):
         mean, most = statistics.mean(spans) * 1e3, max(spans) * 1e3
-        print(f"  {what}: {mean:.2f} ms a chord, {most:.2f} ms at most")
+        measured(f"shapes on {name}, {what}: mean", mean, "ms a chord")
+        measured(f"shapes on {name}, {what}: at most", most, "ms a chord")
     assert faster >= ratio
 
 
@@ -109,4 +114,4 @@ def test_a_shape_is_made_again_in_microseconds() -> None:
         shape = Voicing(guitar, frets)
         assert shape.midi and shape.fingers and shape.digits
     each = (time.process_time() - begun) / len(shapes)
-    print(f"\n{len(shapes)} shapes with pitches, fingers and digits: {each * 1e6:.0f} µs each")
+    measured("a shape with pitches, fingers and digits", each * 1e6, "µs")

@@ -16,6 +16,7 @@ from typing import Any
 
 import pytest
 from matplotlib.figure import Figure
+from measured import measured
 
 from harmonykit.workbook.base.panel import Panel
 from harmonykit.workbook.panels import (
@@ -117,11 +118,9 @@ def test_a_panel_answers_within_a_tenth_of_a_second_and_sooner_than_it_is_drawn(
             drawings.append(timed(lambda: json.dumps(drawn_anew(panel, draw_scene))))
     middle, slow = percentile(answers, 0.5), percentile(answers, 0.95)
     whole, slowest = percentile(drawings, 0.5), percentile(drawings, 0.95)
-    print(
-        f"\n{name}: {middle:.1f} ms, {slow:.1f} at the 95th percentile; drawn anew {whole:.1f} ms, "
-        f"{slowest:.1f} at the 95th; part {middle / whole:.2f}, {slow / slowest:.2f} at the 95th; "
-        f"matplotlib alone {theirs:.0f} ms for {parts} parts; "
-        f"{sum(written) / len(written) / 1000:.1f} kB a message"
-    )
+    measured(f"panel {name}, median", middle, "ms", beside=("matplotlib", theirs), most=PART)
+    measured(f"panel {name}, 95 %", slow, "ms", most=LONGEST_MS)
+    measured(f"panel {name}, beside drawing it", slow, "ms", beside=("drawn anew, 95 %", slowest))
+    measured(f"panel {name}, a message", sum(written) / len(written) / 1000, "kB")
     assert slow < LONGEST_MS
     assert middle < whole and middle <= PART * theirs

@@ -12,6 +12,7 @@ import sys
 from pathlib import Path
 
 import pytest
+from measured import measured
 
 ROUNDS = 5
 MOST = 1.25
@@ -65,5 +66,4 @@ def test_it_takes_no_longer_than_in_0_1_0(root: Path, released: Path, name: str)
     made, work = WORK[name]
     rounds = [(seconds(released, made, work), seconds(root, made, work)) for _ in range(ROUNDS)]
     before, now = min(each[0] for each in rounds), min(each[1] for each in rounds)
-    print(f"\n{name}: {now * 1e3:.0f} ms, in 0.1.0 {before * 1e3:.0f} ms, ratio {now / before:.2f}")
-    assert now / before <= MOST
+    assert measured(f"as in 0.1.0: {name}", now, beside=("0.1.0", before), most=MOST).met

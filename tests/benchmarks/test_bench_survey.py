@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 from made_tunes import write_tunes
+from measured import measured
 
 from harmonykit.arrange.survey.engine import processors
 from harmonykit.arrange.survey.run import Work, survey
@@ -35,7 +36,7 @@ def test_two_workers_against_one(tmp_path: Path) -> None:
             for workers in (1, 2)
         )
         ratios.append(one / two)
-        print(f"\none worker {one:.1f} s, two {two:.1f} s: {one / two:.2f} times")
+        measured("a survey by two workers", two, beside=("one worker", one), least=LEAST)
         if ratios[-1] >= LEAST:
             break
     assert max(ratios) >= LEAST
@@ -58,5 +59,5 @@ def test_rows_a_second_stay_level_as_tunes_grow(tmp_path: Path) -> None:
             spent += time.perf_counter() - begun
             rows += len(read_survey(folder))
         speeds[count] = rows / spent
-        print(f"\n{count} tunes: {rows / spent:.0f} rows a second")
+        measured(f"a survey of {count} tunes", spent / rows * 1e3, "ms a row")
     assert min(speeds.values()) >= max(speeds.values()) * 2 / 3

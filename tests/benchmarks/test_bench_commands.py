@@ -1,0 +1,106 @@
+"""What whole commands take, in time and memory, against the bare imports that they cannot spare."""
+
+from __future__ import annotations
+
+import os
+import resource
+import shutil
+import subprocess
+import sys
+import time
+from pathlib import Path
+
+import pytest
+from measured import measured
+
+from harmonykit.paths import find_data
+
+ROOT = Path(__file__).resolve().parents[2]
+BARE = "import fontTools.ttLib, music21, verovio, typst"
+NUMPY = "import click, numpy"
+# The command line, the imports beside which it stands, and how many times those it may take.
+COMMANDS = {
+    "chord": (["chord", "C13"], NUMPY, None),
+    "ideas": (["ideas", "dim7"], NUMPY, None),
+    "compare": (["compare", "heron_landing"], BARE, None),
+    "lesson with sound": (["lesson", "stiff_dominant", "--out", "out"], BARE, None),
+    "sheet": (["sheet", "C", "Am", "F", "G7", "--out", "out.pdf"], "import typst", None),
+    "parts": (["parts", "heron_landing", "--out", "out"], BARE, None),
+}
+SPAWNED = """
+import resource, subprocess, sys
+subprocess.run(sys.argv[1:], check=True, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
+print(resource.getrusage(resource.RUSAGE_CHILDREN).ru_maxrss)
+"""
+
+
+def spent(words: list[str], folder: Path) -> tuple[float, float]:
+    """Return the seconds and the greatest memory in MiB of a process and those that it starts."""
+    environment = {**os.environ, "PYTHONPATH": str(ROOT)}
+    begun = time.perf_counter()
+    done = subprocess.run(
+        [sys.executable, "-c", SPAWNED, sys.executable, *words],
+        cwd=folder,
+        env=environment,
+        check=True,
+        capture_output=True,
+        text=True,
+    )
+    return time.perf_counter() - begun, int(done.stdout) / 1024
+
+
+@pytest.mark.skipif(not hasattr(resource, "RUSAGE_CHILDREN"), reason="memory as POSIX counts it")
+@pytest.mark.parametrize("name", COMMANDS)
+def test_a_command_beside_its_imports(name: str, tmp_path: Path) -> None:
+    words, imports, most = COMMANDS[name]
+    rounds = []
+    for _ in range(3):
+        shutil.rmtree(tmp_path / "out", ignore_errors=True)
+        bare = spent(["-c", imports], tmp_path)
+        rounds.append((bare, spent(["-m", "harmonykit", *words], tmp_path)))
+    (imported, bare_mib), (took, mib) = (
+        tuple(min(each[of][part] for each in rounds) for part in (0, 1)) for of in (0, 1)
+    )
+    row = measured(f"command {name}", took, beside=("bare imports", imported), most=most)
+    assert measured(f"command {name}: memory", mib, "MiB", beside=("imports", bare_mib)).met
+    assert row.met
+
+
+PLAIN = """
+import sys, time
+import harmonykit as hk
+from harmonykit.paths import find_data
+read = getattr(hk, "read_tune", None) or hk.Tune.read
+tune, neck = read(find_data("tunes", "slack_water_waltz")), hk.Instrument.named("ukulele")
+from dataclasses import replace
+moves = tuple(sys.argv[1].split(","))
+hk.reharmonise(tune, neck, moves)
+begun = time.process_time()
+for more in range(1, 13):
+    hk.reharmonise(replace(tune, tempo=tune.tempo + more), neck, moves)
+print((time.process_time() - begun) / 12 / len(tune.bars))
+"""
+DIMINISHED = ("approach", "dominant to diminished", "climb")
+"""As 0.1.0 named them; names of earlier versions are read."""
+FASTER = 1.5
+
+
+def test_the_plain_cell_of_a_survey_against_0_1_0(released: Path) -> None:
+    """The usual moves of the diminished seventh, a bar; shapes known; the least of five rounds."""
+    assert find_data("tunes", "slack_water_waltz").is_file()
+    rounds = []
+    for _ in range(5):
+        pair = []
+        for version in (released, ROOT):
+            done = subprocess.run(
+                [sys.executable, "-c", PLAIN, ",".join(DIMINISHED)],
+                env={**os.environ, "PYTHONPATH": str(version), "PYTHONSAFEPATH": "1"},
+                check=True,
+                capture_output=True,
+                text=True,
+            )
+            pair.append(float(done.stdout))
+        rounds.append(pair)
+    before, now = (min(each[place] for each in rounds) * 1e3 for place in (0, 1))
+    row = measured("a survey's plain cell", now, "ms a bar", beside=("0.1.0", before), least=FASTER)
+    assert row.figure >= 1

@@ -1,0 +1,102 @@
+"""What the benchmarks measure: one table at the end, and what it said of the version before.
+
+``python3 shared/start.py bench`` prints the table and keeps it as ``out/bench-VERSION.tsv``;
+``tests/data/benchmarks`` has that of the last version, beside which each figure stands.
+"""
+
+from __future__ import annotations
+
+import csv
+from dataclasses import dataclass
+from pathlib import Path
+
+ROOT = Path(__file__).resolve().parents[1]
+KEPT = ROOT / "tests" / "data" / "benchmarks"
+COLUMNS = ("what", "ours", "unit", "reference", "theirs", "figure", "goal", "met")
+
+
+@dataclass(frozen=True)
+class Row:
+    """One line: ours, beside a reference measured in the same run where there is one.
+
+    ``figure`` is what the goal is about: ours as a multiple of the reference, or how many times
+    as fast as it where the goal is a least one, or ours itself.
+    """
+
+    what: str
+    ours: float
+    unit: str
+    reference: str
+    theirs: float | None
+    goal: float | None
+    least: bool
+
+    @property
+    def figure(self) -> float:
+        if self.theirs is None:
+            return self.ours
+        return self.theirs / self.ours if self.least else self.ours / self.theirs
+
+    @property
+    def met(self) -> bool:
+        if self.goal is None:
+            return True
+        return self.figure >= self.goal if self.least else self.figure <= self.goal
+
+    def cells(self) -> tuple[str, ...]:
+        """Return the line as text, a cell a column."""
+        theirs = "" if self.theirs is None else f"{self.theirs:.4g}"
+        goal = "" if self.goal is None else f"{'>=' if self.least else '<='} {self.goal:g}"
+        met = "" if self.goal is None else "met" if self.met else "NOT MET"
+        return (
+            self.what, f"{self.ours:.4g}", self.unit, self.reference, theirs,
+            f"{self.figure:.4g}", goal, met,
+        )  # fmt: skip
+
+
+ROWS: list[Row] = []
+
+
+def measured(
+    what: str,
+    ours: float,
+    unit: str = "s",
+    *,
+    beside: tuple[str, float] | None = None,
+    most: float | None = None,
+    least: float | None = None,
+) -> Row:
+    """Keep a line of the table, print it, and return it: a test asserts ``row.met``.
+
+    Parameters
+    ----------
+    what : str
+    ours : float
+    unit : str
+    beside : (str, float), optional
+        The reference's name and what it took, in the same unit and run.
+    most, least : float, optional
+        The goal for ``Row.figure``.
+    """
+    name, theirs = beside or ("", None)
+    goal = most if least is None else least
+    ROWS.append(Row(what, ours, unit, name, theirs, goal, least is not None))
+    print("", " | ".join(ROWS[-1].cells()), sep="\n")
+    return ROWS[-1]
+
+
+def last_kept() -> dict[str, str]:
+    """Return the figures of the last version that were kept, by what was measured."""
+    files = sorted(KEPT.glob("bench-*.tsv"))
+    if not files:
+        return {}
+    with files[-1].open(encoding="utf-8", newline="") as file:
+        rows = csv.DictReader(file, delimiter="\t", quoting=csv.QUOTE_NONE)
+        return {row["what"]: row["figure"] for row in rows}
+
+
+def write(path: Path) -> None:
+    """Write the table as tab-separated values."""
+    path.parent.mkdir(parents=True, exist_ok=True)
+    lines = ["\t".join(COLUMNS), *("\t".join(row.cells()) for row in ROWS)]
+    path.write_text("\n".join(lines) + "\n", encoding="utf-8", newline="\n")
