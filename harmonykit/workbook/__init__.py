@@ -9,6 +9,7 @@ from harmonykit.public import offered
 
 if TYPE_CHECKING:
     from harmonykit.workbook.base.panel import link
+    from harmonykit.workbook.essay.panel import EssayPanel
     from harmonykit.workbook.ideas.panel import IdeasPanel
     from harmonykit.workbook.panels.catalogue import CataloguePanel
     from harmonykit.workbook.panels.chord_scale import ChordScalePanel
@@ -32,6 +33,7 @@ __all__ = [
     "ClockPanel",
     "CubePanel",
     "DistancePanel",
+    "EssayPanel",
     "ExercisePanel",
     "IdeasPanel",
     "LessonReader",

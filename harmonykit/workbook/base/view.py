@@ -126,6 +126,14 @@ class IdeasView(View):
     shown = traitlets.Unicode("").tag(sync=True)
 
 
+class EssayView(View):
+    """What is sent to the browser: every state of an essay, once."""
+
+    _esm = script("essay/essay.js")
+    _css = panel_style(Path(__file__).with_name("essay.css"))
+    essay: Any = traitlets.Dict().tag(sync=True)
+
+
 class ReharmoniseView(PageView):
     """What is sent to the browser: a region is sent when its HTML is another than before."""
 

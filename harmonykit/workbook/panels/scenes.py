@@ -7,6 +7,7 @@ has the id ``string-2-fret-3``.
 """
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
 
 from harmonykit.about.names import note_of
 from harmonykit.draw.base import style
@@ -132,6 +133,19 @@ _DOTTED = (5, 7, 10, 12)
 NECK_LINES = (Line("shape-before", 0.3, "ink", (0.95, 0.75)), Line("shape", style.JOIN_MM))
 
 
+@dataclass(frozen=True, slots=True)
+class Spread:
+    """How large a neck is drawn: mm from string to string, frets, size of marks, space above."""
+
+    strings: float = STRING_MM
+    frets: int = FRETS
+    mark: float = MARK_MM
+    top: float = _TOP_MM
+
+
+USUAL = Spread()
+
+
 class Neck:
     """Where things stand on a neck.
 
@@ -142,15 +156,21 @@ class Neck:
         Its top left, in mm.
     wide : float
         In mm.
+    spread : Spread
     """
 
     def __init__(
-        self, instrument: Instrument, corner: Point = (0.0, 0.0), wide: float = WIDE_MM
+        self,
+        instrument: Instrument,
+        corner: Point = (0.0, 0.0),
+        wide: float = WIDE_MM,
+        spread: Spread = USUAL,
     ) -> None:
-        self.instrument, self.corner, self.wide = instrument, corner, wide
+        self.instrument, self.corner, self.wide, self.spread = instrument, corner, wide, spread
         self.strings = len(instrument.strings)
-        self._scale = (wide - _NUT_AT_MM - 2.0) / (1 - 2 ** (-FRETS / 12))
-        self.high = _TOP_MM + (self.strings - 1) * STRING_MM + _FOOT_MM + 3.0
+        self._scale = (wide - _NUT_AT_MM - 2.0) / (1 - 2 ** (-spread.frets / 12))
+        self._foot = _FOOT_MM + (spread.mark - MARK_MM) / 2
+        self.high = spread.top + (self.strings - 1) * spread.strings + self._foot + 3.0
 
     def wire(self, fret: int) -> float:
         """The place of a fret's wire; the nut is wire 0."""
@@ -159,7 +179,9 @@ class Neck:
     def place(self, string: int, fret: int) -> Point:
         """Where a note is drawn: between two wires, or beyond the nut when open."""
         x = (self.wire(fret - 1) + self.wire(fret)) / 2 if fret else self.corner[0] + _OPEN_MM
-        return x, self.corner[1] + _TOP_MM + (self.strings - 1 - string) * STRING_MM
+        return x, self.corner[1] + self.spread.top + (
+            self.strings - 1 - string
+        ) * self.spread.strings
 
     def draw(self, canvas: Canvas) -> None:
         """Draw strings, wires, nut, names of strings and numbers of frets."""
@@ -167,28 +189,33 @@ class Neck:
         rows = [self.place(string, 0)[1] for string in range(self.strings)]
         end = self.corner[0] + self.wide - 0.4
         strings = [[(self.wire(0), y), (end, y)] for y in rows]
-        wires = [[(self.wire(f), top), (self.wire(f), bottom)] for f in range(1, FRETS + 1)]
+        wires = [
+            [(self.wire(f), top), (self.wire(f), bottom)] for f in range(1, self.spread.frets + 1)
+        ]
         canvas.lines(strings + wires, style.THIN_MM)
         canvas.rectangle(self.wire(0) - style.NUT_MM, top, style.NUT_MM, bottom - top, "ink")
         for label, y in zip(self.instrument.labels, rows, strict=True):
             canvas.letter(
                 self.corner[0] + _LABEL_MM, y, label, style.LABEL_PT, weight=style.SEMIBOLD
             )
-        for fret in range(1, FRETS + 1):
+        for fret in range(1, self.spread.frets + 1):
             weight, colour = (style.SEMIBOLD, "ink") if fret in _DOTTED else (400, "soft")
-            x, y = self.place(0, fret)[0], bottom + _FOOT_MM
+            x, y = self.place(0, fret)[0], bottom + self._foot
             canvas.letter(x, y, str(fret), 9.0, weight=weight, colour=colour)
 
     def spots(self, *, press: bool = True) -> tuple[Spot, ...]:
         """Return the places, string by string."""
+        mark = self.spread.mark
+        point = style.SMALL_PT if mark == MARK_MM else style.LABEL_PT
+        across = 7.0 if mark == MARK_MM else 11.8
         return tuple(
-            Spot(part, *self.place(string, fret), MARK_MM, style.SMALL_PT, press, 7.0)
+            Spot(part, *self.place(string, fret), mark, point, press, across)
             for part, string, fret in self._places()
         )
 
     def _places(self) -> Iterator[tuple[str, int, int]]:
         for string in range(self.strings):
-            for fret in range(FRETS + 1):
+            for fret in range(self.spread.frets + 1):
                 yield f"string-{string + 1}-fret-{fret}", string, fret
 
     def looks(

@@ -1,0 +1,1 @@
+"""Essays that ask before they answer, about one figure that stays in view."""
