@@ -19,7 +19,7 @@ from waiting import until
 from harmonykit.paths import notebooks_dir
 
 NOTEBOOKS = sorted(notebooks_dir().glob("*.ipynb"))
-SVG = "image/svg+xml"
+SVG, HTML = "image/svg+xml", "text/html"
 # The notebook in front, of all that are open.
 FRONT = ".jp-NotebookPanel:not(.lm-mod-hidden)"
 LOADED = "(all) => all.every((one) => one.complete && one.naturalWidth > 50)"
@@ -42,7 +42,7 @@ def figures(path: Path) -> list[str]:
     """The words that stand for each stored figure, from the file itself."""
     cells = json.loads(path.read_text(encoding="utf-8"))["cells"]
     found = [output.get("data", {}) for cell in cells for output in cell.get("outputs", [])]
-    return ["".join(data["text/plain"]) for data in found if SVG in data]
+    return ["".join(data["text/plain"]) for data in found if SVG in data and HTML not in data]
 
 
 def open_notebook(page: Page, path: Path) -> None:

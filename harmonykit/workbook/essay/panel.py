@@ -58,6 +58,10 @@ class EssayPanel(Live[EssayView]):
             Which question, from 1.
         choice : str
 
+        Returns
+        -------
+        Verdict
+
         Raises
         ------
         HarmonyError
@@ -75,17 +79,31 @@ class EssayPanel(Live[EssayView]):
         place : int
             Which of its sounds, from 0.
 
+        Returns
+        -------
+        Sound
+
         Raises
         ------
         HarmonyError
             If there is no such sound.
+
+        Examples
+        --------
+        >>> hk.workbook.EssayPanel("four_parents").hear(0).seconds
+        1.5
         """
         if not 0 <= place < len(self._page.sounds):
             raise HarmonyError(f"unknown sound {place}", rule=f"0 to {len(self._page.sounds) - 1}")
         return sound_of(self._page.sounds[place])
 
     def draw(self) -> Drawing:
-        """Return a still picture of the first question."""
+        """Return a still picture of the first question.
+
+        Returns
+        -------
+        Drawing
+        """
         return still(self._essay.sections[0].asked, self._essay.instrument)
 
     def __repr__(self) -> str:
