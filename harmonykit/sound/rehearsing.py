@@ -75,6 +75,8 @@ class Material:
     def of(cls, arrangement: Arrangement, tempo: float | None = None) -> Material:
         """Return an arrangement's performance, bar by bar."""
         way = as_arrangement(arrangement)
+        # What is practised goes on: it does not slow before the end.
+        way = replace(way, groove=replace(way.strum, ritard=1.0))
         sung = bool(way.tune.melody)
         whole = play(way, tempo, melody=sung, bass=True)
         playing = way.tune.playing

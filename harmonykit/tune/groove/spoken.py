@@ -25,12 +25,18 @@ Bars = Iterable[tuple[Stroke, ...]]
 
 def hand_words(bars: Bars, meter: Meter) -> str:
     """Return what the hand does: ``"down, down-up, up, down-up"``."""
-    return "; ".join(", ".join(_hands(bar, meter)) for bar in bars)
+    return _row(", ".join(_hands(bar, meter)) for bar in bars)
 
 
 def count_words(bars: Bars, meter: Meter) -> str:
     """Return what is counted: ``"one, two-and, (three)-and, four-and"``."""
-    return "; ".join(", ".join(_counts(bar, meter)) for bar in bars)
+    return _row(", ".join(_counts(bar, meter)) for bar in bars)
+
+
+def _row(bars: Iterable[str]) -> str:
+    """Return the words of bars one after another; once where all have the same."""
+    said = list(bars)
+    return said[0] if len(set(said)) == 1 else "; ".join(said)
 
 
 def syllable(at: Fraction, beat: Fraction) -> str:
