@@ -21,7 +21,7 @@ from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.leading.staircase import voice_pairs
 from harmonykit.theory.note import Note
-from harmonykit.tune.groove.suited import groove_for
+from harmonykit.tune.groove.suited import chosen, groove_for
 from harmonykit.tune.groove.value import Groove
 from harmonykit.tune.tune import Tune
 
@@ -233,6 +233,33 @@ class Arrangement:
     def strum(self) -> Groove:
         """How it is strummed: its own groove, or the one that suits its tune."""
         return groove_for(self.tune) if self.groove is None else self.groove
+
+    def strummed(self, groove: Groove | str) -> Arrangement:
+        """Return the arrangement strummed in another way.
+
+        Parameters
+        ----------
+        groove : Groove or str
+            A groove, the name of one (``hk.tune.grooves``), or strokes as a line of text.
+
+        Returns
+        -------
+        Arrangement
+
+        Raises
+        ------
+        HarmonyError
+            For a name that is unknown, or a line that cannot be read.
+
+        Examples
+        --------
+        >>> waltz = hk.reharmonise("slack_water_waltz", "ukulele", moves=(), k=1)[0]
+        >>> waltz.strum.name, waltz.strummed("D - D - D U").strum.strum
+        ('waltz', 'D - D - D U')
+        """
+        if isinstance(groove, str):
+            groove = chosen(self.tune, self.strum, groove)
+        return replace(self, groove=groove)
 
     @property
     def sounding(self) -> tuple[Step, ...]:

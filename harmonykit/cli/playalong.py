@@ -24,12 +24,13 @@ from harmonykit.words.numbers import counted
 
 @dataclass(frozen=True, slots=True)
 class Asked:
-    """What was asked for: a lesson with one of its levels, or a tune; and a line of practice."""
+    """What was asked for: a level of a lesson, or a tune; a line of practice; groove and strum."""
 
     source: str
     level: int
     instrument: str
     line: str
+    strums: tuple[str, ...] = ()
 
 
 def write(asked: Asked, folder: Path, kinds: tuple[str, ...]) -> Iterator[str]:
@@ -42,6 +43,8 @@ def write(asked: Asked, folder: Path, kinds: tuple[str, ...]) -> Iterator[str]:
     """
     how = Rehearsal.parse(asked.line)
     way, tempo, name = _way(asked)
+    for strum in filter(None, asked.strums):
+        way = way.strummed(strum)
     performance = rehearsed(way, how, tempo)
     check_length(performance.seconds, "play-along")
     yield from _told(way, how, tempo, performance)

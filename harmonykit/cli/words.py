@@ -2,6 +2,7 @@
 
 import textwrap
 from collections.abc import Iterable, Iterator
+from itertools import chain
 
 from harmonykit.about.text import WIDTH
 from harmonykit.errors import HarmonyError
@@ -19,7 +20,7 @@ def lines_of(asked: str | None) -> Iterator[str]:
     if asked is None:
         return _printed(glossary())
     try:
-        return _printed([term(asked)])
+        return chain(_printed([term(asked)]), _more(asked))
     except HarmonyError:
         found = [*holding(asked)]
         if not found:
@@ -40,6 +41,23 @@ def moves_and_styles() -> Iterator[str]:
     yield "Styles:"
     for style in STYLES.values():
         yield from _listed(style.name, style.about)
+
+
+def _more(asked: str) -> Iterator[str]:
+    """Yield what belongs to some terms: the signs of a strum, the grooves that there are."""
+    from harmonykit.tune.groove.shelf import grooves
+    from harmonykit.tune.groove.strokes import BASS_LEGEND, STRUM_LEGEND
+
+    if asked in ("strum", "groove"):
+        yield from _listed("strum", f"{STRUM_LEGEND}, | the next bar")
+    if asked == "walking bass":
+        yield from _listed("bass", BASS_LEGEND)
+    if asked == "groove":
+        for name, groove in grooves().items():
+            meter = f"{groove.meter[0]}/{groove.meter[1]}"
+            yield from _listed(f"{name} ({meter})", groove.about)
+            yield f"      strum: {groove.strum}"
+            yield f"      bass: {groove.bass}"
 
 
 def _listed(name: str, said: str) -> Iterator[str]:

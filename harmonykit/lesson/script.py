@@ -236,7 +236,8 @@ def _chart(played: Played) -> str:
     beats = f"{level.tempo:g} quarter notes a minute"
     lines = [f"*{level.name}* at {beats}." + (f" {level.watch}" if level.watch else ""), ""]
     groove = in_meter(arrangement.strum, arrangement.tune, arrangement.tune.meter)
-    lines += [f"Strum: {groove.spoken}. Say: {groove.counted}.", ""]
+    swung = f" ({groove.feel})" if groove.feel else ""
+    lines += [f"Strum{swung}: {groove.spoken}. Say: {groove.counted}.", ""]
     bars = [" ; ".join(_step(step, len(bar)) for step in bar) for bar in arrangement.bars()]
     numbers = printed_numbers(arrangement)
     lines += ["| bar " + "| " * BARS_A_ROW + "|", "| --- " + "| --- " * BARS_A_ROW + "|"]

@@ -27,8 +27,10 @@ from harmonykit.sound.performance import BASS, CLICK, Event, Performance
 from harmonykit.sound.pluck import RATE, Samples
 from harmonykit.sound.rendering import Sound
 
-# Counted from 0: numbers 25 and 33 of General MIDI.
-_NYLON_GUITAR, _PLUCKED_BASS = 24, 32
+# Counted from 0: numbers 25, 26, 106, 33 and 74 of General MIDI.
+_NYLON_GUITAR, _STEEL_GUITAR, _BANJO, _PLUCKED_BASS, _FLUTE = 24, 25, 105, 32, 73
+# By words of the instrument's name; what has none of them has nylon strings.
+_PROGRAMS = {"banjo": _BANJO, "mandolin": _STEEL_GUITAR, "tenor guitar": _STEEL_GUITAR}
 _PERCUSSION, _BASS, _MELODY = 9, 14, 15
 
 
@@ -69,7 +71,11 @@ def write_midi(performance: Performance) -> bytes:
         tempos=tuple((tick, microseconds) for tick, _, microseconds in clock.marks),
         meters=tuple((clock.ticks(start), meter) for start, meter in performance.meters),
         end=clock.ticks(performance.seconds),
-        tracks=tuple(_track(name, events, clock) for name, events in parts.items() if events),
+        tracks=tuple(
+            _track(name, events, clock, _program(name, performance))
+            for name, events in parts.items()
+            if events
+        ),
     )
     return write_midi_file(score)
 
@@ -103,8 +109,15 @@ class _Clock:
         return tick + round((seconds - moment) * 1_000_000 * TICKS / microseconds)
 
 
-def _track(name: str, events: Iterable[Event], clock: _Clock) -> Track:
-    program = _PLUCKED_BASS if name == BASS else _NYLON_GUITAR
+def _program(name: str, performance: Performance) -> int:
+    """Return the instrument of General MIDI that a part has, counted from 0."""
+    if name in (BASS, "melody"):
+        return _PLUCKED_BASS if name == BASS else _FLUTE
+    own = performance.instrument
+    return next((number for word, number in _PROGRAMS.items() if word in own), _NYLON_GUITAR)
+
+
+def _track(name: str, events: Iterable[Event], clock: _Clock, program: int) -> Track:
     notes = tuple(_struck(event, clock) for event in events)
     channels = sorted({note.channel for note in notes} - {_PERCUSSION})
     return Track(name, notes, tuple((channel, program) for channel in channels))

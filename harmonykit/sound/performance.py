@@ -86,6 +86,8 @@ class Performance:
         Whether the end meets the start: what rings over the end is heard at the start.
     tempos : tuple of (float, float)
         Each tempo from where it starts, where there are several.
+    instrument : str
+        The name of the fretted instrument that plays.
     """
 
     events: tuple[Event, ...]
@@ -102,6 +104,7 @@ class Performance:
     tuning_seconds: float = 0.0
     around: bool = False
     tempos: tuple[tuple[float, float], ...] = ()
+    instrument: str = ""
 
     def __repr__(self) -> str:
         return f"<Performance of {self.title!r}: {self.seconds:.1f} s, {len(self.events)} events>"

@@ -277,6 +277,7 @@ class _Laid:
             title=base.title,
             sections=tuple(self._times()),
             tempos=tuple(self._tempos()),
+            instrument=base.instrument,
         )
 
     def _count_in(self) -> Iterator[Event]:

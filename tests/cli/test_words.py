@@ -48,3 +48,18 @@ def test_an_unknown_term_is_refused(capsys: pytest.CaptureFixture[str]) -> None:
     status, text, said = answer(capsys, "zither")
     assert (status, text) == (2, "")
     assert "unknown term 'zither'" in said
+
+
+def test_the_grooves_and_their_signs_are_told(capsys: pytest.CaptureFixture[str]) -> None:
+    from harmonykit.tune.groove.shelf import grooves
+
+    _, text, _ = answer(capsys, "groove")
+    assert all(
+        f"\n  {name} (" in text and groove.strum in text for name, groove in grooves().items()
+    )
+    assert max(map(len, text.splitlines())) <= 80
+    _, text, _ = answer(capsys, "strum")
+    # Every sign of every groove that ships is in the list of signs.
+    signs = {sign for groove in grooves().values() for sign in groove.strum.split()}
+    assert signs >= {"D", "U", "R", "-", "."}
+    assert all(sign.strip("()!~") in text.replace(",", " ").split() for sign in signs)

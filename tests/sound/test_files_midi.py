@@ -120,7 +120,8 @@ def test_each_part_has_a_track_and_channels_of_its_own(arranged: Arranged) -> No
         (track.name, m.program + 1) for track in file.tracks for m in track
         if m.type == "program_change"
     }  # fmt: skip
-    assert programs == {("strings", 25), ("melody", 25), ("bass", 33)}
+    # Nylon guitar, flute, acoustic bass of General MIDI (RP-003).
+    assert programs == {("strings", 25), ("melody", 74), ("bass", 33)}
     # Each part's notes are its own: C3 (48) and F2 (41) below, E5 (76) above.
     notes = {t.name: {m.note for m in t if m.type == "note_on"} for t in file.tracks[1:]}
     assert notes["bass"] == {48, 41} and notes["melody"] == {76}
@@ -135,3 +136,16 @@ def test_no_string_is_on_the_channel_of_the_click_or_the_bass(
     file = read(write_midi(replace(performance, events=tones + performance.bass)))
     used = {m.channel for track in file.tracks for m in track if m.type == "note_on"}
     assert len(used) == 2 and 9 not in used
+
+
+@pytest.mark.parametrize(
+    ("instrument", "shape", "program"),
+    [("guitar", "x32010", 25), ("mandolin", "5230", 26), ("five-string banjo", "02012", 106)],
+)
+def test_strings_have_the_program_of_their_instrument(
+    instrument: str, shape: str, program: int, arranged: Arranged
+) -> None:
+    """General MIDI (RP-003): 25 nylon guitar, 26 steel guitar, 106 banjo."""
+    file = read(write_midi(play(arranged(f"C={shape}", instrument=instrument))))
+    found = {m.program + 1 for t in file.tracks for m in t if m.type == "program_change"}
+    assert found == {program}

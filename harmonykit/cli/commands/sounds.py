@@ -29,6 +29,8 @@ class _PlayAlong:
     disappearing: bool
     names: str
     leading_tones: bool
+    groove: str
+    strum: str
     mid: bool
     wav: bool
 
@@ -69,6 +71,8 @@ class _PlayAlong:
     help="Sound the next chord's root a beat before; once: the first time through.",
 )
 @click.option("--leading-tones", is_flag=True, help="Sound the roots to sing leading tones over.")
+@click.option("--groove", default="", help="Play in this groove (harmonykit words groove).")
+@click.option("--strum", default="", help='Strum these strokes: "D - D U - U D U".')
 @click.option(
     "--out",
     type=click.Path(path_type=Path),
@@ -94,13 +98,15 @@ def playalong(given: _PlayAlong) -> None:
       harmonykit playalong ropewalk_blues --tempi 60-100 --click 2+4
       harmonykit playalong heron_landing --hard-change 1 --without bass
       harmonykit playalong "| Dm7 | G7 | C6 | C6 |" --call --times 4 --wav
+      harmonykit playalong heron_landing --groove bossa
+      harmonykit playalong heron_landing --strum "D - D U - U D U"
       harmonykit playalong slack_water_waltz --leading-tones --out singing
     """
     from harmonykit.cli import playalong as does
 
     line = ", ".join(_line(given))
     made = does.write(
-        does.Asked(given.source, given.level, given.instrument, line),
+        does.Asked(given.source, given.level, given.instrument, line, (given.groove, given.strum)),
         given.out,
         ("mp3", *["mid"] * given.mid, *["wav"] * given.wav),
     )

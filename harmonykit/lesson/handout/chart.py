@@ -29,6 +29,7 @@ from harmonykit.tune.bar import JUMPS, bar_length, beat_length
 from harmonykit.tune.groove.spoken import syllable
 from harmonykit.tune.groove.strokes import MUTED, ROLLED, STOPPED, Stroke
 from harmonykit.tune.groove.suited import in_meter
+from harmonykit.tune.groove.value import Groove
 from harmonykit.tune.tune import PICKUP, Tune
 
 ROW_MM, LEAD_MM, COLUMNS = 174.0, 12.0, 4
@@ -518,8 +519,12 @@ class Chart:
         meter = self.way.tune.meter
         whole, beat = bar_length(meter), beat_length(meter)
         room = self.column - _BEFORE_MM - _AFTER_MM
-        bars = in_meter(self.way.strum, self.way.tune, meter).bars[: self.columns]
-        found: dict[str, Any] = {"strokes": [], "counts": [], "rests": []}
+        groove = in_meter(self.way.strum, self.way.tune, meter)
+        bars = groove.bars[: self.columns]
+        found: dict[str, Any] = {"strokes": [], "counts": [], "rests": [], "notes": []}
+        after = self.lead + len(bars) * self.column + _BEFORE_MM
+        if len(bars) < self.columns:
+            found["notes"] = [{"x": after, "text": text} for text in _said_of(groove)]
         for number, bar in enumerate(bars):
             first = self.lead + number * self.column + _BEFORE_MM
             struck = {one.at: one for one in bar if one.how != STOPPED}
@@ -534,6 +539,22 @@ class Chart:
                 else:
                     found["rests"].append(x)
         return found
+
+
+def _said_of(groove: Groove) -> list[str]:
+    """Return what stands beside the strokes: how the beat is divided, and what signs mean."""
+    strokes = [stroke for bar in groove.bars for stroke in bar]
+    signs = {
+        "hollow: soft": any(stroke.ghost for stroke in strokes),
+        "thick: louder": any(stroke.accent for stroke in strokes),
+        "cross: muted": any(stroke.how == MUTED for stroke in strokes),
+        "waves: string by string": any(stroke.how == ROLLED for stroke in strokes),
+        "dot: cut short": any(stroke.how == STOPPED for stroke in strokes),
+        "bow: the next chord, early": any(stroke.push for stroke in strokes),
+    }
+    shown = [text for text, has in signs.items() if has]
+    rows = [groove.feel, *(" · ".join(shown[n : n + 2]) for n in range(0, len(shown), 2))]
+    return [row for row in rows if row][:3]
 
 
 def _drawn(stroke: Stroke) -> dict[str, bool]:

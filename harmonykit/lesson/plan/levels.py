@@ -23,9 +23,7 @@ from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.lesson.plan.keys import ANY, CONTOUR_OF, LEVEL, WALKS, Names, key_named
 from harmonykit.lesson.plan.model import USUAL, LessonError, Level
 from harmonykit.sound.rehearsal import Rehearsal
-from harmonykit.tune.bar import Meter
-from harmonykit.tune.groove.shelf import find_groove
-from harmonykit.tune.groove.suited import groove_for
+from harmonykit.tune.groove.suited import chosen, groove_for
 from harmonykit.tune.groove.value import Groove
 from harmonykit.tune.tune import Tune
 
@@ -175,17 +173,10 @@ class LevelReader:
         """Return the groove of a level, with its own strokes; ``None`` where it says neither."""
         if "groove" not in self.table and "strum" not in self.table:
             return None
+        found = groove_for(self.tune)
         if "groove" in self.table:
-            found: Groove = self._read("groove", lambda name: find_groove(name, self.folder))
-            if found.meter != self.tune.meter:
-                raise LessonError(
-                    f"{found.name} is in {_typed(found.meter)}, the tune in "
-                    f"{_typed(self.tune.meter)}",
-                    place=self._place("groove"),
-                    mend=f'groove = "{groove_for(self.tune).name}"',
-                )
-        else:
-            found = groove_for(self.tune)
+            name = self.table["groove"]
+            found = self._read("groove", lambda _: chosen(self.tune, found, name, self.folder))
         if "strum" not in self.table:
             return found
         try:
@@ -317,10 +308,6 @@ class LevelReader:
 
     def _place(self, key: str) -> Place:
         return self.places.key(("levels", self.index, self.names.written(key)))
-
-
-def _typed(meter: Meter) -> str:
-    return f"{meter[0]}/{meter[1]}"
 
 
 def _preferred(cares: str, moves: tuple[str, ...]) -> str:

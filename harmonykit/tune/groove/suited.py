@@ -5,10 +5,11 @@ from __future__ import annotations
 import difflib
 from dataclasses import replace
 from functools import cache
+from pathlib import Path
 
 from harmonykit.errors import HarmonyError
 from harmonykit.tune.bar import Meter
-from harmonykit.tune.groove.shelf import grooves
+from harmonykit.tune.groove.shelf import find_groove, grooves
 from harmonykit.tune.groove.value import Groove, plain
 from harmonykit.tune.tune import Tune
 
@@ -41,6 +42,34 @@ def groove_for(tune: Tune, meter: Meter | None = None) -> Groove:
     'waltz'
     """
     return _suited(tune.style.strip().lower(), tune.tempo, meter or tune.meter)
+
+
+def chosen(tune: Tune, groove: Groove, name: str, folder: Path | None = None) -> Groove:
+    """Return a groove by its name, or ``groove`` with other strokes: a line of text has several.
+
+    Raises
+    ------
+    HarmonyError
+        For a name that is unknown, a groove of another metre, and a line that cannot be read.
+    """
+    if len(name.replace("-", " ").split()) > 1 and not _is_name(name):
+        return in_meter(groove, tune, tune.meter).strummed(name)
+    found = find_groove(name, folder)
+    if found.meter != tune.meter:
+        raise HarmonyError(
+            f"{found.name} is in {_typed(found.meter)}, the tune in {_typed(tune.meter)}",
+            mend=f'"{groove_for(tune).name}"',
+        )
+    return found
+
+
+def _is_name(text: str) -> bool:
+    """Whether a text is no strum: it has letters that a strum does not know."""
+    return any(sign.isalpha() and sign.upper() not in "DUXR" for sign in text)
+
+
+def _typed(meter: Meter) -> str:
+    return f"{meter[0]}/{meter[1]}"
 
 
 def in_meter(groove: Groove, tune: Tune, meter: Meter) -> Groove:

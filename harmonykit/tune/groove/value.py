@@ -142,6 +142,11 @@ class Groove:
         return count_words(self.bars, self.meter)
 
     @property
+    def feel(self) -> str:
+        """How its beats are divided, in words: ``"swung: long, short"``; empty where straight."""
+        return "" if self.swing == _STRAIGHT else "swung: long, short"
+
+    @property
     def exact(self) -> Groove:
         """The same as a machine plays it: each stroke on its place, all of a kind equally loud."""
         return replace(self, timing=0.0, dynamics=0)
