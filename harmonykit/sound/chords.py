@@ -53,7 +53,7 @@ def sound_of(chords: tuple[Pitches, ...]) -> Sound:
     seconds = seconds_of(chords)
     events = tuple(event for at, chord in enumerate(chords) for event in _strum(chord, at * EACH))
     played = Performance(events, seconds, 60.0, (4, 4), 0.0, (), (), (), Key.parse("C"))
-    return Sound(wav_bytes(Rendered(played, RATE)), seconds)
+    return Sound(wav_bytes(Rendered(played, RATE, channels=1)), seconds)
 
 
 def _strum(chord: Pitches, start: float) -> Iterator[Event]:

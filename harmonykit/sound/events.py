@@ -155,16 +155,19 @@ def play_strings(instrument: InstrumentLike, times: int = 2) -> Performance:
     >>> [event.midi for event in strings.events]
     [67, 60, 64, 69]
     """
-    midi = as_instrument(instrument).midi
-    pitches = [(string, pitch) for string, pitch in enumerate(midi) for _ in range(times)]
+    instrument = as_instrument(instrument)
+    pitches = [
+        (string, pitch) for string, pitch in enumerate(instrument.midi) for _ in range(times)
+    ]
     events = tuple(
         Event(index * TUNING_SECONDS, TUNING_SECONDS, pitch, string, TONE, TUNING_VELOCITY)
         for index, (string, pitch) in enumerate(pitches)
     )
     seconds = len(events) * TUNING_SECONDS
     return Performance(
-        events, seconds, 60.0, (4, 4), 0.0, (), (), ((0.0, (4, 4)),), Key.parse("C"), "Tuning"
-    )
+        events, seconds, 60.0, (4, 4), 0.0, (), (), ((0.0, (4, 4)),), Key.parse("C"), "Tuning",
+        instrument=instrument,
+    )  # fmt: skip
 
 
 def loop_bars(tune: Tune) -> tuple[tuple[str, range], ...]:

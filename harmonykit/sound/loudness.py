@@ -1,7 +1,8 @@
 """How loud samples are to the ear, and setting all files equally loud.
 
-Conventions.  Samples are floats from -1 to 1, one channel.  Loudness is in LUFS (the same as LKFS):
-decibels against full scale, weighted as the ear hears, without the silences.
+Conventions.  Samples are floats from -1 to 1: one channel, or left and right in two columns.
+Loudness is in LUFS (the same as LKFS): decibels against full scale, weighted as the ear hears,
+without the silences.
 
 References
 ----------
@@ -18,9 +19,10 @@ from numpy.typing import NDArray
 
 from harmonykit.sound.pluck import Samples
 
-# What every file of ours has.  Plucked strings are all attack: at this loudness only the tips of
-# the attacks reach the ceiling.  Both loudspeakers of a pair together make it 3 dB louder.
-TARGET = -20.0
+# What every file of one channel has; one of two, which both loudspeakers sound, is measured 3 dB
+# louder and is heard as loud.  Plucked strings are all attack: at this loudness only the tips of
+# the attacks reach the ceiling.
+TARGET, TARGET_OF_TWO = -20.0, -17.0
 # No sample is above the ceiling: 1.5 dB are left for what the true peak and a lossy file add up
 # to the usual limit of -1 dB.  What is above the knee is bent towards the ceiling.
 CEILING, KNEE = 10 ** (-2.5 / 20), 10 ** (-6 / 20)
@@ -74,14 +76,15 @@ def find_gain(blocks: Callable[[], Iterable[Samples]], rate: int) -> float:
     rate : int
         Samples a second, at most 48 000.
     """
-    found, peak = _heard(blocks(), rate)
-    gain = TARGET - found
+    found, peak, channels = _heard(blocks(), rate)
+    target = TARGET if channels == 1 else TARGET_OF_TWO
+    gain = target - found
     if math.isinf(gain):
         return gain
     most = _MOST_BENT + 20 * math.log10(CEILING / peak)
     for _ in range(_MOST_ROUNDS):
         used = min(gain, most)
-        missing = TARGET - _heard((leveled(block, used) for block in blocks()), rate)[0]
+        missing = target - _heard((leveled(block, used) for block in blocks()), rate)[0]
         if abs(missing) < _CLOSE_ENOUGH or used == most:
             break
         gain = used + missing
@@ -108,7 +111,7 @@ def bend(samples: Samples) -> Samples:
 
 
 def loudness(samples: Samples, rate: int) -> float:
-    """Return the integrated loudness of one channel, in LUFS; minus infinity for silence.
+    """Return the integrated loudness of one channel or two, in LUFS; minus infinity for silence.
 
     Parameters
     ----------
@@ -127,12 +130,12 @@ def loudness(samples: Samples, rate: int) -> float:
     return _heard((samples,), rate)[0]
 
 
-def _heard(blocks: Iterable[Samples], rate: int) -> tuple[float, float]:
-    """Return loudness in LUFS and greatest sample of a sound."""
+def _heard(blocks: Iterable[Samples], rate: int) -> tuple[float, float, int]:
+    """Return loudness in LUFS, greatest sample and number of channels of a sound."""
     meter = Meter(rate)
     for block in blocks:
         meter.hear(block)
-    return meter.loudness, meter.peak
+    return meter.loudness, meter.peak, meter.channels
 
 
 def _lufs(power: Samples | np.float64) -> Samples:
@@ -155,37 +158,43 @@ class Meter:
     ----------
     peak : float
         The greatest sample so far, without its sign.
+    channels : int
+        How many the sound has; 1 as long as nothing was heard.
     """
 
     def __init__(self, rate: int) -> None:
-        self.peak = 0.0
+        self.peak, self.channels = 0.0, 1
         self._hop = rate // _HOPS_A_SECOND
         self._step = (_PIECE - _LEAST_OVERLAP) // self._hop * self._hop
         self._overlap = _PIECE - self._step
         self._weighting = _weighting(rate)
         # Before the sound there is silence.
-        self._waiting = np.zeros(self._overlap)
+        self._waiting: Samples = np.zeros((1, self._overlap), np.float32)
         self._energies: list[Samples] = []
         self._count = 0
 
     def hear(self, block: Samples) -> None:
         """Take in the next samples, as many as there are."""
+        rows = np.atleast_2d(block.T)
+        if len(rows) != self.channels:
+            self.channels = len(rows)
+            self._waiting = np.repeat(self._waiting, self.channels, axis=0)
         stride = self._step * _PIECES_AT_ONCE
-        for start in range(0, len(block), stride):
-            part = block[start : start + stride]
-            self._count += len(part)
+        for start in range(0, rows.shape[1], stride):
+            part = rows[:, start : start + stride]
+            self._count += part.shape[1]
             self.peak = max(self.peak, float(np.max(part)), -float(np.min(part)))
-            self._waiting = np.concatenate((self._waiting, part))
-            pieces = (len(self._waiting) - self._overlap) // self._step
+            self._waiting = np.concatenate((self._waiting, part), axis=1)
+            pieces = (self._waiting.shape[1] - self._overlap) // self._step
             if pieces:
                 self._energies.append(self._energies_of(self._waiting, pieces))
-                self._waiting = self._waiting[pieces * self._step :]
+                self._waiting = self._waiting[:, pieces * self._step :]
 
     @property
     def loudness(self) -> float:
         """The integrated loudness so far, in LUFS; minus infinity for silence."""
-        rest = np.zeros(_PIECE)
-        rest[: len(self._waiting)] = self._waiting
+        rest = np.zeros((self.channels, _PIECE))
+        rest[:, : self._waiting.shape[1]] = self._waiting
         energies = np.concatenate((*self._energies, self._energies_of(rest, 1)))
         # What is shorter than one block is heard as one block that ends in silence.
         energies = energies[: max(self._count // self._hop, _HOPS_A_BLOCK)]
@@ -197,22 +206,23 @@ class Meter:
         heard = heard[_lufs(heard) > float(_lufs(heard.mean())) + _RELATIVE_GATE]
         return float(_lufs(heard.mean()))
 
-    def _energies_of(self, samples: Samples, pieces: int) -> Samples:
+    def _energies_of(self, rows: Samples, pieces: int) -> Samples:
         """Return the energy of each hop of some pieces through the standard's weighting."""
-        part = samples[: self._overlap + pieces * self._step]
-        windows = np.lib.stride_tricks.sliding_window_view(part, _PIECE)[:: self._step]
-        through = np.fft.irfft(np.fft.rfft(windows) * self._weighting, _PIECE)
-        rows = through[:, self._overlap :].reshape(-1, self._hop)
-        energies: Samples = np.einsum("ij,ij->i", rows, rows)
-        return energies
+        found = np.zeros(pieces * self._step // self._hop)
+        for row in rows[:, : self._overlap + pieces * self._step]:
+            windows = np.lib.stride_tricks.sliding_window_view(row, _PIECE)[:: self._step]
+            through = np.fft.irfft(np.fft.rfft(windows) * self._weighting, _PIECE)
+            hops = through[:, self._overlap :].reshape(-1, self._hop)
+            found += np.einsum("ij,ij->i", hops, hops)
+        return found
 
 
 @lru_cache(maxsize=4)
-def _weighting(rate: int) -> NDArray[np.complex128]:
+def _weighting(rate: int) -> NDArray[np.complex64]:
     """Return the standard's weighting at the frequencies that the spectrum of a piece has."""
     hertz = np.arange(_PIECE // 2 + 1) * (rate / _PIECE)
     delay = np.exp(-2j * np.pi * np.minimum(hertz, _THEIR_RATE / 2) / _THEIR_RATE)
     shelf, high_pass = (
         np.polyval(b[::-1], delay) / np.polyval(a[::-1], delay) for b, a in (_SHELF, _HIGH_PASS)
     )
-    return np.asarray(shelf * high_pass)
+    return np.asarray(shelf * high_pass, np.complex64)

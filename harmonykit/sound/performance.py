@@ -18,6 +18,7 @@ from itertools import pairwise
 from math import inf
 
 from harmonykit.arrange.arrangement import Arrangement
+from harmonykit.fretboard.strings.neck import Neck
 from harmonykit.theory.key import Key
 from harmonykit.tune.bar import Meter, beat_length
 
@@ -86,8 +87,8 @@ class Performance:
         Whether the end meets the start: what rings over the end is heard at the start.
     tempos : tuple of (float, float)
         Each tempo from where it starts, where there are several.
-    instrument : str
-        The name of the fretted instrument that plays.
+    instrument : Neck or None
+        The fretted instrument that plays.
     """
 
     events: tuple[Event, ...]
@@ -104,7 +105,7 @@ class Performance:
     tuning_seconds: float = 0.0
     around: bool = False
     tempos: tuple[tuple[float, float], ...] = ()
-    instrument: str = ""
+    instrument: Neck | None = None
 
     def __repr__(self) -> str:
         return f"<Performance of {self.title!r}: {self.seconds:.1f} s, {len(self.events)} events>"

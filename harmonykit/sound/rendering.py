@@ -1,8 +1,9 @@
 """A performance as sound, in blocks, and a WAV file of it.
 
-Conventions.  Samples are floats from -1 to 1 at ``rate`` a second, one channel.  Every performance
-comes out equally loud, however many strings it has and however slowly it goes, and none clips
-(``loudness``).  A block is some seconds long: a sound takes the same memory however long it is.
+Conventions.  Samples are floats from -1 to 1 at ``rate`` a second: one channel, or left and right
+in two columns.  Every performance comes out equally loud, however many strings it has and however
+slowly it goes, and none clips (``loudness``).  A block is some seconds long: a sound takes the same
+memory however long it is.
 """
 
 from __future__ import annotations
@@ -10,8 +11,6 @@ from __future__ import annotations
 import io
 import wave
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
-from functools import lru_cache
 from pathlib import Path
 from typing import BinaryIO, Protocol, runtime_checkable
 
@@ -19,9 +18,9 @@ import numpy as np
 
 from harmonykit.errors import HarmonyError, need_path, wrong_kind
 from harmonykit.sound.loudness import find_gain, leveled
-from harmonykit.sound.performance import BASS, CLICK, HIGH_BLOCK, Event, Performance
-from harmonykit.sound.pluck import BASS as BASS_VOICE
-from harmonykit.sound.pluck import RATE, STRING, Samples, click, pluck
+from harmonykit.sound.mixing import mixed
+from harmonykit.sound.performance import Performance
+from harmonykit.sound.pluck import RATE, Samples
 
 __all__ = [
     "MOST_SECONDS", "RATE", "Samples", "Sound", "check_length", "mix", "render", "wav_bytes",
@@ -30,9 +29,6 @@ __all__ = [
 
 # Longer than any class plays without a break.
 MOST_SECONDS = 1800
-# What is over fades out in this time.
-_RELEASE = 0.03
-_BLOCK = 1 << 17
 # A sound that is no larger is mixed once and kept while its loudness is found, 3 min of it.
 _KEPT_BYTES = 64_000_000
 
@@ -70,6 +66,8 @@ class Sound:
     performance : Performance
     rate : int
         Samples a second.
+    channels : {2, 1}
+        Left and right, or both as one.
 
     Raises
     ------
@@ -77,11 +75,12 @@ class Sound:
         If it lasts longer than ``MOST_SECONDS``.
     """
 
-    def __init__(self, performance: Performance, rate: int = RATE) -> None:
+    def __init__(self, performance: Performance, rate: int = RATE, channels: int = 2) -> None:
         check_length(performance.seconds)
-        self.performance, self.rate = performance, rate
-        kept = list(_mixed(performance, rate)) if len(self) * 8 <= _KEPT_BYTES else None
-        self._kept = kept
+        self.performance, self.rate, self.channels = performance, rate, channels
+        self._kept: list[Samples] | None = None
+        if len(self) * 4 * channels <= _KEPT_BYTES:
+            self._kept = list(self._mixed())
         self._gain = find_gain(self._blocks, rate)
 
     def __len__(self) -> int:
@@ -92,10 +91,14 @@ class Sound:
             yield leveled(block, self._gain)
 
     def _blocks(self) -> Iterable[Samples]:
-        return _mixed(self.performance, self.rate) if self._kept is None else self._kept
+        return self._mixed() if self._kept is None else self._kept
+
+    def _mixed(self) -> Iterator[Samples]:
+        for block in mixed(self.performance, self.rate):
+            yield block if self.channels > 1 else block.mean(axis=1)
 
     def write_wav(self, file: BinaryIO) -> None:
-        """Write it to an open file as WAV, one channel, 16 bits.
+        """Write it to an open file as WAV, 16 bits.
 
         Parameters
         ----------
@@ -109,19 +112,21 @@ class Sound:
         >>> file.getvalue()[:4]
         b'RIFF'
         """
-        _write_wav(file, self, len(self), self.rate)
+        _write_wav(file, self, len(self), self.rate, self.channels)
 
 
-def render(performance: Performance, rate: int = RATE) -> Samples:
+def render(performance: Performance, rate: int = RATE, channels: int = 1) -> Samples:
     """Return a performance as samples, set to the loudness of all our files.
 
-    All of it is in the memory, 21 MB a minute; ``Sound`` gives it in blocks.
+    All of it is in the memory, 11 MB a minute and channel; ``Sound`` gives it in blocks.
 
     Parameters
     ----------
     performance : Performance
     rate : int
         Samples a second.
+    channels : {1, 2}
+        One, or left and right in two columns.
 
     Returns
     -------
@@ -130,7 +135,7 @@ def render(performance: Performance, rate: int = RATE) -> Samples:
 
     References
     ----------
-    K. Karplus and A. Strong, *Computer Music Journal* 7/2 (1983) 43-55: plucked strings.
+    J. Woodhouse, *Acta Acustica united with Acustica* 90/5 (2004) 928-965: a plucked string.
     ITU-R BS.1770-5, 2023: loudness.
 
     Examples
@@ -140,15 +145,11 @@ def render(performance: Performance, rate: int = RATE) -> Samples:
     >>> len(samples) == round(strings.seconds * 22050), bool(max(abs(samples)) <= 1)
     (True, True)
     """
-    return _joined(Sound(performance, rate))
+    return _joined(Sound(performance, rate, channels), channels)
 
 
-def mix(performance: Performance, rate: int = RATE) -> Samples:
+def mix(performance: Performance, rate: int = RATE, channels: int = 1) -> Samples:
     """Return the sum of all that sounds in a performance, as loud as it happens to be.
-
-    Every distinct pitch is plucked once and put in wherever it sounds.  In a performance that goes
-    round, what rings over the end is put in at the start: many rounds in a row are one sound
-    without a seam.
 
     Raises
     ------
@@ -156,101 +157,29 @@ def mix(performance: Performance, rate: int = RATE) -> Samples:
         If it lasts longer than ``MOST_SECONDS``.
     """
     check_length(performance.seconds)
-    return _joined(_mixed(performance, rate))
+    both = _joined(mixed(performance, rate), 2)
+    return both if channels > 1 else both.mean(axis=1)
 
 
-def _joined(blocks: Iterable[Samples]) -> Samples:
-    return np.concatenate((np.zeros(0), *blocks))
-
-
-@dataclass(frozen=True, slots=True)
-class _Part:
-    """Where an event sounds without a break: from sample to sample, ``skipped`` of it before."""
-
-    start: int
-    stop: int
-    skipped: int
-    event: Event
-
-    def add_to(self, block: Samples, begun: int, rate: int) -> None:
-        """Add what sounds within a block that begins at a sample."""
-        first, last = max(self.start, begun), min(self.stop, begun + len(block))
-        since = self.skipped + first - self.start
-        sound = _sounded(self.event, since, since + last - first, rate)
-        block[first - begun : last - begun] += sound
-
-
-def _mixed(performance: Performance, rate: int) -> Iterator[Samples]:
-    """Yield the mix of a performance in blocks; what sounds at once is added in one order."""
-    total = round(performance.seconds * rate)
-    parts = list(_parts(performance, rate, total))
-    waiting = sorted(range(len(parts)), key=lambda index: -parts[index].start)
-    sounding: set[int] = set()
-    for begun in range(0, total, _BLOCK):
-        block = np.zeros(min(_BLOCK, total - begun))
-        while waiting and parts[waiting[-1]].start < begun + len(block):
-            sounding.add(waiting.pop())
-        for index in sorted(sounding):
-            parts[index].add_to(block, begun, rate)
-        sounding = {index for index in sounding if parts[index].stop > begun + len(block)}
-        yield block
-
-
-def _parts(performance: Performance, rate: int, total: int) -> Iterator[_Part]:
-    for event in performance.events:
-        start, left = round(event.onset * rate), _count(event, rate)
-        if not performance.around:
-            left = min(left, total - start)
-        skipped = 0
-        while left > 0 and total:
-            start = start % total if performance.around else start
-            now = min(left, total - start)
-            yield _Part(start, start + now, skipped, event)
-            start, skipped, left = start + now, skipped + now, left - now
-
-
-def _count(event: Event, rate: int) -> int:
-    """Return how many samples an event sounds."""
-    return min(max(round(event.length * rate), 0), len(_source(event, rate)))
-
-
-def _sounded(event: Event, first: int, last: int, rate: int) -> Samples:
-    """Return what an event sounds like from one of its samples to another; its end fades out."""
-    sound: Samples = _source(event, rate)[first:last] * (event.velocity / 127) ** 1.5
-    count = _count(event, rate)
-    release = min(int(_RELEASE * rate), count)
-    fading = max(count - release, first)
-    if last > fading:
-        fade = _fade(release)[fading - count + release :]
-        sound[fading - first :] *= fade[: last - fading]
-    return sound
-
-
-@lru_cache(maxsize=64)
-def _fade(count: int) -> Samples:
-    return np.linspace(1.0, 0.0, count)
-
-
-def _source(event: Event, rate: int) -> Samples:
-    if event.kind == CLICK:
-        return click(high=event.midi == HIGH_BLOCK, rate=rate)
-    return pluck(event.midi, rate, BASS_VOICE if event.kind == BASS else STRING)
+def _joined(blocks: Iterable[Samples], channels: int) -> Samples:
+    shape = (0, channels) if channels > 1 else 0
+    return np.concatenate((np.zeros(shape, np.float32), *blocks))
 
 
 def wav_bytes(samples: Samples | Sound, rate: int = RATE) -> bytes:
-    """Return samples, or a sound at its own rate, as a WAV file of one channel, 16 bits.
+    """Return samples, or a sound at its own rate, as a WAV file of 16 bits.
 
     Parameters
     ----------
     samples : array of float or Sound
-        From -1 to 1.
+        From -1 to 1: in a row, or left and right in two columns.
     rate : int, optional
         Samples a second.
 
     Returns
     -------
     bytes
-        A whole file: mono, 16 bits.
+        A whole file.
 
     Examples
     --------
@@ -263,20 +192,21 @@ def wav_bytes(samples: Samples | Sound, rate: int = RATE) -> bytes:
         samples.write_wav(buffer)
     else:
         samples = _as_samples(samples)
-        _write_wav(buffer, (samples,), len(samples), rate)
+        _write_wav(buffer, (samples,), len(samples), rate, _channels(samples))
     return buffer.getvalue()
 
 
 def write_wav(
     path: str | Path, samples: Samples | Sound | Performance | HasWav, rate: int = RATE
 ) -> Path:
-    """Write samples, or a sound, to a WAV file of one channel, 16 bits.
+    """Write samples, or a sound, to a WAV file of 16 bits.
 
     Parameters
     ----------
     path : str or Path
     samples : array of float, or a sound
-        From -1 to 1; or a performance, or what ``hk.progression("Dm7 G7 C").sound()`` returns.
+        From -1 to 1, in a row or in two columns; or a performance, or what
+        ``hk.progression("Dm7 G7 C").sound()`` returns.
     rate : int, optional
         Samples a second.
 
@@ -308,7 +238,7 @@ def write_wav(
         elif isinstance(samples, Sound):
             samples.write_wav(file)
         else:
-            _write_wav(file, (samples,), len(samples), rate)
+            _write_wav(file, (samples,), len(samples), rate, _channels(samples))
     return target
 
 
@@ -316,16 +246,22 @@ def _as_samples(given: object) -> Samples:
     """Return numbers in a row as samples, or say what is wanted."""
     if isinstance(given, np.ndarray | list | tuple):
         found = np.asarray(given)
-        if found.ndim == 1 and found.dtype.kind in "fiu":
+        if found.dtype.kind in "fiu" and (found.ndim == 1 or found.shape[1:] == (2,)):
             return found.astype(np.float64, copy=False)
     raise wrong_kind(
         given, "samples from -1 to 1, or a sound", 'hk.progression("Dm7 G7 C").sound()'
     )
 
 
-def _write_wav(file: BinaryIO, blocks: Iterable[Samples], count: int, rate: int) -> None:
+def _channels(samples: Samples) -> int:
+    return samples.ndim
+
+
+def _write_wav(
+    file: BinaryIO, blocks: Iterable[Samples], count: int, rate: int, channels: int
+) -> None:
     with wave.open(file, "wb") as wav:
-        wav.setnchannels(1)
+        wav.setnchannels(channels)
         wav.setsampwidth(2)
         wav.setframerate(rate)
         # Told beforehand, the header is written once.

@@ -269,7 +269,7 @@ class Stage:
             tuning_seconds=self.seconds(self.tuned),
             around=self.around,
             tempos=tuple(self._tempos()),
-            instrument=self.arrangement.instrument.name,
+            instrument=self.arrangement.instrument,
         )
 
     def _tempos(self) -> Iterator[tuple[float, float]]:

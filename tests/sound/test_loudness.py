@@ -15,6 +15,7 @@ from scipy.signal import lfilter
 
 from harmonykit.sound.loudness import CEILING, KNEE, TARGET, Meter, bend, level, loudness
 from harmonykit.sound.pluck import Samples, pluck
+from harmonykit.sound.strung import voices
 
 
 def sine(hertz: float, seconds: float, decibels: float = 0.0, rate: int = 48_000) -> Samples:
@@ -31,7 +32,8 @@ def test_the_standards_sine_has_the_standards_loudness(rate: int) -> None:
 
 def test_the_weighting_is_that_of_the_standards_filters() -> None:
     """The filters in the time domain, block after block, by scipy."""
-    sound = 0.3 * np.concatenate([pluck(m, 48_000)[:24_000] for m in (67, 40, 72, 60, 81, 45)])
+    voice, midi = voices()["tone"], (67, 40, 72, 60, 81, 45)
+    sound = 0.8 * np.concatenate([pluck(voice, None, m, rate=48_000)[:24_000] for m in midi])
     shelf = lfilter(
         [1.53512485958697, -2.69169618940638, 1.19839281085285],
         [1, -1.69065929318241, 0.73248077421585],
@@ -69,7 +71,8 @@ def test_a_deep_sound_is_less_loud_and_a_high_one_louder() -> None:
 
 @pytest.mark.parametrize("gain", [0.01, 0.1, 30.0])
 def test_everything_is_set_to_one_loudness(gain: float) -> None:
-    sound = np.concatenate([pluck(midi)[:20_000] for midi in (60, 64, 67, 72)])
+    midi = (60, 64, 67, 72)
+    sound = np.concatenate([pluck(voices()["tone"], None, m)[:20_000] for m in midi])
     leveled = level(gain * sound, 44_100)
     assert loudness(leveled, 44_100) == pytest.approx(TARGET, abs=0.1)
     assert np.abs(leveled).max() <= CEILING
@@ -99,3 +102,14 @@ def test_a_meter_hears_the_same_in_blocks_of_any_length(size: int) -> None:
     # Asked in between, it goes on hearing.
     meter.hear(np.zeros(0))
     assert meter.loudness == pytest.approx(loudness(sound, 44_100), abs=1e-9)
+
+
+def test_two_channels_are_their_powers_together() -> None:
+    """BS.1770 annex 1: left and right weigh the same in the sum; twice one is 3.01 dB more."""
+    one = sine(997, 3, -23)
+    both = np.stack((one, one), axis=1)
+    assert loudness(both, 48_000) - loudness(one, 48_000) == pytest.approx(3.01, abs=0.01)
+    left = np.stack((one, 0 * one), axis=1)
+    assert loudness(left, 48_000) == pytest.approx(loudness(one, 48_000), abs=1e-6)
+    # Heard from both loudspeakers, a file of two channels is as loud as one of one.
+    assert loudness(level(both, 48_000), 48_000) == pytest.approx(TARGET + 3, abs=0.1)

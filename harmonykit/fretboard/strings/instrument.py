@@ -45,6 +45,8 @@ class Instrument(Neck):
         For each string the fret at which it begins: 5 for a banjo's short one, else 0.
     source : str
         Where tuning and scale length are from.
+    material : {"nylon", "steel"}
+        What the strings are made of, for the sound.
 
     Examples
     --------
@@ -130,6 +132,7 @@ class Instrument(Neck):
             like.family,
             doubles=strung.doubles,
             starts=strung.starts,
+            material=like.material,
         )
 
     @property

@@ -29,6 +29,7 @@ from harmonykit.theory.note import Interval, Note, printed_accidental
 
 MOST_FRETS = 36
 FAMILIES = ("ukulele", "guitar")
+MATERIALS = ("nylon", "steel")
 # A finger stands this far behind the wire, where the fret leaves it room (common practice).
 _BEHIND_THE_WIRE_MM = 6.0
 # A capo raises by the interval that keeps open strings plainly named (E up six frets is Bb).
@@ -63,6 +64,8 @@ class Neck:
         For each string the fret at which it starts, 0 for a whole one; empty where all are whole.
     source : str
         Where tuning and sizes are published; no part of what makes two instruments equal.
+    material : {"nylon", "steel"}
+        What the strings are made of, for the sound; no part of what makes two instruments equal.
 
     Examples
     --------
@@ -81,6 +84,7 @@ class Neck:
     doubles: tuple[tuple[Note, ...], ...] = ()
     starts: tuple[int, ...] = ()
     source: str = field(default="", compare=False)
+    material: str = field(default="nylon", compare=False)
     midi: tuple[int, ...] = field(init=False, repr=False, compare=False)
     """The MIDI numbers of the open strings, in string order."""
 
@@ -292,6 +296,11 @@ def _check_neck(neck: Neck) -> None:
         raise HarmonyError(
             f"the family {neck.family!r} is not known",
             rule=f"it is one of {', '.join(FAMILIES)}",
+        )
+    if neck.material not in MATERIALS:
+        raise HarmonyError(
+            f"strings of {neck.material!r} are not known",
+            rule=f"the material is one of {', '.join(MATERIALS)}",
         )
 
 

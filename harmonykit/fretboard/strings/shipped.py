@@ -2,7 +2,8 @@
 
 The file carries ``format = 1`` and a list of tables ``instrument``, with the keys ``name``,
 ``strings`` (as ``tuning`` reads them), ``scale_mm``, ``frets`` and ``family``; and, where they are
-wanted, ``also`` (other names), ``source``, ``capo`` and ``left_handed``.
+wanted, ``also`` (other names), ``source``, ``capo``, ``left_handed`` and ``material`` (of the
+strings: ``"nylon"``, where it is not given, or ``"steel"``).
 """
 
 from __future__ import annotations
@@ -31,6 +32,7 @@ _OPTIONS: dict[str, tuple[type, str]] = {
     "source": (str, "a text"),
     "capo": (int, "a fret"),
     "left_handed": (bool, "true or false"),
+    "material": (str, '"nylon" or "steel"'),
 }
 
 
@@ -82,6 +84,7 @@ def _build(entry: Any, place: Place) -> Neck:
             starts=strung.starts,
             source=entry.get("source", ""),
             left_handed=entry.get("left_handed", False),
+            material=entry.get("material", "nylon"),
             **parts,
         ).with_capo(entry.get("capo", 0))
     except HarmonyError as error:

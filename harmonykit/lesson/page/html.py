@@ -19,7 +19,7 @@ from harmonykit.lesson.page.figures import Figures, FigureView, Styles, view_fig
 from harmonykit.lesson.page.text import hear_button, shape_pattern, to_html, with_buttons
 from harmonykit.lesson.plan import model
 from harmonykit.lesson.plan.model import Block, Chart, Lesson, Picture, Table, Text
-from harmonykit.sound.pluck import numbers
+from harmonykit.sound.strung import numbers
 
 if TYPE_CHECKING:
     from jinja2.environment import TemplateModule
@@ -143,7 +143,7 @@ class PageParts:
     def music(self) -> dict[str, Any]:
         """What the script reads: the open strings, each level's events, and how they sound."""
         return {
-            **numbers(),
+            **numbers(self.lesson.front.instrument),
             "strings": self.lesson.front.instrument.midi,
             "levels": [music(played) for played in self.lesson.played],
         }

@@ -255,7 +255,7 @@ def sound_of_way(way: Arrangement) -> Heard:
     [4.0, 6.0]
     """
     performance = play(way, count_in=True, click=False, melody=bool(way.tune.melody))
-    wav = wav_bytes(Sound(performance, RATE))
+    wav = wav_bytes(Sound(performance, RATE, channels=1))
     bars = [round(start, _DIGITS) for _, start in performance.bars]
     times = {
         "seconds": round(performance.seconds, _DIGITS),
@@ -289,7 +289,7 @@ def sound_of_bars(way: Arrangement, bars: range) -> bytes:
         whole, events=events, seconds=end - start, count_in_seconds=0.0, bars=(), steps=(),
         sections=(),
     )  # fmt: skip
-    return wav_bytes(Sound(part, RATE))
+    return wav_bytes(Sound(part, RATE, channels=1))
 
 
 def turn_bars(way: Arrangement) -> list[int]:

@@ -1,9 +1,10 @@
 // What is to be heard, as it stands in the page.
 
-/** @typedef {"tone" | "bass" | "click"} Kind */
+/** @typedef {"tone" | "bass" | "click" | "drum"} Kind */
 
 /**
- * A tone or a click: onset and length in seconds, MIDI pitch, string, kind, velocity.
+ * A tone, a click or a stroke of small percussion: onset and length in seconds, MIDI pitch, string,
+ * kind, velocity.
  * @typedef {[number, number, number, number | null, Kind, number]} Sounded
  */
 
@@ -25,7 +26,10 @@
  * @property {number[]} strings the open strings, as MIDI pitches
  * @property {Level[]} levels
  * @property {Record<string, import("./pluck.js").Voice>} voices by kind
- * @property {Record<"high" | "low", import("./pluck.js").Click>} clicks
+ * @property {Record<number, import("./noise.js").Drum>} drums by their numbers in General MIDI
+ * @property {import("./noise.js").Click} click
+ * @property {import("./pluck.js").Touch} pluck
+ * @property {import("./room.js").Room} room
  */
 
 /** @type {Music} */

@@ -314,7 +314,7 @@ export class Player {
     const part = kind === "tone" && string === null ? "melody" : kind;
     if (counts ? !counted : this.silent.has(part) && !counted) return;
     const seconds = Math.min(length, to - onset) / this.rate;
-    const source = sound.play(kind, midi, velocity, when, seconds);
+    const source = sound.play(kind, midi, velocity, when, seconds, string);
     this.sources.set(source, when);
     source.addEventListener("ended", () => this.sources.delete(source));
   }

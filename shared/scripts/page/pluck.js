@@ -1,139 +1,330 @@
-// A plucked string and a click as samples, by the method of harmonykit/sound/pluck.py, whose numbers
-// come with the page: a loop one period long through which the pluck runs again and again and loses
-// a little each time, the high parts more (Karplus and Strong 1983; Jaffe and Smith 1983, Computer
-// Music Journal 7/2).
+// A plucked string as samples, by the method of harmonykit/sound/pluck.py, whose numbers come with
+// the page: the sum of the partials of the string, each with its own losses, and of the modes of the
+// box that the let go string sets off (Woodhouse 2004, Acta Acustica united with Acustica 90/5).
+
+import { band, white } from "./noise.js";
 
 /**
- * How a string is plucked, and how it rings.
- * @typedef {object} Voice
- * @property {number} softness_hz above this the pluck grows weaker
- * @property {number} place where it is plucked, as a part of its length
- * @property {number} decay seconds in which A4 falls by 60 dB
- * @property {number} decay_slope lower strings ring longer, by this power of the frequency
- * @property {number} damping how much more the high parts lose
- * @property {number} a4_hz
- */
-
-/**
- * How a click sounds.
- * @typedef {object} Click
- * @property {number} seconds
- * @property {number} decay seconds in which it falls to 1/e
+ * One string, open.
+ * @typedef {object} Strand
  * @property {number} hz
+ * @property {number} length in metres
+ * @property {number} tension in newtons
+ * @property {number} stiffness in N m2
+ * @property {number[]} losses in the string, in the air, in bending
+ * @property {number} pan from -1, left, to 1, right
+ * @property {number[]} pairs how many times higher each string beside it is
  */
+
+/**
+ * Strings on a box, and how they are plucked.
+ * @typedef {object} Voice
+ * @property {Strand[]} strands
+ * @property {number[][]} modes of the box: Hz, sharpness, mass, how much is radiated
+ * @property {number} plate how fast the rest of the box moves for each newton
+ * @property {number} place metres from the bridge
+ * @property {number} softness_hz above this a pluck grows weaker
+ * @property {number} noise_hz
+ * @property {number} noise
+ * @property {number} across how much of a pluck moves across the top
+ * @property {number} coupled how well that is coupled
+ * @property {number} level
+ * @property {number} pan
+ */
+
+/**
+ * What all plucks have in common.
+ * @typedef {object} Touch
+ * @property {number[]} hardness of soft, middle and hard strokes
+ * @property {number[]} harder_from velocities at which middle and hard strokes begin
+ * @property {number} highest_hz
+ * @property {number} highest_part
+ * @property {number} partials
+ * @property {number} across_partials
+ * @property {number} size
+ * @property {number} sized
+ * @property {number} fade
+ * @property {number} noise_seconds
+ * @property {number} noise_fall
+ * @property {number} longest
+ */
+
+/** @typedef {[number, number]} Complex its real and its imaginary part */
+/** @typedef {{pole: Complex, size: Complex}} Mode the real part of size times e^(pole t) rings */
 
 const A4 = 69; // MIDI
-// The push of the finger is over by then, at any rate.
-const PUSHED = 4096;
+const A4_HZ = 440;
+const UNHEARD = 1e-7;
 
 /**
- * Return the four weights of a cubic through neighbouring samples: a delay of 1 + part samples.
- * @param {number} part from 0 to 1
- * @returns {number[]}
+ * @param {Complex} one
+ * @param {Complex} other
+ * @returns {Complex}
  */
-export function between(part) {
-  const d = 1 + part;
-  return [
-    (-(d - 1) * (d - 2) * (d - 3)) / 6,
-    (d * (d - 2) * (d - 3)) / 2,
-    (-d * (d - 1) * (d - 3)) / 2,
-    (d * (d - 1) * (d - 2)) / 6,
-  ];
+function times([a, b], [c, d]) {
+  return [a * c - b * d, a * d + b * c];
 }
 
 /**
- * Return the six weights by which samples come again, and after how many whole samples.
- * @param {number} pitch in Hz
- * @param {number} rate samples a second
- * @param {Voice} voice
- * @returns {{weights: Float64Array, whole: number}}
+ * @param {Complex} one
+ * @param {Complex} other
+ * @returns {Complex}
  */
-function loopOf(pitch, rate, { decay, decay_slope, damping, a4_hz }) {
-  const ring = decay * (a4_hz / pitch) ** decay_slope;
-  const kept = 10 ** (-3 / (ring * pitch));
-  const damp = [(kept * damping) / 2, kept * (1 - damping), (kept * damping) / 2];
-  // The damping delays by one sample and the cubic by 1 + part: the rest is whole.
-  const rest = rate / pitch - 2;
-  const whole = Math.floor(rest);
-  const cubic = between(rest - whole);
-  const weights = new Float64Array(6);
-  damp.forEach((a, i) => cubic.forEach((b, j) => (weights[i + j] += a * b)));
-  return { weights, whole };
+function over([a, b], [c, d]) {
+  const size = c * c + d * d;
+  return [(a * c + b * d) / size, (b * c - a * d) / size];
 }
 
 /**
- * Return one plucked string, left to ring.
+ * Return the frequency of a pitch.
  * @param {number} midi
- * @param {number} rate samples a second
- * @param {number} seconds
- * @param {Voice} voice
- * @returns {Float32Array<ArrayBuffer>}
+ * @returns {number}
  */
-export function pluck(midi, rate, seconds, voice) {
-  const pitch = voice.a4_hz * 2 ** ((midi - A4) / 12);
-  const { weights, whole } = loopOf(pitch, rate, voice);
-  const [a, b, c, d, e, f] = weights;
-  const sound = new Float64Array(Math.ceil(seconds * rate));
-  excite(sound, (rate / pitch) * voice.place, rate, voice.softness_hz);
-  // Before the first sample there is silence, which an index below nought would not give.
-  const rest = whole + 5;
-  const padded = new Float64Array(rest + sound.length);
-  for (let n = 0, at = rest, from = 5; n < sound.length; n++, at++, from++) {
-    padded[at] =
-      sound[n] +
-      a * padded[from] +
-      b * padded[from - 1] +
-      c * padded[from - 2] +
-      d * padded[from - 3] +
-      e * padded[from - 4] +
-      f * padded[from - 5];
-  }
-  return levelled(padded.subarray(rest));
+export function hertz(midi) {
+  return A4_HZ * 2 ** ((midi - A4) / 12);
 }
 
 /**
- * Pluck: the finger's push, and its answer from where the string is picked, both softened.
- * @param {Float64Array} sound
- * @param {number} later samples until the answer
+ * Return the string that sounds a pitch: the one of a number, else the highest below it.
+ * @param {Voice} voice
+ * @param {number | null} string
+ * @param {number} midi
+ * @returns {Strand}
+ */
+export function strandOf({ strands }, string, midi) {
+  if (string !== null && string < strands.length) return strands[string];
+  const rising = [...strands].sort((one, other) => one.hz - other.hz);
+  return rising.filter(({ hz }) => hz <= hertz(midi) * 1.0001).pop() ?? rising[0];
+}
+
+/**
+ * Return the partials of a string stopped at a pitch: Hz, and nepers a second that it loses alone.
+ * @param {Strand} strand
+ * @param {number} hz
  * @param {number} rate
- * @param {number} softness in Hz
+ * @param {Touch} touch
+ * @returns {[number, number][]}
+ */
+export function partialsOf(strand, hz, rate, touch) {
+  const length = (strand.length * strand.hz) / hz;
+  const bend = (Math.PI ** 2 * strand.stiffness) / (strand.tension * length ** 2);
+  const most = Math.min(touch.highest_hz, touch.highest_part * rate);
+  const count = Math.min(touch.partials, Math.max(Math.floor(most / hz), 1));
+  const [inString, inAir, inBending] = strand.losses;
+  /** @type {[number, number][]} */
+  const found = [];
+  for (let n = 1; n <= count; n++) {
+    const bent = bend * n * n;
+    const high = hz * n * Math.sqrt((1 + bent) / (1 + bend));
+    if (high >= Math.max(most, hz * 1.01)) break;
+    const turn = 2 * Math.PI * high;
+    const lost = (inString + inAir / turn + bent * inBending) / (1 + bent);
+    found.push([high, (turn * lost) / 2]);
+  }
+  return found;
+}
+
+/**
+ * Return what a box takes of each partial, in nepers a second.
+ * @param {Voice} voice
+ * @param {number} hz of the partial
+ * @param {number} tone the pitch
+ * @param {number} resists the string's own resistance, in kg/s
+ * @returns {number}
+ */
+function takenOf({ modes, plate }, hz, tone, resists) {
+  const turn = 2 * Math.PI * hz;
+  /** @type {Complex} */
+  let moved = [plate, 0];
+  for (const [modeHz, sharp, mass] of modes) {
+    const mode = 2 * Math.PI * modeHz;
+    const [re, im] = over([0, turn / mass], [mode ** 2 - turn ** 2, (turn * mode) / sharp]);
+    moved = [moved[0] + re, moved[1] + im];
+  }
+  const [re, im] = [moved[0] * resists, moved[1] * resists];
+  return -tone * Math.log(Math.hypot(1 - re, im) / Math.hypot(1 + re, im));
+}
+
+/**
+ * Return how much of a force that rings at a pole is heard.
+ * @param {Voice} voice
+ * @param {Complex} pole
+ * @returns {Complex}
+ */
+function radiated({ modes }, pole) {
+  const square = times(pole, pole);
+  let [re, im] = [0, 0];
+  for (const [modeHz, sharp, , gain] of modes) {
+    const mode = 2 * Math.PI * modeHz;
+    const through = over(square, [
+      square[0] + (pole[0] * mode) / sharp + mode ** 2,
+      square[1] + (pole[1] * mode) / sharp,
+    ]);
+    re += gain * through[0];
+    im += gain * through[1];
+  }
+  return [re, im];
+}
+
+/**
+ * Return the modes of the box as a string sets them off that is let go.
+ * @param {Voice} voice
+ * @param {{pole: Complex, pull: number}[]} rings
+ * @returns {Mode[]}
+ */
+function boxOf({ modes }, rings) {
+  return modes.map(([modeHz, sharp, , gain]) => {
+    const turn = 2 * Math.PI * modeHz;
+    /** @type {Complex} */
+    const own = [-turn / (2 * sharp), turn * Math.sqrt(1 - 1 / (4 * sharp ** 2))];
+    const step = over([1, 0], own);
+    let [re, im] = [0, 0];
+    for (const { pole, pull } of rings) {
+      /** @type {Complex} */
+      const since = [own[0] - pole[0], own[1]];
+      const square = times(since, since);
+      const one = over(since, [square[0] + pole[1] ** 2, square[1]]);
+      re += pull * (one[0] - step[0]);
+      im += pull * (one[1] - step[1]);
+    }
+    const top = times([2 * gain, 0], times(own, own));
+    const size = times(over(top, [2 * own[0] + turn / sharp, 2 * own[1]]), [re, im]);
+    return { pole: own, size };
+  });
+}
+
+/**
+ * Return all that rings when a string is plucked at a pitch.
+ * @param {Voice} voice
+ * @param {Strand} strand
+ * @param {number} hz
+ * @param {number} hard
+ * @param {number} rate
+ * @param {Touch} touch
+ * @returns {Mode[]}
+ */
+function ringsOf(voice, strand, hz, hard, rate, touch) {
+  const length = (strand.length * strand.hz) / hz;
+  const place = Math.min(voice.place / length, 0.5);
+  const resists = strand.tension / (2 * length * hz);
+  /** @type {{pole: Complex, pull: number}[]} */
+  const down = [];
+  /** @type {{pole: Complex, pull: number}[]} */
+  const across = [];
+  partialsOf(strand, hz, rate, touch).forEach(([high, lost], index) => {
+    const n = index + 1;
+    const soft = 1 + (high / (voice.softness_hz * hard)) ** 2;
+    const pull = Math.sin(Math.PI * n * place) / n / soft;
+    const taken = takenOf(voice, high, hz, resists);
+    const turn = 2 * Math.PI * high;
+    down.push({ pole: [-lost - taken, turn], pull: pull * (1 - voice.across) });
+    if (n > touch.across_partials) return;
+    across.push({ pole: [-lost - voice.coupled * taken, turn], pull: pull * voice.across });
+  });
+  const rings = [...down, ...across];
+  const heard = rings.map(({ pole, pull }) => ({
+    pole,
+    size: times([pull, 0], radiated(voice, pole)),
+  }));
+  return [...heard, ...boxOf(voice, rings)];
+}
+
+/**
+ * Return all that rings when a string is plucked, and those beside it.
+ * @param {Voice} voice
+ * @param {Strand} strand
+ * @param {number} midi
+ * @param {number} hard
+ * @param {number} rate
+ * @param {Touch} touch
+ * @returns {Mode[]}
+ */
+export function modesOf(voice, strand, midi, hard, rate, touch) {
+  return [1, ...strand.pairs].flatMap((pair) =>
+    ringsOf(voice, strand, hertz(midi) * pair, hard, rate, touch),
+  );
+}
+
+/**
+ * Add what rings to samples: each mode is a sine that falls, by its last two samples.
+ * @param {Float64Array} sound
+ * @param {Mode[]} modes
+ * @param {number} rate
  * @returns {void}
  */
-function excite(sound, later, rate, softness) {
-  const whole = Math.floor(later);
-  sound[0] += 1;
-  sound[whole] -= 1 - (later - whole);
-  sound[whole + 1] -= later - whole;
-  const keep = Math.exp((-2 * Math.PI * softness) / rate);
-  for (let pass = 0; pass < 2; pass++) {
-    let last = 0;
-    for (let n = 0; n < sound.length && n < PUSHED; n++) {
-      last = (1 - keep) * sound[n] + keep * last;
-      sound[n] = last;
+function ring(sound, modes, rate) {
+  for (const { pole, size } of modes) {
+    const keep = Math.exp(pole[0] / rate);
+    const turn = pole[1] / rate;
+    const back1 = 2 * keep * Math.cos(turn);
+    const back2 = -keep * keep;
+    const loud = Math.hypot(...size);
+    const heard = loud > UNHEARD ? (Math.log(UNHEARD / loud) / pole[0]) * rate : 0;
+    const count = Math.min(sound.length, Math.ceil(heard));
+    let now = size[0];
+    let last = (size[0] * Math.cos(turn) + size[1] * Math.sin(turn)) / keep;
+    for (let n = 0; n < count; n++) {
+      sound[n] += now;
+      const next = back1 * now + back2 * last;
+      last = now;
+      now = next;
     }
   }
 }
 
 /**
- * Return one click.
- * @param {number} rate
- * @param {Click} click
- * @returns {Float32Array<ArrayBuffer>}
+ * Return how hard a stroke is: 0 soft, 1 middle, 2 hard.
+ * @param {number} velocity
+ * @param {Touch} touch
+ * @returns {number}
  */
-export function clickOf(rate, { seconds, decay, hz }) {
-  const sound = new Float64Array(Math.ceil(seconds * rate));
-  const turn = (2 * Math.PI * hz) / rate;
-  for (let n = 0; n < sound.length; n++) sound[n] = Math.sin(turn * n) * Math.exp(-n / rate / decay);
-  return levelled(sound);
+export function layerOf(velocity, touch) {
+  return touch.harder_from.filter((step) => velocity >= step).length;
 }
 
 /**
- * Return samples from -1 to 1.
- * @param {Float64Array} sound
+ * Return the length in whole seconds of the pluck that a note of some length is taken from.
+ * @param {number} seconds
+ * @param {Touch} touch
+ * @returns {number}
+ */
+export function longEnough(seconds, touch) {
+  let length = 1;
+  while (length < Math.min(seconds, touch.longest)) length *= 2;
+  return length;
+}
+
+/**
+ * Return one plucked string, left to ring.
+ * @param {Voice} voice
+ * @param {{string: number | null, midi: number, layer: number, seconds: number}} what
+ * @param {number} rate
+ * @param {Touch} touch
  * @returns {Float32Array<ArrayBuffer>}
  */
-function levelled(sound) {
-  let most = 0;
-  for (const value of sound) most = Math.max(most, Math.abs(value));
-  return Float32Array.from(sound, (value) => value / (most || 1));
+export function pluck(voice, { string, midi, layer, seconds }, rate, touch) {
+  const hard = touch.hardness[layer];
+  const modes = modesOf(voice, strandOf(voice, string, midi), midi, hard, rate, touch);
+  const longest = Math.log(1000) / Math.min(...modes.map(({ pole }) => -pole[0]));
+  const sized = Math.floor(touch.sized * rate);
+  const sound = new Float64Array(
+    Math.max(Math.floor(Math.min(longest, seconds) * rate), sized),
+  );
+  ring(sound, modes, rate);
+  let power = 0;
+  for (let n = 0; n < sized; n++) power += sound[n] ** 2;
+  const loud = touch.size / Math.sqrt(power / sized);
+  const hiss = white(Math.floor(touch.noise_seconds * rate), 1000 + midi);
+  band(hiss, voice.noise_hz * Math.sqrt(hard), voice.noise_hz, rate);
+  const fade = Math.floor(touch.fade * rate);
+  for (let n = 0; n < hiss.length; n++) {
+    sound[n] += (hiss[n] * Math.exp(-n / (rate * touch.noise_fall)) * voice.noise * hard) / loud;
+  }
+  const found = new Float32Array(sound.length);
+  const last = sound.length - 1;
+  for (let n = 0; n <= last; n++) {
+    const left = last - n < fade - 1 ? (last - n) / (fade - 1) : 1;
+    found[n] = sound[n] * left * loud * voice.level;
+  }
+  return found;
 }

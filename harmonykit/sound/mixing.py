@@ -1,0 +1,164 @@
+"""All that sounds in a performance, put together in blocks: left and right, in a room.
+
+Conventions.  Samples are floats at ``rate`` a second; a block has a row for each sample, left and
+right.  Every distinct pluck is made once and put in wherever it sounds.  In a performance that goes
+round, what rings over the end is put in at the start: many rounds in a row are one sound without a
+seam.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from functools import lru_cache
+
+import numpy as np
+
+from harmonykit.fretboard.strings.neck import Neck
+from harmonykit.sound.noise import beat
+from harmonykit.sound.performance import BASS, CLICK, HIGH_BLOCK, TONE, Event, Performance
+from harmonykit.sound.pluck import Samples, click, layer_of, long_enough, pluck
+from harmonykit.sound.room import Answering, answers, panned
+from harmonykit.sound.strung import drum, voices
+
+BLOCK = 1 << 17
+# What is over fades out in this time; the whole, in that.
+RELEASE, _LAST = 0.03, 0.25
+# Rows of a block: left, right, and what is sent to the room: of strings, and of all else.
+_ROWS, _SENT = 4, 2
+
+
+def mixed(performance: Performance, rate: int) -> Iterator[Samples]:
+    """Yield the mix of a performance in blocks, as loud as it happens to be."""
+    total = round(performance.seconds * rate)
+    parts = list(_parts(performance, rate, total))
+    found = answers(performance.instrument, rate)
+    answering = Answering(found, BLOCK)
+    if performance.around and total:
+        before = _cyclic(parts, total, found[0].shape[1])
+        for begun in range(0, before.shape[1], BLOCK):
+            answering.answer(before[_SENT:, begun : begun + BLOCK])
+    for begun, rows in _blocks(parts, 0, total):
+        heard = rows[:_SENT] + answering.answer(rows[_SENT:])
+        if not performance.around:
+            _end(heard, begun, total, rate)
+        yield heard.T
+
+
+def _end(heard: Samples, begun: int, total: int, rate: int) -> None:
+    """Let the end of the whole fade out."""
+    last = min(int(_LAST * rate), total)
+    fading = max(total - last, begun)
+    if begun + heard.shape[1] > fading:
+        place = np.arange(fading, begun + heard.shape[1]) - (total - last)
+        fade = 0.5 + 0.5 * np.cos(np.pi * place / last)
+        heard[:, fading - begun :] *= fade.astype(np.float32)
+
+
+def _cyclic(parts: Sequence[_Part], total: int, count: int) -> Samples:
+    """Return what sounds before the start of a round: the end of those before it."""
+    blocks = [rows for _, rows in _blocks(parts, max(total - count, 0), total)]
+    once = np.concatenate(blocks, axis=1)
+    again = -(-count // once.shape[1])
+    return np.tile(once, again)[:, -count:]
+
+
+@dataclass(frozen=True, slots=True)
+class _Part:
+    """Where an event sounds without a break: from sample to sample, ``skipped`` of it before."""
+
+    start: int
+    stop: int
+    skipped: int
+    note: _Note
+
+    def add_to(self, rows: Samples, begun: int) -> None:
+        """Add what sounds within a block that begins at a sample."""
+        first, last = max(self.start, begun), min(self.stop, begun + rows.shape[1])
+        since = self.skipped + first - self.start
+        sound = self.note.sounded(since, since + last - first)
+        inside = slice(first - begun, last - begun)
+        for row, size in enumerate(self.note.sides):
+            rows[row, inside] += sound * np.float32(size)
+        rows[self.note.sent, inside] += sound
+
+
+@dataclass(frozen=True, slots=True)
+class _Note:
+    """An event as samples: which, how many, how loud, how loud on each side, where it is sent."""
+
+    source: Samples
+    count: int
+    release: int
+    loud: float
+    sides: tuple[float, float]
+    sent: int
+
+    @classmethod
+    def of(cls, event: Event, instrument: Neck | None, rate: int) -> _Note:
+        """Return an event as samples."""
+        source, pan = sounding(event, instrument, rate)
+        count = min(max(round(event.length * rate), 0), len(source))
+        release = min(int(RELEASE * rate), count)
+        loud = (event.velocity / 127) ** 1.5
+        sent = _SENT + (event.kind not in (TONE, BASS))
+        return cls(source, count, release, loud, panned(pan), sent)
+
+    def sounded(self, first: int, last: int) -> Samples:
+        """Return what is heard from one of its samples to another; its end fades out."""
+        sound: Samples = self.source[first:last] * np.float32(self.loud)
+        fading = max(self.count - self.release, first)
+        if last > fading:
+            fade = _fade(self.release)[fading - self.count + self.release :]
+            sound[fading - first :] *= fade[: last - fading]
+        return sound
+
+
+@lru_cache(maxsize=64)
+def _fade(count: int) -> Samples:
+    return np.linspace(1.0, 0.0, count, dtype=np.float32)
+
+
+def sounding(event: Event, instrument: Neck | None, rate: int) -> tuple[Samples, float]:
+    """Return what an event sounds like, and where: -1 left, 1 right."""
+    if event.kind == CLICK:
+        return click(high=event.midi == HIGH_BLOCK, rate=rate), 0.0
+    if event.kind not in (TONE, BASS):
+        return beat(event.midi, rate), drum(event.midi).pan
+    kind = "melody" if event.kind == TONE and event.string is None else event.kind
+    voice = voices(instrument)[kind]
+    string = event.string if event.kind == TONE else None
+    layer, seconds = layer_of(event.velocity), long_enough(event.length)
+    pan = voice.pan
+    if string is not None:
+        pan += voice.strand_of(string, event.midi).pan
+    return pluck(voice, string, event.midi, layer, seconds, rate), pan
+
+
+def _blocks(parts: Sequence[_Part], first: int, last: int) -> Iterator[tuple[int, Samples]]:
+    """Yield what sounds from a sample to another; what sounds at once is added in one order."""
+    waiting = sorted(range(len(parts)), key=lambda index: -parts[index].start)
+    sounding: set[int] = set()
+    for begun in range(first, last, BLOCK):
+        rows = np.zeros((_ROWS, min(BLOCK, last - begun)), np.float32)
+        end = begun + rows.shape[1]
+        while waiting and parts[waiting[-1]].start < end:
+            sounding.add(waiting.pop())
+        sounding = {index for index in sounding if parts[index].stop > begun}
+        for index in sorted(sounding):
+            parts[index].add_to(rows, begun)
+        yield begun, rows
+
+
+def _parts(performance: Performance, rate: int, total: int) -> Iterator[_Part]:
+    for event in performance.events:
+        note = _Note.of(event, performance.instrument, rate)
+        start, left = round(event.onset * rate), note.count
+        if not performance.around:
+            left = min(left, total - start)
+        skipped = 0
+        while left > 0 and total:
+            start = start % total if performance.around else start
+            now = min(left, total - start)
+            yield _Part(start, start + now, skipped, note)
+            start, skipped, left = start + now, skipped + now, left - now
