@@ -173,6 +173,7 @@ def test_it_sounds_the_events_of_the_lesson_in_time(
     events = [event for event in performance.events if event.onset >= start - 1e-6][:24]
     calls = tab.page.evaluate("window.played")[:24]
     assert [call[:3] for call in calls] == [[e.kind, e.midi, e.velocity] for e in events]
+    assert [call[5] for call in calls] == [e.string for e in events]
     onsets = [(event.onset - events[0].onset) / rate for event in events]
     assert [call[3] - calls[0][3] for call in calls] == pytest.approx(onsets, abs=1e-4)
     lengths = [event.length / rate for event in events]
@@ -261,11 +262,13 @@ def test_strings_are_in_tune_within_a_cent(tab: Opened) -> None:
     # ISO 16:1975: A4 = 440 Hz; equal temperament from there.
     rate = 48_000
     for midi in (40, 52, 60, 67, 69, 81, 88):
-        plucked = "([m, r]) => JSON.stringify([...pluck(m, r, 2, music.voices.tone)])"
+        what = "{string: null, midi: m, layer: 1, seconds: 2}"
+        made = f"pluck(music.voices.tone, {what}, r, music.pluck)"
+        plucked = f"([m, r]) => JSON.stringify([...{made}])"
         samples = np.array(json.loads(tab.page.evaluate(plucked, [midi, rate])))
         wanted = 440 * 2 ** ((midi - 69) / 12)
         assert abs(1200 * np.log2(fundamental(samples, rate, wanted) / wanted)) < 1, midi
-        assert np.abs(samples).max() == pytest.approx(1)
+        assert 0.1 < np.abs(samples).max() < 1
 
 
 def fundamental(samples: np.ndarray[Any, Any], rate: int, near: float) -> float:

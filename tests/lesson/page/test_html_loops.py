@@ -68,7 +68,7 @@ def heard(tab: Opened, count: int) -> list[dict[str, Any]]:
     calls = tab.page.evaluate("window.played")
     return [
         {"kind": kind, "midi": midi, "at": at - calls[0][3], "end": at + length - calls[0][3]}
-        for kind, midi, _, at, length in calls
+        for kind, midi, _, at, length, _ in calls
     ]
 
 
