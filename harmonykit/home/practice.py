@@ -19,7 +19,7 @@ from harmonykit.home.codes import ORDER, SIGNS
 from harmonykit.lesson.page import shell
 from harmonykit.practice.kinds import KINDS
 from harmonykit.practice.theme import Theme
-from harmonykit.sound.pluck import numbers
+from harmonykit.sound.strung import numbers
 
 TITLE = "Chords, shapes and where they lead"
 _MARK_MM = 10.0
@@ -73,7 +73,7 @@ def write_practice(theme: Theme, most: int = MOST) -> str:
 
 def music(theme: Theme) -> dict[str, Any]:
     """What the page's sound reads: the open strings, and how a string sounds."""
-    return {**numbers(), "strings": theme.neck.midi, "levels": []}
+    return {**numbers(theme.neck), "strings": theme.neck.midi, "levels": []}
 
 
 def _book(theme: Theme, title: str, most: int) -> dict[str, Any]:
