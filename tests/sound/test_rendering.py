@@ -96,7 +96,7 @@ def struck(sound: Samples) -> list[float]:
     size = np.concatenate((np.zeros(width), np.abs(sound), np.zeros(width)))
     highest = np.lib.stride_tricks.sliding_window_view(size, width).max(axis=1)
     before, after = highest[: len(sound)], highest[width : width + len(sound)]
-    rises = np.append(after > np.maximum(3 * before, 0.05), False)
+    rises = np.append(after > np.maximum(3 * before, 0.02), False)
     return [int(i) / RATE for i in np.flatnonzero(rises[:-1] & ~rises[1:])]
 
 
