@@ -113,7 +113,7 @@ def _program(name: str, performance: Performance) -> int:
     """Return the instrument of General MIDI that a part has, counted from 0."""
     if name in (BASS, "melody"):
         return _PLUCKED_BASS if name == BASS else _FLUTE
-    own = performance.instrument
+    own = performance.instrument.name if performance.instrument else ""
     return next((number for word, number in _PROGRAMS.items() if word in own), _NYLON_GUITAR)
 
 
