@@ -21,10 +21,16 @@ _LISTED = 6
 
 
 def build(
-    file: str, out: Path | None, tune: str | None, number: int | None, *, watch: bool
+    file: str,
+    out: Path | None,
+    tune: str | None,
+    number: int | None,
+    *,
+    instruments: tuple[str, ...] = (),
+    watch: bool,
 ) -> None:
     """Build a lesson, once or again whenever its files change."""
-    from harmonykit.lesson.build import build_lesson
+    from harmonykit.lesson.build import build_loaded, load_class
 
     path = lesson_file(file, number)
     played = find_data("tunes", tune) if tune else None
@@ -34,9 +40,9 @@ def build(
     def once() -> None:
         kept: list[Carried] = []
         noted: list[str] = []
-        build_lesson(
-            path, folder, tune=played, number=number, progress=terminal,
-            kept=kept.append, noted=noted.append,
+        build_loaded(
+            lambda: load_class(path, played, number, instruments=instruments),
+            folder, progress=terminal, kept=kept.append, noted=noted.append,
         )  # fmt: skip
         click.echo("\n".join([*built(folder, kept), *noted]))
 

@@ -10,13 +10,16 @@ and page play one and the same list of events.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from concurrent.futures import ThreadPoolExecutor
+from dataclasses import replace
 from pathlib import Path
 
 from harmonykit.files.folder import replaced_whole
 from harmonykit.files.manifest import Carried
+from harmonykit.fretboard.strings.instrument import as_instrument
 from harmonykit.lesson.arranging import Told, play_level
+from harmonykit.lesson.plan.front import MOST_INSTRUMENTS
 from harmonykit.lesson.plan.model import Front, Lesson, LessonError, Played
 from harmonykit.lesson.plan.sizes import check_arranged, check_sheet, check_sound
 from harmonykit.lesson.plan.source import level_place, read_lesson
@@ -112,12 +115,26 @@ def build_loaded(
 
 
 def load_class(
-    path: Path, tune: Path | None = None, number: int | None = None, play: Play = play_level
+    path: Path,
+    tune: Path | None = None,
+    number: int | None = None,
+    play: Play = play_level,
+    instruments: Sequence[str] = (),
 ) -> tuple[Lesson, ...]:
-    """Read a lesson for its own instrument, and for each other one of a mixed class."""
-    lesson = load_lesson(path, tune, number, play=play)
-    names = [name for name in lesson.front.also if name != lesson.front.instrument.name]
-    return (lesson, *(load_lesson(path, tune, number, name, play) for name in names))
+    """Read a lesson for its own instrument, and for each other one of a mixed class.
+
+    ``instruments`` are what the class plays in place of what the lesson's file says: one folder,
+    with sheets and sound for each, and a script that names the frets of all.
+    """
+    played = tuple(dict.fromkeys(as_instrument(name).name for name in instruments))
+    if len(played) > MOST_INSTRUMENTS:
+        said = f"{len(played)} instruments"
+        raise LessonError(said, rule=f"{MOST_INSTRUMENTS} at most")
+    own, also = (played[0], played[1:]) if played else (None, None)
+    first = load_lesson(path, tune, number, own, play, also)
+    names = [name for name in first.front.also if name != first.front.instrument.name]
+    others = (load_lesson(path, tune, number, name, play, first.front.also) for name in names)
+    return (first, *others)
 
 
 def load_lesson(
@@ -126,6 +143,7 @@ def load_lesson(
     number: int | None = None,
     instrument: str | None = None,
     play: Play = play_level,
+    also: tuple[str, ...] | None = None,
 ) -> Lesson:
     """Read a lesson file, arrange its tune at every level, and prove its statements.
 
@@ -144,6 +162,8 @@ def load_lesson(
         Another one than the lesson's own, by name.
     play : callable, optional
         What arranges the tune at a level; one that remembers saves time.
+    also : tuple of str, optional
+        The other instruments of the class, in place of those that the file names.
 
     Returns
     -------
@@ -157,6 +177,7 @@ def load_lesson(
     """
     other = None if tune is None else find_data("tunes", tune)
     front, body = read_lesson(find_data("lessons", path), other, number, instrument)
+    front = front if also is None else replace(front, also=also)
     check_sheet(front)
     played = tuple(_played(front, index, play) for index in range(len(front.levels)))
     functions = Functions(front, played)

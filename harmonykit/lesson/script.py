@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from fractions import Fraction
 
 from harmonykit.arrange.arrangement import Step
@@ -10,6 +10,7 @@ from harmonykit.arrange.left_alone import left_as_written, said_left_alone
 from harmonykit.arrange.together import said_together
 from harmonykit.arrange.written import printed_numbers
 from harmonykit.draw.base.style import join_words
+from harmonykit.files.names import slug
 from harmonykit.lesson.activities import (
     NO_SOUND,
     Meeting,
@@ -30,15 +31,24 @@ BARS_A_ROW = 4
 _REASONS = ("Bars", "Chord", "Shape", "Why")
 
 
-def write_script(lesson: Lesson) -> str:
-    """Return a lesson's script as Markdown: a plan for each meeting, then what is done in it."""
+def write_script(lesson: Lesson, others: Sequence[Lesson] = ()) -> str:
+    """Return a lesson's script as Markdown: a plan for each meeting, then what is done in it.
+
+    Parameters
+    ----------
+    lesson : Lesson
+    others : sequence of Lesson
+        The same lesson for the other instruments of a mixed class.
+    """
     cues = cues_of(lesson)
     planned = meetings(lesson)
-    parts = [_head(lesson)]
+    parts = [_head(lesson), _mixed(others)]
     for number, meeting in enumerate(planned, 1):
         several = f"{number} of {len(planned)}: {meeting.title}" if len(planned) > 1 else ""
         parts.append(_plan(meeting, several, cues))
-        parts += [_activity(lesson, n, one, cues) for n, one in enumerate(meeting.activities, 1)]
+        parts += [
+            _activity(lesson, n, one, cues, others) for n, one in enumerate(meeting.activities, 1)
+        ]
     parts += [*_appendix(lesson), _two_names(lesson), _cautions(lesson), _rights(lesson)]
     return "\n\n".join(part for part in parts if part) + "\n"
 
@@ -65,8 +75,38 @@ def _clock(at: float) -> str:
     return f"{int(at)}:{round(at % 1 * 60):02d}"
 
 
+def _mixed(others: Sequence[Lesson]) -> str:
+    """Return what a class of several instruments has, and how each is tuned."""
+    if not others:
+        return ""
+    named = [f"{one.front.instrument.name}, tuned {one.front.instrument.tuning}" for one in others]
+    files = [f"{slug(one.front.instrument.name)}-" for one in others]
+    said = f"Also in this class: {'; '.join(named)}. "
+    return said + f"Their sheets and sounds begin with {join_words(files)}."
+
+
+def _on_each(lesson: Lesson, others: Sequence[Lesson], level: int) -> str:
+    """Return the frets of a level's chords on every instrument, as a table."""
+    if not others:
+        return ""
+    frets: list[dict[str, str]] = []
+    for one in (lesson, *others):
+        own: dict[str, str] = {}
+        for shown in one.played[level].shown:
+            own.setdefault(shown.chord.unicode, shown.shape.digits)
+        frets.append(own)
+    header = ("Chord", *(one.front.instrument.name for one in (lesson, *others)))
+    names = dict.fromkeys(name for own in frets for name in own)
+    rows = [(name, *(own.get(name, "\u2013") for own in frets)) for name in names]
+    return _table(Table(header, tuple(rows), "The frets of each chord where it comes first"))
+
+
 def _activity(
-    lesson: Lesson, number: int, one: Activity, cues: Mapping[tuple[int, int], Cue]
+    lesson: Lesson,
+    number: int,
+    one: Activity,
+    cues: Mapping[tuple[int, int], Cue],
+    others: Sequence[Lesson],
 ) -> str:
     parts = [f"## {number}. {one.title} ({minutes(one.minutes)})"]
     if one.section is None:
@@ -74,11 +114,16 @@ def _activity(
         if one.sound:
             parts.append(f"Sound: {one.sound}")
     else:
-        parts += _section(lesson, one, cues)
+        parts += _section(lesson, one, cues, others)
     return "\n\n".join(parts)
 
 
-def _section(lesson: Lesson, one: Activity, cues: Mapping[tuple[int, int], Cue]) -> Iterator[str]:
+def _section(
+    lesson: Lesson,
+    one: Activity,
+    cues: Mapping[tuple[int, int], Cue],
+    others: Sequence[Lesson],
+) -> Iterator[str]:
     """Yield a section of the teacher's text; what the class does stands after its last chart."""
     index = one.section or 0
     blocks = lesson.sections[index].blocks
@@ -90,6 +135,8 @@ def _section(lesson: Lesson, one: Activity, cues: Mapping[tuple[int, int], Cue])
             yield f"**Cue {cue.number}**"
         if not _is_reasons(block):
             yield _block(lesson, block)
+        if isinstance(block, Chart) and (each := _on_each(lesson, others, block.level)):
+            yield each
         if charts and place == charts[-1]:
             yield from one.lines
             if one.sound != NO_SOUND:

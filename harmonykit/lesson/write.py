@@ -101,7 +101,7 @@ class Writer:
                 self._text(f"{FIGURES}/{name}", drawing.alone(), "show")
 
     def _script(self) -> None:
-        self._text("script.md", write_script(self.lesson), "lesson.script")
+        self._text("script.md", write_script(self.lesson, self.others), "lesson.script")
         self._path("cues.pdf", "lesson.cues").write_bytes(write_cues(self.lesson))
         if "page" in self.lesson.front.outputs:
             self._text("cues.html", write_wall(self.lesson), "lesson.cues")

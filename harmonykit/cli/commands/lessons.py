@@ -20,7 +20,7 @@ class _Lesson:
     new: str | None
     idea: str
     key: str
-    instrument: str
+    instrument: tuple[str, ...]
     watch: bool
     calls: bool
 
@@ -53,9 +53,8 @@ class _Parts:
 @click.option("--key", default="", help="Draft in this key; default the tune's own.")
 @click.option(
     "--instrument",
-    default="ukulele",
-    show_default=True,
-    help="Draft the lesson for this instrument.",
+    multiple=True,
+    help="Build for this instrument; repeat it for each one of the class.",
 )
 @click.option("--watch", is_flag=True, help="Build again whenever lesson or tune changes.")
 @click.option("--calls", is_flag=True, help="List every key and call of a lesson file.")
@@ -74,6 +73,7 @@ def lesson(given: _Lesson) -> None:
     Example:
       harmonykit lesson stiff_dominant --out my-lesson
       harmonykit lesson my/lesson.md --tune reels.abc --number 80 --out my-lesson
+      harmonykit lesson stiff_dominant --instrument ukulele --instrument guitar
       harmonykit lesson my/draft.md --new slack_water_waltz --instrument guitar
       harmonykit lesson new.md --new ropewalk_blues --idea four_dominants
     """
@@ -84,14 +84,20 @@ def lesson(given: _Lesson) -> None:
 
         click.echo("\n".join(reference()))
     elif given.new is not None:
-        asked = Drafted(given.number, given.instrument, given.idea, given.key)
+        if len(given.instrument) > 1:
+            raise click.UsageError("a draft is for one instrument; build it for several")
+        strings = given.instrument[0] if given.instrument else Drafted().instrument
+        asked = Drafted(given.number, strings, given.idea, given.key)
         click.echo(write_new(given.new, asked, given.file))
     elif given.idea or given.key:
         raise click.UsageError("--idea and --key belong to a draft: name its tune with --new TUNE")
     elif given.file is None:
         raise click.UsageError("name the FILE of a lesson, or --new TUNE for a first draft")
     else:
-        build(given.file, given.out, given.tune, given.number, watch=given.watch)
+        build(
+            given.file, given.out, given.tune, given.number,
+            instruments=given.instrument, watch=given.watch,
+        )  # fmt: skip
 
 
 @click.command(short_help="Build a course: its lessons, contents, and one handout book.")

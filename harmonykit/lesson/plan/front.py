@@ -170,7 +170,8 @@ class _Reader:
         gate: Callable[[Voicing, Chord], Shown],
     ) -> Voicing | None:
         """Return a shape that the file names for its own instrument; it sounds its chord."""
-        if self.instrument is not None or key not in self.values:
+        other = self.instrument is not None and instrument != _instrument(self.values["instrument"])
+        if other or key not in self.values:
             return None
         shown: Shown = self._at(key, lambda text: gate(Voicing.parse(text, instrument), chord))
         return shown.shape
