@@ -21,6 +21,7 @@ from harmonykit.fretboard.strings.instrument import as_instrument
 from harmonykit.lesson.arranging import Told, play_level
 from harmonykit.lesson.plan.front import MOST_INSTRUMENTS
 from harmonykit.lesson.plan.model import Front, Lesson, LessonError, Played
+from harmonykit.lesson.plan.pictures import check_pictures
 from harmonykit.lesson.plan.sizes import check_arranged, check_sheet, check_sound
 from harmonykit.lesson.plan.source import level_place, read_lesson
 from harmonykit.lesson.statements.calls import assemble
@@ -182,6 +183,7 @@ def load_lesson(
     played = tuple(_played(front, index, play) for index in range(len(front.levels)))
     functions = Functions(front, played)
     sections = assemble(body, functions.table(), functions.at_line)
+    check_pictures(sections, front.path)
     return Lesson(front, sections, played, tuple(functions.facts))
 
 

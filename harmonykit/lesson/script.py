@@ -22,6 +22,7 @@ from harmonykit.lesson.cues import Cue, cues_of
 from harmonykit.lesson.fixed_parts import Activity
 from harmonykit.lesson.plan import model
 from harmonykit.lesson.plan.model import Block, Chart, Lesson, Picture, Played, Table, Text
+from harmonykit.lesson.plan.pictures import in_folder
 from harmonykit.lesson.statements.claims import claims_of, marked_in
 from harmonykit.lesson.statements.sentences import MARK, SAID_MARK, proved_of, turned_of
 from harmonykit.tune.groove.suited import in_meter
@@ -248,7 +249,8 @@ def _head(lesson: Lesson) -> str:
 def _block(lesson: Lesson, block: Block) -> str:
     match block:
         case Text():
-            return block.markdown if block.computed else marked_in(lesson, block)
+            text = block.markdown if block.computed else marked_in(lesson, block)
+            return in_folder(text, lesson.front.path.parent)
         case Picture():
             return _picture(block)
         case Table():

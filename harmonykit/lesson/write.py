@@ -16,7 +16,8 @@ from harmonykit.files.table import csv_text
 from harmonykit.lesson.cues import write_cues, write_wall
 from harmonykit.lesson.handout.pdf import write_handout
 from harmonykit.lesson.page.html import write_page
-from harmonykit.lesson.plan.model import FIGURES, PARTS, Lesson, Picture, Played
+from harmonykit.lesson.plan.model import FIGURES, PARTS, Lesson, Picture, Played, Text
+from harmonykit.lesson.plan.pictures import FOLDER, own_pictures
 from harmonykit.lesson.playfiles import PlayFile, practice_files, take_files, tuning_files
 from harmonykit.lesson.script import write_script
 from harmonykit.lesson.sharing import INDEX, changes_since, write_index
@@ -101,6 +102,12 @@ class Writer:
                 self._text(f"{FIGURES}/{name}", drawing.alone(), "show")
 
     def _script(self) -> None:
+        folder = self.lesson.front.path.parent
+        blocks = [block for section in self.lesson.sections for block in section.blocks]
+        for block in (one for one in blocks if isinstance(one, Text)):
+            for picture in own_pictures(block.markdown, folder):
+                file = self._path(f"{FOLDER}/{picture.name}", "lesson.plan.pictures")
+                file.write_bytes(picture.data)
         self._text("script.md", write_script(self.lesson, self.others), "lesson.script")
         self._path("cues.pdf", "lesson.cues").write_bytes(write_cues(self.lesson))
         if "page" in self.lesson.front.outputs:

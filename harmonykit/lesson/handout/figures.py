@@ -11,6 +11,7 @@ from harmonykit.draw.base.marks import MARK_WORDS, mark_drawing, roles_drawn
 from harmonykit.draw.drawing import Drawing
 from harmonykit.draw.shapes.box_look import BoxLook
 from harmonykit.fretboard.shapes.voicing import Voicing
+from harmonykit.lesson.plan.pictures import MOST_MM, OwnPicture
 from harmonykit.lesson.plan.shown import Shown, bare_diagram, diagram
 
 LARGE = 1.6
@@ -54,8 +55,8 @@ class Figures:
         self, palette: str = "print", *, left_handed: bool = False, large: bool = False
     ) -> None:
         self.palette, self.left_handed, self.large = palette, left_handed, large
-        self._places: dict[tuple[Drawing, float], int] = {}
-        self._drawings: list[tuple[Drawing, float]] = []
+        self._places: dict[tuple[Drawing | OwnPicture, float], int] = {}
+        self._drawings: list[tuple[Drawing | OwnPicture, float]] = []
 
     def box(self, shape: Shown | Voicing, look: BoxLook | None = None, **drawn: Any) -> Drawing:
         """Draw a shape, under its chord's name or under none, in this handout's palette and hand.
@@ -85,6 +86,15 @@ class Figures:
         """Take in a box from ``box`` that has its size already."""
         return self.add(drawing, large=1.0)
 
+    def add_own(self, picture: OwnPicture) -> int:
+        """Take in a picture of the lesson's own; in large print it is larger, as far as it fits."""
+        scale = min(LARGE, MOST_MM / picture.width_mm) if self.large else 1.0
+        key = (picture, scale)
+        if key not in self._places:
+            self._places[key] = len(self._drawings)
+            self._drawings.append(key)
+        return self._places[key]
+
     def recoloured(self, drawing: Drawing) -> Drawing:
         """Return a figure that was drawn for the screen in this palette."""
         return replace(drawing, colours=self.palette)
@@ -92,7 +102,9 @@ class Figures:
     def table(self) -> list[dict[str, Any]]:
         """Return the figures by key, as plain data; lengths in mm as they are set."""
         return [
-            {
+            _set(drawing, scale)
+            if isinstance(drawing, OwnPicture)
+            else {
                 "svg": self._legible(drawing.svg, scale),
                 "alt": drawing.alt,
                 "wide": drawing.width_mm * scale,
@@ -115,7 +127,8 @@ class Figures:
 
     def marks(self) -> list[dict[str, Any]]:
         """Return the marks shown, each with its word, in the order of the key at a page's foot."""
-        shown = roles_drawn(drawing for drawing, _ in self._drawings)
+        drawn = (drawing for drawing, _ in self._drawings)
+        shown = roles_drawn(each for each in drawn if not isinstance(each, OwnPicture))
         return [
             {
                 "role": role,
@@ -127,3 +140,11 @@ class Figures:
             for role, word in MARK_WORDS.items()
             if role in shown
         ]
+
+
+def _set(picture: OwnPicture, scale: float) -> dict[str, Any]:
+    """Return a picture of the lesson's own as a figure, as it is set."""
+    return {
+        "svg": picture.svg, "alt": picture.alt, "wide": picture.width_mm * scale,
+        "high": picture.high_mm * scale, "left": 0.0, "top": 0.0, "roles": [],
+    }  # fmt: skip

@@ -9,8 +9,9 @@ from harmonykit.draw.shapes.strings import draw_tuning
 from harmonykit.fretboard.shapes.finding import Wanted, find_voicings
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.lesson.handout.figures import Figures
+from harmonykit.lesson.handout.own import blocks_of, idea_of, own_parts
 from harmonykit.lesson.handout.text import Run, paragraphs, unbroken
-from harmonykit.lesson.plan.model import Block, Front, Lesson, Picture, Table, Text
+from harmonykit.lesson.plan.model import Front, Lesson, Picture, Text
 from harmonykit.lesson.plan.shown import Shown, along_the_neck, lacking
 from harmonykit.lesson.plan.starts import Way, climb, lowered
 from harmonykit.theory.chord import Chord
@@ -32,35 +33,19 @@ def front_page(lesson: Lesson, figures: Figures) -> dict[str, Any]:
         "clock": _clock(lesson, figures),
         "lowered": _lowered(lesson, figures) if _on_paper(lesson, "lowered") else None,
         "neck": _neck(front, figures) if lesson.walks and _on_paper(lesson, "neck") else None,
-        "own": list(_own(lesson, figures)),
+        "own": list(own_parts(lesson, figures, list(_chosen(lesson)))),
     }
 
 
 def _on_paper(lesson: Lesson, name: str) -> bool:
     """Whether no figure of a kind is kept off the sheet by its author."""
     return not any(
-        isinstance(block, Picture) and block.name.startswith(name) and block.paper == "no"
-        for _, block in blocks_of(lesson)
+        isinstance(block, Picture)
+        and block.name.startswith(name)
+        and "no" in (block.paper, section.paper)
+        for section in lesson.sections
+        for block in section.blocks
     )
-
-
-def blocks_of(lesson: Lesson) -> Iterator[tuple[str, Block]]:
-    """Yield the blocks of a lesson in order, each with the title of its section."""
-    for section in lesson.sections:
-        yield from ((section.title, block) for block in section.blocks)
-
-
-def _own(lesson: Lesson, figures: Figures) -> Iterator[dict[str, Any]]:
-    """Yield what its author puts on the sheet: figures with captions, tables."""
-    chosen = list(_chosen(lesson))
-    for title, block in blocks_of(lesson):
-        if isinstance(block, Picture) and block in chosen:
-            keys = [figures.add(figures.recoloured(one), large=1.0) for one in block.drawings]
-            captions = [unbroken(caption) for caption in block.captions]
-            yield {"title": unbroken(title), "figures": keys, "captions": captions}
-        elif isinstance(block, Table) and block.paper == "yes":
-            rows = [[unbroken(cell) for cell in row] for row in block.rows]
-            yield {"title": unbroken(title), "header": list(block.header), "rows": rows}
 
 
 def _tuning(front: Front, figures: Figures) -> Drawing:
@@ -88,7 +73,8 @@ def ways_out(lesson: Lesson) -> tuple[Way, ...]:
 
 
 def _idea(lesson: Lesson) -> list[list[Run]]:
-    blocks = lesson.sections[0].blocks if lesson.sections else ()
+    first = idea_of(lesson)
+    blocks = first.blocks if first is not None else ()
     return [runs for b in blocks if isinstance(b, Text) for runs in paragraphs(b.markdown)]
 
 

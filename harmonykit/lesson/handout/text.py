@@ -50,6 +50,9 @@ def _runs(block: Token) -> Iterator[Run]:
         yield [unbroken(block.content.strip()), ""]
     style: list[str] = []
     for token in block.children or []:
+        # A picture is set as one, not as its words.
+        if token.type == "image":
+            continue
         if token.type in _BEGIN:
             style.append(_BEGIN[token.type])
         elif token.type in _END:

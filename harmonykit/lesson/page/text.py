@@ -8,16 +8,14 @@ skips a rank.
 
 from __future__ import annotations
 
-import base64
 import re
 from collections.abc import Iterator, Sequence
 from functools import lru_cache
 from html import escape
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
-from urllib.parse import unquote
 
-from harmonykit.lesson.plan.model import LessonError
+from harmonykit.lesson.plan.pictures import load_picture
 
 if TYPE_CHECKING:
     from markdown_it import MarkdownIt
@@ -66,10 +64,8 @@ def _split(text: str, strings: int) -> Iterator[tuple[str, bool]]:
     yield text[end:], False
 
 
-PICTURES = {
-    ".png": "image/png", ".jpg": "image/jpeg", ".jpeg": "image/jpeg", ".webp": "image/webp",
-}  # fmt: skip
-_MOST_BYTES = 4_000_000
+# A pixel of CSS, a 96th of an inch.
+_PIXEL_MM = 25.4 / 96
 
 
 def to_html(markdown: str, strings: int, above: int = 2, folder: Path | None = None) -> str:
@@ -122,20 +118,12 @@ def _reader() -> MarkdownIt:
 def _image(tokens: Sequence[Token], index: int, _: object, env: dict[str, Any]) -> str:
     """Return a picture of the lesson's folder with its bytes; any other as its words."""
     token, folder = tokens[index], env["folder"]
-    source = unquote(str(token.attrs.get("src", "")))
-    if folder is None or ":" in source or source.startswith("/"):
+    source, title = (str(token.attrs.get(name) or "") for name in ("src", "title"))
+    found = None if folder is None else load_picture(folder, source, token.content, title)
+    if found is None:
         return escape(token.content)
-    path = folder / source
-    kind = PICTURES.get(path.suffix.lower())
-    inside = path.resolve().is_relative_to(folder.resolve())
-    if kind is None or not inside or not path.is_file() or path.stat().st_size > _MOST_BYTES:
-        raise LessonError(
-            f"the picture {source!r} cannot be put in",
-            rule="a PNG, JPEG or WebP file beside the lesson, of 4 MB at most",
-            mend=f"![{token.content}](hand.png)",
-        )
-    data = base64.b64encode(path.read_bytes()).decode("ascii")
-    return f'<img alt="{escape(token.content)}" src="data:{kind};base64,{data}">'
+    wide = f' width="{found.width_mm / _PIXEL_MM:.0f}"' if title else ""
+    return f'<img alt="{escape(found.alt)}" src="{found.uri}"{wide}>'
 
 
 def _rank_headings(tokens: Sequence[Token], above: int) -> None:

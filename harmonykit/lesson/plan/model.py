@@ -237,10 +237,21 @@ Block = Text | Picture | Table | Chart
 
 @dataclass(frozen=True, slots=True)
 class Section:
-    """A heading with what stands under it; ``title`` is empty before the first heading."""
+    """A heading with what stands under it; ``title`` is empty before the first heading.
+
+    ``paper`` is ``"yes"`` where all of it stands on the sheet, ``"no"`` where none of it does.
+    """
 
     title: str
     blocks: tuple[Block, ...]
+    paper: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class OnPaper:
+    """What a section says of itself: whether the whole of it stands on the sheet, or none of it."""
+
+    word: str
 
 
 @dataclass(frozen=True, slots=True)

@@ -14,7 +14,15 @@ from dataclasses import dataclass, replace
 from typing import Any, Protocol
 
 from harmonykit.errors import HarmonyError, Place
-from harmonykit.lesson.plan.model import Block, LessonError, Picture, Section, Table, Text
+from harmonykit.lesson.plan.model import (
+    Block,
+    LessonError,
+    OnPaper,
+    Picture,
+    Section,
+    Table,
+    Text,
+)
 from harmonykit.lesson.plan.source import Body
 from harmonykit.lesson.statements.signature import EXAMPLES, Given, check_arguments
 from harmonykit.words.former import FORMER
@@ -24,7 +32,7 @@ HEADING = re.compile(r"##\s+(.*?)\s*#*\s*$")
 # Any figure or table may say whether it stands on the sheet.
 PAPER = "paper"
 CODE_FENCE = re.compile(r"\s*(```|~~~)")
-Answer = str | Block
+Answer = str | Block | OnPaper
 Function = Callable[..., Answer]
 
 
@@ -160,7 +168,7 @@ class _Line:
 class _Assembler:
     def __init__(self, body: Body, answers: Answers) -> None:
         self.body, self.answers = body, answers
-        self.title = ""
+        self.title = self.paper = ""
         self.blocks: list[Block] = []
         self.text: list[_Line] = []
 
@@ -186,7 +194,9 @@ class _Assembler:
         if found is None or "}}" in found[1]:
             return False
         answer = self._call(number, line.index("{{"), found[1])
-        if isinstance(answer, str):
+        if isinstance(answer, OnPaper):
+            self.paper = answer.word
+        elif isinstance(answer, str):
             whole = ((0, len(answer)),)
             self.text.append(_Line(answer, self.body.first_line + number, whole))
         else:
@@ -202,7 +212,7 @@ class _Assembler:
             answer = self._call(number, found.start(), found[1])
             if not isinstance(answer, str):
                 answer = self._fault(
-                    f"{{{{{found[1]}}}}} makes a figure or a table",
+                    f"{{{{{found[1]}}}}} is no part of a sentence",
                     self.body.place(number, found.start()),
                     "such a call must be alone on its line",
                 )
@@ -241,8 +251,8 @@ class _Assembler:
     def _close(self) -> Iterator[Section]:
         self._flush()
         if self.title or self.blocks:
-            yield Section(self.title, tuple(self.blocks))
-        self.title, self.blocks = "", []
+            yield Section(self.title, tuple(self.blocks), self.paper)
+        self.title, self.blocks, self.paper = "", [], ""
 
 
 def parse_call(source: str) -> tuple[str, list[Any], dict[str, Any]]:

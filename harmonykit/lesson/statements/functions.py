@@ -21,6 +21,7 @@ from harmonykit.lesson.plan.model import (
     Chart,
     Front,
     LessonError,
+    OnPaper,
     Picture,
     Played,
     Table,
@@ -53,7 +54,7 @@ class Functions(Statements):
         "clock", "neck", "cube",
         "staff", "four_dominants", "scale_shapes", "dominants", "chart", "changes",
         "added_chords", "comparison",
-        "proved", "label",
+        "proved", "label", "paper",
     )  # fmt: skip
 
     def __init__(self, front: Front, played: tuple[Played, ...]) -> None:
@@ -129,6 +130,12 @@ class Functions(Statements):
                 rule=f"from 0 to {counts[what]}, the number of {things}",
             )
         return number_word(counts[what] - less)
+
+    def paper(self, word: str = "yes") -> OnPaper:
+        """Say that all of this section stands on the sheet ("yes"), or none of it ("no")."""
+        if word not in ("yes", "no"):
+            raise LessonError(f"paper is {word!r}", mend='paper("no")')
+        return OnPaper(word)
 
     def key(self) -> str:
         """Put in the tune's key."""

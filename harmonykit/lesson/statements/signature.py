@@ -49,6 +49,7 @@ EXAMPLES = {
     "added_chords": "added_chords(1)",
     "comparison": "comparison()",
     "label": 'label("same_notes", "Bb6", "Gm7")',
+    "paper": 'paper("no")',
     "proved": 'proved("same_notes", "Bb6", "Gm7")',
     "same_notes": 'same_notes("Bb6", "Gm7")',
     "set_class": 'set_class("Bb6", "4-26")',

@@ -90,8 +90,9 @@ def test_the_author_says_what_stands_on_paper(lesson_path: Path) -> None:
     lesson_path.write_text(text.replace('{{ four_dominants("Ddim7") }}', more), encoding="utf-8")
     figures = Figures()
     page = front_page(load_lesson(lesson_path), figures)
-    table, diagram = page["own"]
-    assert page["clock"] is None and table["title"] == "The idea" and len(table["rows"]) == 4
+    (own,) = page["own"]
+    table, diagram = own["parts"]
+    assert page["clock"] is None and own["title"] == "The idea" and len(table["rows"]) == 4
     assert figures.table()[diagram["figures"][0]]["alt"].startswith("G six")
     wrong = {
         'clock("E7", paper="maybe")': "paper is 'maybe'",
