@@ -212,7 +212,7 @@ class _Assembler:
             answer = self._call(number, found.start(), found[1])
             if not isinstance(answer, str):
                 answer = self._fault(
-                    f"{{{{{found[1]}}}}} is no part of a sentence",
+                    f"{{{{{found[1]}}}}} cannot stand in a sentence",
                     self.body.place(number, found.start()),
                     "such a call must be alone on its line",
                 )

@@ -58,7 +58,7 @@ def test_a_section_off_paper_gives_nothing(lesson_path: Path) -> None:
     ("old", "new", "said"),
     [
         ("## The idea\n", '## The idea\n{{ paper("maybe") }}\n', "paper is 'maybe'"),
-        ("Hold **", 'It is {{ paper("yes") }} and **', "is no part of a sentence"),
+        ("Hold **", 'It is {{ paper("yes") }} and **', "cannot stand in a sentence"),
     ],
 )
 def test_what_cannot_stand_there(lesson_path: Path, old: str, new: str, said: str) -> None:
