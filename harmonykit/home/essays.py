@@ -1,0 +1,211 @@
+"""The essays as pages to read without a server: text, figures, sound, and panels that answer.
+
+A page is made of the notebook as it is stored; only what is alive there is made anew, so that its
+states can stand in the page.  Code is folded.
+"""
+
+from __future__ import annotations
+
+import ast
+import contextlib
+import io
+import json
+import re
+from collections.abc import Iterator
+from html import escape
+from pathlib import Path
+from typing import Any
+
+from harmonykit.draw.base.style import PALETTES, css_variables
+from harmonykit.draw.base.web import font_faces, script
+from harmonykit.errors import HarmonyError
+from harmonykit.home.states import replay_of
+from harmonykit.lesson.page import shell
+from harmonykit.paths import notebooks_dir
+from harmonykit.practice.theme import Theme
+from harmonykit.sound.pluck import numbers
+from harmonykit.workbook.base.live import Live
+
+PAGES = (
+    "00_start_here",
+    "01_diminished_symmetry",
+    "02_four_parents",
+    "03_sixth_diminished_scale",
+    "04_voice_leading_distances",
+    "07_set_class_catalogue",
+    "08_which_key",
+)
+"""The notebooks that make sense without a kernel."""
+_STYLE = re.compile(r"<style>.*?</style>\s*", re.DOTALL)
+_ID = re.compile(r'(\bid="|href="#|url\(#)([\w.:-]+)')
+_COLOUR = {value: f"var(--{name})" for name, value in PALETTES["colour"].tokens.items()}
+_COLOURS = re.compile("|".join(map(re.escape, _COLOUR)))
+_BACKGROUND = re.compile(r' style="background:#\w+"')
+_LINK = re.compile(r'href="(\d\d_\w+)\.ipynb"')
+_HERE = "This panel answers in the notebook; here is how it begins."
+
+
+def write_essay(name: str) -> str:
+    """Return an essay as one page that needs no server.
+
+    Parameters
+    ----------
+    name : str
+        Of the notebook, such as ``"02_four_parents"``.
+
+    Raises
+    ------
+    HarmonyError
+        If there is no such essay.
+    """
+    if name not in PAGES:
+        raise HarmonyError(f"there is no essay {name!r} as a page", mend=", ".join(PAGES))
+    notebook = json.loads((notebooks_dir() / f"{name}.ipynb").read_text(encoding="utf-8"))
+    page = _Page(notebook["cells"])
+    parts = [part for cell in notebook["cells"] for part in page.cell(cell)]
+    title = str(notebook["metadata"]["title"])
+    style = shell.base_css() + page.style + _dark() + shell.shared_text("essay.css")
+    scripts = [_view_script(view, esm) for view, esm in page.views.items()]
+    text = f'"use strict";\n{script("essays/page.js")}'
+    return shell.template("essay.html.jinja").render(
+        title=title,
+        policy=shell.policy_of_views([text, *scripts]),
+        style=style,
+        parts=parts,
+        music=shell.for_script({**numbers(), "strings": Theme().neck.midi, "levels": []}),
+        panels=shell.for_script(page.panels),
+        scripts=scripts,
+        script=text,
+    )
+
+
+def _view_script(view: str, esm: str) -> str:
+    """Return a view's own module, which hands itself to the page by its name."""
+    return esm.replace("export default {", f'globalThis.views["{view}"] = {{')
+
+
+class _Page:
+    """The parts of a page, cell by cell: what is alive is made anew, the rest is as it is stored."""
+
+    def __init__(self, cells: list[dict[str, Any]]) -> None:
+        self.panels: list[dict[str, Any]] = []
+        self.views: dict[str, str] = {}
+        self.style = ""
+        self._names: dict[str, Any] = {"__name__": "__main__"}
+        self._figures = 0
+        code = "".join("".join(each["source"]) for each in cells if each["cell_type"] == "code")
+        self._alive = "Panel(" in code
+
+    def cell(self, cell: dict[str, Any]) -> Iterator[str]:
+        """Yield a cell as HTML."""
+        source = "".join(cell["source"])
+        if cell["cell_type"] == "markdown":
+            yield f'<div class="text">{_markdown(source)}</div>'
+            return
+        value = _run(source, self._names) if self._alive else None
+        panel = self._panel(value)
+        if panel:
+            yield panel
+        else:
+            outputs = cell["outputs"]
+            yield from (html for each in outputs if (html := self._output(each)))
+            if isinstance(value, Live):
+                yield f'<p class="note">{_HERE}</p>'
+        told = "".join(_printed(each) for each in cell["outputs"]) if panel else ""
+        yield (
+            "<details><summary>How this is computed</summary>"
+            f'<pre class="code">{escape(source)}</pre>{told}</details>'
+        )
+
+    def _panel(self, value: object) -> str:
+        """Return the place of a panel that the page lets answer."""
+        data = replay_of(value)
+        if data is None:
+            return ""
+        if isinstance(value, Live):
+            view = value.view
+            name = type(view).__name__
+            if name not in self.views:
+                self.views[name] = str(view._esm)
+                self.style += str(view._css).replace(font_faces(), "")
+        else:
+            data["pictures"] = [self._figure(each) for each in data["pictures"]]
+        self.panels.append(data)
+        return f'<div class="panel" data-panel="{len(self.panels) - 1}"></div>'
+
+    def _output(self, output: dict[str, Any]) -> str:
+        data = output.get("data", {})
+        if "image/svg+xml" in data:
+            return f'<div class="figure scroll">{self._figure("".join(data["image/svg+xml"]))}</div>'
+        if "text/html" in data:
+            return f'<div class="scroll table">{"".join(data["text/html"])}</div>'
+        return _printed(output)
+
+    def _figure(self, svg: str) -> str:
+        """Return a figure for this page: ids of its own, colours for light and dark, no fonts."""
+        self._figures += 1
+        own = f"f{self._figures}-"
+        text = _ID.sub(lambda found: f"{found[1]}{own}{found[2]}", _STYLE.sub("", svg))
+        text = _BACKGROUND.sub("", text)
+        return _COLOURS.sub(lambda found: _COLOUR[found[0]], text)
+
+
+def _printed(output: dict[str, Any]) -> str:
+    text = output.get("text") or output.get("data", {}).get("text/plain") or ""
+    return f"<pre>{escape(''.join(text).rstrip())}</pre>" if text else ""
+
+
+def _markdown(source: str) -> str:
+    from markdown_it import MarkdownIt
+
+    return _LINK.sub(r'href="\1.html"', str(MarkdownIt("js-default").render(source)))
+
+
+def _run(source: str, names: dict[str, Any]) -> object:
+    """Run a cell, and return what its last line is."""
+    tree = ast.parse(source)
+    last = tree.body.pop() if tree.body and isinstance(tree.body[-1], ast.Expr) else None
+    with contextlib.redirect_stdout(io.StringIO()):
+        exec(compile(tree, "<cell>", "exec"), names)  # noqa: S102 - our own notebooks
+        if last is None:
+            return None
+        value: object = eval(compile(ast.Expression(last.value), "<cell>", "eval"), names)  # noqa: S307
+    return value
+
+
+def index_rows(names: tuple[str, ...] = PAGES) -> list[tuple[str, str]]:
+    """Return the pages with their titles, for an index."""
+    rows = []
+    for name in names:
+        notebook = json.loads((notebooks_dir() / f"{name}.ipynb").read_text(encoding="utf-8"))
+        rows.append((f"{name}.html", str(notebook["metadata"]["title"])))
+    return rows
+
+
+def write_pages(folder: Path) -> Iterator[tuple[str, str]]:
+    """Yield each page's file name with its text: the essays, the questions, and the index."""
+    from harmonykit.home.practice import TITLE, write_practice
+
+    for name in PAGES:
+        yield f"{name}.html", write_essay(name)
+    yield "practice.html", write_practice(Theme())
+    rows = [*index_rows(), ("practice.html", f"Practice: {TITLE[0].lower()}{TITLE[1:]}")]
+    yield "index.html", _index(rows)
+
+
+def _index(rows: list[tuple[str, str]]) -> str:
+    from harmonykit.lesson.page.html import index_page
+
+    return index_page(
+        "The workbook to take home",
+        "Essays and questions that need no server",
+        "Each page is one file: open it, send it, or put it on any web space.",
+        [("Read and ask", rows)],
+        [],
+    )
+
+
+def _dark() -> str:
+    """Return the colours of panels on a page, which follow the reader's system."""
+    dark = css_variables("dark")
+    return f"@media (prefers-color-scheme:dark){{.harmonykit-panel{{{dark}}}}}\n"

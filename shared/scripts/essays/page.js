@@ -1,0 +1,178 @@
+// An essay without a kernel: its panels go from state to state, all computed beforehand.
+
+import { element, findAll } from "../kit/element.js";
+import { sound } from "../page/sound.js";
+import { mixed, wavOf } from "./wave.js";
+
+const FURTHER = "Further steps are in the notebook. Another press goes on from here.";
+
+/** @typedef {Record<string, any>} Values */
+
+/**
+ * What a panel can show, as it was computed.
+ * @typedef {object} Told
+ * @property {string} view
+ * @property {Values} first
+ * @property {Values[]} states each without what it has in common with the first
+ * @property {Record<string, number>[]} moves
+ * @property {number[][][]} sounds of each state, or of each place that is heard
+ * @property {string[]} [pictures]
+ * @property {string[]} [facts]
+ * @property {number} [at]
+ */
+
+/** @type {Record<string, {render: (given: object) => void}>} */
+const views = {};
+Object.assign(globalThis, { views });
+
+/** What a view takes for its kernel. */
+export class Replay {
+  /** @param {Told} told */
+  constructor(told) {
+    this.told = told;
+    this.at = 0;
+    /** @type {Values} */
+    this.values = { ...told.first };
+    /** @type {[string, Function][]} */
+    this.listeners = [];
+  }
+
+  /**
+   * @param {string} name
+   * @returns {any}
+   */
+  get(name) {
+    return this.values[name];
+  }
+
+  /**
+   * @param {string} name
+   * @param {Function} listener
+   */
+  on(name, listener) {
+    this.listeners.push([name, listener]);
+  }
+
+  /**
+   * @param {string} name
+   * @param {Function} gone
+   */
+  off(name, gone) {
+    this.listeners = this.listeners.filter(([each, one]) => each !== name || one !== gone);
+  }
+
+  /**
+   * @param {string} name
+   * @param {...any} given
+   */
+  tell(name, ...given) {
+    for (const [each, listener] of [...this.listeners]) if (each === name) listener(...given);
+  }
+
+  /**
+   * Do what a kernel would do with a message.
+   * @param {{press?: string, set?: string, value?: string | boolean, hear?: number}} message
+   * @returns {void}
+   */
+  send({ press, set, value = "", hear }) {
+    if (hear !== undefined) this.sound(this.told.sounds[hear] ?? [], hear);
+    else if (set === "hear") this.sound(this.told.sounds[this.at] ?? [], 0);
+    else this.go((press === undefined ? `set ${set} ${pythonic(value)}` : `press ${press}`).trim());
+  }
+
+  /**
+   * Go where a move leads, or say that it is not here.
+   * @param {string} move
+   * @returns {void}
+   */
+  go(move) {
+    const next = this.told.moves[this.at]?.[move];
+    if (next === undefined) this.take({ shown: { ...this.values.shown, trouble: FURTHER } });
+    else {
+      this.at = next;
+      this.take(whole(this.told.first, this.told.states[next]));
+    }
+  }
+
+  /**
+   * Take on values, and tell of those that are others.
+   * @param {Values} values
+   * @returns {void}
+   */
+  take(values) {
+    const before = this.values;
+    this.values = { ...before, ...values };
+    for (const name of ["scene", "shown", "controls"]) {
+      if (this.values[name] !== before[name]) this.tell(`change:${name}`);
+    }
+  }
+
+  /**
+   * Send a sound.
+   * @param {number[][]} chords
+   * @param {number} place
+   * @returns {Promise<void>}
+   */
+  async sound(chords, place) {
+    if (!chords.length || !("AudioContext" in window)) return;
+    await sound.wake();
+    const made = mixed(chords);
+    const message = { sound: made.samples.length / made.rate, place };
+    this.tell("msg:custom", message, [wavOf(made)]);
+  }
+}
+
+/**
+ * Return a value as Python writes it, for truth has another name there.
+ * @param {string | boolean} value
+ * @returns {string}
+ */
+function pythonic(value) {
+  return value === true ? "True" : value === false ? "False" : value;
+}
+
+/**
+ * Return a state with what it has in common with the first one.
+ * @param {Values} first
+ * @param {Values} less
+ * @returns {Values}
+ */
+export function whole(first, less) {
+  const looks = { ...first.shown.looks, ...less.shown.looks };
+  const lines = { ...first.shown.lines, ...less.shown.lines };
+  const shown = { ...first.shown, ...less.shown, looks, lines };
+  const { scene = first.scene, controls = first.controls } = less;
+  return { scene, controls, shown };
+}
+
+/**
+ * Make a slider that turns a set on the clock.
+ * @param {Told} told
+ * @param {HTMLElement} place
+ * @returns {void}
+ */
+function turns({ pictures = [], facts = [], at = 0 }, place) {
+  const figure = element("div", { class: "figure" });
+  const said = element("p", { role: "status" });
+  const last = String(pictures.length - 1);
+  const label = element("label", {}, "Turn by semitones");
+  const slider = element("input", { type: "range", min: "0", max: last, value: String(at) });
+  label.append(slider);
+  const show = () => {
+    figure.innerHTML = pictures[Number(slider.value)];
+    said.textContent = facts[Number(slider.value)];
+  };
+  slider.addEventListener("input", show);
+  place.append(label, figure, said);
+  show();
+}
+
+document.addEventListener("DOMContentLoaded", () => {
+  /** @type {Told[]} */
+  const panels = JSON.parse(document.getElementById("panels")?.textContent ?? "[]");
+  findAll(document, "[data-panel]").forEach((place, n) => {
+    const told = panels[n];
+    if (told.view === "turns") turns(told, place);
+    else views[told.view].render({ model: new Replay(told), el: place });
+  });
+});
