@@ -46,7 +46,12 @@ for _each in _COMMANDS:
     "--port", type=int, default=8888, show_default=True, help="Use this port, or the next free one."
 )
 @click.option("--browser/--no-browser", default=True, help="Open the browser.")
-def workbook(folder: Path, port: int, *, browser: bool) -> None:
+@click.option(
+    "--pages",
+    type=click.Path(path_type=Path),
+    help="Write essays and questions to this folder, as pages that need no server, instead.",
+)
+def workbook(folder: Path, port: int, pages: Path | None, *, browser: bool) -> None:
     """Open your own copy of the notebooks in JupyterLab.
 
     A notebook already in your folder is never overwritten.  The server listens only on this
@@ -55,7 +60,14 @@ def workbook(folder: Path, port: int, *, browser: bool) -> None:
     \b
     Example:
       harmonykit workbook --folder my-workbook
+      harmonykit workbook --pages to-take-home
     """
+    if pages is not None:
+        from harmonykit.cli.home import write_workbook
+
+        for line in write_workbook(pages):
+            click.echo(line)
+        return
     from harmonykit.workbook.launch import copy_notebooks, open_lab
 
     copied = copy_notebooks(folder)

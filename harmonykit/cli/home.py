@@ -2,19 +2,23 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from pathlib import Path
 
 import click
 
 from harmonykit.files import shown
-from harmonykit.files.manifest import write_beside
+from harmonykit.files.folder import replaced_whole
+from harmonykit.files.manifest import write_beside, write_manifest
 from harmonykit.home.class_table import read_codes
+from harmonykit.home.essays import write_pages
 from harmonykit.home.practice import mark_of, title_of, write_practice
 from harmonykit.lesson.plan.source import read_lesson
 from harmonykit.paths import find_data
 from harmonykit.practice.of_ideas import theme_of, theme_of_idea
 from harmonykit.practice.theme import Theme
+
+KIND, TITLE_OF_PAGES = "pages", "The workbook to take home"
 
 
 def write_page(
@@ -32,6 +36,18 @@ def write_page(
     size = len(page.encode()) / 1e6
     mark = mark_of(title_of(theme))
     return f"{shown(out)}: {size:.1f} MB; in a table of results it is page {mark}"
+
+
+def write_workbook(folder: Path) -> Iterator[str]:
+    """Write the essays and the questions as pages into a folder, whole; yield what is said."""
+    made = {}
+    with replaced_whole(folder, KIND) as new:
+        for name, text in write_pages():
+            (new.path / name).write_text(text, encoding="utf-8")
+            made[name] = "home.essays"
+            yield f"{name}: {len(text.encode()) / 1e6:.1f} MB"
+        write_manifest(new.path, KIND, {"title": TITLE_OF_PAGES}, made)
+    yield f"{shown(folder)}: open index.html"
 
 
 def told(codes: Sequence[str], out: Path | None) -> int:

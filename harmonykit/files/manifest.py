@@ -29,7 +29,7 @@ from harmonykit.files.file import check_file, refused, shown, write_whole
 from harmonykit.files.lock import WAIT, locked
 
 MANIFEST, MADE_BY, FORMAT = "manifest.json", "harmonykit", 1
-KINDS = ("lesson", "course", "survey", "parts")
+KINDS = ("lesson", "course", "survey", "parts", "pages")
 MOST_BYTES = 100_000_000
 _BLOCK = 1 << 20
 

@@ -12,8 +12,8 @@ import io
 import json
 import re
 from collections.abc import Iterator
+from functools import cache
 from html import escape
-from pathlib import Path
 from typing import Any
 
 from harmonykit.draw.base.style import PALETTES, css_variables
@@ -41,7 +41,10 @@ _ID = re.compile(r'(\bid="|href="#|url\(#)([\w.:-]+)')
 _COLOUR = {value: f"var(--{name})" for name, value in PALETTES["colour"].tokens.items()}
 _COLOURS = re.compile("|".join(map(re.escape, _COLOUR)))
 _BACKGROUND = re.compile(r' style="background:#\w+"')
-_LINK = re.compile(r'href="(\d\d_\w+)\.ipynb"')
+_LINK = re.compile(r'<a href="(\d\d_\w+)\.ipynb">(.*?)</a>')
+# What is said of running cells, of which a page has none; and essays that are pages too.
+_RUN = re.compile(r"(:)?(?:(?<=[.:])) [^.:\n]*(?:Run All Cells|Shift \+ Enter)[^.\n]*\.")
+_NAMED = re.compile(f"`({'|'.join(PAGES)})`")
 _HERE = "This panel answers in the notebook; here is how it begins."
 
 
@@ -60,10 +63,10 @@ def write_essay(name: str) -> str:
     """
     if name not in PAGES:
         raise HarmonyError(f"there is no essay {name!r} as a page", mend=", ".join(PAGES))
-    notebook = json.loads((notebooks_dir() / f"{name}.ipynb").read_text(encoding="utf-8"))
+    notebook = _notebook(name)
     page = _Page(notebook["cells"])
     parts = [part for cell in notebook["cells"] for part in page.cell(cell)]
-    title = str(notebook["metadata"]["title"])
+    title = _title(name)
     style = shell.base_css() + page.style + _dark() + shell.shared_text("essay.css")
     scripts = [_view_script(view, esm) for view, esm in page.views.items()]
     text = f'"use strict";\n{script("essays/page.js")}'
@@ -85,7 +88,7 @@ def _view_script(view: str, esm: str) -> str:
 
 
 class _Page:
-    """The parts of a page, cell by cell: what is alive is made anew, the rest is as it is stored."""
+    """The parts of a page, cell by cell: what is alive is made anew, the rest is as stored."""
 
     def __init__(self, cells: list[dict[str, Any]]) -> None:
         self.panels: list[dict[str, Any]] = []
@@ -136,7 +139,9 @@ class _Page:
     def _output(self, output: dict[str, Any]) -> str:
         data = output.get("data", {})
         if "image/svg+xml" in data:
-            return f'<div class="figure scroll">{self._figure("".join(data["image/svg+xml"]))}</div>'
+            return (
+                f'<div class="figure scroll">{self._figure("".join(data["image/svg+xml"]))}</div>'
+            )
         if "text/html" in data:
             return f'<div class="scroll table">{"".join(data["text/html"])}</div>'
         return _printed(output)
@@ -158,13 +163,36 @@ def _printed(output: dict[str, Any]) -> str:
 def _markdown(source: str) -> str:
     from markdown_it import MarkdownIt
 
-    return _LINK.sub(r'href="\1.html"', str(MarkdownIt("js-default").render(source)))
+    text = _RUN.sub(lambda found: "." if found[1] else "", source)
+    text = _NAMED.sub(lambda found: f"[{_title(found[1])}]({found[1]}.html)", text)
+    return _LINK.sub(_linked, str(MarkdownIt("js-default").render(text)))
+
+
+def _linked(found: re.Match[str]) -> str:
+    """Return a link to another notebook as one to its page; words alone where it has none."""
+    name, words = found.groups()
+    pages = {**{each: each for each in PAGES}, "09_exercises": "practice"}
+    return f'<a href="{pages[name]}.html">{words}</a>' if name in pages else words
+
+
+@cache
+def _notebook(name: str) -> dict[str, Any]:
+    found: dict[str, Any] = json.loads(
+        (notebooks_dir() / f"{name}.ipynb").read_text(encoding="utf-8")
+    )
+    return found
+
+
+def _title(name: str) -> str:
+    return str(_notebook(name)["metadata"]["title"])
 
 
 def _run(source: str, names: dict[str, Any]) -> object:
     """Run a cell, and return what its last line is."""
     tree = ast.parse(source)
-    last = tree.body.pop() if tree.body and isinstance(tree.body[-1], ast.Expr) else None
+    end = tree.body[-1] if tree.body else None
+    last = end if isinstance(end, ast.Expr) else None
+    tree.body = tree.body[: len(tree.body) - bool(last)]
     with contextlib.redirect_stdout(io.StringIO()):
         exec(compile(tree, "<cell>", "exec"), names)  # noqa: S102 - our own notebooks
         if last is None:
@@ -175,14 +203,10 @@ def _run(source: str, names: dict[str, Any]) -> object:
 
 def index_rows(names: tuple[str, ...] = PAGES) -> list[tuple[str, str]]:
     """Return the pages with their titles, for an index."""
-    rows = []
-    for name in names:
-        notebook = json.loads((notebooks_dir() / f"{name}.ipynb").read_text(encoding="utf-8"))
-        rows.append((f"{name}.html", str(notebook["metadata"]["title"])))
-    return rows
+    return [(f"{name}.html", _title(name)) for name in names]
 
 
-def write_pages(folder: Path) -> Iterator[tuple[str, str]]:
+def write_pages() -> Iterator[tuple[str, str]]:
     """Yield each page's file name with its text: the essays, the questions, and the index."""
     from harmonykit.home.practice import TITLE, write_practice
 

@@ -7,7 +7,7 @@ one to the next.  A press that leads further is told as such.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
 from harmonykit.draw.svg import path_data
@@ -15,6 +15,7 @@ from harmonykit.errors import HarmonyError
 from harmonykit.sound.chords import Pitches
 from harmonykit.workbook.base.live import Live
 from harmonykit.workbook.base.panel import HEAR, SHARE, Control, Panel, Value
+from harmonykit.workbook.essay.panel import EssayPanel
 from harmonykit.workbook.panels.turn import TurnPanel, TurnState, draw_turned, turned
 
 MOST = 48
@@ -35,14 +36,14 @@ def replay_of(value: object) -> Data | None:
         return _turns(value)
     if isinstance(value, Panel):
         return _panel(value)
-    page = getattr(value, "_page", None)
-    if isinstance(value, Live) and hasattr(page, "sounds"):
-        sounds = [[list(chord) for chord in each] for each in page.sounds]
-        return _data(value, [{}], [{}], sounds)
+    if isinstance(value, EssayPanel):
+        return _data(value, [{}], [{}], [_chords(each) for each in value.sounds])
     return None
 
 
-def _data(panel: Live[Any], states: list[Data], moves: list[Mapping[str, int]], sounds: Any) -> Data:
+def _data(
+    panel: Live[Any], states: list[Data], moves: Sequence[Mapping[str, int]], sounds: Any
+) -> Data:
     """Return a panel's view, its first state as the browser has it, and what may follow."""
     view = panel.view
     first = {name: getattr(view, name) for name in view.keys if not name.startswith("_")}
@@ -60,7 +61,7 @@ def _turns(panel: TurnPanel) -> Data:
     """Return the pictures of a turned set, one a semitone."""
     notes = panel.state.notes
     rows = [turned(TurnState(notes, by)) for by in _TURNS]
-    pictures = [draw_turned(row).svg() for row in rows]
+    pictures = [draw_turned(row).svg for row in rows]
     return {
         "view": "turns",
         "pictures": pictures,
@@ -92,9 +93,12 @@ def _panel(panel: Panel[Any]) -> Data:
                 found[" ".join(str(part) for part in move).strip()] = known[after]
         moves.append(found)
     sounds = [_chords(panel._chords(state)) for state in order]
+    scenes = list(dict.fromkeys(each["scene"] for each in shown))
+    for each in shown:
+        each["scene"] = scenes.index(each["scene"])
     data = _data(panel, [_less(shown[0], each) for each in shown], moves, sounds)
     data["first"] |= {name: shown[0][name] for name in ("shown", "controls")}
-    return data
+    return data | {"scenes": scenes}
 
 
 def _chords(chords: tuple[Pitches, ...]) -> list[list[int]]:

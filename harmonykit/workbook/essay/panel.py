@@ -13,7 +13,7 @@ from typing import Any, ClassVar
 from harmonykit.draw.drawing import Drawing
 from harmonykit.errors import HarmonyError
 from harmonykit.practice.question import Verdict
-from harmonykit.sound.chords import Sound, sound_of
+from harmonykit.sound.chords import Pitches, Sound, sound_of
 from harmonykit.workbook.base.live import Answers, Live, Said
 from harmonykit.workbook.base.view import EssayView
 from harmonykit.workbook.essay.asked import Asked, ask_all
@@ -48,6 +48,11 @@ class EssayPanel(Live[EssayView]):
     def questions(self) -> tuple[Asked, ...]:
         """What it asks, in order."""
         return ask_all(self._essay)
+
+    @property
+    def sounds(self) -> tuple[tuple[Pitches, ...], ...]:
+        """What can be heard, each chord after chord."""
+        return tuple(self._page.sounds)
 
     def answer(self, number: int, choice: str) -> Verdict:
         """Return what is said of an answer.

@@ -16,6 +16,7 @@ const FURTHER = "Further steps are in the notebook. Another press goes on from h
  * @property {Values[]} states each without what it has in common with the first
  * @property {Record<string, number>[]} moves
  * @property {number[][][]} sounds of each state, or of each place that is heard
+ * @property {string[]} [scenes] pictures, to which states refer by their place
  * @property {string[]} [pictures]
  * @property {string[]} [facts]
  * @property {number} [at]
@@ -90,7 +91,7 @@ export class Replay {
     if (next === undefined) this.take({ shown: { ...this.values.shown, trouble: FURTHER } });
     else {
       this.at = next;
-      this.take(whole(this.told.first, this.told.states[next]));
+      this.take(whole(this.told, next));
     }
   }
 
@@ -133,15 +134,17 @@ function pythonic(value) {
 
 /**
  * Return a state with what it has in common with the first one.
- * @param {Values} first
- * @param {Values} less
+ * @param {Told} told
+ * @param {number} at
  * @returns {Values}
  */
-export function whole(first, less) {
+export function whole({ first, states, scenes = [] }, at) {
+  const less = states[at];
   const looks = { ...first.shown.looks, ...less.shown.looks };
   const lines = { ...first.shown.lines, ...less.shown.lines };
   const shown = { ...first.shown, ...less.shown, looks, lines };
-  const { scene = first.scene, controls = first.controls } = less;
+  const { controls = first.controls } = less;
+  const scene = scenes[less.scene ?? 0] ?? first.scene;
   return { scene, controls, shown };
 }
 
@@ -167,6 +170,20 @@ function turns({ pictures = [], facts = [], at = 0 }, place) {
   show();
 }
 
+/**
+ * Let what scrolls sideways be reached by the keyboard, and only that.
+ * @returns {void}
+ */
+function reachFrames() {
+  const watch = new ResizeObserver((seen) => {
+    for (const { target } of seen) {
+      if (target.scrollWidth > target.clientWidth + 1) target.setAttribute("tabindex", "0");
+      else target.removeAttribute("tabindex");
+    }
+  });
+  for (const frame of findAll(document, ".scroll, .hk-figure")) watch.observe(frame);
+}
+
 document.addEventListener("DOMContentLoaded", () => {
   /** @type {Told[]} */
   const panels = JSON.parse(document.getElementById("panels")?.textContent ?? "[]");
@@ -175,4 +192,5 @@ document.addEventListener("DOMContentLoaded", () => {
     if (told.view === "turns") turns(told, place);
     else views[told.view].render({ model: new Replay(told), el: place });
   });
+  reachFrames();
 });

@@ -1,0 +1,111 @@
+"""Essays as pages in a browser, from their files: panels answer as in the notebook, without one."""
+
+from __future__ import annotations
+
+import json
+import re
+from pathlib import Path
+
+import pytest
+from axe_playwright_python.sync_playwright import Axe
+from page_in_browser import Opened, opened
+from playwright.sync_api import Browser, expect
+
+import harmonykit as hk
+from harmonykit.cli import main
+from harmonykit.home.essays import PAGES, write_essay
+
+MOST_BYTES = 2_000_000
+
+
+@pytest.fixture(scope="module")
+def file(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    path = tmp_path_factory.mktemp("essays") / "02_four_parents.html"
+    path.write_text(write_essay("02_four_parents"), encoding="utf-8")
+    return path
+
+
+def faults(tab: Opened) -> list[tuple[str, str]]:
+    response = Axe().run(tab.page).response
+    assert len(response["passes"]) > 8
+    return [
+        (each["id"], each["nodes"][0]["html"])
+        for each in response["violations"]
+        if each["impact"] in ("serious", "critical")
+    ]
+
+
+def test_an_essay_asks_and_its_panel_answers_as_python_does(browser: Browser, file: Path) -> None:
+    assert len(file.read_bytes()) < MOST_BYTES
+    tab = opened(browser, file, 390)
+    page = tab.page
+    assert page.locator(".panel").count() == 2
+    expect(page.locator(".hk-essay")).to_be_visible()
+    panel = hk.workbook.OneNotePanel(hk.Chord.parse("Adim7"))
+    shown = page.locator(".panel").nth(1)
+    expect(shown.locator(".hk-facts")).to_have_text(panel.facts)
+    for part in panel.parts()[:3]:
+        panel.press(part)
+        shown.locator(f"[data-part='{part}']").dispatch_event("click")
+        expect(shown.locator(".hk-facts")).to_have_text(panel.facts)
+    assert page.evaluate("document.documentElement.scrollWidth") <= 390
+    assert faults(tab) == []
+    tab.healthy()
+    tab.leave()
+
+
+def test_a_panel_is_heard_and_says_where_it_ends(browser: Browser, file: Path) -> None:
+    """The bytes are a WAV file (RIFF, 16 bits, one channel) that is as loud as it should be."""
+    tab = opened(browser, file, 1024, "dark")
+    page = tab.page
+    told = page.evaluate(
+        "async () => { await sound.wake(); const made = mixed([[60, 64, 67], [59, 62, 67]]);"
+        " const view = new DataView(wavOf(made)); let most = 0;"
+        " for (let n = 44; n < view.byteLength; n += 2) most = Math.max(most, Math.abs(view.getInt16(n, true)));"  # noqa: E501
+        " return [view.getUint32(0), view.getUint32(40, true) + 44, view.byteLength, view.getUint16(34, true), most]; }"  # noqa: E501
+    )
+    assert told[0] == int.from_bytes(b"RIFF", "big") and told[1] == told[2] and told[3] == 16
+    assert 5_000 < told[4] < 32_768
+    shown = page.locator(".panel").nth(1)
+    page.evaluate(
+        "() => { const told = JSON.parse(document.getElementById('panels').textContent)[1];"
+        " const r = new Replay(told); r.on('change:shown', () => null);"
+        " r.go('press nowhere'); window.said = r.get('shown').trouble; }"
+    )
+    assert "notebook" in page.evaluate("window.said")
+    shown.get_by_role("button", name="Hear it").click()
+    expect(shown.locator(".harmonykit-panel[data-played]")).to_be_attached()
+    tab.asked[:] = [url for url in tab.asked if not url.startswith("blob:")]
+    tab.healthy()
+    tab.leave()
+
+
+@pytest.mark.long
+def test_all_pages_are_small_and_without_a_fault(
+    browser: Browser, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    with pytest.raises(SystemExit) as left:
+        main(["workbook", "--pages", str(tmp_path / "home")])
+    assert left.value.code == 0 and "open index.html" in capsys.readouterr().out
+    names = [f"{name}.html" for name in PAGES] + ["practice.html", "index.html"]
+    files = json.loads((tmp_path / "home" / "manifest.json").read_text("utf-8"))["files"]
+    assert set(files) == set(names)
+    for name in names:
+        path = tmp_path / "home" / name
+        text = path.read_text("utf-8")
+        assert len(text.encode()) < MOST_BYTES, name
+        linked = set(re.findall(r'href="([\w.]+\.html)"', text))
+        assert linked <= set(names), name
+        for width in (360, 768, 1280):
+            tab = opened(browser, path, width, "dark" if width == 768 else "light")
+            assert tab.page.evaluate("document.documentElement.scrollWidth") <= width, name
+            if width != 768:
+                assert faults(tab) == [], name
+            tab.healthy()
+            tab.leave()
+
+
+def test_no_text_of_a_page_speaks_of_running_cells() -> None:
+    text = write_essay("01_diminished_symmetry")
+    prose = " ".join(re.findall(r'<div class="text">(.*?)</div>', text, re.DOTALL))
+    assert "Run All" not in prose and "You need" in prose
