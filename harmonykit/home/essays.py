@@ -62,7 +62,7 @@ def write_essay(name: str) -> str:
         If there is no such essay.
     """
     if name not in PAGES:
-        raise HarmonyError(f"there is no essay {name!r} as a page", mend=", ".join(PAGES))
+        raise HarmonyError(f"unknown essay {name!r}", mend=", ".join(PAGES))
     notebook = _notebook(name)
     page = _Page(notebook["cells"])
     parts = [part for cell in notebook["cells"] for part in page.cell(cell)]
