@@ -19,11 +19,11 @@ from typing import Any
 from harmonykit.draw.base.style import PALETTES, css_variables
 from harmonykit.draw.base.web import font_faces, script
 from harmonykit.errors import HarmonyError
+from harmonykit.home.practice import TITLE, music, write_practice
 from harmonykit.home.states import replay_of
 from harmonykit.lesson.page import shell
 from harmonykit.paths import notebooks_dir
 from harmonykit.practice.theme import Theme
-from harmonykit.sound.pluck import numbers
 from harmonykit.workbook.base.live import Live
 
 PAGES = (
@@ -75,7 +75,7 @@ def write_essay(name: str) -> str:
         policy=shell.policy_of_views([text, *scripts]),
         style=style,
         parts=parts,
-        music=shell.for_script({**numbers(), "strings": Theme().neck.midi, "levels": []}),
+        music=shell.for_script(music(Theme())),
         panels=shell.for_script(page.panels),
         scripts=scripts,
         script=text,
@@ -208,8 +208,6 @@ def index_rows(names: tuple[str, ...] = PAGES) -> list[tuple[str, str]]:
 
 def write_pages() -> Iterator[tuple[str, str]]:
     """Yield each page's file name with its text: the essays, the questions, and the index."""
-    from harmonykit.home.practice import TITLE, write_practice
-
     for name in PAGES:
         yield f"{name}.html", write_essay(name)
     yield "practice.html", write_practice(Theme())

@@ -6,6 +6,7 @@ const EACH_S = 0.9; // from chord to chord
 const RING_S = 0.6;
 const LATE_S = 0.04;
 const LOUD = 0.22;
+const VELOCITY_90 = 90;
 const HEAD = 44; // bytes before the samples
 
 /**
@@ -21,7 +22,7 @@ export function mixed(chords) {
     pitches.forEach((midi, n) => {
       const from = Math.round((place * EACH_S + n * LATE_S) * rate);
       const long = Math.round((EACH_S + RING_S - n * LATE_S) * rate);
-      const tone = sound.buffer("tone", midi).getChannelData(0);
+      const tone = sound.source("tone", midi, VELOCITY_90, RING_S, null).buffer.getChannelData(0);
       const end = Math.min(long, tone.length, samples.length - from);
       for (let k = 0; k < end; k++) samples[from + k] += LOUD * tone[k];
     });
