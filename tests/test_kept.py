@@ -83,7 +83,8 @@ FORMATS = {
     "a lesson's header": keys.FORMAT,
     "a course": course.FORMAT,
     "a student's answer": check.FORMAT,
-    "a set of exercises, and answers to it": answered.FORMAT,
+    "a set of exercises": sets.FORMAT,
+    "answers to exercises": answered.FORMAT,
     "what a page of the workbook keeps": keep.FORMAT,
     "`manifest.json`": manifest.FORMAT,
     "a survey's plan": plan.FORMAT,
@@ -96,8 +97,8 @@ def test_the_version_and_its_formats_are_named() -> None:
     assert {name: int(now) for name, _, now, _ in rows} == FORMATS
     for _, before, now, reads in rows:
         assert {before, now} <= set(reads.split(", "))
-    assert FORMATS["a set of exercises, and answers to it"] == sets.FORMAT
     read = {name: reads for name, _, _, reads in rows}
+    assert read["answers to exercises"] == ", ".join(map(str, answered.FORMATS))
     assert read["a lesson's header"] == ", ".join(map(str, keys.FORMATS))
 
 

@@ -12,8 +12,10 @@ if TYPE_CHECKING:
         save_results,
         summary,
     )
+    from harmonykit.practice.day import asked_about, contrast, daily, reached
     from harmonykit.practice.heard import sounds_of
     from harmonykit.practice.kinds import KINDS, ask
+    from harmonykit.practice.memory import Confusion, Remembered, confusions, remember
     from harmonykit.practice.of_ideas import theme_of, theme_of_idea
     from harmonykit.practice.pictures import draw_progress, draw_question, draw_verdict
     from harmonykit.practice.plain import plain_question
@@ -30,19 +32,27 @@ else:
 __all__ = [
     "KINDS",
     "Answered",
+    "Confusion",
     "ExerciseSet",
     "Progress",
     "Question",
+    "Remembered",
     "Spec",
     "Theme",
     "Verdict",
     "ask",
+    "asked_about",
+    "confusions",
+    "contrast",
+    "daily",
     "draw_progress",
     "draw_question",
     "draw_verdict",
     "make_set",
     "plain_question",
+    "reached",
     "read_results",
+    "remember",
     "save_results",
     "sounds_of",
     "summary",

@@ -8,6 +8,7 @@ breaks a row of wrong ones and adds nothing; less than half is wrong.  Levels ar
 from __future__ import annotations
 
 import json
+from collections.abc import Iterable
 from dataclasses import asdict, dataclass, fields
 from typing import Any
 
@@ -15,8 +16,11 @@ from harmonykit.errors import HarmonyError
 from harmonykit.practice.kinds import KINDS
 from harmonykit.practice.question import HALF, LEVELS, MEDIA, RIGHT
 
-FORMAT = 1
+FORMAT = 2
+FORMATS = (1, 2)
 _MOST_HINTS = 99
+# Fields that format 1 has not.
+_NEW = {"item", "wanted", "instead"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,6 +39,12 @@ class Answered:
         How many were taken.
     answer : str
         As it was written.
+    item : str
+        Kind, what was asked about, and medium; empty in files of format 1.
+    wanted : str
+        A right answer, where it was not given.
+    instead : str
+        What was answered in place of what is right.
     """
 
     at: str
@@ -46,6 +56,9 @@ class Answered:
     score: float
     hints: int
     answer: str
+    item: str = ""
+    wanted: str = ""
+    instead: str = ""
 
     def line(self) -> bytes:
         """Return the line of the file that records it.
@@ -82,13 +95,14 @@ class Answered:
         'Ab'
         """
         names = {field.name: field.type for field in fields(cls)}
-        if not isinstance(values, dict) or set(values) != set(names):
+        if not isinstance(values, dict) or set(values) not in ({*names}, {*names} - _NEW):
             raise ValueError("it is not an answer")
+        read: dict[str, Any] = {name: "" for name in names if name in _NEW} | values
         for name, kind in names.items():
             wanted = {"str": (str,), "int": (int,), "float": (int, float)}[str(kind)]
-            if type(values[name]) not in wanted:
-                raise ValueError(f"{name} is {values[name]!r}")
-        found = cls(**{**values, "score": float(values["score"])})
+            if type(read[name]) not in wanted:
+                raise ValueError(f"{name} is {read[name]!r}")
+        found = cls(**{**read, "score": float(read["score"])})
         wrong = found.kind not in KINDS or found.medium not in MEDIA or not 0 <= found.score <= 1
         if wrong or not 1 <= found.level <= LEVELS or not 0 <= found.hints <= _MOST_HINTS:
             raise ValueError("its values are out of range")
@@ -169,3 +183,15 @@ class Standing:
 
     def __str__(self) -> str:
         return f"{self.level}.{self.right}.{self.wrong}"
+
+
+def standings_of(answers: Iterable[Answered]) -> dict[str, Standing]:
+    """Return the standing with each kind that was answered."""
+    found: dict[str, Standing] = {}
+    for each in answers:
+        # A level that was set by hand, or another file's, is taken as it is.
+        before = found.get(each.kind, Standing(each.level))
+        if before.level != each.level:
+            before = Standing(each.level)
+        found[each.kind] = before.after(each.score, each.hints)
+    return found

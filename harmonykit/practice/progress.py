@@ -3,7 +3,7 @@
 The file stands beside the notebook.  Its first line says what it is, and for whom; every other line
 is one answer, as JSON::
 
-    {"format": 1, "made_by": "harmonykit", "kind": "exercises", "for": "", "set": ""}
+    {"format": 2, "made_by": "harmonykit", "kind": "exercises", "for": "", "set": ""}
     {"at": "2031-05-04T17:20:09", "seed": "harbour", "number": 1, "kind": "scale", ...}
 
 A line is written whole, at once, and only then counted, so that a program that dies at any moment
@@ -25,7 +25,15 @@ from typing import Any
 from harmonykit.errors import HarmonyError, Place
 from harmonykit.files import decode, read_bytes, write_new, write_whole
 from harmonykit.files.lock import WAIT, append, free_name, locked
-from harmonykit.practice.answered import FORMAT, NOBODY, Answered, Owner, Standing
+from harmonykit.practice.answered import (
+    FORMAT,
+    FORMATS,
+    NOBODY,
+    Answered,
+    Owner,
+    Standing,
+    standings_of,
+)
 from harmonykit.practice.kinds import KINDS
 
 MOST_ANSWERS = 20_000
@@ -94,6 +102,7 @@ class Progress:
         if len(self.answers) >= MOST_ANSWERS:
             self._halve()
         if self.path is not None:
+            self._renew()
             head = _json(self.owner.head())
             torn = append(self.path, head, answered.line(), _is_whole)
             self.trouble = _said(torn) or self.trouble
@@ -106,14 +115,7 @@ class Progress:
         -------
         dict of str to Standing
         """
-        found: dict[str, Standing] = {}
-        for each in self.answers:
-            # A level that was set by hand, or another file's, is taken as it is.
-            before = found.get(each.kind, Standing(each.level))
-            if before.level != each.level:
-                before = Standing(each.level)
-            found[each.kind] = before.after(each.score, each.hints)
-        return found
+        return standings_of(self.answers)
 
     def _check(self, found: Owner) -> None:
         if self.answers and found != self.owner:
@@ -122,6 +124,24 @@ class Progress:
                 rule=f"these questions are for {_whose(self.owner)}",
                 mend="another name, or another folder",
             )
+
+    def _renew(self) -> None:
+        """Give a file of an earlier format the first line of this one, before a line is added."""
+        assert self.path is not None
+        if not self._is_old():
+            return
+        with locked(self.path, WAIT):
+            if self._is_old():  # another program may have done it
+                found = read_progress(self.path)
+                write_whole(self.path, _file(found.owner, found.answers))
+                self.trouble = found.trouble or self.trouble
+
+    def _is_old(self) -> bool:
+        if self.path is None or not self.path.exists():
+            return False
+        with self.path.open("rb") as file:
+            head = file.readline(_MOST_OF_A_LINE)
+        return any(head.startswith(b'{"format": %d,' % old) for old in FORMATS if old < FORMAT)
 
     def _halve(self) -> None:
         """Hand on the older half of the answers to a file beside this one."""
@@ -191,8 +211,9 @@ def _said(torn: bytes) -> str:
 
 def _begins_ours(torn: bytes) -> bool:
     """Whether a file without a whole line is one of ours that was being begun."""
-    start = _json(NOBODY.head())[: len(b'{"format": 1, "made_by": "harmonykit", ')]
-    return start.startswith(torn[: len(start)])
+    head = _json(NOBODY.head())[: len(b'{"format": 1, "made_by": "harmonykit", ')]
+    starts = [head.replace(b'"format": %d' % FORMAT, b'"format": %d' % old) for old in FORMATS]
+    return any(start.startswith(torn[: len(start)]) for start in starts)
 
 
 def _owner(path: Path, line: bytes) -> Owner:
@@ -203,10 +224,10 @@ def _owner(path: Path, line: bytes) -> Owner:
             place=Place(path.name, 1),
             mend="move it away, or name another file",
         )
-    if values.get("format") != FORMAT:
+    if values.get("format") not in FORMATS:
         raise HarmonyError(
             f"{path} is in format {values.get('format')!r}",
-            rule=f"this version reads format {FORMAT}",
+            rule=f"this version reads format {' and '.join(map(str, FORMATS))}",
             mend="a later version of harmonykit; the file is left as it is",
         )
     name, of_set = values.get("for"), values.get("set")

@@ -52,7 +52,7 @@ def test_the_file_says_its_format_and_is_readable_text(tmp_path: Path) -> None:
     assert not path.exists()
     filled(path, 1)
     head, line = path.read_text(encoding="utf-8").splitlines()
-    assert json.loads(head)["format"] == 1 and "A♭ „so“" in line
+    assert json.loads(head)["format"] == 2 and "A♭ „so“" in line
 
 
 def test_nothing_is_written_before_there_is_an_answer(tmp_path: Path) -> None:
@@ -80,7 +80,7 @@ def test_torn_at_any_byte_it_loses_the_torn_line_alone_and_goes_on(tmp_path: Pat
 @pytest.mark.parametrize(
     ("data", "said"),
     [
-        (b'{"format": 2, "made_by": "harmonykit", "kind": "exercises"}\n', "format 2"),
+        (b'{"format": 3, "made_by": "harmonykit", "kind": "exercises"}\n', "format 3"),
         (b'{"format": 1, "made_by": "harmonykit", "kind": "keep"}\n', "not an exercise file"),
         (b"\x89PNG\r\n\x1a\n\x00\x00", "damaged, or not an exercise file"),
         (b"my shopping list\n", "damaged, or not an exercise file"),
@@ -337,3 +337,21 @@ def test_levels_stay_within_bounds_move_by_one_and_are_written_and_read(
 def test_what_is_no_standing(text: str) -> None:
     with pytest.raises(HarmonyError):
         Standing.parse(text)
+
+
+def test_a_file_of_the_first_format_is_read_and_goes_on_in_this_one(
+    root: Path, tmp_path: Path
+) -> None:
+    old = (root / "tests/data/0.1.0/progress.jsonl").read_bytes()
+    path = tmp_path / "mine.jsonl"
+    path.write_bytes(old)
+    one, other = Progress(path), Progress(path)
+    before = list(one.answers)
+    assert before and path.read_bytes() == old  # reading changes nothing
+    new = Answered("2031-05-04", "q", 1, "scale", "words", 1, 0.75, 0, "A", "scale: C major: words")
+    one.add(new)
+    other.add(answer(2))
+    found = read_progress(path).answers
+    assert found == [*before, new, answer(2)]
+    head, *lines = path.read_bytes().splitlines()
+    assert json.loads(head)["format"] == 2 and len(lines) == len(found)

@@ -284,10 +284,10 @@ def test_without_the_open_question_one_goes_on_after_the_last(tmp_path: Path) ->
 
 
 def test_a_file_of_a_later_format_is_said_and_left_alone(tmp_path: Path) -> None:
-    data = b'{"format": 2, "made_by": "harmonykit", "kind": "exercises"}\n'
+    data = b'{"format": 3, "made_by": "harmonykit", "kind": "exercises"}\n'
     (tmp_path / PROGRESS_FILE).write_bytes(data)
     panel = ExercisePanel("harbour", folder=tmp_path)
-    assert "format 2; answers are not kept" in panel.facts
+    assert "format 3; answers are not kept" in panel.facts
     answer(panel)
     assert (tmp_path / PROGRESS_FILE).read_bytes() == data
 
