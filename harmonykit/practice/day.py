@@ -14,7 +14,7 @@ from harmonykit.errors import HarmonyError
 from harmonykit.practice.answered import Answered, standings_of
 from harmonykit.practice.kinds import KINDS, USUAL, ask
 from harmonykit.practice.memory import remember, weakest
-from harmonykit.practice.question import Chance, Question, Spec, item_name, read_item
+from harmonykit.practice.question import LEVELS, Chance, Question, Spec, item_name, read_item
 from harmonykit.practice.theme import EVERYTHING, Theme
 
 TEN = 10
@@ -150,7 +150,7 @@ def _apart(items: Sequence[str]) -> tuple[str, ...]:
 def asked_about(
     item: str, seed: str, number: int, level: int, theme: Theme = EVERYTHING
 ) -> Question | None:
-    """Return a question on an item, at the level or the next one below that has it, or none.
+    """Return a question on an item, at the level or the nearest one that has it, or none.
 
     Parameters
     ----------
@@ -174,7 +174,7 @@ def asked_about(
     if kind not in KINDS or medium not in KINDS[kind].media:
         return None
     narrow = replace(theme, about=about)
-    for each in range(level, 0, -1):
+    for each in (*range(level, 0, -1), *range(level + 1, LEVELS + 1)):
         try:
             return ask(Spec(seed, number, kind, medium, each), narrow)
         except HarmonyError:

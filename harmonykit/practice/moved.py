@@ -171,8 +171,9 @@ def ask_distance(spec: Spec, theme: Theme) -> Question:
 
 
 def _picked(chance: Chance, spec: Spec, theme: Theme) -> tuple[Chord, Chord]:
-    own = [pair for pair in theme.changes(spec.level) if theme.pairs or theme.about]
-    own = list(theme.wanted(own, change_name)) if own else own
+    own = list(theme.changes(spec.level)) if theme.pairs else []
+    if theme.about:
+        own = [_two(theme.about)]
     for _ in range(_TRIES):
         before, after = chance.pick(own) if own else _any_two(chance, spec, theme)
         if before.pcs == after.pcs:
@@ -180,6 +181,11 @@ def _picked(chance: Chance, spec: Spec, theme: Theme) -> tuple[Chord, Chord]:
         if own or best_voice_leading(before, after).total <= _NEAR[spec.level - 1]:
             return before.over(None), after.over(None)
     raise HarmonyError("the chords of the theme are all alike")
+
+
+def _two(name: str) -> tuple[Chord, Chord]:
+    before, _, after = name.partition(">")
+    return Chord.parse(before), Chord.parse(after)
 
 
 def _any_two(chance: Chance, spec: Spec, theme: Theme) -> tuple[Chord, Chord]:

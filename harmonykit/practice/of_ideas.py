@@ -8,6 +8,7 @@ idea's own, with what was proved of the two chords.
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import lru_cache
 from pathlib import Path
@@ -170,10 +171,7 @@ def _usual() -> tuple[str, ...]:
 
 def _item(spec: Spec, theme: Theme, chance: Chance) -> _Item:
     """Return an item drawn by chance; but in words its notes are others than before."""
-    # What is asked about by its name stands where the idea has it.
-    level = 1 if theme.about else spec.level
-    for row in chance.shuffled(theme.ideas or _usual()):
-        ways = _ways(row, theme.instrument, _root(row, level, chance))
+    for row, ways in _rows(spec, theme, chance):
         pairs = [(way.before, way) for way in ways if way.before and _COMMA not in way.after.symbol]
         near = pairs
         if spec.medium != "words":
@@ -207,6 +205,25 @@ def result_names(theme: Theme, _level: int) -> tuple[str, ...]:
 def _name(pair: tuple[Chord, Becomes]) -> str:
     before, way = pair
     return change_name((before, way.after))
+
+
+def _rows(spec: Spec, theme: Theme, chance: Chance) -> Iterator[tuple[str, tuple[Becomes, ...]]]:
+    """Give the rows of ideas, each with what comes of it on a root.
+
+    What is asked about by its name may stand where the idea has it, or on any root.
+    """
+    rows = chance.shuffled(theme.ideas or _usual())
+    if not theme.about:
+        for row in rows:
+            yield row, _ways(row, theme.instrument, _root(row, spec.level, chance))
+        return
+    source, _, _ = theme.about.partition(_APART)
+    root = Chord.parse(source).root.plain().name
+    for row in rows:
+        yield row, _ways(row, theme.instrument)
+    for row in rows:
+        if as_source(row.split(_APART)[0], None).chord is not None:
+            yield row, _ways(row, theme.instrument, root)
 
 
 def _root(row: str, level: int, chance: Chance) -> str:

@@ -160,9 +160,16 @@ def judge_spelling(wanted: Spelled, given: Sequence[Note]) -> Verdict:
     right = [n for n in chord.tones if any(_is_named(g, n) for g in given)]
     return Verdict(
         question.share(len(right), len(extra), len(chord.tones)),
-        wording.sentences(wording.NOT_YET, wording.faults(pcs, chord, given), spelled),
+        wording.sentences(wording.NOT_YET, _faults(pcs, wanted, given), spelled),
         seen,
     )
+
+
+def _faults(sounding: PcSet, wanted: Spelled, given: Sequence[Note]) -> str:
+    chord = wanted.chord
+    extra = [note for note in given if note.pitch_class not in chord.pcs]
+    missing = [note for note in wanted.plain if note.pitch_class not in sounding]
+    return wording.said_faults(extra, missing, chord.unicode)
 
 
 def _is_named(given: Note, tone: Note) -> bool:

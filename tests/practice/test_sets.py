@@ -190,7 +190,7 @@ def test_it_is_gone_on_with_where_it_was_left(tmp_path: Path, stiff: ExerciseSet
     assert again.state.student == "desk 3" and again.state.number == 6
     assert again.state.answer == "half wri" and again.state.hints == 1
     again.set("previous")
-    assert again.state.counted and again.facts.splitlines()[1].startswith("Not yet.")
+    assert again.state.counted and again.facts.splitlines()[0].startswith("Not yet.")
     assert "5 answered" in again.facts
 
 

@@ -1,28 +1,44 @@
 """The state of someone who is asked, and what follows from it: the question, the verdict, the next.
 
 All of it is pure.  Which kind comes next follows from seed and number: each round has every kind
-once, in an order of its own.  The level is that of one's standing with the kind.
+once, in an order of its own; what is due comes before it: the ten of a day, and what was missed.
+The level is that of one's standing with the kind.
 """
 
 from dataclasses import dataclass, replace
+from typing import Any
 
-from harmonykit.about.names import note_of
+from harmonykit.about.names import count, note_of
 from harmonykit.draw.base.style import join_words
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.practice.answered import UP_AFTER, Standing
+from harmonykit.practice.day import asked_about, contrast
 from harmonykit.practice.kinds import KINDS, USUAL, ask
-from harmonykit.practice.question import LEVELS, MEDIA, Chance, Question, Spec, Verdict
+from harmonykit.practice.question import (
+    LEVELS,
+    MEDIA,
+    RIGHT,
+    WRONG,
+    Chance,
+    Question,
+    Spec,
+    Verdict,
+    item_name,
+    read_item,
+)
+from harmonykit.practice.sitting import Sitting
 from harmonykit.practice.theme import Theme
 from harmonykit.practice.wording import LONGEST, read_notes
 from harmonykit.workbook.panels.scenes import place_of
 
-ALL, ANY = "all in turn", "any way"
+ALL, TODAY, ANY = "all in turn", "ten for today", "any way"
 SAID = {"words": "in words", "clock": "on the clock", "neck": "on the neck", "ear": "by ear"}
 LONGEST_SEED = 60
 _FEW_STRINGS, _OPEN = 4, "?"
 _MOST_AHEAD = 24
+_PAIR = "~"
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,6 +69,14 @@ class ExerciseState:
         ``"parents:2.1.0"``: how one stands with a kind.
     student : str
         Who works through a set.
+    about : str
+        What the question is to be about; anything where empty.
+    pair : str
+        Two that were taken for each other, one of which is the answer: ``"G7~E7"``.
+    due : tuple of str
+        What is still to be asked, as ``Sitting`` writes it.
+    yours : bool
+        Whether the answer that was given is seen, in place of the right one.
     """
 
     seed: str = "quay"
@@ -69,9 +93,13 @@ class ExerciseState:
     instrument: str = "ukulele"
     standings: tuple[str, ...] = ()
     student: str = ""
+    about: str = ""
+    pair: str = ""
+    due: tuple[str, ...] = ()
+    yours: bool = False
 
     def __post_init__(self) -> None:
-        if self.kind not in KINDS or self.only not in (ALL, *KINDS):
+        if self.kind not in KINDS or self.only not in (ALL, TODAY, *KINDS):
             raise HarmonyError(f"unknown exercise {self.kind!r}", mend=", ".join(KINDS))
         if self.way not in (ANY, *MEDIA):
             raise HarmonyError(f"unknown way of asking {self.way!r}", mend=", ".join(MEDIA))
@@ -113,11 +141,18 @@ class Asked:
     @property
     def facts(self) -> str:
         """A few lines that say all: the answer, hints, the verdict, how one stands."""
-        lines = [f"Your answer: {self.state.answer}"] if self.state.answer else []
-        total = len(self.question.hints)
+        total, given = len(self.question.hints), self.state.answer
+        lines = [f"Your answer: {given}"] if given and not self.missed else []
         lines += [f"Hint {n} of {total}: {hint}" for n, hint in enumerate(self.hints, 1)]
         lines += [self.verdict.said] if self.verdict else []
+        if self.missed:
+            lines.append(f"Yours: {given}. Right: {self.question.answer}.")
         return "\n".join([*lines, self.standing])
+
+    @property
+    def missed(self) -> bool:
+        """Whether the answer was checked and is not right."""
+        return self.verdict is not None and self.verdict.score < RIGHT
 
     @property
     def standing(self) -> str:
@@ -130,8 +165,16 @@ class Asked:
         how = f"asked {SAID[state.medium]}"
         return (
             f"Question {state.number}: {KINDS[state.kind].title}, {how}, level {state.level}; "
-            f"you are at level {now.level}, {onward}."
+            f"you are at level {now.level}, {onward}.{self._today}"
         )
+
+    @property
+    def _today(self) -> str:
+        """How many of the ten of today are still to come."""
+        if self.state.only != TODAY:
+            return ""
+        left = len(Sitting.parse(self.state.due).due)
+        return f" {count(left, 'question')} of today's to come."
 
 
 def compute(state: ExerciseState, theme: Theme) -> Asked:
@@ -150,8 +193,19 @@ def compute(state: ExerciseState, theme: Theme) -> Asked:
     >>> asked.verdict is None
     True
     """
-    question = ask(state.spec, theme)
+    question = question_of(state, theme)
     return Asked(state, question, question.judge(state.answer) if state.checked else None)
+
+
+def question_of(state: ExerciseState, theme: Theme) -> Question:
+    """Return the question of a state."""
+    if state.pair:
+        one, _, other = state.pair.partition(_PAIR)
+        item = item_name(state.kind, state.about, state.medium)
+        found = contrast(item, (one, other), state.seed, state.level, theme)
+        if found is not None:
+            return found
+    return ask(state.spec, replace(theme, about=state.about) if state.about else theme)
 
 
 def first(state: ExerciseState, theme: Theme) -> ExerciseState:
@@ -167,7 +221,7 @@ def first(state: ExerciseState, theme: Theme) -> ExerciseState:
     for number in range(state.number, state.number + _MOST_AHEAD):
         found = _at(replace(state, number=number), theme)
         try:
-            ask(found.spec, theme)
+            question_of(found, theme)
         except HarmonyError as error:
             trouble = error
         else:
@@ -177,7 +231,10 @@ def first(state: ExerciseState, theme: Theme) -> ExerciseState:
 
 def _at(state: ExerciseState, theme: Theme) -> ExerciseState:
     """Return a state with a question, whether or not it can be asked."""
-    kind = state.only if state.only != ALL else _in_turn(state, theme)
+    found = _due(state, theme)
+    if found is not None:
+        return found
+    kind = state.only if state.only not in (ALL, TODAY) else _in_turn(state, theme)
     media = KINDS[kind].media
     chance = Chance(f"{state.seed}/{state.number}/{kind}/medium")
     medium = state.way if state.way != ANY else chance.pick(media)
@@ -187,20 +244,51 @@ def _at(state: ExerciseState, theme: Theme) -> ExerciseState:
             mend=join_words([SAID[each] for each in media]),
         )
     level = state.standing(kind).level
-    return replace(
-        state,
-        kind=kind,
-        medium=medium,
-        level=level,
-        answer="",
-        hints=0,
-        checked=False,
-        counted=False,
-    )
+    return replace(state, kind=kind, medium=medium, level=level, about="", pair="", **_UNANSWERED)
+
+
+_UNANSWERED: dict[str, Any] = {
+    "answer": "",
+    "hints": 0,
+    "checked": False,
+    "counted": False,
+    "yours": False,
+}
+
+
+def _due(state: ExerciseState, theme: Theme) -> ExerciseState | None:
+    """Return the state with what is due as this question, if anything is that can be asked."""
+    sitting = Sitting.parse(state.due)
+    while (due := sitting.at(state.number)) is not None:
+        kind, about, medium = read_item(due.item)
+        wanted = state.only in (ALL, TODAY, kind) and state.way in (ANY, medium)
+        sitting = sitting.without(due)
+        level = state.standing(kind).level
+        found = asked_about(due.item, state.seed, state.number, level, theme)
+        if not wanted or found is None:
+            continue
+        pair = due.pair if len(due.pair) == 2 else ()
+        if pair and contrast(due.item, (pair[0], pair[1]), state.seed, level, theme) is None:
+            pair = ()
+        return replace(
+            state,
+            kind=kind,
+            medium=medium,
+            level=level if pair else found.spec.level,
+            about=about,
+            pair=_PAIR.join(pair),
+            due=sitting.texts,
+            **_UNANSWERED,
+        )
+    return None
 
 
 def following(state: ExerciseState, theme: Theme) -> ExerciseState:
-    """Return the state with the next question."""
+    """Return the state with the next question; one that was due and passed over comes back."""
+    if state.about and not state.counted:
+        item = item_name(state.kind, state.about, state.medium)
+        sitting = Sitting.parse(state.due).after(state.number, item, WRONG)
+        state = replace(state, due=sitting.texts)
     return first(replace(state, number=state.number + 1), theme)
 
 
@@ -215,7 +303,7 @@ def _in_turn(state: ExerciseState, theme: Theme) -> str:
 
 def hinted(state: ExerciseState, theme: Theme) -> ExerciseState:
     """Return the state with one more hint."""
-    if state.hints >= len(ask(state.spec, theme).hints):
+    if state.hints >= len(question_of(state, theme).hints):
         raise HarmonyError("all hints are given", mend="write what you think, then check it")
     return replace(state, hints=state.hints + 1)
 
@@ -228,8 +316,9 @@ def checked(state: ExerciseState, theme: Theme) -> ExerciseState:
     HarmonyError
         If the answer cannot be read: then nothing counts.
     """
+    question = question_of(state, theme)
     try:
-        verdict = ask(state.spec, theme).judge(state.answer)
+        verdict = question.judge(state.answer)
     except HarmonyError as error:
         like = f"; you can type: {error.mend}" if error.mend else ""
         raise HarmonyError(
@@ -239,15 +328,24 @@ def checked(state: ExerciseState, theme: Theme) -> ExerciseState:
         return replace(state, checked=True)
     now = state.standing(state.kind).after(verdict.score, state.hints)
     others = [each for each in state.standings if each.partition(":")[0] != state.kind]
+    sitting = Sitting.parse(state.due)
+    taken = (question.answer, *verdict.instead[:1])
+    alone = question.form in ("move", "number") or " " not in question.answer
+    pair = taken if alone and len(taken) == 2 else ()
     return replace(
-        state, checked=True, counted=True, standings=tuple(sorted([*others, f"{state.kind}:{now}"]))
+        state,
+        checked=True,
+        counted=True,
+        standings=tuple(sorted([*others, f"{state.kind}:{now}"])),
+        due=sitting.after(state.number, question.item, verdict.score, pair).texts,
     )
 
 
 def written(state: ExerciseState, answer: str) -> ExerciseState:
     """Return the state with another answer in its line."""
     line = " ".join(answer.replace(";", ",").split())
-    return replace(state, answer=line, checked=state.checked and line == state.answer)
+    same = state.checked and line == state.answer
+    return replace(state, answer=line, checked=same, yours=state.yours and same)
 
 
 def pressed(state: ExerciseState, theme: Theme, part: str) -> ExerciseState:
@@ -259,7 +357,7 @@ def pressed(state: ExerciseState, theme: Theme, part: str) -> ExerciseState:
     >>> pressed(pressed(state, Theme(), "pc-8"), Theme(), "pc-9").answer
     'Ab A'
     """
-    question = ask(state.spec, theme)
+    question = question_of(state, theme)
     form, given = question.form, question.seen.shape
     if part.startswith("way-"):
         return written(state, part.removeprefix("way-"))

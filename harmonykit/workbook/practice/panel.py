@@ -11,16 +11,22 @@ Notebook: 09_exercises
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
+from datetime import date
 from pathlib import Path
 from typing import ClassVar
 
 from harmonykit.draw.drawing import Drawing
 from harmonykit.errors import HarmonyError
 from harmonykit.practice.answered import Answered
+from harmonykit.practice.day import NOTEBOOKS, daily, reached
+from harmonykit.practice.heard import sounds_of
 from harmonykit.practice.kinds import KINDS
+from harmonykit.practice.memory import confusions
 from harmonykit.practice.pictures import draw_progress, with_words
 from harmonykit.practice.progress import Progress, now
+from harmonykit.practice.sitting import Sitting
 from harmonykit.practice.theme import EVERYTHING, Theme
 from harmonykit.sound.chords import Pitches
 from harmonykit.workbook.base.keep import Keep, read_state
@@ -46,6 +52,8 @@ class ExercisePanel(Panel[asking.ExerciseState]):
         One kind of ``KINDS``, or "all in turn".
     theme : Theme
         What is asked about; everything, unless it is a lesson's.
+    read : sequence of str or None
+        The notebooks that were read, by their numbers: nothing is asked that they have not taught.
     folder : str or Path or None
         Where the user's files are; the notebook's own folder unless given, none to keep nothing.
 
@@ -72,8 +80,11 @@ class ExercisePanel(Panel[asking.ExerciseState]):
         only: str = asking.ALL,
         theme: Theme = EVERYTHING,
         folder: str | Path | None = ".",
+        read: Sequence[str] | None = None,
     ) -> None:
         self._theme = theme
+        if read is not None:
+            self._theme = replace(theme, kinds=reached(read, theme))
         self._progress = self._opened(folder)
         begun = self._begun(seed, only)
         state = asking.first(begun, self._asked_about(begun))
@@ -99,13 +110,24 @@ class ExercisePanel(Panel[asking.ExerciseState]):
         """Return the state that follows from the answers given so far."""
         numbers = [each.number for each in self.progress.answers if each.seed == seed]
         standings = self.progress.standings()
-        return asking.ExerciseState(
+        state = asking.ExerciseState(
             seed=seed,
             number=max(numbers, default=0) + 1,
             only=_TITLES.get(only, only),
             instrument=self._theme.instrument,
             standings=tuple(sorted(f"{kind}:{each}" for kind, each in standings.items())),
         )
+        return self._planned(state) if only == asking.TODAY else state
+
+    def _planned(self, state: asking.ExerciseState) -> asking.ExerciseState:
+        """Return the state in which the ten of today are due."""
+        today, answers = date.fromisoformat(now()[:10]), self.progress.answers
+        read = () if self._theme.kinds else NOTEBOOKS
+        items = daily(answers, today, read, self._asked_about(state))
+        sitting = Sitting.of(items, state.number)
+        pairs = {each.item: (each.wanted, each.given) for each in reversed(confusions(answers))}
+        due = [replace(each, pair=pairs.get(each.item, ())) for each in sitting.due]
+        return replace(state, due=Sitting(tuple(due)).texts)
 
     def _resumed(self, state: asking.ExerciseState) -> asking.ExerciseState:
         """Return the state in which the user left, where it is known and of this seed."""
@@ -217,8 +239,9 @@ class ExercisePanel(Panel[asking.ExerciseState]):
 
     def _controls(self, state: asking.ExerciseState) -> tuple[Control, ...]:
         own = [KINDS[name].title for name in self._theme.kinds]
-        titles, ways = (asking.ALL, *(own or _TITLES)), (asking.ANY, *_MEDIA)
-        only = state.only if state.only == asking.ALL else KINDS[state.only].title
+        titles = (asking.ALL, asking.TODAY, *(own or _TITLES))
+        ways = (asking.ANY, *_MEDIA)
+        only = KINDS[state.only].title if state.only in KINDS else state.only
         return (
             *self._answering(state),
             Control("only", "choice", "exercise", only, titles),
@@ -227,10 +250,18 @@ class ExercisePanel(Panel[asking.ExerciseState]):
         )
 
     def _answering(self, state: asking.ExerciseState) -> tuple[Control, ...]:
+        # Once it is checked, Enter goes on.
+        enter = "next" if state.checked else "check"
+        asked = asking.compute(state, self._asked_about(state))
+        both = (
+            Control("yours", "button", "Yours"),
+            Control("right", "button", "The right one"),
+        )
         return (
-            Control("answer", "text", "your answer", state.answer, enter="check"),
+            Control("answer", "text", "your answer", state.answer, enter=enter),
             Control("check", "button", "Check"),
             Control("hint", "button", "Hint"),
+            *(both if asked.missed else ()),
             Control("next", "button", "Next question"),
         )
 
@@ -252,8 +283,12 @@ class ExercisePanel(Panel[asking.ExerciseState]):
             return asking.hinted(state, self._asked_about(state))
         if control == "next":
             return asking.following(state, self._asked_about(state))
+        if control in ("yours", "right"):
+            return replace(state, yours=control == "yours")
         if control == "only":
-            state = replace(state, only=_TITLES.get(str(value), asking.ALL))
+            only = _TITLES.get(str(value), str(value))
+            state = replace(state, only=only, due=())
+            state = self._planned(state) if only == asking.TODAY else state
         elif control == "way":
             state = replace(state, way=_MEDIA.get(str(value), asking.ANY))
         else:
@@ -261,9 +296,11 @@ class ExercisePanel(Panel[asking.ExerciseState]):
         return asking.first(state, self._asked_about(state))
 
     def _chords(self, state: asking.ExerciseState) -> tuple[Pitches, ...]:
-        return asking.compute(
-            replace(state, checked=False), self._asked_about(state)
-        ).question.sounds
+        question = asking.question_of(state, self._asked_about(state))
+        if not state.checked:
+            return question.sounds
+        given = state.answer if state.yours else question.answer
+        return sounds_of(question, given) or question.sounds
 
     def _choice(self, state: asking.ExerciseState) -> Choice:
         seen = asking.compute(replace(state, checked=False), self._asked_about(state)).question.seen
@@ -292,8 +329,10 @@ class ExercisePanel(Panel[asking.ExerciseState]):
             after = asking.checked(self._state, self._asked_about(self._state))
             self._record(asking.compute(after, self._asked_about(after)))
             self._go(after)
-        else:
-            super().set(control, value)
+            return
+        super().set(control, value)
+        if control in ("yours", "right"):
+            self._play()
 
     def _record(self, asked: asking.Asked) -> None:
         state, verdict = asked.state, asked.verdict
@@ -308,6 +347,9 @@ class ExercisePanel(Panel[asking.ExerciseState]):
             verdict.score,
             state.hints,
             state.answer,
+            asked.question.item,
+            asked.question.answer if asked.missed else "",
+            ", ".join(verdict.instead),
         )
         try:
             self.progress.add(answered)

@@ -148,6 +148,14 @@ def _name_stairs(canvas: Canvas, y: float) -> None:
 
 def show(asked: Asked) -> Shown:
     """Return how the parts of the picture look, with the question above and the facts below."""
+    facts = asked.facts
+    if asked.state.yours:
+        asked = replace(asked, verdict=None)
+        return replace(_show(asked), facts=facts)
+    return _show(asked)
+
+
+def _show(asked: Asked) -> Shown:
     question, seen = asked.question, asked.verdict.seen if asked.verdict else asked.question.seen
     if question.form == "letter":
         looks, lines = _ways(question, seen, asked)

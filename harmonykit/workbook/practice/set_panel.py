@@ -135,10 +135,10 @@ class SetPanel(ExercisePanel):
         return replace(shown, facts=shown.facts.replace(standing, told))
 
     def _controls(self, state: ExerciseState) -> tuple[Control, ...]:
-        answer, check, hint, onward = self._answering(state)
+        answer, check, hint, *both, onward = self._answering(state)
         back = Control("previous", "button", "Previous question")
         name = Control("student", "text", "your name", state.student)
-        return (name, answer, check, hint, back, onward)
+        return (name, answer, check, hint, *both, back, onward)
 
     def _after_set(self, state: ExerciseState, control: str, value: Value) -> ExerciseState:
         if control in ("next", "previous"):

@@ -442,3 +442,86 @@ def test_random_actions_leave_no_exception_no_growth_and_no_picture_behind(
     )
     if again.state.student == panel.state.student and not again.state.counted:
         assert again.state.answer == panel.state.answer
+
+
+# What comes back, and the ten of a day.
+
+
+def test_what_was_missed_comes_back_after_three_to_six_others() -> None:
+    panel = ExercisePanel("harbour", folder=None)
+    answer(panel, wrong(panel))
+    missed, others = panel.asked.question.item, 0
+    panel.set("next")
+    while panel.asked.question.item != missed:
+        others += 1
+        answer(panel)
+        panel.set("next")
+    assert 3 <= others <= 6 and panel.state.about
+
+
+def wrong(panel: ExercisePanel) -> str:
+    """Return an answer that can be read and is not right."""
+    asked = panel.asked.question
+    tries = ("0", "C", "C7", "C to D", "A", "B", "0-0-0-1", "E7")
+    for text in tries:
+        try:
+            if asked.judge(text).score == 0:
+                return text
+        except HarmonyError:
+            continue
+    raise AssertionError(asked.text)
+
+
+def test_after_a_miss_the_reason_stands_first_then_yours_and_the_right_one() -> None:
+    panel = panel_at("moved", "ear")
+    right = panel.asked.question.answer
+    first, _, last = right.partition(" to ")
+    given = f"{last} to {first}"
+    answer(panel, given)
+    lines = panel.facts.splitlines()
+    assert lines[0].startswith("Not yet.") and lines[1] == f"Yours: {given}. Right: {right}."
+    assert {"yours", "right"} <= {each.id for each in panel.controls()}
+    panel.set("yours")
+    yours = panel.hear().wav
+    panel.set("right")
+    assert panel.hear().wav != yours
+    panel.set("next")
+    assert not {"yours", "right"} & {each.id for each in panel.controls()}
+
+
+def test_enter_checks_and_then_goes_on() -> None:
+    panel = panel_at("scale", "words")
+    entered = {each.id: each.enter for each in panel.controls()}
+    answer(panel)
+    after = {each.id: each.enter for each in panel.controls()}
+    assert (entered["answer"], after["answer"]) == ("check", "next")
+
+
+def test_ten_for_today_begin_where_the_reader_stands(tmp_path: Path) -> None:
+    panel = ExercisePanel("harbour", only="ten for today", folder=tmp_path, read=["00", "01"])
+    taught = {name for name, kind in KINDS.items() if kind.taught in ("00", "01")}
+    items = []
+    for left in range(9, -1, -1):
+        assert panel.state.kind in taught
+        items.append(panel.asked.question.item)
+        # One more once it was missed, until it is asked again.
+        to_come = left + (left < 4 and items.count(items[5]) < 2)
+        said = f"{to_come} question" if to_come else "no question"
+        assert f"{said}{'s' if to_come != 1 else ''} of today's to come." in panel.facts
+        answer(panel, wrong(panel) if left == 4 else None)
+        panel.set("next")
+    assert len(set(items)) >= 9
+    # What was missed comes back in the sitting, and is the first to be asked another day.
+    assert any(items[5].replace(" ", "_") in each for each in panel.state.due) or (
+        items[5] in (*items[6:], panel.asked.question.item)
+    )
+    assert {each.item for each in panel.progress.answers} == set(items)
+    again = ExercisePanel("harbour", only="ten for today", folder=tmp_path, read=["00", "01"])
+    assert again.state.seed == "harbour"
+
+
+def test_what_is_passed_over_comes_back(tmp_path: Path) -> None:
+    panel = ExercisePanel("harbour", only="ten for today", folder=tmp_path, read=["02"])
+    item = panel.asked.question.item
+    panel.set("next")
+    assert any(item.replace(" ", "_") in each for each in panel.state.due)
