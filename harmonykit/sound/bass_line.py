@@ -63,7 +63,8 @@ def bass_line(stage: Stage) -> Iterator[Event]:
         return
     groove = stage.arrangement.strum
     low = _floor(min(stage.arrangement.instrument.midi))
-    pitches = _pitches(notes, stage.arrangement.tune.key, low, groove.seed)
+    ends_low = not stage.around and notes[-1].chord is not None
+    pitches = _pitches(notes, stage.arrangement.tune.key, low, groove.seed, ends_low=ends_low)
     human = {each: Human(each, stage.tempo, BASS) for each in set(stage.grooves)}
     moments = []
     for note in notes:
@@ -159,7 +160,9 @@ _Costs = dict[int, int]
 _States = dict[tuple[int, int], tuple[int, tuple[int, ...]]]
 
 
-def _pitches(notes: Sequence[_Note], key: Key, low: int, seed: int) -> list[int | None]:
+def _pitches(
+    notes: Sequence[_Note], key: Key, low: int, seed: int, *, ends_low: bool
+) -> list[int | None]:
     """Return the pitch of each note: the cheapest way through what may stand there."""
     range_ = range(low, low + _REACH + 1)
     states: _States = {}
@@ -171,6 +174,9 @@ def _pitches(notes: Sequence[_Note], key: Key, low: int, seed: int) -> list[int 
         sounding.append(index)
         after = notes[index + 1].chord if index + 1 < len(notes) else None
         costs = _allowed(note, after, key, range_)
+        if ends_low and index + 1 == len(notes):
+            # A tune ends on its low root.
+            costs = {pitch: cost for pitch, cost in costs.items() if pitch < low + _OCTAVE}
         chance = Random(f"{seed} bass {note.bar} {note.at}")
         costs = {pitch: cost + chance.randrange(_CHANCE) for pitch, cost in costs.items()}
         states = _next_states(states, costs)

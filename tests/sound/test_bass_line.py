@@ -55,6 +55,8 @@ def test_every_change_has_its_root_on_the_beat_and_no_leap_is_over_an_octave(nam
     assert max(abs(b - a) for a, b in pairwise(pitches)) <= 12
     # From E2, the lowest that a small loudspeaker gives, to below the ukulele's C4.
     assert 40 <= min(pitches) and max(pitches) < 60
+    # The tune ends on its low root.
+    assert pitches[-1] < 52
 
 
 @pytest.mark.parametrize("name", ["mud_berth_blues", "ropewalk_blues", "heron_landing"])
