@@ -54,7 +54,7 @@ def questions_of(theme: Theme, most: int = MOST) -> list[Data]:
     --------
     >>> asked = questions_of(Theme(diminished=("Bdim7",), kinds=("parents",)), 3)
     >>> [each["item"] for each in asked]
-    ['parents/B°7/words', 'parents/B°7/clock', 'parents/B°7/neck']
+    ['parents: Bdim7: words', 'parents: Bdim7: clock', 'parents: Bdim7: neck']
     """
     found: dict[tuple[str, str], Data] = {}
     kinds: Counter[str] = Counter()
@@ -100,13 +100,12 @@ def as_data(question: Question) -> Data | None:
     if right is None:
         return None
     spec = question.spec
-    about = question.seen.heading or _about(question)
     wrong = next((offer for offer in offers if not offer.is_right), right)
     # Of two ways the fuller reason is that of the wrong one.
     told = wrong.verdict if question.form == "letter" else question.judge(question.answer)
     why = _said(told.said)
     data: Data = {
-        "item": f"{spec.kind}/{about}/{spec.medium}",
+        "item": question.item,
         "kind": spec.kind,
         "ask": _put(question),
         "place": _place(question, offers),
@@ -122,12 +121,6 @@ def as_data(question: Question) -> Data | None:
     elif question.form not in ("shape",) or question.seen.shape is not None:
         data["sound"] = heard
     return {name: value for name, value in data.items() if value is not None}
-
-
-def _about(question: Question) -> str:
-    """Return what a question is about, where its picture has no name."""
-    found = re.search(r"(?:Spell|shape of|From) (.+?)(?: on | to |, so|\. |$)", question.text)
-    return found[1] if found else question.answer
 
 
 def _place(question: Question, offers: tuple[Offer, ...]) -> str:

@@ -65,7 +65,7 @@ def offers_of(question: Question) -> tuple[Offer, ...]:
     >>> from harmonykit.practice.kinds import ask
     >>> from harmonykit.practice.question import Spec
     >>> [offer.label for offer in offers_of(ask(Spec("harbour", 4, "parents")))]
-    ['B7', 'E7', 'A♭7', 'D♭7']
+    ['B♭7', 'G7', 'D♭7', 'E7']
     """
     match question.form:
         case "notes" if question.spec.medium == "clock":
@@ -77,6 +77,8 @@ def offers_of(question: Question) -> tuple[Offer, ...]:
             return tuple(_judged(question, ((letter, letter) for letter in LETTERS[:number])))
         case "number":
             return _numbers(question)
+    if question.choices:
+        return tuple(_judged(question, (_row(question, text) for text in question.choices)))
     return _listed(question)
 
 
@@ -169,10 +171,6 @@ def _other_chords(question: Question) -> Iterator[str]:
     if len(chords) > 1:
         return
     chord = chords[0]
-    words = question.text.replace(",", " ").replace(".", " ").split(" then ")[-1].split()
-    if question.spec.kind == "hear":
-        yield from (word for word in words if word[:1] in "ABCDEFG" and word != chord.unicode)
-        return
     mixed = Chance(question.text).shuffled(_NEAR[:3])
     for step in (*mixed, *_NEAR[3:]):
         yield Chord.of(usual_root((chord.root.pitch_class + step) % 12), chord.quality).symbol

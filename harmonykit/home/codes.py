@@ -47,6 +47,9 @@ ORDER = (
     "scale",
     "becomes",
     "hear",
+    "quality",
+    "drone",
+    "function",
 )
 """The kinds of exercise by their numbers in a code: more may follow, none may move."""
 VERSION, CHECK = 1, 4

@@ -5,7 +5,7 @@ import { sound } from "../page/sound.js";
 const EACH_S = 0.9; // from chord to chord
 const RING_S = 0.6;
 const LATE_S = 0.04;
-const LOUD = 0.22;
+const LOUD = 0.8;
 const VELOCITY_90 = 90;
 const HEAD = 44; // bytes before the samples
 
