@@ -1,10 +1,13 @@
 """What the commands ``lesson`` and ``check`` do."""
 
+from __future__ import annotations
+
 import sys
 import time
 from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
@@ -15,6 +18,9 @@ from harmonykit.files.manifest import Carried, listed
 from harmonykit.files.names import from_folder
 from harmonykit.paths import find_data
 from harmonykit.score.files import read_tune
+
+if TYPE_CHECKING:
+    from harmonykit.lesson.plan.model import Lesson
 
 _LOOK_EVERY = 0.5
 _LISTED = 6
@@ -28,6 +34,7 @@ def build(
     *,
     instruments: tuple[str, ...] = (),
     watch: bool,
+    questions: bool = False,
 ) -> None:
     """Build a lesson, once or again whenever its files change."""
     from harmonykit.lesson.build import build_loaded, load_class
@@ -43,6 +50,7 @@ def build(
         build_loaded(
             lambda: load_class(path, played, number, instruments=instruments),
             folder, progress=terminal, kept=kept.append, noted=noted.append,
+            questions=_questions_of if questions else None,
         )  # fmt: skip
         click.echo("\n".join([*built(folder, kept), *noted]))
 
@@ -55,6 +63,14 @@ def build(
         except HarmonyError as error:
             # The folder is as it was; the next change may mend it.
             click.echo(str(error), err=True)
+
+
+def _questions_of(lesson: Lesson) -> str:
+    """Return the page of questions about a lesson."""
+    from harmonykit.home.practice import write_practice
+    from harmonykit.practice.of_ideas import theme_of
+
+    return write_practice(theme_of(lesson.front))
 
 
 @dataclass(frozen=True, slots=True)

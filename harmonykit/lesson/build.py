@@ -28,7 +28,7 @@ from harmonykit.lesson.statements.calls import assemble
 from harmonykit.lesson.statements.claims import told_of
 from harmonykit.lesson.statements.functions import Functions
 from harmonykit.lesson.statements.sentences import turned_of
-from harmonykit.lesson.write import KIND, Task, Writer
+from harmonykit.lesson.write import KIND, Questions, Task, Writer
 from harmonykit.paths import find_data
 
 Play = Callable[[Front, int], Played]
@@ -91,16 +91,18 @@ def build_loaded(
     progress: bool | Told = False,
     kept: Callable[[Carried], object] | None = None,
     noted: Callable[[str], object] | None = None,
+    questions: Questions | None = None,
 ) -> Path:
     """Build all that a class is given from what ``load`` returns, as ``load_class`` does.
 
-    See ``build_lesson`` for the other parameters.
+    ``questions`` makes a page to practise with, to which the lesson's page then links.  See
+    ``build_lesson`` for the other parameters.
     """
     with replaced_whole(Path(out), KIND) as new:
         lesson, *others = load()
         check_arranged((lesson, *others))
         check_sound((lesson, *others))
-        writer = Writer(lesson, new.path, tuple(others))
+        writer = Writer(lesson, new.path, tuple(others), questions)
         run(writer.tasks(), writer.sounds(), progress=progress)
         changed = writer.index(Path(out))
         writer.manifest()

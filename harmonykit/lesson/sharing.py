@@ -18,6 +18,7 @@ from harmonykit.lesson.plan.model import FIGURES, Lesson
 INDEX = "index.html"
 _PAGES = {
     "page.html": "The lesson, to read and to play along",
+    "practice.html": "Questions to practise at home, ten a day",
     "cues.html": "Cues that fill the screen and follow the sound",
     "cues.pdf": "Cues to print",
     "script.md": "The script: the lesson plan",

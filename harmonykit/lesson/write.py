@@ -28,14 +28,24 @@ from harmonykit.lesson.together.stems import stems_of
 from harmonykit.sound.files import write_midi
 
 KIND = "lesson"
+QUESTIONS = "practice.html"
 Task = tuple[str, Callable[[], object]]
+# What makes a page of questions about a lesson: a later floor has it.
+Questions = Callable[[Lesson], str]
 
 
 class Writer:
     """Writes a lesson into an empty folder, with all that is played for each of a mixed class."""
 
-    def __init__(self, lesson: Lesson, folder: Path, others: tuple[Lesson, ...] = ()) -> None:
+    def __init__(
+        self,
+        lesson: Lesson,
+        folder: Path,
+        others: tuple[Lesson, ...] = (),
+        questions: Questions | None = None,
+    ) -> None:
         self.lesson, self.folder, self.others = lesson, folder, others
+        self.questions = questions
         self.made: dict[str, str] = {}
 
     def tasks(self) -> list[Task]:
@@ -114,7 +124,12 @@ class Writer:
             self._text("cues.html", write_wall(self.lesson), "lesson.cues")
 
     def _page(self, lesson: Lesson) -> None:
-        self._text(f"{self._prefix(lesson)}page.html", write_page(lesson), "lesson.page.html")
+        prefix, practice = self._prefix(lesson), ""
+        if self.questions is not None:
+            practice = f"{prefix}{QUESTIONS}"
+            self._text(practice, self.questions(lesson), "home.practice")
+        page = write_page(lesson, practice)
+        self._text(f"{prefix}page.html", page, "lesson.page.html")
 
     def _handout(self, lesson: Lesson, variant: str = "") -> None:
         ending = f"-{slug(variant)}" if variant else ""

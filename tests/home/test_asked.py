@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections import Counter
 from functools import cache
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -110,3 +111,18 @@ def test_a_lesson_is_asked_about_what_it_teaches(lesson: str) -> None:
     assert len(found) == 60 and own
     first = {each["item"].split(": ")[1] for each in found if each["kind"] == "parents"}
     assert first <= own
+
+
+def test_a_lessons_page_links_to_the_questions_that_are_written_beside_it(tmp_path: Path) -> None:
+    """Where they are asked for; without ``--practice`` neither file nor link is there."""
+    from harmonykit.lesson.build import load_lesson
+    from harmonykit.lesson.page.html import write_page
+    from harmonykit.lesson.write import Writer
+
+    lesson = load_lesson("stiff_dominant")
+    writer = Writer(lesson, tmp_path, (), lambda each: f"questions on {each.front.title}")
+    dict(writer.tasks())["page"]()
+    assert (tmp_path / "practice.html").read_text("utf-8") == "questions on The stiff dominant"
+    assert 'href="practice.html"' in (tmp_path / "page.html").read_text("utf-8")
+    assert set(writer.made) == {"page.html", "practice.html"}
+    assert "practice.html" not in write_page(lesson)

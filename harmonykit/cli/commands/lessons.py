@@ -22,6 +22,7 @@ class _Lesson:
     key: str
     instrument: tuple[str, ...]
     watch: bool
+    practice: bool
     calls: bool
 
 
@@ -57,6 +58,7 @@ class _Parts:
     help="Build for this instrument; repeat it for each one of the class.",
 )
 @click.option("--watch", is_flag=True, help="Build again whenever lesson or tune changes.")
+@click.option("--practice", is_flag=True, help="Write practice.html too: questions to take home.")
 @click.option("--calls", is_flag=True, help="List every key and call of a lesson file.")
 @as_one(_Lesson)
 def lesson(given: _Lesson) -> None:
@@ -96,7 +98,7 @@ def lesson(given: _Lesson) -> None:
     else:
         build(
             given.file, given.out, given.tune, given.number,
-            instruments=given.instrument, watch=given.watch,
+            instruments=given.instrument, watch=given.watch, questions=given.practice,
         )  # fmt: skip
 
 

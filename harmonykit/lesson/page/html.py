@@ -30,9 +30,16 @@ _MARGINS = {"a4": "15mm 18mm 22mm", "letter": "11mm 20.95mm 17mm"}
 _WORDY, _MANY = 40, 6
 
 
-def write_page(lesson: Lesson) -> str:
-    """Return a lesson as one self-contained HTML page."""
-    parts = PageParts(lesson)
+def write_page(lesson: Lesson, practice: str = "") -> str:
+    """Return a lesson as one self-contained HTML page.
+
+    Parameters
+    ----------
+    lesson : Lesson
+    practice : str
+        The address of a page of questions beside it, to which it links.
+    """
+    parts = PageParts(lesson, practice)
     sections = [parts.section(each.title, each.blocks) for each in lesson.sections]
     return str(parts.page(lesson, sections, _script(), parts.music()))
 
@@ -50,8 +57,8 @@ class PageParts:
     grows, and what was set before stays right.
     """
 
-    def __init__(self, lesson: Lesson) -> None:
-        self.lesson = lesson
+    def __init__(self, lesson: Lesson, practice: str = "") -> None:
+        self.lesson, self.practice = lesson, practice
         self.styles = Styles()
         self.figures = Figures(self.styles)
         self.strings = len(lesson.front.instrument.strings)
@@ -81,6 +88,7 @@ class PageParts:
         return shell.template().make_module(
             {
                 "front": lesson.front,
+                "practice": self.practice,
                 "about": _about(lesson),
                 "policy": policy or shell.policy(script, style),
                 "style": style,
