@@ -9,7 +9,9 @@ from harmonykit.public import offered
 
 if TYPE_CHECKING:
     from harmonykit.workbook.base.panel import link
+    from harmonykit.workbook.essay.code import CodeSwitch
     from harmonykit.workbook.essay.panel import EssayPanel
+    from harmonykit.workbook.essay.start import StartPanel
     from harmonykit.workbook.ideas.panel import IdeasPanel
     from harmonykit.workbook.panels.catalogue import CataloguePanel
     from harmonykit.workbook.panels.chord_scale import ChordScalePanel
@@ -31,6 +33,7 @@ __all__ = [
     "CataloguePanel",
     "ChordScalePanel",
     "ClockPanel",
+    "CodeSwitch",
     "CubePanel",
     "DistancePanel",
     "EssayPanel",
@@ -41,6 +44,7 @@ __all__ = [
     "OneNotePanel",
     "ReharmonisePanel",
     "SetPanel",
+    "StartPanel",
     "TurnPanel",
     "WritingPanel",
     "link",

@@ -134,6 +134,21 @@ class EssayView(View):
     essay: Any = traitlets.Dict().tag(sync=True)
 
 
+class StartView(View):
+    """What is sent to the browser: every state of the first screen, once."""
+
+    _esm = script("essay/start.js")
+    _css = panel_style(Path(__file__).with_name("essay.css"))
+    start: Any = traitlets.Dict().tag(sync=True)
+
+
+class CodeView(View):
+    """A button for the code of the notebook that it stands in."""
+
+    _esm = script("essay/code.js")
+    _css = panel_style(Path(__file__).with_name("essay.css"))
+
+
 class ReharmoniseView(PageView):
     """What is sent to the browser: a region is sent when its HTML is another than before."""
 

@@ -24,7 +24,7 @@ from harmonykit.workbook.panels import scenes
 from harmonykit.workbook.panels.scenes import NECK_LINES, Neck, Spread
 
 GUESS, YOU, TRUTH = "guess", "you", "truth"
-_CLOCK_WIDE, _NECK_WIDE = 93.0, 160.0
+_CLOCK_WIDE, _NECK_WIDE, _SHORT_WIDE = 93.0, 160.0, 86.0
 _SPREAD = Spread(strings=12.2, frets=10, mark=8.0, top=7.0)
 _CLOCK_MARK, _APART = 8.4, 6.0
 
@@ -81,15 +81,15 @@ def clock_scene() -> Scene:
     )
 
 
-@lru_cache(maxsize=4)
-def neck_scene(instrument: Instrument) -> Scene:
-    """Return the neck of an instrument, which is drawn once."""
-    neck = neck_of(instrument)
-    canvas = Canvas(_NECK_WIDE, neck.high)
+@lru_cache(maxsize=8)
+def neck_scene(instrument: Instrument, *, short: bool = False) -> Scene:
+    """Return the neck of an instrument, which is drawn once; a short one has its first frets."""
+    neck = neck_of(instrument, short=short)
+    canvas = Canvas(neck.wide, neck.high)
     neck.draw(canvas)
     spots = (*neck.spots(), *_labels("neck", "end"))
     return Scene(
-        _NECK_WIDE,
+        neck.wide,
         neck.high,
         canvas.parts,
         spots,
@@ -99,12 +99,14 @@ def neck_scene(instrument: Instrument) -> Scene:
     )
 
 
-def neck_of(instrument: Instrument) -> Neck:
+def neck_of(instrument: Instrument, *, short: bool = False) -> Neck:
     """Return where things stand on the neck."""
+    if short:
+        return Neck(instrument, wide=_SHORT_WIDE, spread=replace(_SPREAD, frets=4))
     return Neck(instrument, wide=_NECK_WIDE, spread=_SPREAD)
 
 
-def pictures(moment: Moment, instrument: Instrument) -> Pictures:
+def pictures(moment: Moment, instrument: Instrument, *, short: bool = False) -> Pictures:
     """Return what the figure shows at a moment."""
     now, was = moment.now, moment.was
     chord = now.chord if moment.named else None
@@ -119,7 +121,7 @@ def pictures(moment: Moment, instrument: Instrument) -> Pictures:
     looks["heading"] = Look("none", now.chord.unicode if moment.named else "?")
     looks["below"] = Look("off", _below(moment))
     courses = scenes.clock_courses(now.chord.pcs, before, moves=moves)
-    neck = neck_of(instrument)
+    neck = neck_of(instrument, short=short)
     shape, earlier = now.shape, was.shape if was else None
     strings = neck.looks(PcSet(0), chord, shape, earlier, spelled)
     for part, look in strings.items():

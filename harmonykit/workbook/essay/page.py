@@ -75,7 +75,7 @@ class Page:
             "side": "neck" if asked.question.spec.kind in OF_STRINGS else "clock",
             "asked": self._moment(section.asked),
             "told": self._moment(section.told),
-            "truth": _both(figure.beside(self._told_parts(asked), word, instrument, guess=False)),
+            "truth": both(figure.beside(self._told_parts(asked), word, instrument, guess=False)),
             "reason": self._paragraphs(section.reason),
             "then": self._paragraphs(section.then),
             "code": section.code.strip(),
@@ -98,7 +98,7 @@ class Page:
             "text": choice.printed,
             "parts": list(choice.parts),
             "said": self._paragraphs(asked.section.said_of(choice.typed)) if wrong else [],
-            "beside": _both(beside),
+            "beside": both(beside),
             "hear": self._heard(asked, choice),
         }
 
@@ -124,7 +124,7 @@ class Page:
         if was:
             buttons.append(("one, then the other", (was.pitches, now.pitches)))
         hear = [[label, self._sound(chords)] for label, chords in buttons]
-        return {**_both(shown), "facts": shown.clock.facts, "hear": hear}
+        return {**both(shown), "facts": shown.clock.facts, "hear": hear}
 
     def _sound(self, chords: tuple[Pitches, ...]) -> int:
         return self._sounds.setdefault(chords, len(self._sounds))
@@ -160,7 +160,8 @@ def _name(played: Played, *, named: bool) -> str:
     return played.chord.unicode if named else "the new chord"
 
 
-def _both(shown: Pictures) -> dict[str, Any]:
+def both(shown: Pictures) -> dict[str, Any]:
+    """Return what clock and neck show, as JSON can hold it."""
     return {"clock": _sent(shown.clock), "neck": _sent(shown.neck)}
 
 

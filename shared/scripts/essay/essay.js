@@ -1,10 +1,10 @@
 // An essay that asks: one figure stays in view, the text goes on when a question is answered.
 
-import { Clip } from "../kit/clip.js";
 import { at, element, say } from "../kit/element.js";
 import { hear, keepKeys, ownIds } from "../kit/widget.js";
 import { EssayFigure } from "./figure.js";
 import { SectionView, TOLD, paragraphs } from "./section.js";
+import { Sounds } from "./sounds.js";
 
 /**
  * An essay, as it is sent.
@@ -15,8 +15,6 @@ import { SectionView, TOLD, paragraphs } from "./section.js";
 const NARROW = 900;
 const LOW = 640;
 const TALL = 372;
-const PATIENCE = 6000; // ms, for a sound
-const NO_KERNEL = "No sound comes: the kernel does not answer. Run the cell again; your answers are kept.";
 
 /**
  * Return what was answered on another day; nothing where the browser keeps nothing.
@@ -205,75 +203,6 @@ export class EssayPage {
     this.root.classList.toggle("hk-narrow", this.root.clientWidth < NARROW);
     this.root.classList.toggle("hk-free", innerHeight < LOW);
     this.root.style.setProperty("--tall", `${Math.round(tall)}px`);
-  }
-}
-
-/** The sounds of an essay, made by the kernel when they are first asked for. */
-class Sounds {
-  /** @param {import("../kit/widget.js").Model} model */
-  constructor(model) {
-    this.model = model;
-    this.clip = new Clip();
-    /** @type {Map<number, BlobPart>} */
-    this.kept = new Map();
-    this.wanted = -1;
-    /** @type {HTMLElement | null} */
-    this.by = null;
-    this.clip.audio.addEventListener("ended", () => this.mark(null));
-    this.say = (/** @type {string} */ _words) => {};
-  }
-
-  /**
-   * Hear a sound; the same button stops it.
-   * @param {number} place
-   * @param {HTMLElement} by
-   * @returns {void}
-   */
-  hear(place, by) {
-    const stops = this.by === by && !this.clip.audio.paused;
-    this.clip.audio.pause();
-    this.mark(stops ? null : by);
-    if (stops) return;
-    this.wanted = place;
-    const kept = this.kept.get(place);
-    if (kept) return this.play(kept);
-    this.model.send({ hear: place });
-    setTimeout(() => {
-      if (this.wanted === place && !this.kept.has(place)) this.say(NO_KERNEL);
-    }, PATIENCE);
-  }
-
-  /**
-   * @param {HTMLElement | null} by
-   * @returns {void}
-   */
-  mark(by) {
-    this.by?.removeAttribute("data-sounds");
-    this.by = by;
-    by?.setAttribute("data-sounds", "");
-  }
-
-  /**
-   * Take what the kernel sent.
-   * @param {{sound?: number, place?: number, trouble?: string}} message
-   * @param {BlobPart[]} buffers
-   * @returns {void}
-   */
-  take({ sound, place, trouble }, buffers) {
-    if (trouble) this.say(trouble);
-    if (sound === undefined || place === undefined) return;
-    this.kept.set(place, buffers[0]);
-    if (place === this.wanted) this.play(buffers[0]);
-  }
-
-  /**
-   * @param {BlobPart} data
-   * @returns {void}
-   */
-  play(data) {
-    this.clip.take(data);
-    const begun = (/** @type {number} */ seconds) => (this.clip.audio.dataset.played = String(seconds));
-    this.clip.play(0, begun, (trouble) => this.say(trouble));
   }
 }
 
