@@ -6,6 +6,15 @@ from harmonykit.public import offered
 
 if TYPE_CHECKING:
     from harmonykit.practice.answered import Answered
+    from harmonykit.practice.changes import (
+        ChangeStanding,
+        Round,
+        change_standings,
+        changes_of,
+        keep_round,
+        next_tempo,
+        read_rounds,
+    )
     from harmonykit.practice.class_sets import (
         make_set,
         read_results,
@@ -15,6 +24,7 @@ if TYPE_CHECKING:
     from harmonykit.practice.day import asked_about, contrast, daily, reached
     from harmonykit.practice.heard import sounds_of
     from harmonykit.practice.kinds import KINDS, ask
+    from harmonykit.practice.loop import change_loop
     from harmonykit.practice.memory import Confusion, Remembered, confusions, remember
     from harmonykit.practice.of_ideas import theme_of, theme_of_idea
     from harmonykit.practice.pictures import draw_progress, draw_question, draw_verdict
@@ -32,15 +42,23 @@ else:
 __all__ = [
     "KINDS",
     "Answered",
+    "ChangeStanding",
     "Confusion",
     "ExerciseSet",
     "Progress",
     "Question",
     "Remembered",
+    "Round",
     "Spec",
     "Theme",
     "Verdict",
     "ask",
+    "change_loop",
+    "change_standings",
+    "changes_of",
+    "keep_round",
+    "next_tempo",
+    "read_rounds",
     "asked_about",
     "confusions",
     "contrast",
