@@ -62,7 +62,7 @@ STAND_STILL = """
   };
 })()
 """
-LEAD = 0.12  # seconds from the button to the first sound
+LEAD = 0.08  # seconds from the button to the first sound
 
 
 class Seen(NamedTuple):

@@ -6,7 +6,7 @@ A rehearsal is typed as a line of parts between commas, in any order::
     hard change               two bars from the chord before the hardest change; "hard change 2"
                               for the second hardest, "hard change 4 bars" for four bars
     tempi 60-100              each time through faster by ten per cent; "tempi 50 100", "tempo 70"
-    times 4                   so often at each tempo
+    times 4                   so often at each tempo; else once, a loop of up to 4 bars four times
     count-in 2                bars of count-in, 1 or 2
     without strum             a part is silent: strum, bass, melody or click
     with melody               a part is heard that else is not
@@ -168,23 +168,25 @@ class Rehearsal:
         return f"Rehearsal({', '.join(f'{name}={getattr(self, name)!r}' for name in changed)})"
 
 
-def times_of(how: Rehearsal, bars: int) -> int:
-    """Return how often so many bars are played at each tempo.
+def times_of(how: Rehearsal, bars: int, *, loop: bool) -> int:
+    """Return how often so many bars, a loop or a whole tune, are played at each tempo.
 
     Examples
     --------
-    >>> times_of(Rehearsal(), 12), times_of(Rehearsal(), 2), times_of(Rehearsal(left=FADE), 12)
-    (1, 4, 3)
+    >>> times_of(Rehearsal(), 2, loop=True), times_of(Rehearsal(), 2, loop=False)
+    (4, 1)
+    >>> times_of(Rehearsal(left=FADE), 12, loop=False)
+    3
     """
     if how.times:
         return how.times
-    times = _OFTEN if bars <= _SHORT else 1
+    times = _OFTEN if loop and bars <= _SHORT else 1
     least = _FADED if how.left == FADE else _CALLED if how.left == CALL else 0
     return max(times, ceil(least / (bars * len(how.tempi))))
 
 
 def turns_of(
-    how: Rehearsal, first: Sequence[int], again: Sequence[int], lead: int
+    how: Rehearsal, first: Sequence[int], again: Sequence[int], lead: int, *, loop: bool
 ) -> tuple[Turn, ...]:
     """Return the bars of a rehearsal one after another.
 
@@ -195,9 +197,11 @@ def turns_of(
         The bars of the first time through and of every later one.
     lead : int
         The bar that is a pick-up, which does not count; -1 for none.
+    loop : bool
+        Whether these are some bars of a tune, not all of it.
     """
     whole = sum(bar != lead for bar in first)
-    times, place, found = times_of(how, whole), 0, []
+    times, place, found = times_of(how, whole, loop=loop), 0, []
     for time in range(len(how.tempi) * times):
         for bar in again if time else first:
             named = how.names == ALWAYS or (how.names == ONCE and time == 0)

@@ -242,7 +242,7 @@ class _Laid:
     @classmethod
     def of(cls, material: Material, how: Rehearsal, span: Span | None) -> _Laid:
         first, again = material.order(span)
-        turns = turns_of(how, first, again, material.lead)
+        turns = turns_of(how, first, again, material.lead, loop=span is not None)
         count, beat = material.beats[first[0]]
         if how.beats and max(how.beats) > max(material.beats[bar][0] for bar in first):
             raise HarmonyError(f"click {'+'.join(map(str, how.beats))}: the bar has {count} beats")

@@ -95,7 +95,7 @@ def test_what_cannot_be_read_is_refused_with_what_to_type(line: str, said: str) 
 
 def left(line: str, bars: int) -> list[int]:
     """Return which bars, counted from 1 through all times, are left to the class."""
-    turns = turns_of(Rehearsal.parse(line), range(bars), range(bars), -1)
+    turns = turns_of(Rehearsal.parse(line), range(bars), range(bars), -1, loop=True)
     return [place for place, turn in enumerate(turns, 1) if turn.left]
 
 
@@ -117,22 +117,28 @@ def test_a_track_disappears_two_bars_in_eight_then_four() -> None:
 
 
 def test_each_tempo_has_its_times() -> None:
-    turns = turns_of(Rehearsal.parse("tempi 50 100, times 2"), range(3), range(3), -1)
+    turns = turns_of(Rehearsal.parse("tempi 50 100, times 2"), range(3), range(3), -1, loop=True)
     assert [turn.tempo for turn in turns] == [50] * 6 + [100] * 6
     assert [turn.time for turn in turns] == [0, 0, 0, 1, 1, 1, 2, 2, 2, 3, 3, 3]
     # Short loops are played four times at each, where nothing is said; a whole tune once.
-    assert len(turns_of(Rehearsal.parse("tempi 60-100"), range(2), range(2), -1)) == 5 * 4 * 2
-    assert len(turns_of(Rehearsal.parse("tempi 60-100"), range(12), range(12), -1)) == 5 * 12
+    assert (
+        len(turns_of(Rehearsal.parse("tempi 60-100"), range(2), range(2), -1, loop=True))
+        == 5 * 4 * 2
+    )
+    assert (
+        len(turns_of(Rehearsal.parse("tempi 60-100"), range(12), range(12), -1, loop=False))
+        == 5 * 12
+    )
 
 
 def test_names_are_told_once_or_always() -> None:
     for line, told in (("names once", [0]), ("names", [0, 1, 2, 3]), ("", [])):
-        turns = turns_of(Rehearsal.parse(line), [0, 1], [0, 1], -1)
+        turns = turns_of(Rehearsal.parse(line), [0, 1], [0, 1], -1, loop=True)
         assert sorted({turn.time for turn in turns if turn.named}) == told
 
 
 def test_a_pickup_does_not_count_as_a_bar() -> None:
-    turns = turns_of(Rehearsal.parse("call and answer, times 2"), range(5), range(5), 0)
+    turns = turns_of(Rehearsal.parse("call and answer, times 2"), range(5), range(5), 0, loop=True)
     assert [(turn.bar, turn.left) for turn in turns[:6]] == [
         (0, False), (1, False), (2, False), (3, True), (4, True), (0, False),
     ]  # fmt: skip

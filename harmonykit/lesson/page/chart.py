@@ -1,8 +1,7 @@
-"""A level's chart for the page: bars of chords with their shapes, and what the player plays.
+"""A level's chart for the page: bars of chords with their shapes, and what may be set.
 
 Conventions.  Bars are numbered from 1 in playing order, a pick-up apart; steps are counted from 0;
-times are seconds from the first click.  The page plays the very list of events from which sound
-and MIDI are made.
+times are seconds from the first click.
 """
 
 import math
@@ -10,7 +9,7 @@ from bisect import bisect_right
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from fractions import Fraction
-from typing import Any, NamedTuple
+from typing import NamedTuple
 
 from harmonykit.arrange.arrangement import Arrangement, Step
 from harmonykit.arrange.written import printed_numbers
@@ -23,15 +22,15 @@ from harmonykit.lesson.page.figures import PX_PER_MM, Figures, Symbol
 from harmonykit.lesson.plan.model import Played
 from harmonykit.lesson.plan.shown import Shown, notes_heard
 from harmonykit.lesson.plan.takes import PlayAlong
-from harmonykit.sound.events import Event, Performance, play
+from harmonykit.lesson.rehearsals import hard_span, led_of, said_bars
+from harmonykit.lesson.together.rescue import hard_changes
+from harmonykit.sound.rehearsal import LOOP_BARS, Rehearsal
 from harmonykit.sound.stage import section_spans
-from harmonykit.tune.bar import beat_length
+from harmonykit.tune.bar import bar_length, beat_length
 from harmonykit.tune.playing import Sung
 from harmonykit.tune.tune import PICKUP, PlayedBar, Tune
 
 NO_CHORD = "N.C."
-# A microsecond is far below what an ear or a player could tell.
-_DIGITS = 6
 _SLASH_PX, _GAP_PX, _LINES_PX, _HOLD_PX = 14, 8, 6, 23
 _USUAL_SOUND = PlayAlong()
 _COLUMN_PX, _MARGINS_PX, _LEAD_PX = 658, 80, 92
@@ -95,7 +94,9 @@ class ChartView:
     """A chart: its bars, and the class that says how many of them stand in a row.
 
     ``rounds`` are what may be played round and round: name, first bar and last, counted from 0;
-    ``parts`` what is heard beside the strings, and whether it is heard at first.
+    ``parts`` what is heard, and whether it is heard at first.  ``practice`` are the lines of the
+    level, ``beats`` on which the click may be heard alone, in words and as figures; ``sings`` says
+    whether there are leading tones to be sung.
     """
 
     level: int
@@ -106,6 +107,9 @@ class ChartView:
     rounds: tuple[tuple[str, int, int], ...]
     strings: tuple[str, ...]
     parts: tuple[tuple[str, bool], ...]
+    practice: tuple[str, ...] = ()
+    beats: tuple[str, str] | None = None
+    sings: bool = False
 
 
 def view_chart(
@@ -119,10 +123,28 @@ def view_chart(
         bars,
         fit=fit_class(needed_width(bars)),
         facts=_facts(played),
-        rounds=tuple(_rounds(tune, bars)),
+        rounds=(*_rounds(tune, bars), *_hard_rounds(played)),
         strings=_lines(bars, played.arrangement),
         parts=tuple(_parts_heard(tune, sound)),
+        practice=tuple(how.words for how in played.level.practice),
+        beats=_OFF_BEATS.get(int(bar_length(tune.meter) / beat_length(tune.meter))),
+        sings=bool(led_of(played.arrangement)),
     )
+
+
+# Where a click that leaves the first beat to the class is heard (common practice, no source).
+_OFF_BEATS = {2: ("two", "2"), 3: ("two and three", "2 3"), 4: ("two and four", "2 4")}
+
+
+def _hard_rounds(played: Played) -> Iterator[tuple[str, int, int]]:
+    """Yield two bars and four from the chord before the hardest change."""
+    way, tempo = played.arrangement, played.level.tempo
+    if not hard_changes(way, tempo, 1):
+        return
+    for bars in LOOP_BARS:
+        span = hard_span(way, Rehearsal(hard=1, loop=bars), tempo)
+        if span[1] - span[0] + 1 == bars:
+            yield f"hard change, {said_bars(way, span)}", *span
 
 
 def _lines(bars: tuple[BarView, ...], way: Arrangement) -> tuple[str, ...]:
@@ -132,6 +154,7 @@ def _lines(bars: tuple[BarView, ...], way: Arrangement) -> tuple[str, ...]:
 
 
 def _parts_heard(tune: Tune, sound: PlayAlong) -> Iterator[tuple[str, bool]]:
+    yield "strum", True
     yield "click", sound.click
     yield "bass", False
     if tune.melody:
@@ -185,7 +208,7 @@ def _row_starts(arrangement: Arrangement) -> list[bool]:
 _A_ROW = 4
 
 
-def _sung_by_bar(tune: Tune) -> list[list[Sung]]:
+def sung_by_bar(tune: Tune) -> list[list[Sung]]:
     """Return the notes of the melody that begin in each bar played."""
     starts = [played.onset for played in tune.playing]
     found: list[list[Sung]] = [[] for _ in starts]
@@ -199,7 +222,7 @@ def _sung_views(arrangement: Arrangement, figures: Figures) -> list[tuple[SungVi
     tune, last = arrangement.tune, len(arrangement.instrument.strings) - 1
     frets = {} if arrangement.is_melody else tab_of(arrangement)
     views = []
-    for index, notes in enumerate(_sung_by_bar(tune)):
+    for index, notes in enumerate(sung_by_bar(tune)):
         played = tune.playing[index]
         places = {at: (last - string, str(fret)) for at, string, fret in frets.get(index, ())}
         row, reached = [], Fraction(0)
@@ -220,17 +243,6 @@ def _sung_views(arrangement: Arrangement, figures: Figures) -> list[tuple[SungVi
 
 def _share(beats: Fraction, figures: Figures) -> str:
     return figures.styles.named(f"flex:{float(beats):g} 0 auto")
-
-
-def sung_times(played: Played, performance: Performance) -> list[float]:
-    """Return when each note of the melody begins, in seconds from the first click."""
-    tune = played.arrangement.tune
-    starts = [start for _, start in performance.bars]
-    return [
-        round(performance.later(start, one.onset - bar.onset), _DIGITS)
-        for start, bar, notes in zip(starts, tune.playing, _sung_by_bar(tune), strict=True)
-        for one in notes
-    ]
 
 
 def _parts(arrangement: Arrangement) -> list[str]:
@@ -330,45 +342,3 @@ def fit_css(width: int) -> str:
         f"@media screen and (min-width:{four + _MARGINS_PX}px)"
         f"{{.{name}{{width:{four}px;margin-left:calc((100% - {four}px) / 2)}}}}"
     )
-
-
-def music(played: Played) -> dict[str, Any]:
-    """Return what the player needs, ready for JSON.
-
-    All parts are in it; the page leaves out those that are not wanted.  ``end`` is where the last
-    bar is over, ``seconds`` where the last chord has rung.  ``events`` are ``[onset, length, midi,
-    string, kind, velocity]``; ``steps`` are ``[start, ready, bar]``: a beat before it starts, at
-    ``ready``, a chord is shown as the next one.
-    """
-    performance = play(
-        played.arrangement,
-        played.level.tempo,
-        melody=bool(played.arrangement.tune.melody),
-        bass=True,
-    )
-    return {
-        "seconds": round(performance.seconds, _DIGITS),
-        "countIn": round(performance.count_in_seconds, _DIGITS),
-        "end": round(performance.sections[-1][-1], _DIGITS),
-        "bars": [round(start, _DIGITS) for _, start in performance.bars],
-        "sung": sung_times(played, performance),
-        "steps": step_times(played.arrangement, performance),
-        "events": [_event(event) for event in performance.events],
-    }
-
-
-def _event(event: Event) -> list[Any]:
-    onset, length = round(event.onset, _DIGITS), round(event.length, _DIGITS)
-    return [onset, length, event.midi, event.string, event.kind, event.velocity]
-
-
-def step_times(arrangement: Arrangement, performance: Performance) -> list[list[float]]:
-    """Return of each step its start, a beat before it, and its bar."""
-    playing = arrangement.tune.playing
-    found = []
-    for index, start in performance.steps:
-        bar = arrangement.steps[index].bar
-        beat: Fraction = beat_length(playing[bar].bar.meter)
-        ready = start - float(beat) * 60 / performance.tempo
-        found.append([round(start, _DIGITS), round(ready, _DIGITS), bar])
-    return found

@@ -14,8 +14,9 @@ from typing import TYPE_CHECKING, Any
 from harmonykit.draw.base.marks import FINGER_ROLES, MARK_WORDS, mark_drawing, roles_drawn
 from harmonykit.draw.base.web import script
 from harmonykit.lesson.page import shell
-from harmonykit.lesson.page.chart import ChartView, fit_css, music, needed_width, view_chart
+from harmonykit.lesson.page.chart import ChartView, fit_css, needed_width, view_chart
 from harmonykit.lesson.page.figures import Figures, FigureView, Styles, view_figures
+from harmonykit.lesson.page.sounds import music
 from harmonykit.lesson.page.text import hear_button, shape_pattern, to_html, with_buttons
 from harmonykit.lesson.plan import model
 from harmonykit.lesson.plan.model import Block, Chart, Lesson, Picture, Table, Text

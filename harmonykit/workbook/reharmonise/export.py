@@ -29,7 +29,7 @@ from harmonykit.files.table import frame_text
 from harmonykit.files.toml import toml_string, toml_strings
 from harmonykit.fretboard.hands.limits import REACHES, Limits
 from harmonykit.lesson.draft.writing import draft
-from harmonykit.lesson.page.chart import step_times
+from harmonykit.lesson.page.sounds import step_times
 from harmonykit.lesson.plan.keys import ANY, CONTOUR_OF, TEXTURES
 from harmonykit.lesson.plan.shown import may_show
 from harmonykit.lesson.plan.source import FENCE

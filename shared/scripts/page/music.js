@@ -3,9 +3,23 @@
 /** @typedef {"tone" | "bass" | "click" | "drum"} Kind */
 
 /**
- * A tone, a click or a stroke of small percussion: onset and length in seconds, MIDI pitch, string,
- * kind, velocity.
+ * A tone, a click or a stroke of small percussion: onset and length in seconds, MIDI pitch, string
+ * (of a click its beat), kind, velocity.
  * @typedef {[number, number, number, number | null, Kind, number]} Sounded
+ */
+
+/**
+ * A line of a level's practice, as the lesson's author wrote it.
+ * @typedef {object} Line
+ * @property {[number, number] | null} span the first bar and the last
+ * @property {number[]} tempi
+ * @property {number} times
+ * @property {number} countIn
+ * @property {number[]} beats
+ * @property {string} left
+ * @property {string} names
+ * @property {string[]} parts
+ * @property {boolean} sing
  */
 
 /**
@@ -15,9 +29,16 @@
  * @property {number} countIn when the clicks that count in are over
  * @property {number} end when the last bar is over
  * @property {number[]} bars when they begin
+ * @property {[number, number][]} beats how many each bar has, and how long one lasts
+ * @property {number} lead the bar that is a pick-up, or -1
+ * @property {boolean} room whether the last bar leaves room for it
  * @property {[number, number, number][]} steps when each begins, when it is shown ahead, its bar
+ * @property {[string, number][]} names what is said of each step, and its root as a pitch class
  * @property {number[]} sung when each note of the melody begins
- * @property {Sounded[]} events
+ * @property {Sounded[][]} events those of each bar
+ * @property {Record<string, Sounded[]>} onward those of bars that go on otherwise
+ * @property {Line[]} practice
+ * @property {{seconds: number, events: Sounded[], words: [number, string][]} | null} leading
  */
 
 /**
@@ -35,5 +56,6 @@
 /** @type {Music} */
 export const music = JSON.parse(document.getElementById("music")?.textContent ?? "");
 
-// The pitch by which a high click stands in a list.
+// The pitches by which a high and a low click stand in a list.
 export const HIGH_CLICK = 76;
+export const LOW_CLICK = 77;

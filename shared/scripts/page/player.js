@@ -1,28 +1,24 @@
-// Plays a level, or some bars of it round and round: the events that stand in the page, as plucked
-// strings and clicks; shows the bar and the chord that sound, and a beat ahead those that come.
+// Plays a level as it is practised: the events that stand in the page, as plucked strings and
+// clicks; shows the bar and the chord that sound, and a beat ahead those that come.
 
 import { find, findAll, say } from "../kit/element.js";
 import { lastAt, moveMark, showShape } from "../kit/step.js";
+import { turnAfter } from "./form.js";
 import { Loop } from "./loop.js";
-import { HIGH_CLICK, music } from "./music.js";
+import { music } from "./music.js";
+import { Practise } from "./practise.js";
 import { sound } from "./sound.js";
+import { Track } from "./track.js";
+import { voice } from "./voice.js";
 
 const SOON = 0.7; // seconds of events handed to the sound card ahead of time
 const SOON_UNSEEN = 2.5; // a page that is not seen is woken once a second
 const FED_MS = 60;
-const BEGIN = 0.12; // seconds from the button to the first sound
-const NEAR = 1e-4;
+const SLACK = 1e-4;
+const AHEAD = 8; // bars that are looked through for the next chord
 const still = matchMedia("(prefers-reduced-motion: reduce)");
 
-/**
- * A stretch of a level: from one place of its list to another, `at` on the clock of the sound card.
- * The whole tune is one; a loop has one for each round, and before them the clicks that count it in.
- * @typedef {object} Stretch
- * @property {number} from
- * @property {number} to
- * @property {number} at
- * @property {boolean} [counts] whether it is the clicks that count in
- */
+/** @typedef {import("./track.js").Stretch} Stretch */
 
 /**
  * What is shown: bar and step that sound, the step that is next, whether it comes; -1 for none.
@@ -41,14 +37,6 @@ export let playing = null;
 /** Plays a level. */
 export class Player {
   note = -1;
-  rate = 1;
-  coming = 0;
-  /** @type {Set<string>} */
-  silent = new Set();
-  /** @type {Stretch[]} */
-  stretches = [];
-  /** @type {Map<AudioBufferSourceNode, number>} what is handed to the sound card, and its begin */
-  sources = new Map();
   /** @type {Seen} */
   seen = NOTHING;
 
@@ -57,46 +45,54 @@ export class Player {
     this.root = root;
     this.level = music.levels[Number(root.dataset.level)];
     this.starts = this.level.steps.map(([start]) => start);
-    this.clicks = this.level.events.filter(([, , , , kind]) => kind === "click");
-    this.clickTimes = this.clicks.map(([onset]) => onset);
     this.bar = findAll(root, ".bar");
     this.cell = findAll(root, ".cell");
     this.sung = findAll(root, ".sung");
     this.button = find(root, ".play");
     this.count = find(root, ".count");
+    this.pace = find(root, ".pace");
     this.now = find(root, ".now");
     this.next = find(root, ".next");
-    this.loop = new Loop(root, () => this.seen.bar, () => this.loopChanged());
+    this.track = new Track(this.level, () => this.asked);
+    this.practise = new Practise(root, () => this.changed(true), (line) => this.take(line), this.level.practice);
+    this.loop = new Loop(root, () => this.seen.bar, () => this.changed(true));
     this.listen();
   }
 
   /**
-   * Listen to buttons, speeds and parts.
+   * Listen to buttons and parts.
    * @returns {void}
    */
   listen() {
     this.button.addEventListener("click", () => this.toggle());
-    for (const choice of this.inputs("radio")) {
-      choice.addEventListener("change", () => this.setRate(Number(choice.value)));
-    }
     for (const from of findAll(this.root, ".from")) {
       from.addEventListener("click", () => this.playFrom(Number(from.dataset.bar)));
     }
-    for (const part of this.inputs("checkbox")) {
-      if (!part.checked) this.silent.add(part.value);
-      part.addEventListener("change", () => this.setPart(part.value, part.checked));
+    for (const part of this.practise.parts) {
+      part.addEventListener("change", () => this.changed(false));
     }
+    this.root.querySelector(".sing")?.addEventListener("click", () => this.sing());
     find(this.root, ".player").hidden = false;
   }
 
-  /**
-   * Return the fields of one type.
-   * @param {string} type
-   * @returns {HTMLInputElement[]}
-   */
-  inputs(type) {
-    const found = findAll(this.root, `input[type=${type}]`);
-    return found.map((each) => /** @type {HTMLInputElement} */ (each));
+  /** @returns {import("./track.js").Asked} what is asked for now */
+  get asked() {
+    return { form: this.practise.form, order: this.order, silent: this.practise.silent };
+  }
+
+  /** @returns {import("./form.js").Order} which bar comes after which */
+  get order() {
+    const { span } = this.loop;
+    const { bars, lead, room } = this.level;
+    const [first, last] = span ?? [0, bars.length - 1];
+    const all = Array.from({ length: last - first + 1 }, (_, index) => first + index);
+    const again = span || room || lead < 0 ? all : all.filter((bar) => bar !== lead);
+    return { first: all, again, lead: span ? -1 : lead, loop: span !== null, endless: span !== null };
+  }
+
+  /** @returns {Stretch[]} what was begun, and what comes soon */
+  get stretches() {
+    return this.track.stretches;
   }
 
   // What a person sets.
@@ -107,17 +103,7 @@ export class Player {
    */
   toggle() {
     if (playing === this) this.stop();
-    else if (this.loop.span) {
-      this.start({ from: this.clickTimes[0], to: this.level.countIn, counts: true });
-    } else this.playAll();
-  }
-
-  /**
-   * Play from the first click to the end.
-   * @returns {void}
-   */
-  playAll() {
-    this.start({ from: 0, to: this.level.seconds });
+    else this.start(() => this.track.begin(0, true));
   }
 
   /**
@@ -127,133 +113,74 @@ export class Player {
    */
   playFrom(bar) {
     if (!this.loop.has(bar)) this.loop.set(null);
-    this.start({ from: this.level.bars[bar], to: this.until });
+    this.start(() => this.track.begin(this.order.first.indexOf(bar), false));
   }
 
   /**
-   * Play at another speed.
-   * @param {number} rate 1 for the tempo of the list
+   * Play what leading tones are sung over.
    * @returns {void}
    */
-  setRate(rate) {
-    const from = this.place;
-    const counts = this.stretch?.counts;
-    this.rate = rate;
-    const to = counts ? this.level.countIn : this.until;
-    if (playing === this) this.start({ from, to, counts });
+  sing() {
+    const { leading } = this.level;
+    if (!leading) return;
+    const [tempo] = this.practise.form.tempi;
+    this.start(() => this.track.beginList(leading.events, leading.seconds, tempo));
   }
 
   /**
-   * Let a part be heard or not: the click, the bass, the melody.
-   * @param {string} part
-   * @param {boolean} heard
+   * Practise as the lesson's author wrote it.
+   * @param {import("./music.js").Line} line
    * @returns {void}
    */
-  setPart(part, heard) {
-    if (heard) this.silent.delete(part);
-    else this.silent.add(part);
-    if (playing === this && this.stretch && !this.stretch.counts) this.goOn();
+  take(line) {
+    if (line.sing) this.sing();
+    else this.loop.set(line.span);
   }
 
   /**
-   * Go on with the loop as it is now.
+   * Go on from the next bar line as it is set now.
+   * @param {boolean} afresh whether tempi and bars are counted from there
    * @returns {void}
    */
-  loopChanged() {
-    const { span } = this.loop;
-    if (playing !== this || !this.stretch) return;
-    if (this.stretch.counts) {
-      if (!span) this.playAll();
-    } else if (span && (this.place < this.since || this.place >= this.until)) {
-      this.start({ from: this.since, to: this.until });
-    } else this.goOn();
+  changed(afresh) {
+    if (playing !== this || !this.track.stretches.length) return;
+    this.track.goOn(afresh);
+    this.feed();
   }
 
   // Where it is.
 
-  /** @returns {number} where a loop begins in the list; without one, all of it */
-  get since() {
-    return this.loop.span ? this.level.bars[this.loop.span[0]] : 0;
-  }
-
-  /** @returns {number} where a loop ends in the list; without one, all of it */
-  get until() {
-    const { bars, end, seconds } = this.level;
-    return this.loop.span ? (bars[this.loop.span[1] + 1] ?? end) : seconds;
-  }
-
   /** @returns {Stretch | undefined} the stretch that is heard now */
   get stretch() {
-    const now = sound.context ? sound.now : 0;
-    return this.stretches.filter(({ at }) => at <= now).pop() ?? this.stretches[0];
-  }
-
-  /** @returns {Stretch} the stretch that was begun last */
-  get last() {
-    return this.stretches[this.stretches.length - 1];
+    return this.track.heard(sound.context ? sound.now : 0);
   }
 
   /** @returns {number} seconds from the first click, at the tempo of the list */
   get place() {
     if (!this.stretch) return 0;
-    const { from, to, at } = this.stretch;
-    return Math.min(from + Math.max(sound.now - at, 0) * this.rate, to);
+    const { from, to, at, rate } = this.stretch;
+    return Math.min(from + Math.max(sound.now - at, 0) * rate, to);
   }
 
   // Playing.
 
   /**
-   * Begin to play a stretch; what sounds elsewhere stops.
-   * @param {{from: number, to: number, counts?: boolean}} stretch
+   * Begin to play; what sounds elsewhere stops.
+   * @param {() => void} begin
    * @returns {Promise<void>}
    */
-  async start(stretch) {
+  async start(begin) {
     playing?.stop();
     sound.silence();
     playing = this;
     await sound.wake();
     if (playing !== this) return;
-    this.go(stretch, sound.time + BEGIN);
+    begin();
     this.root.classList.add("playing");
     this.label("Stop");
     this.timer = setInterval(() => this.feed(), FED_MS);
     this.feed();
     this.draw();
-  }
-
-  /**
-   * Play a stretch from a moment on.
-   * @param {{from: number, to: number, counts?: boolean}} stretch
-   * @param {number} at
-   * @returns {void}
-   */
-  go(stretch, at) {
-    this.stretches = [...this.stretches.slice(-2), { ...stretch, at }];
-    this.seek(stretch.from);
-  }
-
-  /**
-   * Find what comes first from a place on.
-   * @param {number} place
-   * @returns {void}
-   */
-  seek(place) {
-    const found = this.level.events.findIndex(([onset]) => onset >= place - NEAR);
-    this.coming = found < 0 ? this.level.events.length : found;
-  }
-
-  /**
-   * Take back what has not begun to sound, and go on with the loop as it is now.
-   * @returns {void}
-   */
-  goOn() {
-    const now = sound.time;
-    for (const [source, when] of this.sources) if (when > now) source.stop();
-    this.stretches = this.stretches.filter(({ at }, index) => at <= now || index === 0);
-    const stretch = this.last;
-    stretch.to = this.until;
-    this.seek(stretch.from + Math.max(now - stretch.at, 0) * this.rate);
-    this.feed();
   }
 
   /**
@@ -263,13 +190,13 @@ export class Player {
   stop() {
     clearInterval(this.timer);
     cancelAnimationFrame(this.frame ?? 0);
-    for (const source of this.sources.keys()) source.stop();
-    this.sources.clear();
-    this.root.classList.remove("playing");
+    this.track.stop();
+    voice.stop();
+    this.root.classList.remove("playing", "yours");
     this.label("Play");
     this.show(NOTHING);
-    this.sing(-1);
-    this.stretches = [];
+    this.follow(-1);
+    this.loop.show();
     playing = null;
   }
 
@@ -283,40 +210,12 @@ export class Player {
   }
 
   /**
-   * Hand on what sounds soon.
+   * Hand on what sounds soon; stop when all is over.
    * @returns {void}
    */
   feed() {
-    const soon = sound.time + (document.hidden ? SOON_UNSEEN : SOON);
-    for (;;) {
-      const stretch = this.last;
-      const onset = this.level.events[this.coming]?.[0] ?? Infinity;
-      const over = onset > stretch.to - NEAR;
-      if (over && !this.loop.span) break;
-      const when = stretch.at + ((over ? stretch.to : onset) - stretch.from) / this.rate;
-      if (when > soon) break;
-      if (over) this.go({ from: this.since, to: this.until }, when);
-      else this.hand(this.level.events[this.coming++], stretch, when);
-    }
-    if (!this.loop.span && this.place >= this.level.seconds) this.stop();
-  }
-
-  /**
-   * Hand on one tone or click, where its part is heard.  What rings over the end of a round is over
-   * where the next begins.
-   * @param {import("./music.js").Sounded} event
-   * @param {Stretch} stretch
-   * @param {number} when
-   * @returns {void}
-   */
-  hand([onset, length, midi, string, kind, velocity], { to, counts }, when) {
-    const counted = kind === "click" && onset < this.level.countIn - NEAR;
-    const part = kind === "tone" && string === null ? "melody" : kind;
-    if (counts ? !counted : this.silent.has(part) && !counted) return;
-    const seconds = Math.min(length, to - onset) / this.rate;
-    const source = sound.play(kind, midi, velocity, when, seconds, string);
-    this.sources.set(source, when);
-    source.addEventListener("ended", () => this.sources.delete(source));
+    this.track.feed(sound.time + (document.hidden ? SOON_UNSEEN : SOON));
+    if (this.stretch?.ends && this.place >= this.stretch.to) this.stop();
   }
 
   // Showing.
@@ -336,13 +235,33 @@ export class Player {
    * @returns {void}
    */
   look() {
-    const place = this.place;
-    const step = this.stretch?.counts ? -1 : lastAt(this.starts, place);
+    const { place, stretch } = this;
+    if (!stretch) return;
+    if (!stretch.turn && !stretch.counts) {
+      this.showSung(place);
+      return;
+    }
+    const step = stretch.counts ? -1 : lastAt(this.starts, place + SLACK);
     const [next, ready] = this.after(step);
     const bar = step < 0 ? -1 : this.level.steps[step][2];
-    this.show({ bar, step, next, comes: place >= ready });
-    this.beat(place);
-    this.sing(this.stretch && !this.stretch.counts ? place : -1);
+    this.show({ bar, step, next, comes: next >= 0 && place >= ready });
+    this.beat(stretch, place);
+    this.follow(stretch.counts ? -1 : place);
+    this.root.classList.toggle("yours", stretch.turn?.left ?? false);
+    say(find(this.now, "p"), stretch.turn?.left ? "your turn" : "now");
+    const tempo = Math.round(stretch.rate * 100);
+    say(this.pace, tempo === 100 ? "" : `${tempo} %`);
+  }
+
+  /**
+   * Show what is to be sung.
+   * @param {number} place
+   * @returns {void}
+   */
+  showSung(place) {
+    const words = this.level.leading?.words ?? [];
+    const now = lastAt(words.map(([start]) => start), place);
+    say(find(this.root, ".round"), words[Math.max(now, 0)][1]);
   }
 
   /**
@@ -350,44 +269,57 @@ export class Player {
    * @param {number} place
    * @returns {void}
    */
-  sing(place) {
+  follow(place) {
     const note = place < 0 ? -1 : lastAt(this.level.sung, place);
     moveMark(this.sung, this.note, note, "sounds");
     this.note = note;
   }
 
   /**
-   * Return the step that comes after one, and from where on it is shown; a loop's last leads to its
-   * first.
+   * Return the step that comes after one, and from where on it is shown: a beat before it sounds.
    * @param {number} step
    * @returns {[number, number]}
    */
   after(step) {
-    const { steps } = this.level;
-    const { to, counts } = this.stretch ?? { to: Infinity, counts: false };
-    const { span } = this.loop;
-    const onward = steps[step + 1];
-    if (span && (counts || !onward || onward[0] > to - NEAR)) {
-      const first = steps.findIndex(([, , bar]) => bar === span[0]);
-      return [first, to - (steps[first][0] - steps[first][1])];
+    const { stretch } = this;
+    if (!stretch) return [-1, Infinity];
+    const { steps, bars } = this.level;
+    const { form, order } = this.asked;
+    let { over } = stretch;
+    let turn = stretch.turn;
+    if (turn && steps[step + 1]?.[2] === turn.bar) return [step + 1, steps[step + 1][1]];
+    for (let count = 0; count < AHEAD; count += 1) {
+      const next = turn ? turnAfter(form, order, turn) : this.track.following(stretch);
+      if (!next) break;
+      turn = next;
+      const { bar } = next;
+      const first = steps.findIndex((each) => each[2] === bar);
+      if (first >= 0) return [first, over - bars[bar] + steps[first][1]];
+      over += this.track.endOf(bar) - bars[bar];
     }
-    return onward ? [step + 1, onward[1]] : [-1, Infinity];
+    return [-1, Infinity];
   }
 
   /**
-   * Show the number of the beat, counted from the last high click.
+   * Show the number of the beat.
+   * @param {Stretch} stretch
    * @param {number} place
    * @returns {void}
    */
-  beat(place) {
-    const last = lastAt(this.clickTimes, place + 0.01);
-    let first = last;
-    while (first > 0 && this.clicks[first][2] !== HIGH_CLICK) first -= 1;
-    say(this.count, last < 0 ? "" : String(last - first + 1));
+  beat({ list, from, turn, counts }, place) {
+    const clicks = list.filter(([, , , , kind]) => kind === "click");
+    const last = lastAt(clicks.map(([onset]) => onset), place + 0.01);
+    if (last >= 0) say(this.count, String(clicks[last][3]));
+    else if (turn && turn.bar === this.level.lead) {
+      // A pick-up holds the last beats of its bar.
+      const [count, each] = this.level.beats[turn.bar];
+      const before = count - (this.track.endOf(turn.bar) - from) / each;
+      say(this.count, String(1 + Math.floor(before + (place - from + 0.01) / each)));
+    } else if (counts) say(this.count, "");
   }
 
   /**
-   * Mark in the chart, and show large, what sounds and what comes.
+   * Mark in the chart, and show large, what sounds and what comes; tell what comes.
    * @param {Seen} now
    * @returns {void}
    */
@@ -399,10 +331,25 @@ export class Player {
     moveMark(this.bar, this.barAhead(was), this.barAhead(now), "comes");
     moveMark(this.cell, was.step, now.step, "sounds");
     moveMark(this.cell, was.comes ? was.next : -1, now.comes ? now.next : -1, "comes");
-    this.follow(was.bar, now.comes ? this.level.steps[now.next][2] : now.bar);
+    this.keepInView(was.bar, now.comes ? this.level.steps[now.next][2] : now.bar);
     showShape(this.now, this.cell[now.step]);
     showShape(this.next, this.cell[now.next]);
     this.next.classList.toggle("comes", now.comes);
+    if (now.comes && (!was.comes || was.next !== now.next)) this.tell(now);
+  }
+
+  /**
+   * Tell the chord that comes, where that is asked for and it is another than the one that sounds.
+   * @param {Seen} now
+   * @returns {void}
+   */
+  tell({ step, next }) {
+    const { names, steps, beats } = this.level;
+    const how = this.practise.form.names;
+    const time = this.stretch?.turn?.time ?? 0;
+    const [name, root] = names[next];
+    if (!how || (how === "once" && time > 0) || names[step]?.[0] === name) return;
+    voice.tell(name, root, beats[steps[next][2]][1] / (this.stretch?.rate ?? 1));
   }
 
   /**
@@ -421,7 +368,7 @@ export class Player {
    * @param {number} bar
    * @returns {void}
    */
-  follow(old, bar) {
+  keepInView(old, bar) {
     const item = this.bar[bar]?.getBoundingClientRect();
     const before = this.bar[old]?.getBoundingClientRect();
     if (!item || (before && (before.bottom < 0 || before.top > innerHeight))) return;

@@ -17,12 +17,11 @@ from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.lesson.page.chart import (
     ChartView,
     fit_css,
-    music,
-    sung_times,
     view_bars,
     view_chart,
 )
 from harmonykit.lesson.page.figures import Figures, Styles
+from harmonykit.lesson.page.sounds import music, sung_times
 from harmonykit.lesson.plan.model import Level, Played
 from harmonykit.lesson.plan.takes import PlayAlong
 from harmonykit.sound.events import play
@@ -136,19 +135,26 @@ def test_a_chord_under_a_fermata_is_marked() -> None:
 def test_click_and_bass_are_at_choice_and_a_melody_where_there_is_one() -> None:
     level = played((4, 4), ("0",), ("0",))
     wanted = PlayAlong(click=False, melody=True)
-    assert view_chart(0, level, Figures(Styles())).parts == (("click", True), ("bass", False))
+    assert view_chart(0, level, Figures(Styles())).parts == (
+        ("strum", True),
+        ("click", True),
+        ("bass", False),
+    )
     sung = BarNote(Note.parse("E5"), Fraction(0), Fraction(4))
     first, second = level.arrangement.tune.bars
     sections = (Section("one", (replace(first, melody=(sung,)), second)),)
     tune = replace(level.arrangement.tune, sections=sections)
     melodic = replace(level, arrangement=replace(level.arrangement, tune=tune))
     view = view_chart(0, melodic, Figures(Styles()), wanted)
-    assert view.parts == (("click", False), ("bass", False), ("melody", True))
+    assert view.parts == (
+        ("strum", True), ("click", False), ("bass", False), ("melody", True),
+    )  # fmt: skip
     # E5 is MIDI 76, at the start of bar 1; without a melody no tone but the bass has no string.
-    events = music(melodic)["events"]
+    events = [event for bar in music(melodic)["events"] for event in bar]
     assert [e[:3] for e in events if e[4] == "tone" and e[3] is None] == [[4.0, 4.0, 76]]
-    assert not [e for e in music(level)["events"] if e[4] == "tone" and e[3] is None]
-    assert {e[4] for e in music(level)["events"]} == {"tone", "bass", "click"}
+    plain = [event for bar in music(level)["events"] for event in bar]
+    assert not [e for e in plain if e[4] == "tone" and e[3] is None]
+    assert {e[4] for e in plain} == {"tone", "bass", "click"}
 
 
 def test_a_longer_chord_has_more_of_the_bar_and_none_less_than_its_box() -> None:

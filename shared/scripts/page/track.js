@@ -1,0 +1,343 @@
+// What a level sounds, handed to the sound card: bar after bar as it is practised, each with the
+// tempo, the parts and the clicks that held when it was laid.
+
+import { countIn, turnAfter, turnAt } from "./form.js";
+import { HIGH_CLICK, LOW_CLICK } from "./music.js";
+import { sound } from "./sound.js";
+
+const BEGIN = 0.08; // seconds from the button to the first sound
+const EARLY = 0.03; // a hand is a little before the bar line, or behind it
+const NEAR = 1e-6;
+const KEPT = 16; // stretches that are remembered
+const COUNTED = [112, 88]; // velocities
+
+/** @typedef {import("./music.js").Sounded} Sounded */
+/** @typedef {import("./music.js").Level} Level */
+/** @typedef {import("./form.js").Form} Form */
+/** @typedef {import("./form.js").Order} Order */
+/** @typedef {import("./form.js").Turn} Turn */
+
+/**
+ * A bar on the clock of the sound card, or the clicks that count in: from one place of the level to
+ * another, `at` a moment.  What follows begins when `over` is reached; the last chord rings to `to`.
+ * @typedef {object} Stretch
+ * @property {number} from
+ * @property {number} over
+ * @property {number} to
+ * @property {number} at
+ * @property {number} rate 1 for the level's tempo
+ * @property {Turn | null} turn none for what counts in, and for what is sung
+ * @property {Sounded[]} list
+ * @property {number} coming
+ * @property {boolean} counts
+ * @property {boolean} ends
+ * @property {Set<string>} silent
+ * @property {number[]} beats
+ */
+
+/**
+ * What a person asks for now.
+ * @typedef {object} Asked
+ * @property {Form} form
+ * @property {Order} order
+ * @property {Set<string>} silent
+ */
+
+/**
+ * Return which part an event belongs to; what is no part of its own goes with the strum.
+ * @param {Sounded} event
+ * @returns {string}
+ */
+function partOf([, , , string, kind]) {
+  if (kind === "tone") return string === null ? "melody" : "strum";
+  return kind === "bass" || kind === "click" ? kind : "strum";
+}
+
+/** The bars of a level as they are sounded. */
+export class Track {
+  /** @type {Stretch[]} */
+  stretches = [];
+  /** @type {Map<AudioBufferSourceNode, Stretch>} what is handed to the sound card */
+  sources = new Map();
+
+  /**
+   * @param {Level} level
+   * @param {() => Asked} asked
+   */
+  constructor(level, asked) {
+    this.level = level;
+    this.asked = asked;
+  }
+
+  // Where it is.
+
+  /**
+   * Return the stretch that is heard at a moment.
+   * @param {number} now
+   * @returns {Stretch | undefined}
+   */
+  heard(now) {
+    return this.stretches.filter(({ at }) => at <= now).pop() ?? this.stretches[0];
+  }
+
+  /**
+   * Return where a bar ends in the list.
+   * @param {number} bar
+   * @returns {number}
+   */
+  endOf(bar) {
+    return this.level.bars[bar + 1] ?? this.level.end;
+  }
+
+  // What is begun.
+
+  /**
+   * Play from a bar on, the first one where none is given, after a count-in if one is wanted.
+   * @param {number} index the bar's place in its time through
+   * @param {boolean} counted
+   * @returns {void}
+   */
+  begin(index, counted) {
+    const { form, order } = this.asked();
+    const turn = turnAt(form, order, { time: 0, index, place: 0 });
+    if (!turn) return;
+    let at = sound.time + BEGIN;
+    this.stretches = [];
+    if (counted) {
+      const count = this.counting(turn.bar === order.lead ? turn.bar + 1 : turn.bar, at);
+      this.stretches = [count];
+      at = this.opens(count, turn);
+    }
+    this.stretches.push(this.laid(turn, at));
+  }
+
+  /**
+   * Return when the first bar begins: after what counts in, or, a pick-up, inside of it.
+   * @param {Stretch} count
+   * @param {Turn} turn
+   * @returns {number}
+   */
+  opens(count, turn) {
+    return count.at + (this.level.bars[turn.bar] - count.from) / count.rate;
+  }
+
+  /**
+   * Play a list from its start to its end.
+   * @param {Sounded[]} list
+   * @param {number} seconds
+   * @param {number} tempo per cent
+   * @returns {void}
+   */
+  beginList(list, seconds, tempo) {
+    this.stretches = [
+      {
+        from: 0, over: seconds, to: seconds, at: sound.time + BEGIN, rate: tempo / 100, turn: null,
+        list, coming: 0, counts: false, ends: true, silent: new Set(), beats: [],
+      },
+    ];
+  }
+
+  /**
+   * Return the clicks that count in before a bar.
+   * @param {number} bar
+   * @param {number} at
+   * @returns {Stretch}
+   */
+  counting(bar, at) {
+    const { form } = this.asked();
+    const tempo = form.tempi[0];
+    const [count, beat] = this.level.beats[bar];
+    const { seconds, beats } = countIn(form, tempo, [count, beat]);
+    const rate = tempo / 100;
+    const over = this.level.bars[bar];
+    const from = over - seconds * rate;
+    const list = Array.from({ length: beats }, (_, index) => {
+      const low = Number(index % count > 0);
+      const block = low ? LOW_CLICK : HIGH_CLICK;
+      return /** @type {Sounded} */ ([from + index * beat, 0.03, block, (index % count) + 1, "click", COUNTED[low]]);
+    });
+    return {
+      from, over, to: over, at, rate, turn: null, list, coming: 0, counts: true, ends: false,
+      silent: new Set(), beats: [],
+    };
+  }
+
+  /**
+   * Return a bar on the clock.
+   * @param {Turn} turn
+   * @param {number} at
+   * @returns {Stretch}
+   */
+  laid(turn, at) {
+    const { form, silent } = this.asked();
+    const { bars, events, onward, seconds } = this.level;
+    const ends = this.ends(turn);
+    const over = this.endOf(turn.bar);
+    const plain = events[turn.bar];
+    return {
+      from: bars[turn.bar], over, to: ends ? seconds : over, at, rate: turn.tempo / 100, turn,
+      list: ends ? plain : (onward[turn.bar] ?? plain), coming: 0, counts: false, ends,
+      silent: new Set(silent), beats: form.beats,
+    };
+  }
+
+  /**
+   * Say whether a bar is the last of all.
+   * @param {Turn} turn
+   * @returns {boolean}
+   */
+  ends(turn) {
+    const { form, order } = this.asked();
+    return !turnAfter(form, order, turn);
+  }
+
+  // What is handed on.
+
+  /**
+   * Hand on what sounds until a moment.
+   * @param {number} soon
+   * @returns {void}
+   */
+  feed(soon) {
+    for (;;) {
+      for (const stretch of this.stretches) this.feedFrom(stretch, soon);
+      const last = this.stretches[this.stretches.length - 1];
+      if (!last || last.ends) return;
+      const begins = last.at + (last.over - last.from) / last.rate;
+      if (begins - EARLY > soon) return;
+      const turn = this.following(last);
+      if (!turn) return;
+      this.stretches = [...this.stretches.slice(-KEPT), this.laid(turn, begins)];
+    }
+  }
+
+  /**
+   * Return the bar that comes after a stretch.
+   * @param {Stretch} stretch
+   * @returns {Turn | null}
+   */
+  following({ turn }) {
+    const { form, order } = this.asked();
+    return turn ? turnAfter(form, order, turn) : turnAt(form, order, { time: 0, index: 0, place: 0 });
+  }
+
+  /**
+   * Hand on what a stretch sounds until a moment.
+   * @param {Stretch} stretch
+   * @param {number} soon
+   * @returns {void}
+   */
+  feedFrom(stretch, soon) {
+    while (stretch.coming < stretch.list.length) {
+      const event = stretch.list[stretch.coming];
+      const when = stretch.at + (event[0] - stretch.from) / stretch.rate;
+      if (when > soon) return;
+      stretch.coming += 1;
+      if (this.isHeard(event, stretch)) this.hand(event, stretch, when);
+    }
+  }
+
+  /**
+   * Say whether an event is heard.
+   * @param {Sounded} event
+   * @param {Stretch} stretch
+   * @returns {boolean}
+   */
+  isHeard(event, { turn, silent, beats }) {
+    const part = partOf(event);
+    if (!turn) return true;
+    if (part !== "click") return !turn.left && !silent.has(part);
+    return !silent.has(part) && (!beats.length || beats.includes(event[3] ?? 0));
+  }
+
+  /**
+   * Hand on one tone or click.
+   * @param {Sounded} event
+   * @param {Stretch} stretch
+   * @param {number} when
+   * @returns {void}
+   */
+  hand([onset, length, midi, , kind, velocity], stretch, when) {
+    const until = kind === "click" ? when + length : this.until(stretch, onset + length);
+    const source = sound.play(kind, midi, velocity, when, until - when);
+    this.sources.set(source, stretch);
+    source.addEventListener("ended", () => this.sources.delete(source));
+  }
+
+  /**
+   * Return when a tone is over: what rings over a bar line rings on where the next bar is the one
+   * that follows in the tune and is heard; else it is over there.
+   * @param {Stretch} stretch
+   * @param {number} end its place in the list
+   * @returns {number}
+   */
+  until({ at, from, over, rate, turn, ends }, end) {
+    const { form, order } = this.asked();
+    for (;;) {
+      if (ends || !turn || end <= over + NEAR) return at + (end - from) / rate;
+      at += (over - from) / rate;
+      const next = turnAfter(form, order, turn);
+      if (!next || next.bar !== turn.bar + 1 || next.left) return at;
+      turn = next;
+      from = over;
+      over = this.endOf(next.bar);
+      rate = next.tempo / 100;
+      ends = this.ends(next);
+    }
+  }
+
+  // What is changed.
+
+  /**
+   * Take back what is not begun, and go on from the next bar line as it is asked for now: where it
+   * was, or from the first tempo on.
+   * @param {boolean} afresh
+   * @returns {void}
+   */
+  goOn(afresh) {
+    const now = sound.time;
+    const begun = this.stretches.filter(({ at }) => at <= now);
+    const kept = begun.length ? begun : this.stretches.slice(0, 1);
+    for (const [source, stretch] of this.sources) if (!kept.includes(stretch)) source.stop();
+    this.stretches = kept;
+    const last = kept[kept.length - 1];
+    if (!last || (last.ends && !last.turn)) return;
+    const next = afresh ? this.afresh(last) : this.following(last);
+    last.ends = !next;
+    if (!next) last.to = this.level.seconds;
+    else this.stretches.push(this.laid(next, this.begins(last, next)));
+  }
+
+  /**
+   * Return when the bar after a stretch begins.
+   * @param {Stretch} last
+   * @param {Turn} next
+   * @returns {number}
+   */
+  begins(last, next) {
+    if (last.counts && next.bar === this.asked().order.lead) return this.opens(last, next);
+    return last.at + (last.over - last.from) / last.rate;
+  }
+
+  /**
+   * Return the bar after a stretch where all is counted from there.
+   * @param {Stretch} stretch
+   * @returns {Turn | null}
+   */
+  afresh({ turn }) {
+    const { form, order } = this.asked();
+    const index = turn ? order.first.indexOf(turn.bar) : -1;
+    if (!turn || index < 0) return turnAt(form, order, { time: 0, index: 0, place: 0 });
+    return turnAfter(form, order, { ...turn, time: 0, index, place: -1 });
+  }
+
+  /**
+   * Stop all.
+   * @returns {void}
+   */
+  stop() {
+    for (const source of this.sources.keys()) source.stop();
+    this.sources.clear();
+    this.stretches = [];
+  }
+}
