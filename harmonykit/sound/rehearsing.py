@@ -42,6 +42,8 @@ _TOLD_FROM, _TOLD_VELOCITY, _TOLD_PART = 60, 100, 0.9
 _NEAR = 1e-6
 
 Span = tuple[int, int]
+Ends = tuple[float, float]
+Within = tuple[float, float, tuple[Event, ...]]
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,9 +59,11 @@ class Material:
         Where each bar played begins, and where the last one ends.
     bars : tuple of tuple of Event
         What begins in each bar.
+    around : Performance
+        The whole bars as a round that goes on.
     onward : dict
-        What begins in a bar where the tune goes on after its end, of those bars that differ then:
-        the last chord is not held.
+        Where a bar begins and ends in the round, and what begins in it, of those bars that differ
+        where the tune goes on after its end: nothing slows down, the last chord is not held.
     beats : tuple of (int, float)
         How many beats each bar's metre has, and how long one lasts.
     """
@@ -68,7 +72,8 @@ class Material:
     performance: Performance
     starts: tuple[float, ...]
     bars: tuple[tuple[Event, ...], ...]
-    onward: dict[int, tuple[Event, ...]]
+    around: Performance
+    onward: dict[int, Within]
     beats: tuple[tuple[int, float], ...]
 
     @classmethod
@@ -83,24 +88,32 @@ class Material:
         starts = (*(start for _, start in whole.bars), whole.sections[-1][-1])
         first = int(playing[0].bar.number == 0 and len(playing) > 1)
         around = play_round(way, range(first, len(playing)), tempo, melody=sung, bass=True)
-        shift = starts[first]
-        moved = tuple(replace(event, onset=event.onset + shift) for event in around.events)
-        bars, again = _by_bar(whole.events, starts), _by_bar(moved, starts)
+        turned = (*(start for _, start in around.bars), around.seconds)
+        bars, again = _by_bar(whole.events, starts), _by_bar(around.events, turned)
+        both = zip(pairwise(starts[first:]), bars[first:], pairwise(turned), again, strict=True)
         onward = {
-            bar: again[bar] for bar in range(first, len(bars)) if not _same(bars[bar], again[bar])
+            bar: (*span, events)
+            for bar, (ends, own, span, events) in enumerate(both, first)
+            if not _same(own, ends, events, span)
         }
         beats = []
         for played in playing:
             beat = beat_length(played.bar.meter)
             seconds = float(beat) * 60 / whole.tempo
             beats.append((int(bar_length(played.bar.meter) / beat), seconds))
-        return cls(way, whole, starts, bars, onward, tuple(beats))
+        return cls(way, whole, starts, bars, around, onward, tuple(beats))
 
     @property
     def lead(self) -> int:
         """The bar that is a pick-up: 0, or -1 for none."""
         playing = self.arrangement.tune.playing
         return 0 if playing[0].bar.number == 0 and len(playing) > 1 else -1
+
+    def within(self, bar: int, *, ends: bool) -> Within:
+        """Return where a bar begins and ends, and what begins in it; at the end of all, or not."""
+        if not ends and bar in self.onward:
+            return self.onward[bar]
+        return self.starts[bar], self.starts[bar + 1], self.bars[bar]
 
     @property
     def has_room(self) -> bool:
@@ -153,12 +166,18 @@ def _by_bar(events: Sequence[Event], starts: Sequence[float]) -> tuple[tuple[Eve
     return tuple(map(tuple, found))
 
 
-def _same(some: Sequence[Event], others: Sequence[Event]) -> bool:
+def _same(some: Sequence[Event], one: Ends, others: Sequence[Event], other: Ends) -> bool:
+    """Whether two bars, each with its start and its end, last as long and sound alike."""
+
     def plain(event: Event) -> tuple[object, ...]:
         return event.kind, event.midi, event.string, event.velocity
 
-    return len(some) == len(others) and all(
-        plain(a) == plain(b) and abs(a.onset - b.onset) < _NEAR and abs(a.length - b.length) < _NEAR
+    if abs((one[1] - one[0]) - (other[1] - other[0])) > _NEAR or len(some) != len(others):
+        return False
+    return all(
+        plain(a) == plain(b)
+        and abs((a.onset - one[0]) - (b.onset - other[0])) < _NEAR
+        and abs(a.length - b.length) < _NEAR
         for a, b in zip(some, others, strict=True)
     )
 
@@ -217,17 +236,27 @@ def rehearse(
 
 @dataclass(frozen=True, slots=True)
 class Bar:
-    """A bar of a rehearsal: which it is, and from when to when it is heard."""
+    """A bar of a rehearsal: which it is, from when to when it is heard, and what begins in it.
+
+    ``begun`` and ``over`` are where the bar begins and ends in the performance that it is of.
+    """
 
     turn: Turn
     start: float
-    end: float
+    begun: float
+    over: float
+    events: tuple[Event, ...]
     ends: bool = False
 
     @property
     def share(self) -> float:
         """The tempo as a share of the whole."""
         return self.turn.tempo / 100
+
+    @property
+    def end(self) -> float:
+        """When the next bar begins."""
+        return self.start + (self.over - self.begun) / self.share
 
 
 @dataclass(frozen=True, slots=True)
@@ -248,14 +277,16 @@ class _Laid:
             raise HarmonyError(f"click {'+'.join(map(str, how.beats))}: the bar has {count} beats")
         seconds = count * beat * 100 / turns[0].tempo
         counted = seconds * (how.count_in or (1 if seconds >= LEAST_COUNT_IN else 2))
-        starts, bars = material.starts, []
+        bars: list[Bar] = []
         at = counted
         for index, turn in enumerate(turns):
-            length = (starts[turn.bar + 1] - starts[turn.bar]) * 100 / turn.tempo
+            ends = index + 1 == len(turns) and span is None
+            begun, over, events = material.within(turn.bar, ends=ends)
             # A pick-up is heard inside the count-in.
-            at -= length if not index and turn.bar == material.lead else 0
-            bars.append(Bar(turn, at, at + length, index + 1 == len(turns) and span is None))
-            at += length
+            inside = not index and turn.bar == material.lead
+            at -= (over - begun) * 100 / turn.tempo * inside
+            bars.append(Bar(turn, at, begun, over, events, ends))
+            at = bars[-1].end
         return cls(material, how, counted, tuple(bars))
 
     def performance(self) -> Performance:
@@ -290,27 +321,14 @@ class _Laid:
             yield Event(index * beat, _COUNT_SECONDS, block, None, CLICK, velocity)
 
     def _sounded(self) -> Iterator[Event]:
-        starts = self.material.starts
         for index, bar in enumerate(self.bars):
-            begun = starts[bar.turn.bar]
-            for event, beat in self._of(bar):
+            for event, beat in _with_beats(bar.events):
                 if self._is_heard(event, bar.turn, beat):
-                    onset = max(bar.start + (event.onset - begun) / bar.share, 0.0)
+                    onset = max(bar.start + (event.onset - bar.begun) / bar.share, 0.0)
                     length = event.length
                     if event.kind != CLICK:
                         length = self._until(index, event) - onset
                     yield replace(event, onset=onset, length=length)
-
-    def _of(self, bar: Bar) -> Iterator[tuple[Event, int]]:
-        """Yield what begins in a bar, and for a click its beat."""
-        found = self.material.bars[bar.turn.bar]
-        if not bar.ends:
-            found = self.material.onward.get(bar.turn.bar, found)
-        beat = 0
-        for event in found:
-            if event.kind == CLICK:
-                beat = 1 if event.midi == HIGH_BLOCK else beat + 1
-            yield event, beat
 
     def _is_heard(self, event: Event, turn: Turn, beat: int) -> bool:
         if event.kind == CLICK:
@@ -324,15 +342,16 @@ class _Laid:
 
     def _until(self, index: int, event: Event) -> float:
         """Return when an event that begins in a bar is over."""
-        starts, bar = self.material.starts, self.bars[index]
-        while True:
-            begun, over = starts[bar.turn.bar], starts[bar.turn.bar + 1]
-            following = self.bars[index + 1] if index + 1 < len(self.bars) else None
-            if event.end <= over + _NEAR or bar.ends:
-                return bar.start + (event.end - begun) / bar.share
+        bar = self.bars[index]
+        left = event.end - bar.begun
+        for following in (*self.bars[index + 1 :], None):
+            if left <= bar.over - bar.begun + _NEAR or bar.ends:
+                return bar.start + left / bar.share
             if following is None or following.turn.bar != bar.turn.bar + 1 or following.turn.left:
-                return bar.end
-            index, bar = index + 1, following
+                break
+            left -= bar.over - bar.begun
+            bar = following
+        return bar.end
 
     def _told(self) -> Iterator[Event]:
         """Yield the root of each chord that is told before it comes, a beat before."""
@@ -356,9 +375,10 @@ class _Laid:
         for index, start in self.material.performance.steps:
             by_bar.setdefault(self.material.arrangement.steps[index].bar, []).append((index, start))
         for place, bar in enumerate(self.bars):
-            begun = self.material.starts[bar.turn.bar]
+            begun, over = self.material.starts[bar.turn.bar : bar.turn.bar + 2]
             for index, start in by_bar.get(bar.turn.bar, ()):
-                yield index, bar.start + (start - begun) / bar.share, place
+                inside = (start - begun) / (over - begun)
+                yield index, bar.start + inside * (bar.end - bar.start), place
 
     def _steps(self) -> Iterator[tuple[int, float]]:
         yield from ((index, start) for index, start, _ in self._entries())
@@ -374,17 +394,18 @@ class _Laid:
 
     def _tempos(self) -> Iterator[tuple[float, float]]:
         """Yield each tempo from where it starts; what a fermata holds is slower."""
-        held = self.material.performance.tempos or ((0.0, self.material.performance.tempo),)
         last = 0.0
         for place, bar in enumerate(self.bars):
-            begun, over = self.material.starts[bar.turn.bar : bar.turn.bar + 2]
-            at = max(index for index, (start, _) in enumerate(held) if start <= begun + _NEAR)
+            onward = not bar.ends and bar.turn.bar in self.material.onward
+            of = self.material.around if onward else self.material.performance
+            held = of.tempos or ((0.0, of.tempo),)
+            at = max(index for index, (start, _) in enumerate(held) if start <= bar.begun + _NEAR)
             for start, tempo in held[at:]:
-                if start >= over - _NEAR:
+                if start >= bar.over - _NEAR:
                     break
                 now = tempo * bar.share
                 if abs(now - last) > _NEAR:
-                    inside = max(start - begun, 0.0) / bar.share
+                    inside = max(start - bar.begun, 0.0) / bar.share
                     yield (bar.start + inside if place or inside else 0.0), now
                     last = now
 
@@ -396,6 +417,15 @@ class _Laid:
                 yield f"{bar.turn.tempo} %", first.start, bar.end
                 first = after
         yield f"{first.turn.tempo} %", first.start, self.bars[-1].end
+
+
+def _with_beats(events: Sequence[Event]) -> Iterator[tuple[Event, int]]:
+    """Yield events, each with the beat of the last click."""
+    beat = 0
+    for event in events:
+        if event.kind == CLICK:
+            beat = 1 if event.midi == HIGH_BLOCK else beat + 1
+        yield event, beat
 
 
 def _order(event: Event) -> tuple[float, str, int, int]:

@@ -30,7 +30,8 @@ def music(played: Played) -> dict[str, Any]:
     All parts are in it; the page leaves out those that are not wanted.  ``end`` is where the last
     bar is over, ``seconds`` where the last chord has rung.  ``events`` are those of each bar,
     ``[onset, length, midi, string, kind, velocity]``, a click's beat in place of its string;
-    ``onward`` those of bars that go on otherwise where they are not the last.  ``steps`` are
+    ``onward`` bars that go on otherwise where they are not the last, with where they begin and end
+    in a list of their own.  ``steps`` are
     ``[start, ready, bar]``: a beat before it starts, at ``ready``, a chord is shown as the next
     one; ``names`` what is said of each then, and its root as a pitch class.
     """
@@ -48,7 +49,14 @@ def music(played: Played) -> dict[str, Any]:
         "steps": step_times(played.arrangement, performance),
         "names": _names(played.arrangement, performance),
         "events": [_events(bar) for bar in material.bars],
-        "onward": {str(bar): _events(events) for bar, events in material.onward.items()},
+        "onward": {
+            str(bar): {
+                "from": round(begun, _DIGITS),
+                "over": round(over, _DIGITS),
+                "events": _events(events),
+            }
+            for bar, (begun, over, events) in material.onward.items()
+        },
         "practice": [_form(played, how, material) for how in played.level.practice],
         "leading": _leading(played),
     }

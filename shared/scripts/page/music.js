@@ -23,6 +23,12 @@
  */
 
 /**
+ * A bar that goes on otherwise where it is not the last: where it begins and ends, in a list of its
+ * own, and what begins in it.
+ * @typedef {{from: number, over: number, events: Sounded[]}} Within
+ */
+
+/**
  * A level.  Times are seconds from the first click, at the tempo of the list.
  * @typedef {object} Level
  * @property {number} seconds when the last chord has rung
@@ -36,7 +42,7 @@
  * @property {[string, number][]} names what is said of each step, and its root as a pitch class
  * @property {number[]} sung when each note of the melody begins
  * @property {Sounded[][]} events those of each bar
- * @property {Record<string, Sounded[]>} onward those of bars that go on otherwise
+ * @property {Record<string, Within>} onward bars that go on otherwise
  * @property {Line[]} practice
  * @property {{seconds: number, events: Sounded[], words: [number, string][]} | null} leading
  */

@@ -158,8 +158,21 @@ export class Player {
   /** @returns {number} seconds from the first click, at the tempo of the list */
   get place() {
     if (!this.stretch) return 0;
-    const { from, to, at, rate } = this.stretch;
-    return Math.min(from + Math.max(sound.now - at, 0) * rate, to);
+    const { from, over, turn, ends } = this.stretch;
+    const inside = this.inside(this.stretch);
+    if (!turn || ends) return from + inside;
+    // A bar that goes on otherwise stands where the chart has it.
+    const begun = this.level.bars[turn.bar];
+    return begun + (inside * (this.track.endOf(turn.bar) - begun)) / (over - from);
+  }
+
+  /**
+   * Return how far into a stretch it is, in seconds of its list.
+   * @param {Stretch} stretch
+   * @returns {number}
+   */
+  inside({ from, to, at, rate }) {
+    return Math.min(Math.max(sound.now - at, 0) * rate, to - from);
   }
 
   // Playing.
@@ -245,7 +258,7 @@ export class Player {
     const [next, ready] = this.after(step);
     const bar = step < 0 ? -1 : this.level.steps[step][2];
     this.show({ bar, step, next, comes: next >= 0 && place >= ready });
-    this.beat(stretch, place);
+    this.beat(stretch);
     this.follow(stretch.counts ? -1 : place);
     this.root.classList.toggle("yours", stretch.turn?.left ?? false);
     say(find(this.now, "p"), stretch.turn?.left ? "your turn" : "now");
@@ -285,8 +298,8 @@ export class Player {
     if (!stretch) return [-1, Infinity];
     const { steps, bars } = this.level;
     const { form, order } = this.asked;
-    let { over } = stretch;
     let turn = stretch.turn;
+    let over = turn ? this.track.endOf(turn.bar) : stretch.over;
     if (turn && steps[step + 1]?.[2] === turn.bar) return [step + 1, steps[step + 1][1]];
     for (let count = 0; count < AHEAD; count += 1) {
       const next = turn ? turnAfter(form, order, turn) : this.track.following(stretch);
@@ -303,10 +316,10 @@ export class Player {
   /**
    * Show the number of the beat.
    * @param {Stretch} stretch
-   * @param {number} place
    * @returns {void}
    */
-  beat({ list, from, turn, counts }, place) {
+  beat({ list, from, turn, counts }) {
+    const place = from + (this.stretch ? this.inside(this.stretch) : 0);
     const clicks = list.filter(([, , , , kind]) => kind === "click");
     const last = lastAt(clicks.map(([onset]) => onset), place + 0.01);
     if (last >= 0) say(this.count, String(clicks[last][3]));

@@ -89,6 +89,18 @@ export class Track {
     return this.level.bars[bar + 1] ?? this.level.end;
   }
 
+  /**
+   * Return where a bar begins and ends, and what begins in it; at the end of all, or not.
+   * @param {number} bar
+   * @param {boolean} ends
+   * @returns {import("./music.js").Within}
+   */
+  within(bar, ends) {
+    const { bars, events, onward } = this.level;
+    const own = ends ? null : onward[bar];
+    return own ?? { from: bars[bar], over: this.endOf(bar), events: events[bar] };
+  }
+
   // What is begun.
 
   /**
@@ -170,13 +182,11 @@ export class Track {
    */
   laid(turn, at) {
     const { form, silent } = this.asked();
-    const { bars, events, onward, seconds } = this.level;
     const ends = this.ends(turn);
-    const over = this.endOf(turn.bar);
-    const plain = events[turn.bar];
+    const { from, over, events } = this.within(turn.bar, ends);
     return {
-      from: bars[turn.bar], over, to: ends ? seconds : over, at, rate: turn.tempo / 100, turn,
-      list: ends ? plain : (onward[turn.bar] ?? plain), coming: 0, counts: false, ends,
+      from, over, to: ends ? this.level.seconds : over, at, rate: turn.tempo / 100, turn,
+      list: events, coming: 0, counts: false, ends,
       silent: new Set(silent), beats: form.beats,
     };
   }
@@ -273,16 +283,19 @@ export class Track {
    */
   until({ at, from, over, rate, turn, ends }, end) {
     const { form, order } = this.asked();
+    let left = end - from;
+    let long = over - from;
     for (;;) {
-      if (ends || !turn || end <= over + NEAR) return at + (end - from) / rate;
-      at += (over - from) / rate;
+      if (ends || !turn || left <= long + NEAR) return at + left / rate;
+      at += long / rate;
       const next = turnAfter(form, order, turn);
       if (!next || next.bar !== turn.bar + 1 || next.left) return at;
+      left -= long;
       turn = next;
-      from = over;
-      over = this.endOf(next.bar);
       rate = next.tempo / 100;
       ends = this.ends(next);
+      const { from: begun, over: done } = this.within(next.bar, ends);
+      long = done - begun;
     }
   }
 

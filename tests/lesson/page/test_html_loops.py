@@ -95,10 +95,13 @@ def test_a_section_goes_round_exactly_in_time(
     for turn in range(rounds):
         start = (COUNT_IN + turn * 2 * BAR) / rate
         part = found[8 + turn * len(once) :][: len(once)]
-        assert [(s["kind"], s["midi"]) for s in part] == [event[1:] for event in once]
-        assert [s["at"] for s in part] == pytest.approx(
-            [start + onset / rate for onset, _, _ in once], abs=1e-5
-        )
+        # A hand is a few ms before the beat, but in a file of a round never before its start.
+        mine = sorted((s["kind"], s["midi"], s["at"]) for s in part)
+        file = sorted((kind, midi, start + onset / rate) for onset, kind, midi in once)
+        assert [s[:2] for s in mine] == [s[:2] for s in file]
+        away = [abs(one[2] - other[2]) for one, other in zip(mine, file, strict=True)]
+        late = [one for one in zip(away, mine, strict=True) if one[0] > 1e-4]
+        assert all(one[0] < 0.012 / rate and one[1][2] < start + 0.03 / rate for one in late)
         # What rings over the end is over where the next round begins.
         assert max(s["end"] for s in part) == pytest.approx(start + 2 * BAR / rate, abs=1e-4)
 
@@ -267,9 +270,9 @@ def test_click_and_bass_come_and_go_while_it_plays(tab: Opened) -> None:
     tab.walk(BAR)
     assert kinds(LEAD + COUNT_IN + 2 * BAR) == {"tone", "bass", "click"}
     tab.page.keyboard.press("Escape")
-    # The bass has the octave above E2 (MIDI 40), the ukulele nothing below C4.
+    # The bass walks from E2 (MIDI 40) up, below C4; the ukulele has nothing lower than that.
     low = [call for call in tab.page.evaluate("window.played") if call[0] == "bass"]
-    assert low and all(40 <= call[1] < 52 for call in low)
+    assert low and all(40 <= call[1] < 60 for call in low)
 
 
 def test_a_bar_outside_of_the_loop_ends_it(tab: Opened) -> None:
