@@ -267,9 +267,9 @@ export class Track {
    * @param {number} when
    * @returns {void}
    */
-  hand([onset, length, midi, , kind, velocity], stretch, when) {
+  hand([onset, length, midi, string, kind, velocity], stretch, when) {
     const until = kind === "click" ? when + length : this.until(stretch, onset + length);
-    const source = sound.play(kind, midi, velocity, when, until - when);
+    const source = sound.play(kind, midi, velocity, when, until - when, kind === "click" ? null : string);
     this.sources.set(source, stretch);
     source.addEventListener("ended", () => this.sources.delete(source));
   }
