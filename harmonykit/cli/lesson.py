@@ -5,7 +5,7 @@ from __future__ import annotations
 import sys
 import time
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -26,16 +26,17 @@ _LOOK_EVERY = 0.5
 _LISTED = 6
 
 
-def build(
-    file: str,
-    out: Path | None,
-    tune: str | None,
-    number: int | None,
-    *,
-    instruments: tuple[str, ...] = (),
-    watch: bool,
-    questions: bool = False,
-) -> None:
+@dataclass(frozen=True, slots=True)
+class How:
+    """For which instruments a lesson is built, whether again and again, and with what besides."""
+
+    instruments: tuple[str, ...] = ()
+    watch: bool = False
+    wav: bool = False
+    questions: bool = False
+
+
+def build(file: str, out: Path | None, tune: str | None, number: int | None, how: How) -> None:
     """Build a lesson, once or again whenever its files change."""
     from harmonykit.lesson.build import build_loaded, load_class
 
@@ -44,17 +45,20 @@ def build(
     folder = out or Path("out") / path.stem
     terminal = sys.stderr.isatty()
 
+    def load() -> tuple[Lesson, ...]:
+        found = load_class(path, played, number, instruments=how.instruments)
+        return tuple(_with_wav(each) for each in found) if how.wav else found
+
     def once() -> None:
         kept: list[Carried] = []
         noted: list[str] = []
         build_loaded(
-            lambda: load_class(path, played, number, instruments=instruments),
-            folder, progress=terminal, kept=kept.append, noted=noted.append,
-            questions=_questions_of if questions else None,
+            load, folder, progress=terminal, kept=kept.append, noted=noted.append,
+            questions=_questions_of if how.questions else None,
         )  # fmt: skip
         click.echo("\n".join([*built(folder, kept), *noted]))
 
-    if not watch:
+    if not how.watch:
         once()
         return
     for _ in changes(watched(path, played)):
@@ -71,6 +75,11 @@ def _questions_of(lesson: Lesson) -> str:
     from harmonykit.practice.of_ideas import theme_of
 
     return write_practice(theme_of(lesson.front))
+
+
+def _with_wav(lesson: Lesson) -> Lesson:
+    front = lesson.front
+    return replace(lesson, front=replace(front, playalong=front.playalong.with_wav))
 
 
 @dataclass(frozen=True, slots=True)

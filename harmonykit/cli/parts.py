@@ -13,7 +13,7 @@ from harmonykit.lesson.together.parts import Part, chords_of, parts_of
 from harmonykit.lesson.together.stems import stems_of
 from harmonykit.paths import find_data
 from harmonykit.score.files import read_tune
-from harmonykit.sound.files import write_midi
+from harmonykit.sound.files import mp3_bytes, titled, write_midi
 from harmonykit.sound.rendering import Sound
 from harmonykit.tune.class_file import ClassFile, read_class
 from harmonykit.tune.tune import Tune
@@ -80,9 +80,13 @@ def write(
         for stem, performance in stems_of(tune, instrument, knows):
             (new.path / f"{stem}.mid").write_bytes(write_midi(performance))
             made[f"{stem}.mid"] = "lesson.together.stems"
+            sound = Sound(performance)
+            words = f"{tune.title}: {stem.replace('-', ' ')}"
+            (new.path / f"{stem}.mp3").write_bytes(titled(words, mp3_bytes(sound)))
+            made[f"{stem}.mp3"] = "lesson.together.stems"
             if wav:
                 with (new.path / f"{stem}.wav").open("wb") as file:
-                    Sound(performance).write_wav(file)
+                    sound.write_wav(file)
                 made[f"{stem}.wav"] = "lesson.together.stems"
         about = {"tune": tune.title, "instrument": instrument.name}
         write_manifest(new.path, KIND, about, made)

@@ -1,7 +1,7 @@
 """From a lesson file to the folder that a class is given.
 
 The folder holds ``index.html``, ``page.html``, ``handout.pdf``; ``script.md`` with ``cues.pdf`` and
-``cues.html``; for each level a ``.musicxml``, a ``.mid`` and a ``.wav``, more where it is asked
+``cues.html``; for each level a ``.musicxml``, a ``.mid`` and an ``.mp3``, more where it is asked
 for; page, sheets, scores and sound for each other instrument of a mixed class, behind its name;
 ``parts.pdf`` and stems where they are asked for; ``comparison.csv``,
 ``facts.csv``, figures, and ``manifest.json``, which names every file and what made it.  Sound, MIDI

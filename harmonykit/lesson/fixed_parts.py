@@ -62,7 +62,7 @@ def sound_of(lesson: Lesson, played: Played) -> str:
     if "sound" not in front.outputs:
         return ""
     for take in sorted(front.playalong.takes, key=lambda take: (take.bass, not take.slow)):
-        for kind in ("wav", "mp3", "mid"):
+        for kind in ("mp3", "wav", "mid"):
             if kind in take.kinds:
                 return f"{played.stem}{take.suffix}.{kind}"
     return ""

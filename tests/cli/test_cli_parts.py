@@ -31,6 +31,9 @@ def test_the_example_is_a_class_file_that_tells_of_a_tune(
     files = json.loads((out / "manifest.json").read_text("utf-8"))["files"]
     assert set(files) == {path.name for path in out.iterdir()} - {"manifest.json"}
     assert "parts.pdf" in files and sum(name.endswith(".mid") for name in files) == 6
+    # What phones play, of each part; a WAV file is made on request.
+    assert sum(name.endswith(".mp3") for name in files) == 6
+    assert not any(name.endswith(".wav") for name in files)
 
 
 def test_without_a_tune_it_says_what_to_type(capsys: pytest.CaptureFixture[str]) -> None:

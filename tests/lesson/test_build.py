@@ -7,7 +7,6 @@ import hashlib
 import io
 import json
 import re
-import wave
 from collections.abc import Callable
 from importlib.util import find_spec
 from pathlib import Path
@@ -39,7 +38,7 @@ def test_every_file_is_there_and_in_the_manifest(built: Path) -> None:
     found = {p.relative_to(built).as_posix() for p in built.rglob("*") if p.is_file()}
     assert found == {*manifest["files"], "manifest.json"}
     wanted = {"script.md", "cues.pdf", "page.html", "handout.pdf", "comparison.csv", "facts.csv"}
-    wanted |= {f"{STEM}.musicxml", f"{STEM}.mid", f"{STEM}.wav"}
+    wanted |= {f"{STEM}.musicxml", f"{STEM}.mid", f"{STEM}.mp3"}
     assert wanted <= found
     for name, entry in manifest["files"].items():
         assert find_spec(f"harmonykit.{entry['made_by']}"), name
@@ -75,13 +74,12 @@ def heard(digits: str) -> set[int]:
 
 
 def samples(path: Path) -> tuple[int, NDArray[np.float64]]:
-    with wave.open(str(path)) as file:
-        raw = np.frombuffer(file.readframes(file.getnframes()), dtype="<i2").astype(float)
-        return file.getframerate(), raw.reshape(-1, file.getnchannels()).mean(axis=1) / 32768
+    both, rate = soundfile.read(path)
+    return rate, both.mean(axis=1)
 
 
 def test_the_sound_is_as_long_as_the_performance_and_does_not_clip(built: Path) -> None:
-    rate, sound = samples(built / f"{STEM}.wav")
+    rate, sound = samples(built / f"{STEM}.mp3")
     (played,) = load_lesson(built.parent / "small.md").played
     assert abs(len(sound) / rate - played.performance.seconds) < 0.01
     peak = float(np.abs(sound).max())
@@ -100,7 +98,7 @@ def strength(sound: NDArray[np.float64], rate: int, frequency: float) -> float:
 
 def test_the_sound_has_the_pitches_of_the_shapes(built: Path) -> None:
     """Each bar's first chord is heard at its four pitches, 440 * 2^((m - 69) / 12) Hz."""
-    rate, sound = samples(built / f"{STEM}.wav")
+    rate, sound = samples(built / f"{STEM}.mp3")
     (played,) = load_lesson(built.parent / "small.md").played
     onsets = dict(played.performance.steps)
     for index, step in enumerate(played.arrangement.steps):
@@ -238,7 +236,7 @@ def test_variants_and_sounds_on_request(lesson_path: Path) -> None:
     names = {path.name for path in out.iterdir()}
     sheets = {f"handout-{word}.pdf" for word in ("large-print", "left-handed", "one-ink")}
     assert {"handout.pdf", f"{STEM}.mp3", *sheets} <= names
-    assert f"{STEM}.wav" not in names
+    assert f"{STEM}.mid" not in names
     assert len({(out / name).read_bytes() for name in ("handout.pdf", *sheets)}) == 4
 
 

@@ -23,6 +23,7 @@ class _Lesson:
     instrument: tuple[str, ...]
     watch: bool
     practice: bool
+    wav: bool
     calls: bool
 
 
@@ -59,6 +60,7 @@ class _Parts:
 )
 @click.option("--watch", is_flag=True, help="Build again whenever lesson or tune changes.")
 @click.option("--practice", is_flag=True, help="Write practice.html too: questions to take home.")
+@click.option("--wav", is_flag=True, help="Write each play-along as WAV too.")
 @click.option("--calls", is_flag=True, help="List every key and call of a lesson file.")
 @as_one(_Lesson)
 def lesson(given: _Lesson) -> None:
@@ -79,7 +81,7 @@ def lesson(given: _Lesson) -> None:
       harmonykit lesson my/draft.md --new slack_water_waltz --instrument guitar
       harmonykit lesson new.md --new ropewalk_blues --idea four_dominants
     """
-    from harmonykit.cli.lesson import Drafted, build, write_new
+    from harmonykit.cli.lesson import Drafted, How, build, write_new
 
     if given.calls:
         from harmonykit.lesson.statements.reference import reference
@@ -96,10 +98,8 @@ def lesson(given: _Lesson) -> None:
     elif given.file is None:
         raise click.UsageError("name the FILE of a lesson, or --new TUNE for a first draft")
     else:
-        build(
-            given.file, given.out, given.tune, given.number,
-            instruments=given.instrument, watch=given.watch, questions=given.practice,
-        )  # fmt: skip
+        how = How(given.instrument, given.watch, given.wav, given.practice)
+        build(given.file, given.out, given.tune, given.number, how)
 
 
 @click.command(short_help="Build a course: its lessons, contents, and one handout book.")
@@ -150,8 +150,8 @@ def parts(given: _Parts) -> None:
     """Say how a class plays TUNE together: new grips, easier grips (rescues), what fits, and keys.
 
     TUNE is a path, the name of an included tune, or chords between bar lines.  With --out FOLDER
-    six parts are written, half a page and a MIDI file each: one finger, two strings, usual grips,
-    rich grips, bass, and the melody or a line to sing.
+    six parts are written, half a page, a MIDI file and an MP3 each: one finger, two strings, usual
+    grips, rich grips, bass, and the melody or a line to sing.
 
     \b
     Example:

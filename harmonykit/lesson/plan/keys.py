@@ -133,12 +133,12 @@ HEADER: tuple[Key, ...] = (
     Key("paper", str, '"a4"', "size of the handout's pages", "a4", PAPERS),
     Key("language", str, '"en"', "the language of the text, as a tag such as pt-BR (BCP 47)", "en"),
     Key("rights", str, '"..."', "who owns the tune, and what is allowed", "none"),
-    Key("sound", dict, "", "[sound]: the play-along files", "mid and wav"),
+    Key("sound", dict, "", "[sound]: the play-along files", "mid and mp3"),
     Key("levels", list, "", "[[levels]]: one table per level, 1 to 6", "needed"),
 )  # fmt: skip
 SOUND: tuple[Key, ...] = (
     Key("files", list, '["mid", "wav", "slow mp3"]', "kinds of files, each alone or after slow, "
-        "bass or both", "mid and wav"),
+        "bass or both", "mid and mp3"),
     Key("slow", float, "0.7", "the slow tempo as a share of the level's tempo, 0.3 to 1", "0.7"),
     Key("tuning", bool, "false", "the open strings before each count-in", "false"),
     Key("click", bool, "true", "a soft click through the tune", "true"),

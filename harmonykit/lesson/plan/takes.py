@@ -17,7 +17,7 @@ from __future__ import annotations
 
 import difflib
 from collections.abc import Mapping
-from dataclasses import dataclass, fields
+from dataclasses import dataclass, fields, replace
 from typing import Any
 
 from harmonykit.errors import HarmonyError
@@ -26,8 +26,8 @@ KINDS = ("mid", "wav", "mp3", "loops")
 TUNING = "tuning"
 _FRONTS = ("", "slow ", "bass ", "slow bass ")
 FILES = (*(front + kind for front in _FRONTS for kind in KINDS), TUNING)
-# What is encoded takes several times as long as all the rest of a lesson: it is made on request.
-DEFAULT = ("mid", "wav")
+# What phones play, a tenth as large as a WAV file.
+DEFAULT = ("mid", "mp3")
 SLOWEST = 0.3
 
 
@@ -95,6 +95,19 @@ class PlayAlong:
         if "files" in values:
             values["files"] = tuple(values["files"])
         return cls(**values)
+
+    @property
+    def with_wav(self) -> PlayAlong:
+        """The same, with a WAV file beside each MP3.
+
+        Examples
+        --------
+        >>> PlayAlong(("mp3", "slow mp3", "slow wav")).with_wav.files
+        ('mp3', 'slow mp3', 'slow wav', 'wav')
+        """
+        names = [name.replace("mp3", "wav") for name in self.files if name.endswith("mp3")]
+        more = tuple(name for name in names if name not in self.files)
+        return replace(self, files=(*self.files, *more))
 
     @property
     def takes(self) -> tuple[Take, ...]:

@@ -117,7 +117,7 @@ def test_the_largest_lesson_that_is_accepted_is_built_in_a_gibibyte(
     assert 0.9 < part * chords / MOST_CHORDS <= 1
     # What is loaded before the first chord takes a fifth of it.
     assert peak < GIB * (1 + 4 / part) / 5
-    assert {"handout.pdf", "level-1-level-1.wav"} <= {
+    assert {"handout.pdf", "level-1-level-1.mp3"} <= {
         file.name for file in (tmp_path / "out").iterdir()
     }
 

@@ -18,9 +18,9 @@ def test_every_file_is_in_one_take_or_is_the_tuning() -> None:
 
 
 def test_the_files_of_a_lesson_that_says_nothing() -> None:
-    # Sound and MIDI at tempo; what has to be encoded, which takes longest, is made on request.
+    # MIDI, and what phones play; a WAV file, ten times as large, is made on request.
     names = {f"{take.suffix}.{kind}" for take in PlayAlong().takes for kind in take.kinds}
-    assert names == {".mid", ".wav"}
+    assert names == {".mid", ".mp3"}
 
 
 def test_a_take_says_what_is_particular_to_it() -> None:
@@ -97,3 +97,9 @@ def test_a_setting_that_is_misspelt_is_offered_alone(key: str) -> None:
     with pytest.raises(HarmonyError) as caught:
         PlayAlong.of({key + key[-1]: True})
     assert caught.value.mend == key
+
+
+def test_a_wav_file_is_added_to_each_mp3_on_request() -> None:
+    asked = PlayAlong(("mid", "mp3", "slow mp3", "slow wav", "tuning"), slow=0.5).with_wav
+    assert set(asked.files) == {"mid", "mp3", "wav", "slow mp3", "slow wav", "tuning"}
+    assert asked.slow == 0.5 and asked.with_wav == asked
