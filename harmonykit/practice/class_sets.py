@@ -37,6 +37,9 @@ COLUMNS = (
     "score",
     "hints",
     "answer",
+    "item",
+    "wanted",
+    "instead",
     "at",
     "file",
     "error",
@@ -105,8 +108,7 @@ def _rows(file: Path) -> Iterator[dict[str, Any]]:
 
 
 def _values(each: Answered) -> dict[str, Any]:
-    names = ("number", "kind", "medium", "level", "score", "hints", "answer", "at")
-    return {name: getattr(each, name) for name in names}
+    return {name: getattr(each, name) for name in COLUMNS if hasattr(each, name)}
 
 
 def save_results(results: pd.DataFrame, path: str | Path) -> Path:

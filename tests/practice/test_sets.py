@@ -274,7 +274,7 @@ def test_an_answer_that_a_spreadsheet_would_run_is_saved_as_text(tmp_path: Path)
     Progress(tmp_path / "a.jsonl", Owner("@desk", "s")).add(answered)
     saved = save_results(read_results(tmp_path), tmp_path / "results.csv")
     line = saved.read_text(encoding="utf-8").splitlines()[1]
-    assert line == "'@desk,s,1,scale,words,1,0.5,2,'=1+1,2031-05-04,a.jsonl,"
+    assert line == "'@desk,s,1,scale,words,1,0.5,2,'=1+1,,,,2031-05-04,a.jsonl,"
 
 
 def test_bad_files_are_rows_with_their_error(handed_back: Path) -> None:
