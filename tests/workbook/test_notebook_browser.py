@@ -73,7 +73,7 @@ class Hands:
         self.panel.scroll_into_view_if_needed()
 
     def agrees(self) -> None:
-        expect(self.facts).to_have_text(self.here.facts)
+        expect(self.facts).to_have_text(self.here.trouble or self.here.facts)
         expect(self.line).to_have_value(self.here.share())
 
     def begin_again(self) -> None:

@@ -112,6 +112,10 @@ class Panel(Live["PanelView"], Generic[S]):
     def _choice(self, state: S) -> Choice:
         """What the panel shows, for linked ones."""
 
+    def _unmoved(self, _part: str) -> str:
+        """Say why a press changed nothing; nothing is said where all is as it was asked for."""
+        return ""
+
     def _after_choice(self, state: S, _choice: Choice) -> S:
         """Return the state in which the panel shows a choice made elsewhere, as well as it can."""
         return state
@@ -156,7 +160,11 @@ class Panel(Live["PanelView"], Generic[S]):
             If there is no such part.
         """
         check_part(part, self.parts())
-        self._go(self._after_press(self._state, part))
+        before = self._state
+        self._go(self._after_press(before, part))
+        if self._state == before:
+            self._trouble = self._unmoved(part)
+            self._show()
 
     def set(self, control: str, value: Value = "") -> None:
         """Set a control, or press its button.

@@ -16,6 +16,7 @@ from functools import lru_cache
 from typing import ClassVar
 
 from harmonykit.draw.base.canvas import Canvas
+from harmonykit.draw.base.style import join_words
 from harmonykit.draw.drawing import Drawing
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument
@@ -75,6 +76,9 @@ class OneNotePanel(Panel[OneNoteState]):
     >>> panel.set("onward", True)
     >>> panel.choice.chord
     Chord.parse('G')
+    >>> panel.press("pc-1")
+    >>> print(panel.trouble)
+    D flat: it is not a note of A°7; press one of A, C, E♭ and G♭
     """
 
     kind: ClassVar[str] = "one-note"
@@ -119,6 +123,15 @@ class OneNotePanel(Panel[OneNoteState]):
             return state
         start = result.shapes[0].midi[string]
         return state if start is None else pressed(state, start % 12)
+
+    def _unmoved(self, _part: str) -> str:
+        """Name what was pressed, and what can be moved."""
+        name = self._now.looks[_part].name.rpartition(", ")[0]
+        chord = Chord.parse(self._state.chord)
+        if _part.startswith("string-"):
+            return f"{name}: the shape is not held there; press one of its marks"
+        notes = join_words([note.unicode for note in chord.tones])
+        return f"{name}: it is not a note of {chord.unicode}; press one of {notes}"
 
     def _after_set(self, state: OneNoteState, control: str, value: Value) -> OneNoteState:
         if control == "chord":

@@ -15,7 +15,7 @@ const HEARD = { role: "status", "aria-live": "polite" };
 function makePlaces(title) {
   const places = {
     lead: element("p", { class: "hk-lead", ...HEARD }),
-    bar: element("div", { class: "hk-controls" }),
+    bar: element("div", { class: "hk-controls", role: "group", "aria-label": "controls" }),
     figure: element("div", { class: "hk-figure" }),
     facts: element("p", { class: "hk-facts", ...HEARD }),
     foot: element("div", { class: "hk-controls hk-foot" }),

@@ -127,3 +127,19 @@ def test_what_cannot_be_is_refused(state: dict[str, object]) -> None:
 def test_low_instruments_are_written_an_octave_up() -> None:
     assert min(Instrument.named("guitar").midi) == 40
     assert ">8</text>" in draw(compute(OneNoteState(instrument="guitar"))).svg
+
+
+def test_a_press_beside_the_chord_is_answered_and_changes_nothing() -> None:
+    """A°7 is A, C, E flat and G flat: nine semitones up from C, and every third."""
+    panel = OneNotePanel("Adim7")
+    before, shown = panel.state, panel.facts
+    for pc in range(12):
+        panel.press(f"pc-{pc}")
+        inside = pc % 3 == 0
+        assert bool(panel.trouble) is not inside
+        if not inside:
+            assert panel.trouble.endswith("press one of A, C, E♭ and G♭")
+            assert (panel.state, panel.facts) == (before, shown)
+        panel.state = before
+    panel.press("string-1-fret-12")
+    assert panel.trouble.startswith("g string, twelfth fret, G: the shape is not held there")
