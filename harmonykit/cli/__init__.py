@@ -17,7 +17,8 @@ from harmonykit.files.file import reason, shown
 
 DONE, UNUSABLE, INTERRUPTED = 0, 2, 130
 _COMMANDS = (
-    *(lessons.lesson, lessons.course, lessons.parts, sounds.playalong, lessons.check),
+    *(lessons.lesson, lessons.course, lessons.parts, sounds.playalong),
+    *(lessons.check, lessons.hear),
     *(tunes.tune, tunes.compare, tunes.idioms, tunes.survey),
     *(chords.chord, chords.ideas, chords.sheet, chords.words),
     *(home.practice, home.results),

@@ -1,4 +1,4 @@
-"""What the commands ``lesson`` and ``check`` do."""
+"""What the commands ``lesson``, ``check`` and ``hear`` do."""
 
 from __future__ import annotations
 
@@ -16,7 +16,7 @@ from harmonykit.files import shown
 from harmonykit.files.file import typed
 from harmonykit.files.manifest import Carried, listed
 from harmonykit.files.names import from_folder
-from harmonykit.paths import find_data
+from harmonykit.paths import find_data, shipped
 from harmonykit.score.files import read_tune
 
 if TYPE_CHECKING:
@@ -173,3 +173,22 @@ def judge(lesson: str, answer: Path) -> Iterator[str]:
         word = right if verdict.right else f"no: {verdict.fault}"
         yield f"bar {verdict.bar}  {verdict.asked}  {verdict.answer}  {word}"
     yield f"{report.level}: {report.right} of {len(report.verdicts)} right"
+
+
+def heard(lesson: str, recording: Path, level: int, instrument: str) -> Iterator[str]:
+    """Yield what is heard in a recording of a level, or of a tune, line by line."""
+    from harmonykit.arrange.search import reharmonise
+    from harmonykit.lesson.listening import ALIKE, hear_playing
+
+    if Path(lesson).suffix == TUNE_FILE or lesson in shipped("tunes"):
+        tune = read_tune(find_data("tunes", lesson))
+        hearing = hear_playing(reharmonise(tune, instrument, (), k=1)[0], recording)
+    else:
+        hearing = hear_playing(find_data("lessons", lesson), recording, level)
+    yield from hearing.remarks
+    if hearing.fits:
+        yield from (
+            f"{each.clock}  bar {each.bar}  {each.shape}  {each.told}" for each in hearing.heard
+        )
+        yield hearing.summary
+        yield ALIKE

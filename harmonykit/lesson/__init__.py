@@ -1,7 +1,7 @@
 """From a lesson file to what a class is given.
 
 ``hk.build_lesson`` makes handout, page, scores and sound from one file; ``first_draft`` writes such
-a file for a tune; ``check_answer`` judges what a student hands back.
+a file for a tune; ``check_answer`` judges what a student hands back, ``hear_playing`` a recording.
 """
 
 from __future__ import annotations
@@ -17,6 +17,7 @@ if TYPE_CHECKING:
     from harmonykit.lesson.course import build_course
     from harmonykit.lesson.draft.writing import draft as first_draft
     from harmonykit.lesson.draft.writing import write_draft as write_first_draft
+    from harmonykit.lesson.listening import Heard, Hearing, hear_playing
     from harmonykit.lesson.plan.model import Lesson, LessonError
     from harmonykit.lesson.script import course_minutes, minutes
     from harmonykit.lesson.statements.every_root import exactly
@@ -25,6 +26,8 @@ else:
     __getattr__, __dir__ = offered(__name__)
 
 __all__ = [
+    "Heard",
+    "Hearing",
     "Lesson",
     "LessonError",
     "Report",
@@ -34,6 +37,7 @@ __all__ = [
     "course_minutes",
     "exactly",
     "first_draft",
+    "hear_playing",
     "leads_to",
     "minutes",
     "read_lesson",

@@ -1,4 +1,4 @@
-"""The commands about lessons: build one, build a course, judge what a student typed."""
+"""The commands about lessons: build one, build a course, judge what a student typed or played."""
 
 import sys
 from dataclasses import dataclass
@@ -196,4 +196,30 @@ def check(lesson: str, answer: Path) -> None:
     from harmonykit.cli.lesson import judge
 
     for line in judge(lesson, answer):
+        click.echo(line)
+
+
+@click.command(short_help="Say which chords are heard in a recording of a level.")
+@click.argument("lesson")
+@click.argument("recording", type=click.Path(path_type=Path))
+@click.option("--level", type=int, default=1, show_default=True, help="Compare with this level.")
+@click.option("--instrument", default="ukulele", show_default=True, help="Where LESSON is a tune.")
+def hear(lesson: str, recording: Path, level: int, instrument: str) -> None:
+    """Compare RECORDING, made by a phone for instance, with a level of LESSON.
+
+    Each change is followed, slower or faster than the level, with or without a count-in; what was
+    heard is said with how sure it is.  Play alone, on one instrument, an arm's length from the
+    phone.  WAV, MP3, OGG, FLAC, AIFF and CAF are read, up to ten minutes; M4A is not.
+
+    LESSON may be a tune instead, a file or the name of an included one: then its plain
+    arrangement is compared.
+
+    \b
+    Example:
+      harmonykit hear stiff_dominant my-playing.wav --level 2
+      harmonykit hear heron_landing my-playing.mp3 --instrument guitar
+    """
+    from harmonykit.cli.lesson import heard
+
+    for line in heard(lesson, recording, level, instrument):
         click.echo(line)
