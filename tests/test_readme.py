@@ -10,7 +10,9 @@ from pathlib import Path
 import pytest
 
 from harmonykit import cli
+from harmonykit.lesson.build import load_lesson
 from harmonykit.paths import find_data
+from harmonykit.sound.rendering import Sound, write_wav
 from harmonykit.tune.tune import Tune
 
 ROOT = Path(__file__).resolve().parents[1]
@@ -63,6 +65,9 @@ def test_its_commands_run(tour: str, tmp_path: Path, monkeypatch: pytest.MonkeyP
     monkeypatch.chdir(tmp_path)
     answer = block(section("For a teacher"), "toml")
     (tmp_path / "my-answer.toml").write_text(answer, encoding="utf-8")
+    if "my-playing.wav" in section(tour):
+        played = load_lesson("stiff_dominant").played[1].performance
+        write_wav(tmp_path / "my-playing.wav", Sound(played, 11_025))
     for line in commands(section(tour)):
         words = shlex.split(line)
         with pytest.raises(SystemExit) as left:

@@ -28,7 +28,7 @@ from harmonykit.theory.note import Note
 from harmonykit.theory.sets.pcset import PcSet
 from harmonykit.words.numbers import counted
 
-SURE, LIKELY = 0.95, 0.75
+SURE, LIKELY = 0.95, 0.85
 AS_WRITTEN, OTHER, UNLIKE, UNCLEAR, NOTHING, LEFT_OUT = (
     "as written", "another chord", "not as written", "unclear", "nothing", "left out",
 )  # fmt: skip

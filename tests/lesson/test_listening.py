@@ -169,7 +169,7 @@ def test_what_is_called_sure_is_right(tmp_path: Path) -> None:
                     if one.verdict in ("as written", "another chord", "not as written"):
                         (sure if one.sure else likely)[verdict] += 1
         print(f"{condition}: {dict(row)}")
-        assert row["right"] >= 0.9 * row.total()
+        assert row["right"] >= 0.85 * row.total()
     print(f"sure: {dict(sure)}, likely: {dict(likely)}")
     assert sure["right"] >= 0.95 * sure.total()
     assert likely["right"] >= 0.75 * likely.total()
