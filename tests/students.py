@@ -15,7 +15,9 @@ from numpy.typing import NDArray
 
 from harmonykit.arrange.arrangement import Arrangement
 from harmonykit.fretboard.shapes.voicing import Voicing
+from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.sound.pluck import pluck
+from harmonykit.sound.strung import voices
 
 Samples = NDArray[np.float64]
 RATE = 22_050
@@ -49,11 +51,12 @@ class Playing:
 
 
 @lru_cache(maxsize=200)
-def string(kind: str, pitch: float) -> Samples:
+def string(kind: str, pitch: float, instrument: Instrument, place: int) -> Samples:
     """Return two and a half seconds of one string."""
     if kind == "ours":
         whole = int(np.floor(pitch))
-        sound = pluck(whole, RATE)[: 3 * RATE]
+        voice = voices(instrument)["tone"]
+        sound = np.asarray(pluck(voice, place, whole, 1, 3, RATE), dtype=np.float64)
         if pitch == whole:
             return sound
         ratio = 2 ** ((pitch - whole) / 12)
@@ -148,7 +151,7 @@ def perform(way: Arrangement, how: Playing) -> tuple[Samples, list[Played]]:
             if pitch is not None:
                 start = int((at + how.apart * place + chance.normal(0, 0.002)) * RATE)
                 off = how.cents + how.astray * _ASTRAY[place % len(_ASTRAY)]
-                tone = string(how.strings, round(pitch + off / 100, 3))
+                tone = string(how.strings, round(pitch + off / 100, 3), way.instrument, place)
                 stop = min(start + len(tone), int((after + 0.02) * RATE), total)
                 fade = np.ones(max(stop - start, 0))
                 fade[-220:] *= np.linspace(1, 0, min(220, len(fade)))

@@ -21,8 +21,8 @@ from harmonykit.lesson.build import load_lesson
 from harmonykit.lesson.following import Followed, follow, pulses_of
 from harmonykit.lesson.plan.model import LessonError
 from harmonykit.sound.hearing import Ear, notes_of, ringing, sound_of, tuned_in, usual_sounds
-from harmonykit.sound.pluck import frequency
 from harmonykit.sound.recording import STEP, Numbers, Recording, read_recording
+from harmonykit.sound.strung import frequency
 from harmonykit.theory.naming import name_chords
 from harmonykit.theory.note import Note
 from harmonykit.theory.sets.pcset import PcSet
