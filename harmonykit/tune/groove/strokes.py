@@ -62,7 +62,7 @@ class Stroke:
     Examples
     --------
     >>> hk.tune.Groove.parse("D - D! U").bars[0][1]
-    Stroke(Fraction(2, 1), accent=True)
+    Stroke(at=Fraction(2, 1), accent=True)
     """
 
     at: Fraction

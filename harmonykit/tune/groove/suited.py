@@ -52,7 +52,7 @@ def chosen(tune: Tune, groove: Groove, name: str, folder: Path | None = None) ->
     HarmonyError
         For a name that is unknown, a groove of another metre, and a line that cannot be read.
     """
-    if len(name.replace("-", " ").split()) > 1 and not _is_name(name):
+    if _is_strum(name):
         return in_meter(groove, tune, tune.meter).strummed(name)
     found = find_groove(name, folder)
     if found.meter != tune.meter:
@@ -63,9 +63,17 @@ def chosen(tune: Tune, groove: Groove, name: str, folder: Path | None = None) ->
     return found
 
 
-def _is_name(text: str) -> bool:
-    """Whether a text is no strum: it has letters that a strum does not know."""
-    return any(sign.isalpha() and sign.upper() not in "DUXR" for sign in text)
+def _is_strum(text: str) -> bool:
+    """Whether a text is a strum rather than a name: it has hardly anything but signs of one.
+
+    Examples
+    --------
+    >>> [_is_strum(text) for text in ("D-DU-UDU", "D - D Q", "cut time", "two-four")]
+    [True, True, False, False]
+    """
+    words = text.upper().split()
+    signs = [word for word in words if set(word) <= set("DUXR()!~.-|")]
+    return len(signs) * 2 > len(words)
 
 
 def _typed(meter: Meter) -> str:

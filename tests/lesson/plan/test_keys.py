@@ -247,3 +247,30 @@ def test_a_key_of_the_header_has_its_effect(lesson_path: Path, key: str) -> None
 def test_every_key_of_the_header_is_tried() -> None:
     structure = {"format", "class_file", "tune_number", "sound", "levels"}
     assert HEADER_EFFECTS.keys() | structure == {key.name for key in HEADER}
+
+
+def test_a_level_has_its_own_strokes_in_its_own_groove(lesson_path: Path) -> None:
+    lines = ('groove = "shuffle"', 'strum = "D - D U - U D U"')
+    (level,) = front_of(lesson_path, level_lines(*lines)).levels
+    assert level.groove is not None and level.groove.strum == "D - D U - U D U"
+    assert (level.groove.name, level.groove.swing) == ("shuffle", 2)
+    own = 'format = 1\nname = "mine"\nmeter = "4/4"\nstrum = "R - - D"\n'
+    (lesson_path.parent / "mine.toml").write_text(own, encoding="utf-8")
+    (level,) = front_of(lesson_path, level_lines('groove = "mine"')).levels
+    assert level.groove is not None and level.groove.strum == "R - - D"
+
+
+@pytest.mark.parametrize(
+    ("line", "column", "mend"),
+    [
+        ('strum = "D - D Q"', 16, ""),
+        ('groove = "waltz"', 1, "calypso"),
+        ('groove = "shufle"', 1, "shuffle"),
+    ],
+)
+def test_a_strum_that_cannot_be_played_is_refused_at_its_place(
+    line: str, column: int, mend: str, lesson_path: Path
+) -> None:
+    fault = fault_of(lesson_path, level_lines("tempo = 90", line))
+    assert fault.place is not None and fault.place.text == line
+    assert fault.place.column == column and mend in fault.mend
