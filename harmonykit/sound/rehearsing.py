@@ -40,6 +40,8 @@ _COUNT_SECONDS = 0.03
 # The root of the next chord is told in the octave above middle C, as long as most of a beat.
 _TOLD_FROM, _TOLD_VELOCITY, _TOLD_PART = 60, 100, 0.9
 _NEAR = 1e-6
+# The first bar of fewer bars than these is one of those in which the tune ends.
+_SHORTEST = 3
 
 Span = tuple[int, int]
 Ends = tuple[float, float]
@@ -94,7 +96,9 @@ class Material:
         onward = {
             bar: (*span, events)
             for bar, (ends, own, span, events) in enumerate(both, first)
-            if not _same(own, ends, events, span)
+            # A round's first stroke is never before its start: that is no other way to go on.
+            if (bar > first or len(playing) - first < _SHORTEST)
+            and not _same(own, ends, events, span)
         }
         beats = []
         for played in playing:

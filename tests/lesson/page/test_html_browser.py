@@ -171,7 +171,8 @@ def test_it_sounds_the_events_of_the_lesson_in_time(
     until(tab, "window.played.length >= 24")
     tab.page.keyboard.press("Escape")
     start = performance.bars[0][1]
-    events = [event for event in performance.events if event.onset >= start - 1e-6][:24]
+    # A hand may be a few ms before the bar line; a click of the count-in is a beat before it.
+    events = [event for event in performance.events if event.onset >= start - 0.03][:24]
     calls = tab.page.evaluate("window.played")[:24]
     assert [call[:3] for call in calls] == [[e.kind, e.midi, e.velocity] for e in events]
     assert [call[5] for call in calls] == [e.string for e in events]
