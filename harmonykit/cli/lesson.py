@@ -34,6 +34,7 @@ class How:
     watch: bool = False
     wav: bool = False
     questions: bool = False
+    numerals: bool = False
 
 
 def build(file: str, out: Path | None, tune: str | None, number: int | None, how: How) -> None:
@@ -47,6 +48,7 @@ def build(file: str, out: Path | None, tune: str | None, number: int | None, how
 
     def load() -> tuple[Lesson, ...]:
         found = load_class(path, played, number, instruments=how.instruments)
+        found = tuple(map(_with_numerals, found)) if how.numerals else found
         return tuple(_with_wav(each) for each in found) if how.wav else found
 
     def once() -> None:
@@ -75,6 +77,10 @@ def _questions_of(lesson: Lesson) -> str:
     from harmonykit.practice.of_ideas import theme_of
 
     return write_practice(theme_of(lesson.front))
+
+
+def _with_numerals(lesson: Lesson) -> Lesson:
+    return replace(lesson, front=replace(lesson.front, numerals=True))
 
 
 def _with_wav(lesson: Lesson) -> Lesson:

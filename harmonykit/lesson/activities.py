@@ -222,7 +222,7 @@ def _practised(played: Played, moment: heard.Moment | None, *, again: bool) -> s
     if again:
         steps = ["Show and echo, as at the first level."]
     if moment is not None:
-        steps.append(f"Loop: {moment.loop} at {tempi(played.level.tempo)}.")
+        steps.append(f"Loop: {moment.loop} at {tempi(played)}.")
         if (led := sung(moment)) is not None:
             swap = "" if again else " Then the other way round."
             steps.append(

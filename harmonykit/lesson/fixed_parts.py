@@ -20,13 +20,12 @@ from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.lesson.plan.model import Lesson, Played
 from harmonykit.lesson.plan.takes import TUNING
 from harmonykit.lesson.together import heard
-from harmonykit.lesson.together.rescue import Hard, hard_changes, practice_tempi
+from harmonykit.lesson.together.rescue import Hard, hard_changes, said_tempi, slowest
 from harmonykit.theory.chord import Chord
 
 # How much of a meeting each fixed part wants, in minutes of 45 (common practice, no source).
 _TUNE, _WARM, _SOUND, _HARD, _PAIRS, _HALVES, _SILENCE, _CLOSING, _HOME = 3, 3, 4, 6, 3, 5, 3, 2, 1
 _FEW = 2
-_UNIT = "quarter notes a minute"
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,10 +97,10 @@ def _warm_up(lesson: Lesson, played: Sequence[Played]) -> str:
     if len(known) < 2:
         return ""
     (one, first), (other, second) = known[:2]
-    slow = practice_tempi(played[0].level.tempo)[0]
+    slow = slowest(played[0].level.tempo, played[0].arrangement.tune.meter)
     return (
         f"{head}: {one.unicode} {first.digits} and {other.unicode} {second.digits}, two bars each, "
-        f"at {slow} {_UNIT}. First the fretting hand alone, then with the strum."
+        f"at {slow}. First the fretting hand alone, then with the strum."
     )
 
 
@@ -148,9 +147,9 @@ def _name(chord: Chord | None) -> str:
     return chord.unicode if chord is not None else "silence"
 
 
-def tempi(tempo: float) -> str:
-    """Return the three tempi at which a loop is practised, in words."""
-    return f"{join_words([str(each) for each in practice_tempi(tempo)])} {_UNIT}"
+def tempi(played: Played) -> str:
+    """Return the tempi at which a loop of a level is practised, in words."""
+    return said_tempi(played.level.tempo, played.arrangement.tune.meter)
 
 
 def breaking(played: Sequence[Played]) -> Iterator[Activity]:
@@ -158,7 +157,7 @@ def breaking(played: Sequence[Played]) -> Iterator[Activity]:
     hard = list(_hardest(played))
     if hard:
         lines = [_hard_line(one, level) for one, level in hard]
-        lines.append(f"Each as a loop of two bars at {tempi(hard[0][1].level.tempo)}.")
+        lines.append(f"Each as a loop of two bars at {tempi(hard[0][1])}.")
         yield Activity("The changes that will break down", _HARD, tuple(lines))
 
 
@@ -281,8 +280,8 @@ def _at_home(lesson: Lesson, played: Sequence[Played]) -> Iterator[str]:
             f"{name} {step.voicing.digits}" if step.voicing else name
             for name, step in zip(hard[0].names, (hard[0].before, hard[0].after), strict=True)
         )
-        slow = practice_tempi(hard[1].level.tempo)[0]
-        yield f"1. {before} to {after}, four strums each, at {slow} {_UNIT}: ten times, cleanly."
+        slow = slowest(hard[1].level.tempo, hard[1].arrangement.tune.meter)
+        yield f"1. {before} to {after}, four strums each, at {slow}: ten times, cleanly."
     sound = sound_of(lesson, played[0])
     along = f" with {sound}" if sound else ""
     yield f"{'2' if hard else '1'}. {played[0].level.name} once through{along}, humming the roots."

@@ -128,7 +128,7 @@ class Writer:
         if self.questions is not None:
             practice = f"{prefix}{QUESTIONS}"
             self._text(practice, self.questions(lesson), "home.practice")
-        page = write_page(lesson, practice)
+        page = write_page(lesson, practice, INDEX)
         self._text(f"{prefix}page.html", page, "lesson.page.html")
 
     def _handout(self, lesson: Lesson, variant: str = "") -> None:

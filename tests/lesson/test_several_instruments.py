@@ -70,3 +70,15 @@ def test_from_the_command_line(lesson_path: Path, tmp_path: Path) -> None:
     assert "| Chord | baritone ukulele | ukulele |" in (tmp_path / "o" / "script.md").read_text(
         encoding="utf-8"
     )
+
+
+def test_numerals_on_request(lesson_path: Path) -> None:
+    text = lesson_path.read_text(encoding="utf-8").replace("format = 1", "format = 2")
+    for old, new in (("group", "class"), ("shape =", "chord_shape ="), ("from =", "scale_shape ="),
+                     ("hand = 3", 'reach = "wide"')):  # fmt: skip
+        text = text.replace(f"\n{old}", f"\n{new}", 1)
+    lesson_path.write_text(text.replace("+++\n", '+++\nnumerals = "yes"\n', 1), encoding="utf-8")
+    assert load_class(lesson_path)[0].front.numerals
+    lesson_path.write_text(text.replace("+++\n", '+++\nnumerals = "maybe"\n', 1), encoding="utf-8")
+    with pytest.raises(HarmonyError, match="numerals = 'maybe' is unknown"):
+        load_class(lesson_path)

@@ -21,6 +21,7 @@ class _Lesson:
     idea: str
     key: str
     instrument: tuple[str, ...]
+    numerals: bool
     watch: bool
     practice: bool
     wav: bool
@@ -58,6 +59,7 @@ class _Parts:
     multiple=True,
     help="Build for this instrument; repeat it for each one of the class.",
 )
+@click.option("--numerals", is_flag=True, help="Write Roman numerals under the handout's chords.")
 @click.option("--watch", is_flag=True, help="Build again whenever lesson or tune changes.")
 @click.option("--practice", is_flag=True, help="Write practice.html too: questions to take home.")
 @click.option("--wav", is_flag=True, help="Write each play-along as WAV too.")
@@ -98,7 +100,7 @@ def lesson(given: _Lesson) -> None:
     elif given.file is None:
         raise click.UsageError("name the FILE of a lesson, or --new TUNE for a first draft")
     else:
-        how = How(given.instrument, given.watch, given.wav, given.practice)
+        how = How(given.instrument, given.watch, given.wav, given.practice, given.numerals)
         build(given.file, given.out, given.tune, given.number, how)
 
 

@@ -14,6 +14,7 @@ from itertools import product
 from typing import Any
 
 from harmonykit.arrange.arrangement import Arrangement, Step
+from harmonykit.arrange.functions import functions_of
 from harmonykit.arrange.written import (
     WrittenBar,
     in_signs,
@@ -25,6 +26,7 @@ from harmonykit.draw.base.style import SEMIBOLD
 from harmonykit.draw.shapes.box_look import BoxLook
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.lesson.handout.figures import LARGE, Figures
+from harmonykit.tune.analysis.numerals import printed_numeral
 from harmonykit.tune.bar import JUMPS, bar_length, beat_length
 from harmonykit.tune.groove.spoken import syllable
 from harmonykit.tune.groove.strokes import MUTED, ROLLED, STOPPED, Stroke
@@ -44,6 +46,7 @@ _REPEAT_MM = 2.2
 _SLASH_MM, _GAP_MM, _CLEAR_MM = 1.6, 1.0, 2.4
 _BOX_UP_MM, _BOX_GAP_MM, _ENDING_MM, _SIGN_MM, _LEAST_UP_MM = 3.0, 2.6, 8.4, 5.2, 1.0
 _WORDS_Y, _VERSE_MM, _TAB_Y, _STRING_MM = 17.4, 5.6, 15.6, 2.9
+_NUMERAL_MM, _NUMERAL_PT = 3.8, 10.0
 _LATE_MM, _LATE_WORD_MM, _NAME_MM = 5.0, 7.5, 6.0
 # Chords, and words, in points, the largest first; a chart has one size of each.
 NAMES, WORDS = (18.0, 16.0, 14.0, 13.0), (13.0, 12.0, 11.0, 10.5, 10.0, 9.0)
@@ -124,6 +127,8 @@ class Chart:
     tight : bool
         Whether crowded chords may stand a little beside their beats, in smaller type, so that a
         long tune keeps to its page.
+    numerals : bool
+        Whether Roman numerals stand below, under each change and at the start of a row.
     """
 
     def __init__(
@@ -134,6 +139,7 @@ class Chart:
         boxes: bool = True,
         melody: bool = False,
         tight: bool = False,
+        numerals: bool = False,
     ) -> None:
         self.way, self.figures, self.tight = way, figures, tight
         self.scale = LARGE if figures.large else 1.0
@@ -153,6 +159,8 @@ class Chart:
         played = {(turn.part, turn.bar): n for n, turn in reversed([*enumerate(turns)])}
         self.ends = played[turns[-1].part, turns[-1].bar] if turns else self.bars[-1].index
         self.drawn: set[Voicing] = set()
+        told = zip(way.steps, functions_of(way), strict=True) if numerals else ()
+        self.numerals = {step.onset: printed_numeral(one.numeral) for step, one in told}
 
     @property
     def several(self) -> bool:
@@ -328,6 +336,9 @@ class Chart:
         deep = _TAB_Y + strings * _STRING_MM if tab else 0.0
         words = max(_WORDS_Y, deep + 6.4) if verses else 0.0
         down = words + (len(verses) - 1) * _VERSE_MM + 1.2 if verses else max(BAR_MM, deep + 1.4)
+        numerals = list(self._numerals(row))
+        below = (down if verses or tab else BAR_MM) + _NUMERAL_MM
+        down = below + 0.8 if numerals else down
         section = next((bar.bar.section for bar in row if bar.bar.opens), "")
         printed = section if self.several and section != PICKUP else ""
         short = text_width(printed, 13.0, SEMIBOLD) < self.lead - 2
@@ -338,6 +349,8 @@ class Chart:
             "boxes": [box | {"over": over} for box in boxes],
             "words": [[{"x": x, "text": t} for x, _, _, t in verse] for verse in verses],
             "wordsAt": words,
+            "numerals": numerals,
+            "numeralsAt": below,
             "tab": tab,
             "section": printed,
             "beside": beside,
@@ -346,6 +359,18 @@ class Chart:
             "up": up,
             "down": down,
         }  # fmt: skip
+
+    def _numerals(self, row: Row) -> Iterator[dict[str, Any]]:
+        """Yield the numerals of a row: its first, and each where it changes."""
+        before, edge = "", 0.0
+        for bar in row:
+            for cell in bar.cells:
+                text = self.numerals.get(cell.step.onset, "") if cell.name else ""
+                if text and text != before:
+                    x = max(bar.at(cell.at), edge)
+                    edge = x + text_width(text, _NUMERAL_PT) + _GAP_MM
+                    before = text
+                    yield {"x": x, "text": text}
 
     def _bar(self, bar: ChartBar, size: Size, row: Row, *, last: bool) -> Any:
         written, place = bar.bar.bar, row.index(bar)

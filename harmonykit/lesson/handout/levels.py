@@ -23,7 +23,7 @@ from harmonykit.lesson.handout.text import counted_word, spans, unbroken
 from harmonykit.lesson.plan.grips import names_of, new_grips
 from harmonykit.lesson.plan.model import Lesson, Played
 from harmonykit.lesson.plan.shown import Shown
-from harmonykit.lesson.together.rescue import Hard, hard_changes, practice_tempi
+from harmonykit.lesson.together.rescue import Hard, hard_changes, said_tempi, said_tempo
 from harmonykit.tune.tune import Tune, bar_length, beat_length
 
 _LOOP_LEFT_MM = 60.0
@@ -41,7 +41,9 @@ def level_pages(lesson: Lesson, figures: Figures) -> list[dict[str, Any]]:
     fresh = new_grips([played.arrangement for played in lesson.played], knows)
     for number, played in enumerate(lesson.played, start=1):
         way = played.arrangement
-        page = _page(played, number, explained) | {"charts": _charts(way, figures)}
+        page = _page(played, number, explained) | {
+            "charts": _charts(way, figures, numerals=lesson.front.numerals)
+        }
         page["twins"] = {"all": twins(way), "known": twins(way, told.shapes)}
         hard = [one for one in hard_changes(way, played.level.tempo, None) if one.effort > 0]
         new = fresh[number - 1] if told.shapes or knows is not None else None
@@ -54,12 +56,15 @@ def level_pages(lesson: Lesson, figures: Figures) -> list[dict[str, Any]]:
     return pages
 
 
-def _charts(way: Arrangement, figures: Figures) -> list[dict[str, Any]]:
+def _charts(way: Arrangement, figures: Figures, *, numerals: bool) -> list[dict[str, Any]]:
     """Return the chart in all its forms, the richest first."""
     forms = [{"boxes": False}] if figures.large else [{"boxes": True}, {"boxes": False}]
     if way.tune.melody and not way.is_melody:
         forms = [form | {"melody": True} for form in forms[:1]] + forms
     forms.append({"boxes": False, "tight": True})
+    if numerals:
+        # A page that has no room for them keeps its tune whole.
+        forms = [form | {"numerals": True} for form in forms] + forms[-1:]
     charts = [Chart(way, figures, **form).data() for form in forms]
     return [chart | {"sung": any(row["tab"] for row in chart["rows"])} for chart in charts]
 
@@ -102,10 +107,8 @@ def _loop(hard: Sequence[Hard], played: Played, figures: Figures) -> dict[str, A
     numbers = printed_numbers(way)
     chart = Chart(way, figures, boxes=False)
     left = _LOOP_LEFT_MM if not figures.large else 6.0
-    beat = beat_length(way.tune.meter)
-    steps = [str(tempo) for tempo in practice_tempi(played.level.tempo / float(beat))]
     return chart.two_bars(first, left) | {
-        "note": f"Loop it at {', then '.join(steps)} beats a minute.",
+        "note": f"Loop it at {said_tempi(played.level.tempo, way.tune.meter)}.",
         "about": f"bars {numbers[first][0]} and {numbers[first + 1][0]}",
         "said": f"Look at the frets of {one.after.chord.unicode} before the bar ends.",
     }
@@ -154,7 +157,7 @@ def tune_line(tune: Tune, tempo: float, bars: int = 0) -> str:
     if tune.meter[1] != 4:
         in_bar += f" ({tune.meter[0]}/{tune.meter[1]})"
     pickup = [f"a pick-up of {_beats(tune.pickup / beat)}"] if tune.pickup else []
-    speed = f"{tempo / float(beat):.0f} beats a minute"
+    speed = said_tempo(tempo, tune.meter)
     return " · ".join([counted, *pickup, in_bar, speed])
 
 

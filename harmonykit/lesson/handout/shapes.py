@@ -9,6 +9,7 @@ from dataclasses import dataclass, field, replace
 from typing import Any
 
 from harmonykit.arrange.arrangement import Arrangement
+from harmonykit.draw.base.style import join_words
 from harmonykit.draw.drawing import Drawing
 from harmonykit.draw.shapes.box_look import BOX_SIZES, BoxLook
 from harmonykit.fretboard.hands.difficulty import caution
@@ -139,11 +140,18 @@ def easier_grips(
     return [
         {
             "box": figures.add_box(figures.box(shape, look, marks="fingers")),
-            "name": chord.unicode,
-            "digits": shape.digits,
+            "chord": chord.unicode,
+            "frets": shape.digits,
+            "without": _left_out(chord, shape),
         }
         for chord, shape in fresh
     ]
+
+
+def _left_out(chord: Chord, shape: Voicing) -> str:
+    """Return the notes of a chord that its easier grip leaves to the others; empty for none."""
+    lost = [note.unicode for note in chord.notes if note.pitch_class not in shape.pcs]
+    return f"no {join_words(lost)}" if lost else ""
 
 
 def _counted(shapes: int, new: int | None) -> str:

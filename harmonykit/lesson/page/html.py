@@ -31,7 +31,7 @@ _MARGINS = {"a4": "15mm 18mm 22mm", "letter": "11mm 20.95mm 17mm"}
 _WORDY, _MANY = 40, 6
 
 
-def write_page(lesson: Lesson, practice: str = "") -> str:
+def write_page(lesson: Lesson, practice: str = "", index: str = "") -> str:
     """Return a lesson as one self-contained HTML page.
 
     Parameters
@@ -39,8 +39,10 @@ def write_page(lesson: Lesson, practice: str = "") -> str:
     lesson : Lesson
     practice : str
         The address of a page of questions beside it, to which it links.
+    index : str
+        The file beside it that lists all of the lesson; the page leads back to it.
     """
-    parts = PageParts(lesson, practice)
+    parts = PageParts(lesson, practice, index)
     sections = [parts.section(each.title, each.blocks) for each in lesson.sections]
     return str(parts.page(lesson, sections, _script(), parts.music()))
 
@@ -58,8 +60,8 @@ class PageParts:
     grows, and what was set before stays right.
     """
 
-    def __init__(self, lesson: Lesson, practice: str = "") -> None:
-        self.lesson, self.practice = lesson, practice
+    def __init__(self, lesson: Lesson, practice: str = "", index: str = "") -> None:
+        self.lesson, self.practice, self.index = lesson, practice, index
         self.styles = Styles()
         self.figures = Figures(self.styles)
         self.strings = len(lesson.front.instrument.strings)
@@ -90,6 +92,7 @@ class PageParts:
             {
                 "front": lesson.front,
                 "practice": self.practice,
+                "index": self.index,
                 "about": _about(lesson),
                 "policy": policy or shell.policy(script, style),
                 "style": style,

@@ -16,7 +16,7 @@ from harmonykit.files.toml_places import TomlPlaces
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.lesson.plan.idea import read_idea
-from harmonykit.lesson.plan.keys import FORMAT, FORMATS, HEADER, PAPERS, Names, key_named
+from harmonykit.lesson.plan.keys import FORMAT, FORMATS, HEADER, PAPERS, YES_NO, Names, key_named
 from harmonykit.lesson.plan.levels import LevelReader, check_prints, check_table
 from harmonykit.lesson.plan.model import OUTPUTS, PARTS, PLANS, VARIANTS, Front, LessonError, Level
 from harmonykit.lesson.plan.shown import Shown, leading, whole
@@ -137,7 +137,8 @@ class _Reader:
             rights=self.values.get("rights", ""),
             language=self._language(),
             minutes=self._minutes(knows),
-            plan=self._plan(),
+            plan=self._word("plan", PLANS[0]),
+            numerals=self._word("numerals", YES_NO[0]) == YES_NO[1],
             knows=knows,
             idea=self._at("idea", self._idea) if "idea" in self.values else "",
         )
@@ -247,9 +248,10 @@ class _Reader:
             raise LessonError(said, place=self.places.key(("", 0, "minutes")), rule=rule)
         return int(minutes)
 
-    def _plan(self) -> str:
-        plan = self.values.get("plan", PLANS[0])
-        return key_named(HEADER, "plan").check(plan, self.places.key(("", 0, "plan")))
+    def _word(self, key: str, otherwise: str) -> str:
+        """Return the word of a key that is one of a few."""
+        word = self.values.get(key, otherwise)
+        return key_named(HEADER, key).check(word, self.places.key(("", 0, key)))
 
     def _paper(self) -> str:
         paper = str(self.values.get("paper", PAPERS[0])).lower()

@@ -108,7 +108,7 @@ class Front:
     the key of the lesson; ``also`` names the other instruments of a mixed class, ``playalong`` the
     sound files that are made.  ``idea`` names what it is about; ``language`` is that of the text,
     as a tag of BCP 47.  ``minutes`` is how long the class meets, ``plan`` one of ``PLANS``,
-    ``knows`` its class file.
+    ``knows`` its class file.  ``numerals`` says whether Roman numerals stand under its charts.
     """
 
     path: Path
@@ -134,6 +134,7 @@ class Front:
     plan: str = PLANS[0]
     knows: ClassFile | None = None
     idea: str = ""
+    numerals: bool = False
 
     def __post_init__(self) -> None:
         leading(self.shape, self.shape_chord)

@@ -4,6 +4,8 @@
 prints them all, each with an example.
 
 In the Markdown, ``## `` begins a section, and ``{{ name(...) }}`` is a call (see ``calls``).
+``![my hand](hand.png "60 mm")`` puts in a picture that lies beside the file, as wide as that on
+paper.
 """
 
 from dataclasses import dataclass

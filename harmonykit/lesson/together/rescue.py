@@ -25,6 +25,7 @@ from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.guides import guide_degrees
+from harmonykit.tune.bar import Meter, beat_length
 
 HIGHEST_FRET = 4
 _LEAST_STRINGS, _MOST_FINGERS, _FEW_STRINGS, _ONE_OF_MANY = 2, 3, 4, 0.25
@@ -34,6 +35,7 @@ _A_SHORT_BARRE, _A_LONG_BARRE, _A_SILENT_STRING, _EASIER = 1.5, 2.5, 1.0, 0.4
 # So far the hand goes as easily as one finger more is placed.
 _A_FINGER_MM = 20.0
 _A_BARRE = 2.0
+_DOTTED = Fraction(3, 2)
 # Of the tempo at which a level is played, so much for each time that a hard change is practised.
 _SHARES = (0.6, 0.8, 1.0)
 
@@ -47,6 +49,51 @@ def practice_tempi(tempo: float) -> tuple[int, ...]:
     ((50, 68, 84), (4, 6))
     """
     return tuple(dict.fromkeys(2 * round(tempo * share / 2) for share in _SHARES))
+
+
+def said_tempi(tempo: float, meter: Meter) -> str:
+    """Return the tempi at which a loop is practised, in beats a minute.
+
+    Parameters
+    ----------
+    tempo : float
+        Of the level, in quarters a minute.
+    meter : tuple of int
+
+    Examples
+    --------
+    >>> said_tempi(84, (3, 4)), said_tempi(90, (6, 8))
+    ('50, then 68, then 84 beats a minute', 'dotted quarter = 36, then 48, then 60')
+    """
+    found = practice_tempi(tempo / float(beat_length(meter)))
+    return _said(", then ".join(map(str, found)), meter)
+
+
+def slowest(tempo: float, meter: Meter) -> str:
+    """Return the tempo at which practice begins, in beats a minute.
+
+    Examples
+    --------
+    >>> slowest(90, (6, 8))
+    'dotted quarter = 36'
+    """
+    return _said(str(practice_tempi(tempo / float(beat_length(meter)))[0]), meter)
+
+
+def said_tempo(tempo: float, meter: Meter) -> str:
+    """Return a tempo in beats a minute, a beat of three eighths called what it is.
+
+    Examples
+    --------
+    >>> said_tempo(84, (3, 4)), said_tempo(90, (6, 8))
+    ('84 beats a minute', 'dotted quarter = 60')
+    """
+    return _said(f"{tempo / float(beat_length(meter)):.0f}", meter)
+
+
+def _said(figures: str, meter: Meter) -> str:
+    dotted = beat_length(meter) == _DOTTED
+    return f"dotted quarter = {figures}" if dotted else f"{figures} beats a minute"
 
 
 @dataclass(frozen=True, slots=True)

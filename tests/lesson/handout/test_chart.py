@@ -232,3 +232,16 @@ def test_two_bars_to_practise_are_a_loop(song: Arrangement) -> None:
     assert (found["bars"][0]["open"], found["bars"][1]["close"]) == ("repeat", "repeat")
     assert [count["text"] for count in found["counts"]] == ["1", "2", "3"] * 2
     assert found["bars"][0]["x"] == 60.0 and found["bars"][1]["end"] == pytest.approx(ROW_MM)
+
+
+def test_numerals_stand_under_each_change_and_at_the_start_of_a_row() -> None:
+    """By hand, in G major: G6 is I6, Em7 vi7, Am7 ii7, D7 V7 (common practice, no source)."""
+    way = reharmonise("| G6 | G6 | Em7 | Am7 D7 | G6 | G6 | D7 | G6 |", "ukulele", (), k=1)[0]
+    rows = Chart(way, Figures(), boxes=False, numerals=True).data()["rows"]
+    said = [[one["text"] for one in row["numerals"]] for row in rows]
+    assert said == [["I6", "vi7", "ii7", "V7"], ["I6", "V7", "I6"]]
+    plain = Chart(way, Figures(), boxes=False).data()["rows"]
+    for row, bare in zip(rows, plain, strict=True):
+        starts = {name["x"] for bar in row["bars"] for name in bar["names"]}
+        assert {one["x"] for one in row["numerals"]} <= starts and not bare["numerals"]
+        assert row["down"] > row["numeralsAt"] > bare["down"]

@@ -45,7 +45,7 @@ def test_a_dotted_beat_is_counted_as_one(tmp_path: Path) -> None:
         encoding="utf-8",
     )
     assert tune_line(read_tune(path), 90) == (
-        "two bars in D minor · a pick-up of one beat · two beats a bar (6/8) · 60 beats a minute"
+        "two bars in D minor · a pick-up of one beat · two beats a bar (6/8) · dotted quarter = 60"
     )
 
 

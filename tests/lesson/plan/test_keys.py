@@ -61,6 +61,7 @@ class = "Quay"
 number_in_course = "7"
 minutes = 45
 plan = "side by side"
+numerals = "no"
 tune = "fog.toml"
 key = "G"
 idea = "delayed_tonic"
@@ -207,7 +208,7 @@ HEADER_EFFECTS = {
     "chord": '"Fdim7"', "chord_shape": '"1212"', "scale": '"D minor"', "scale_shape": '"3535"',
     "outputs": '["page"]', "handout_variants": "[]", "paper": '"a4"', "language": '"en"',
     "rights": '"Mine."', "tune": '"heron_landing"', "minutes": "30", "key": '"A"',
-    "idea": '"four_dominants"', "plan": '"in a row"',
+    "idea": '"four_dominants"', "plan": '"in a row"', "numerals": '"yes"',
 }  # fmt: skip
 
 
