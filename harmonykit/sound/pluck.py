@@ -34,7 +34,7 @@ Samples = NDArray[np.floating[Any]]
 Complex = NDArray[np.complex128]
 
 RATE = 44_100
-_BLOCK = 256
+_BLOCK, _FEW = 256, 16
 
 
 @dataclass(frozen=True, slots=True)
@@ -157,11 +157,19 @@ def ring_seconds(found: Modes) -> float:
 def ringing(found: Modes, count: int, rate: int) -> Samples:
     """Return the first samples of what rings."""
     blocks = -(-count // _BLOCK)
-    inner = np.exp(np.outer(found.poles, np.arange(_BLOCK) / rate))
-    outer = np.exp(np.outer(np.arange(blocks) * (_BLOCK / rate), found.poles)) * found.sizes
+    inner = _powers(found.poles / rate, _BLOCK)
+    outer = _powers(found.poles * (_BLOCK / rate), blocks).T * found.sizes
     left = np.concatenate((outer.real, -outer.imag), axis=1).astype(np.float32)
     right = np.concatenate((inner.real, inner.imag)).astype(np.float32)
     return (left @ right).ravel()[:count]
+
+
+def _powers(poles: Complex, count: int) -> Complex:
+    """Return ``exp(pole * n)`` for n below a count, a row for each pole: of products of few."""
+    fine = np.exp(np.outer(poles, np.arange(_FEW)))
+    coarse = np.exp(np.outer(poles, np.arange(0, count, _FEW)))
+    found: Complex = (coarse[:, :, None] * fine[:, None, :]).reshape(len(poles), -1)
+    return found[:, :count]
 
 
 def layer_of(velocity: int) -> int:
