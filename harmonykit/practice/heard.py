@@ -1,4 +1,4 @@
-"""What an answer sounds like, so that yours and the right one can be heard in turn."""
+"""What an answer sounds like and how it is printed, so that yours stands beside the right one."""
 
 from __future__ import annotations
 
@@ -66,3 +66,27 @@ def _moved(question: Question, answer: str) -> tuple[Pitches, ...]:
     step = (end.pitch_class - start.pitch_class + 6) % 12 - 6
     after = tuple(pitch + step * (pitch % 12 == start.pitch_class) for pitch in before)
     return before, after
+
+
+def printed(question: Question, answer: str) -> str:
+    """Return an answer as printed; as it was written where it cannot be read.
+
+    Examples
+    --------
+    >>> from harmonykit.practice.kinds import ask
+    >>> from harmonykit.practice.question import Spec
+    >>> printed(ask(Spec("quay", 1, "moved", "ear")), "Ab to G"), printed(
+    ...     ask(Spec("quay", 1, "parents")), "c#7"
+    ... )
+    ('A♭ to G', 'C♯7')
+    """
+    try:
+        if question.form == "chords":
+            return ", ".join(chord.unicode for chord in read_chords(answer))
+        if question.form == "notes":
+            return " ".join(note.unicode for note in read_notes(answer))
+        if question.form == "move":
+            return " to ".join(note.unicode for note in read_move(answer))
+    except HarmonyError:
+        pass
+    return answer

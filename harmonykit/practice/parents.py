@@ -281,7 +281,7 @@ def _why_not(chord: Chord, given: Chord) -> str:
     others = {way.parent.root.pitch_class: way for way in resolutions(chord)}
     if given.root.pitch_class in others:
         other = others[given.root.pitch_class]
-        return f"{name} is one too, with another note lowered: {lowering(other)}"
+        return f"{name} is one too, with another note lowered: l{lowering(other)[1:]}"
     common = len(PcSet.from_mask(chord.pcs.mask & Chord.of(given.root, "7").pcs.mask))
     held = f"{name} holds {wording.COUNTS[common]} of the notes of {chord.unicode}"
     return f"{held}; each of its dominants holds three."

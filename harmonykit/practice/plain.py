@@ -11,7 +11,7 @@ from typing import Any
 from harmonykit.about.names import note_of
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.shapes.finding import Wanted, find_voicings
-from harmonykit.practice.heard import sounds_of
+from harmonykit.practice.heard import printed, sounds_of
 from harmonykit.practice.question import RIGHT, Chance, Question, Seen, read_item
 from harmonykit.practice.wording import GOOD, read_chords, read_move, read_notes
 from harmonykit.theory.chord import Chord
@@ -62,7 +62,7 @@ def plain_question(question: Question) -> dict[str, Any]:
         "level": spec.level,
         "prompt": question.text,
         "form": question.form,
-        "answer": _printed(question, question.answer),
+        "answer": printed(question, question.answer),
         "right": _right(question),
         "names": [n.name for n in read_notes(question.answer)] if _named(question) else [],
         "choices": [_choice(question, text) for text in _choices(question)],
@@ -77,16 +77,6 @@ def plain_question(question: Question) -> dict[str, Any]:
 def _named(question: Question) -> bool:
     """Whether the names of notes count, and not only their sound."""
     return question.spec.kind == "spelling"
-
-
-def _printed(question: Question, answer: str) -> str:
-    if question.form == "chords":
-        return ", ".join(chord.unicode for chord in read_chords(answer))
-    if question.form == "notes":
-        return " ".join(note.unicode for note in read_notes(answer))
-    if question.form == "move":
-        return " to ".join(note.unicode for note in read_move(answer))
-    return answer
 
 
 def _is_right(question: Question, answer: str) -> bool:
@@ -154,7 +144,7 @@ def _choice(question: Question, text: str) -> dict[str, Any]:
     verdict = question.judge(text)
     return {
         "text": text,
-        "printed": _printed(question, text),
+        "printed": printed(question, text),
         "right": verdict.score == RIGHT,
         "said": verdict.said,
         "sounds": [list(pitches) for pitches in sounds_of(question, text)],

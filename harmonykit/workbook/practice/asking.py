@@ -15,6 +15,7 @@ from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.practice.answered import UP_AFTER, Standing
 from harmonykit.practice.day import asked_about, contrast
+from harmonykit.practice.heard import printed
 from harmonykit.practice.kinds import KINDS, USUAL, ask
 from harmonykit.practice.question import (
     LEVELS,
@@ -146,7 +147,8 @@ class Asked:
         lines += [f"Hint {n} of {total}: {hint}" for n, hint in enumerate(self.hints, 1)]
         lines += [self.verdict.said] if self.verdict else []
         if self.missed:
-            lines.append(f"Yours: {given}. Right: {self.question.answer}.")
+            yours, right = (printed(self.question, each) for each in (given, self.question.answer))
+            lines.append(f"Yours: {yours}. Right: {right}.")
         return "\n".join([*lines, self.standing])
 
     @property

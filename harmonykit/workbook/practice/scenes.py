@@ -20,7 +20,7 @@ from harmonykit.practice.answered import UP_AFTER
 from harmonykit.practice.question import LEVELS, Question, Seen
 from harmonykit.practice.smoother import LETTERS
 from harmonykit.practice.theme import Theme
-from harmonykit.practice.wording import read_move, read_roots
+from harmonykit.practice.wording import read_chords, read_move, read_roots
 from harmonykit.theory.diminished import Move
 from harmonykit.theory.sets.pcset import PcSet
 from harmonykit.workbook.base.scene import Line, Look, Scene, Shown, Spot
@@ -150,9 +150,20 @@ def show(asked: Asked) -> Shown:
     """Return how the parts of the picture look, with the question above and the facts below."""
     facts = asked.facts
     if asked.state.yours:
-        asked = replace(asked, verdict=None)
+        asked = replace(asked, verdict=None, question=_with_yours(asked))
         return replace(_show(asked), facts=facts)
     return _show(asked)
+
+
+def _with_yours(asked: Asked) -> Question:
+    """Return the question with the chord that was given in place of what is seen with it."""
+    question = asked.question
+    if question.form != "chords":
+        return question
+    chord, seen = read_chords(asked.state.answer)[0], question.seen
+    return replace(
+        question, seen=Seen(chord.unicode, chord.pcs, chord, was=seen.notes, old=seen.chord)
+    )
 
 
 def _show(asked: Asked) -> Shown:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import gc
 import os
 import random
+import re
 import subprocess
 import sys
 import tracemalloc
@@ -479,7 +480,7 @@ def test_after_a_miss_the_reason_stands_first_then_yours_and_the_right_one() -> 
     given = f"{last} to {first}"
     answer(panel, given)
     lines = panel.facts.splitlines()
-    assert lines[0].startswith("Not yet.") and lines[1] == f"Yours: {given}. Right: {right}."
+    assert lines[0].startswith("Not yet.") and lines[1] == signs(f"Yours: {given}. Right: {right}.")
     assert {"yours", "right"} <= {each.id for each in panel.controls()}
     panel.set("yours")
     yours = panel.hear().wav
@@ -487,6 +488,21 @@ def test_after_a_miss_the_reason_stands_first_then_yours_and_the_right_one() -> 
     assert panel.hear().wav != yours
     panel.set("next")
     assert not {"yours", "right"} & {each.id for each in panel.controls()}
+
+
+def signs(text: str) -> str:
+    return re.sub(r"\b([A-G])b", "\\1♭", text).replace("#", "♯")
+
+
+def test_yours_shows_the_chord_that_was_given() -> None:
+    panel = panel_at("parents", "words")
+    answer(panel, "C7")
+    panel.set("yours")
+    on = {int(part[3:]) for part, look in panel._now.looks.items()
+          if part.startswith("pc-") and look.role not in ("off", "was")}  # fmt: skip
+    assert panel._now.looks["heading"].text == "C7" and {0, 4, 7, 10} <= on
+    panel.set("right")
+    assert panel._now.looks["heading"].text == panel.asked.verdict.seen.heading
 
 
 def test_enter_checks_and_then_goes_on() -> None:
