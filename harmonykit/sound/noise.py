@@ -34,7 +34,7 @@ def white(count: int, seed: int) -> Samples:
     Examples
     --------
     >>> [round(float(one), 3) for one in white(3, 1)]
-    [-0.289, -0.567, 0.571]
+    [-0.967, 0.278, -0.499]
     """
     state, found = seed, np.empty(count)
     for index in range(-_STARTED, count):
