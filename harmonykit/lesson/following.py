@@ -126,7 +126,7 @@ def follow(
     quarter = 60 / tempo / STEP
     weight = _WEIGHT / quarter
     sums, none = _summed(np.column_stack((logs, outside))) * weight, _summed(outside) * weight
-    heard = _Heard(sums, none, rises)
+    heard = _Heard(sums, none, rises, quarter)
     coarse = heard.halved()
     near = max(_PACES, key=lambda pace: _Way(pulses, columns, coarse, quarter / pace).worth)
     ways = (_Way(pulses, columns, heard, quarter / near / finer) for finer in _FINER)
@@ -146,13 +146,14 @@ class _Heard:
     sums: Numbers
     outside: Numbers
     rises: Numbers
+    quarter: float
     moments: int = 1
 
     def halved(self) -> _Heard:
         """Return the same at every other moment."""
         rises = np.maximum(self.rises, np.append(self.rises[1:], 0.0))[::2]
         sums, outside = self.sums[::2], self.outside[::2]
-        return _Heard(sums, outside, rises[: len(sums) - 1], 2 * self.moments)
+        return _Heard(sums, outside, rises[: len(sums) - 1], self.quarter, 2 * self.moments)
 
 
 class _Way:
@@ -167,6 +168,8 @@ class _Way:
     ) -> None:
         self.pulses, self.quarter = pulses, quarter
         self._outside = heard.outside
+        # A slow bar has more moments that can be wrong, so to leave it out costs more.
+        self._slow = max(quarter / heard.quarter, 1.0)
         self._moment = heard.moments
         strokes = np.append(heard.rises, 0.0) * _STROKE
         self._lengths: list[NDArray[np.intp]] = []
@@ -189,11 +192,11 @@ class _Way:
     def _bar_line(self, index: int, worth: Numbers, opened: Numbers | None) -> Numbers:
         """Let the bar before be left out, or all from here on."""
         if opened is not None:
-            without = opened - _LEAVE_OUT
+            without = opened - _LEAVE_OUT * self._slow
             self._left_out[index] = without > worth
             worth = np.maximum(worth, without)
             left = sum(bar >= index for bar in self._bars)
-            self._end(index, worth, _BREAK_OFF + _UNPLAYED * left)
+            self._end(index, worth, (_BREAK_OFF + _UNPLAYED * left) * self._slow)
         return worth
 
     def _end(self, index: int, worth: Numbers, cost: float) -> None:
