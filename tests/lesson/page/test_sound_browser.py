@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import base64
 from collections.abc import Callable
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
@@ -13,14 +14,15 @@ from playwright.sync_api import Browser
 
 from harmonykit.lesson.build import load_lesson
 from harmonykit.lesson.page.html import write_page
-from harmonykit.sound.events import play
 from harmonykit.sound.loudness import loudness
 from harmonykit.sound.pluck import RATE, Samples
+from harmonykit.sound.rehearsing import Material
 from harmonykit.sound.rendering import render
 
 HEARD = """async (count) => {
   sound.lay(new OfflineAudioContext(2, count, 44100));
-  for (const [onset, length, midi, string, kind, velocity] of music.levels[0].events) {
+  const events = music.levels[0].events.flat();
+  for (const [onset, length, midi, string, kind, velocity] of events) {
     sound.play(kind, midi, velocity, onset, length, string);
   }
   const made = await sound.context.startRendering();
@@ -71,12 +73,9 @@ def both(
     lesson = load_lesson(write_lesson(folder))
     (folder / "page.html").write_text(write_page(lesson), encoding="utf-8")
     (level,) = lesson.played
-    performance = play(
-        level.arrangement,
-        level.level.tempo,
-        bass=True,
-        melody=bool(level.arrangement.tune.melody),
-    )
+    material = Material.of(level.arrangement, level.level.tempo)
+    events = sorted((event for bar in material.bars for event in bar), key=lambda e: e.onset)
+    performance = replace(material.performance, events=tuple(events))
     file = render(performance, channels=2)
     tab = opened(browser, folder / "page.html")
     data = base64.b64decode(tab.page.evaluate(HEARD, len(file)))
