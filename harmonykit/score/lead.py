@@ -18,7 +18,7 @@ from harmonykit.theory.note import Note
 from harmonykit.tune.bar import TuneError
 from harmonykit.tune.tune import Bar, Tune
 
-FORM_FIELD, NOTES_FIELD = "form", "notes"
+FORM_FIELD, NOTES_FIELD, STYLE_FIELD = "form", "notes", "style"
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,7 +76,11 @@ def lead_score(tune: Tune, part: str = "concert") -> Score:
     written = tune.transpose(reader.up) if reader.up != "P1" else tune
     listed = Part(reader.name, written.key, reader.clef, _transposition(tune, written, reader))
     in_order = tune.order == tuple(section.name for section in tune.sections)
-    fields = {NOTES_FIELD: tune.notes, FORM_FIELD: "" if in_order else "|".join(tune.order)}
+    fields = {
+        NOTES_FIELD: tune.notes,
+        FORM_FIELD: "" if in_order else "|".join(tune.order),
+        STYLE_FIELD: tune.style,
+    }
     return Score(
         title=tune.title,
         tempo=float(tune.tempo),

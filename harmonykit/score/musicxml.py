@@ -11,7 +11,7 @@ import re
 from fractions import Fraction
 from xml.etree.ElementTree import Element
 
-from harmonykit.score.lead import FORM_FIELD, NOTES_FIELD
+from harmonykit.score.lead import FORM_FIELD, NOTES_FIELD, STYLE_FIELD
 from harmonykit.score.measures import Measure, read_part, transposition, without_room
 from harmonykit.score.signs import Json, int_of, one_jump, put_words, text_of, words_left
 from harmonykit.tune.bar import TuneError, bar_length
@@ -76,6 +76,7 @@ def read_xml(root: Element) -> Json:
         "rights": " ".join(t for e in root.iterfind("identification/rights") if (t := e.text)),
         "notes": _field(root, NOTES_FIELD),
         "names": _field(root, FORM_FIELD),
+        "style": _field(root, STYLE_FIELD),
         "tempo": _tempo(parts, doubts),
         "shift": _shift(parts[chief], doubts),
         "key": _key(parts[chief], doubts),

@@ -81,6 +81,7 @@ class _Builder:
             composer=self.score["composer"].strip(),
             rights=self.score["rights"].strip(),
             notes=self.score.get("notes", ""),
+            style=self.score.get("style", ""),
         )
         tune = self._named_form(tune)
         if not any(change.chord for change in tune.changes) and not self.melody_only:

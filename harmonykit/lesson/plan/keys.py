@@ -132,8 +132,8 @@ HEADER: tuple[Key, ...] = (
     Key("handout_variants", list, '["large print"]', "handouts besides the plain one", "none",
         VARIANTS, former="variants"),
     Key("paper", str, '"a4"', "size of the handout's pages", "a4", PAPERS),
-    Key("numerals", str, '"yes"', "Roman numerals under the handout's chords, where a "
-        "page has room", "no", YES_NO, former=NEW),
+    Key("numerals", str, '"yes"', "Roman numerals under the handout's chords, where "
+        "they fit the page", "no", YES_NO, former=NEW),
     Key("language", str, '"en"', "the language of the text, as a tag such as pt-BR (BCP 47)", "en"),
     Key("rights", str, '"..."', "who owns the tune, and what is allowed", "none"),
     Key("sound", dict, "", "[sound]: the play-along files", "mid and mp3"),
