@@ -9,7 +9,7 @@ import inspect
 from typing import Any
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 from small_tunes import tune_of
 from strategies import chords, intervals, names, pitches
@@ -136,6 +136,8 @@ VALUES: dict[type, st.SearchStrategy[Any]] = {
         name=st.text(max_size=5),
     ),
 }
+# Each takes long to make.
+SLOW = {AboutChord, Progression}
 # Why a value cannot be typed back in one line.
 NOT_TYPED = {
     "Arrangement": "found by a search: its chords and shapes, each with a reason, fill pages",
@@ -159,6 +161,7 @@ def test_every_public_type_is_typed_back_or_named_with_a_reason() -> None:
 
 @pytest.mark.parametrize("kind", VALUES, ids=lambda kind: kind.__name__)
 def test_a_value_is_typed_back(kind: type) -> None:
+    @settings(max_examples=settings().max_examples // (3 if kind in SLOW else 1))
     @given(VALUES[kind])
     def law(value: object) -> None:
         assert _typed_back(value) == value

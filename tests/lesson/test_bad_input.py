@@ -53,6 +53,8 @@ def run(capsys: pytest.CaptureFixture[str], *arguments: str) -> tuple[int, str]:
 @pytest.mark.parametrize("fault", FAULTS)
 def test_bad_files(lesson_path: Path, capsys: pytest.CaptureFixture[str], fault: str) -> None:
     out = lesson_path.parent / "out"
+    few = lesson_path.read_text("utf-8").replace('group = "Quay"', 'outputs = ["script"]')
+    lesson_path.write_text(few, encoding="utf-8")
     build_lesson(lesson_path, out)
     before = {p: p.read_bytes() for p in out.rglob("*") if p.is_file()}
     name, change, words = FAULTS[fault]

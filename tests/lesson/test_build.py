@@ -176,9 +176,8 @@ def test_every_inserted_chord_of_the_four_bars_is_right(lesson_path: Path) -> No
 def test_cautions_and_rights_stand_in_script_and_page(tmp_path: Path) -> None:
     shipped = Path(find_data("lessons", "stiff_dominant")).read_text(encoding="utf-8")
     path = tmp_path / "lesson.md"
-    path.write_text(
-        shipped.replace('sheet = "4"', 'outputs = ["script", "page"]'), encoding="utf-8"
-    )
+    few = shipped.replace("\n[[levels]]", '\noutputs = ["script", "page"]\n\n[[levels]]', 1)
+    path.write_text(few, encoding="utf-8")
     out = build_lesson(path, tmp_path / "out")
     found = cautions_of(load_lesson(path))
     script, page = ((out / name).read_text("utf-8") for name in ("script.md", "page.html"))
@@ -194,6 +193,7 @@ def test_a_mixed_class_gets_a_sheet_and_scores_each(lesson_path: Path) -> None:
     text = lesson_path.read_text(encoding="utf-8")
     text = text.replace('shape = "4545"\n', 'also = ["guitar", "ukulele"]\n')
     text = text.replace('shape("4545")', "shape()").replace('notes("4545")', "notes()")
+    text = text.replace('group = "Quay"', 'outputs = ["handout", "scores"]')
     lesson_path.write_text(text.replace('from = "0201"\n', ""), encoding="utf-8")
     out = build_lesson(lesson_path, lesson_path.parent / "out")
     names = {path.name for path in out.iterdir()}
@@ -292,6 +292,9 @@ def test_levels_may_be_played_by_one_who_remembers(lesson_path: Path, tmp_path: 
         asked.append((front.title, index))
         return play_level(front, index)
 
+    text = lesson_path.read_text(encoding="utf-8")
+    few = text.replace('group = "Quay"', 'outputs = ["page", "script"]')
+    lesson_path.write_text(few, encoding="utf-8")
     out = build_loaded(lambda: load_class(lesson_path, play=remember), tmp_path / "out")
     assert asked == [("A small lesson", 0)]
     plain = build_lesson(lesson_path, tmp_path / "plain")

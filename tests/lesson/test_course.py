@@ -19,22 +19,36 @@ from harmonykit.files.manifest import Carried, write_manifest
 from harmonykit.lesson.course import build_course, read_course
 
 
-@pytest.fixture
-def course(tmp_path: Path, write_lesson: Callable[[Path], Path]) -> Path:
-    """Return the file of a course of two small lessons."""
-    lesson = write_lesson(tmp_path)
+def two_lessons(folder: Path, lesson: Path, outputs: str = "") -> Path:
+    """Write the file of a course of two small lessons, with all their files or few."""
     text = lesson.read_text(encoding="utf-8")
+    if outputs:
+        text = text.replace('group = "Quay"', f"outputs = {outputs}")
+        lesson.write_text(text, encoding="utf-8")
     second = text.replace("A small lesson", "Another & <more>").replace("+++\n\n##", "+++\n\n##", 1)
-    (tmp_path / "second.md").write_text(second, encoding="utf-8")
-    path = tmp_path / "term.toml"
+    (folder / "second.md").write_text(second, encoding="utf-8")
+    path = folder / "term.toml"
     path.write_text(
         'format = 1\ntitle = "Spring"\nlessons = ["small.md", "second.md"]\n', encoding="utf-8"
     )
     return path
 
 
-def test_a_course_has_its_lessons_contents_and_book(course: Path) -> None:
-    out = build_course(course, course.parent / "out")
+@pytest.fixture
+def course(tmp_path: Path, write_lesson: Callable[[Path], Path]) -> Path:
+    """Return the file of a course of two small lessons of few files."""
+    return two_lessons(tmp_path, write_lesson(tmp_path), '["script", "handout"]')
+
+
+@pytest.fixture(scope="module")
+def whole(tmp_path_factory: pytest.TempPathFactory, write_lesson: Callable[[Path], Path]) -> Path:
+    """Return the folder of a course whose lessons have all their files."""
+    folder = tmp_path_factory.mktemp("course")
+    return build_course(two_lessons(folder, write_lesson(folder)), folder / "out")
+
+
+def test_a_course_has_its_lessons_contents_and_book(whole: Path) -> None:
+    out = whole
     names = json.loads((out / "manifest.json").read_text("utf-8"))["lessons"]
     assert names == ["01-a-small-lesson", "02-another-more"]
     for name in names:
@@ -47,8 +61,8 @@ def test_a_course_has_its_lessons_contents_and_book(course: Path) -> None:
     assert "Another &amp; &lt;more&gt;" in page and "<script" not in page
 
 
-def test_the_book_holds_every_handout(course: Path) -> None:
-    out = build_course(course, course.parent / "out")
+def test_the_book_holds_every_handout(whole: Path) -> None:
+    out = whole
     book = pypdf.PdfReader(io.BytesIO((out / "book.pdf").read_bytes()))
     single = pypdf.PdfReader(out / "01-a-small-lesson" / "handout.pdf")
     assert len(book.pages) >= 2 * len(single.pages)

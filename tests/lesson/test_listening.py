@@ -143,7 +143,14 @@ STUDENTS: dict[str, tuple[str, Playing, Effect]] = {
 }  # fmt: skip
 
 
-@pytest.mark.parametrize("student", STUDENTS)
+# The slowest takes the longest to hear.
+@pytest.mark.parametrize(
+    "student",
+    [
+        pytest.param(each, marks=pytest.mark.long) if each.startswith("slow") else each
+        for each in STUDENTS
+    ],
+)
 def test_what_a_student_plays_is_heard(student: str, tmp_path: Path) -> None:
     strings, how, effect = STUDENTS[student]
     way = level_of("stiff_dominant", 2)

@@ -95,7 +95,7 @@ export class Player {
    */
   forget(name) {
     if (!this.heard[name]) return;
-    if (this.playing?.now === name) this.stop();
+    if (this.playing && (this.playing.now === name || this.playing.which === "both")) this.stop();
     this.clips[name].forget();
     this.heard[name] = null;
   }
@@ -194,7 +194,9 @@ export class Player {
     if (!this.playing) return;
     this.clips[this.playing.now].audio.pause();
     this.playing = { ...this.playing, now: name, marked: "" };
-    const begun = () => (this.root.dataset.sound = String(this.timesOf(name).seconds));
+    // It may be forgotten before the browser has begun.
+    const { seconds } = this.timesOf(name);
+    const begun = () => (this.root.dataset.sound = String(seconds));
     this.clips[name].play(time, begun, this.around.failed);
     this.root.classList.add("hk-playing");
     this.find(".hk-now").hidden = false;

@@ -46,10 +46,12 @@ def test_answers_have_a_page_of_their_own() -> None:
     assert not any("Check your answers" in page for page in pages)
 
 
-def test_answers_upside_down(waltz: Lesson) -> None:
+@pytest.mark.parametrize("name", ["", pytest.param("four_dominants", marks=pytest.mark.long)])
+def test_answers_upside_down(lesson_path: Path, name: str) -> None:
+    lesson = load_lesson(find_data("lessons", name) if name else lesson_path)
     own, under = (
-        texts_of(write_handout(waltz)),
-        texts_of(write_handout(waltz, answers="upside down")),
+        texts_of(write_handout(lesson)),
+        texts_of(write_handout(lesson, answers="upside down")),
     )
     # No page of answers; what shared that page with them may need one.
     assert len(own) - 1 <= len(under) <= len(own)
@@ -108,17 +110,48 @@ def test_left_handed(stiff: Lesson) -> None:
     )
 
 
-def test_one_ink(waltz: Lesson) -> None:
-    data = handout_data(waltz, Variant("one ink", left_handed=True))
+def test_one_ink(stiff: Lesson) -> None:
+    data = handout_data(stiff, Variant("one ink", left_handed=True))
     colours = {c for figure in data["figures"] for c in re.findall("#[0-9a-f]{6}", figure["svg"])}
     assert colours == {"#000000", "#ffffff"}
 
 
-def test_a_mixed_class_is_told_its_instrument(stiff: Lesson, waltz: Lesson) -> None:
-    assert "tuned g C E A" in texts_of(write_handout(stiff))[0]
-    assert "baritone ukulele · tuned D G B E" in texts_of(write_handout(waltz))[0]
+def test_a_mixed_class_is_told_its_instrument(lesson_path: Path) -> None:
+    assert "tuned g C E A" in text_of(shipped_sheet("stiff_dominant").pages[0])
+    text = lesson_path.read_text(encoding="utf-8")
+    text = text.replace('shape = "4545"\n', 'also = ["guitar"]\n').replace('from = "0201"\n', "")
+    text = text.replace('shape("4545")', "shape()").replace('notes("4545")', "notes()")
+    text = text.replace('"ukulele"', '"baritone ukulele"')
+    lesson_path.write_text(text, encoding="utf-8")
+    first = texts_of(write_handout(load_lesson(lesson_path)))[0]
+    assert "baritone ukulele · tuned D G B E" in first
 
 
+def test_a_book_of_two_small_lessons(lesson_path: Path) -> None:
+    small = load_lesson(lesson_path)
+    text = lesson_path.read_text(encoding="utf-8").replace("A small lesson", "A second one")
+    lesson_path.write_text(text, encoding="utf-8")
+    second = load_lesson(lesson_path)
+    reader = read(write_book([small, second], title="Autumn term"))
+    assert_well_set(reader)
+    assert reader.metadata is not None and reader.metadata.title == "Autumn term"
+    pages = [text_of(page) for page in reader.pages]
+    # The answers of both stand together at the end and are counted by themselves.
+    sheet = len(pages) - 2
+    assert all(page.endswith(f"page {n} of {sheet}") for n, page in enumerate(pages[:-2], 1))
+    assert [page.endswith(f"answers, page {n} of 2") for n, page in enumerate(pages[-2:], 1)] == [
+        True, True,
+    ]  # fmt: skip
+    assert "A small lesson" in pages[-2] and "A second one" in pages[-1]
+    for entry in ("A small lesson", "A second one"):
+        start = next(n for n, page in enumerate(pages[1:], 2) if entry in page)
+        assert re.search(rf"{entry} {start}\b", pages[0])
+    assert len(list(reader.pages[0].get("/Annots", []))) == 2 + 2
+    titles = [str(item.title) for item in outline(reader)]
+    assert titles[0] == "Autumn term" and {"A small lesson", "A second one"} <= set(titles)
+
+
+@pytest.mark.long
 def test_a_book(waltz: Lesson, lesson_path: Path) -> None:
     small = load_lesson(lesson_path)
     reader = read(write_book([waltz, small], title="Autumn term"))

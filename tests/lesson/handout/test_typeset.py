@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 import re
+from pathlib import Path
 
 import pypdf
 import pytest
@@ -15,8 +16,9 @@ from harmonykit.lesson.handout.typeset import draw_pages, set_pdf
 from harmonykit.paths import find_data
 
 
-def test_the_pictures_are_the_pages_of_the_pdf() -> None:
-    data = handout_data(load_lesson(find_data("lessons", "four_dominants")))
+@pytest.mark.parametrize("name", ["", pytest.param("four_dominants", marks=pytest.mark.long)])
+def test_the_pictures_are_the_pages_of_the_pdf(lesson_path: Path, name: str) -> None:
+    data = handout_data(load_lesson(find_data("lessons", name) if name else lesson_path))
     pages = pypdf.PdfReader(io.BytesIO(set_pdf("handout", data))).pages
     drawn = draw_pages("handout", data)
     assert len(drawn) == len(pages) > 2

@@ -77,7 +77,9 @@ def status(tab: Opened) -> Locator:
     return tab.page.get_by_role("status")
 
 
-@pytest.mark.parametrize("speed, rate", [("normal", 1.0), ("slow", 0.7)])
+@pytest.mark.parametrize(
+    "speed, rate", [("slow", 0.7), pytest.param("normal", 1.0, marks=pytest.mark.long)]
+)
 def test_a_section_goes_round_exactly_in_time(
     tab: Opened, written: tuple[Path, Performance, Played], speed: str, rate: float
 ) -> None:

@@ -25,7 +25,7 @@ def stiff(root: Path) -> Functions:
     return Functions(lesson.front, lesson.played)
 
 
-@pytest.fixture(scope="module", params=["", "guitar"])
+@pytest.fixture(scope="module", params=["", pytest.param("guitar", marks=pytest.mark.long)])
 def climbing(root: Path, request: pytest.FixtureRequest) -> Lesson:
     path = root / "data" / "lessons" / "scale_of_chords.md"
     return load_lesson(path, instrument=request.param or None)

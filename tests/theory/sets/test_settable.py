@@ -137,12 +137,13 @@ def test_forte_and_rahn_differ_in_seventeen_normal_forms() -> None:
     assert set(differ["tn_name"]) == BEYOND_NORMAL
 
 
-def test_all_sets_but_the_empty_one_against_music21() -> None:
+@pytest.mark.parametrize("step", [4, pytest.param(1, marks=pytest.mark.long)])
+def test_all_sets_but_the_empty_one_against_music21(step: int) -> None:
     """music21 10 packs by Forte's rule, and its names leave the Z out."""
     from music21.chord import Chord
 
     table = set_table()
-    for number in sorted(set(table["forte_normal"].tolist()) - {0}):
+    for number in sorted(set(table["forte_normal"].tolist()) - {0})[::step]:
         theirs, ours = Chord(list(notes_of(number))), table[number]
         assert theirs.forteClass == str(ours["tn_name"]).replace("Z", "")
         assert theirs.forteClassTnI == str(ours["forte_name"]).replace("Z", "")

@@ -355,7 +355,7 @@ while True:
 """
 
 
-@pytest.mark.parametrize("turns", [3, pytest.param(40, marks=pytest.mark.long)])
+@pytest.mark.parametrize("turns", [2, pytest.param(40, marks=pytest.mark.long)])
 def test_a_kernel_killed_at_any_moment_is_followed_by_one_that_goes_on(
     tmp_path: Path, root: Path, turns: int
 ) -> None:
@@ -415,7 +415,7 @@ PANELS = {"endless": lambda folder: ExercisePanel("harbour", folder=folder), "se
 
 
 @pytest.mark.parametrize("make", PANELS.values(), ids=PANELS)
-@pytest.mark.parametrize("actions", [30, pytest.param(200, marks=pytest.mark.long)])
+@pytest.mark.parametrize("actions", [10, pytest.param(200, marks=pytest.mark.long)])
 def test_random_actions_leave_no_exception_no_growth_and_no_picture_behind(
     tmp_path: Path, actions: int, make: Callable[[Path], ExercisePanel]
 ) -> None:

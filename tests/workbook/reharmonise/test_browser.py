@@ -265,7 +265,21 @@ def read_back(path: Path) -> list[tuple[int, ...]]:
     return [tuple(sorted(pitch.midi for pitch in chord.pitches)) for chord in plain]
 
 
-def test_no_serious_fault_for_those_who_cannot_see_and_nothing_cut(arranger: Arranger) -> None:
+# Which views are looked at light (no), dark (yes), or both ways, one after the other.
+LIGHTS = {"Neck": ["false"], "Staff": ["true"], "Map": ["false"], "Chart": ["false", "true"]}
+
+
+@pytest.mark.parametrize(
+    "lights",
+    [
+        LIGHTS,
+        pytest.param(dict.fromkeys(LIGHTS, ["false", "true"]), marks=pytest.mark.long),
+    ],
+    ids=["some", "all"],
+)
+def test_no_serious_fault_for_those_who_cannot_see_and_nothing_cut(
+    arranger: Arranger, lights: dict[str, list[str]]
+) -> None:
     """Each view, with a menu open and two beside each other, light and dark, narrow and wide."""
     panel, page = arranger.panel, arranger.page
     chosen = arranger.in_step().chosen("best-1").arrangement
@@ -274,7 +288,7 @@ def test_no_serious_fault_for_those_who_cannot_see_and_nothing_cut(arranger: Arr
     panel.locator('[data-press^="step-"]').first.click()
     arranger.settled()
     step = chosen.steps[arranger.state.step]
-    for view in ("Neck", "Staff", "Map", "Chart"):
+    for view, themes in lights.items():
         arranger.button(view)
         if view == "Neck":
             expect(panel.locator("[data-region=neck]")).to_contain_text(step.reason)
@@ -283,7 +297,7 @@ def test_no_serious_fault_for_those_who_cannot_see_and_nothing_cut(arranger: Arr
         if view == "Chart":
             panel.locator(".cell.added").first.click()
             expect(panel.locator("[data-press=other-0]")).to_be_visible()
-        for light in ("false", "true"):
+        for light in themes:
             page.evaluate("(is) => document.body.dataset.jpThemeLight = is", light)
             panel.evaluate("(panel) => panel.id = 'looked-at'")
             found = Axe().run(page, context="#looked-at").response["violations"]
@@ -386,7 +400,8 @@ class Hands:
         self.arranger.settled()
 
 
-@pytest.mark.parametrize("by", ["mouse", "keys"])
+# All else here is done by mouse.
+@pytest.mark.parametrize("by", [pytest.param("mouse", marks=pytest.mark.long), "keys"])
 def test_refused_exchanged_locked_bent_and_taken_away(arranger: Arranger, by: str) -> None:
     """A tune of one's own with its melody, every gesture, and the files read by other libraries."""
     panel, hands = arranger.panel, Hands(arranger, by)
@@ -510,7 +525,7 @@ def memory_mib(folder: Path) -> float:
     return int(re.search(r"VmRSS:\s*(\d+)", status)[1]) / 1024  # type: ignore[index]
 
 
-@pytest.mark.parametrize("actions", [30, pytest.param(200, marks=pytest.mark.long)])
+@pytest.mark.parametrize("actions", [15, pytest.param(200, marks=pytest.mark.long)])
 def test_random_actions_leave_all_in_step(arranger: Arranger, actions: int) -> None:
     draw = random.Random(actions)
 

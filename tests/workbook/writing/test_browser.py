@@ -316,8 +316,8 @@ def random_actions(teacher: Teacher, number: int) -> None:
     teacher.bench.healthy()
 
 
-def test_thirty_random_actions_leave_all_in_step(teacher: Teacher) -> None:
-    random_actions(teacher, 30)
+def test_twelve_random_actions_leave_all_in_step(teacher: Teacher) -> None:
+    random_actions(teacher, 12)
 
 
 @pytest.mark.long

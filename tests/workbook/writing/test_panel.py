@@ -405,7 +405,7 @@ def random_edit(draw: random.Random, text: str) -> str:
     return text[:start] + put + text[end:]
 
 
-@pytest.mark.parametrize("actions", [60, pytest.param(200, marks=pytest.mark.long)])
+@pytest.mark.parametrize("actions", [20, pytest.param(200, marks=pytest.mark.long)])
 def test_random_actions_leave_all_in_step_and_keep_little(make: Make, actions: int) -> None:
     panel, draw = make(), random.Random(200)
     browser = Browser(panel)

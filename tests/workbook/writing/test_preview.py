@@ -48,7 +48,14 @@ def lesson_of(reader: LessonReader, text: str, path: Path = STIFF) -> Lesson:
     return look.lesson
 
 
-@pytest.mark.parametrize("name", shipped("lessons"))
+# One by default; the others are among the long tests.
+@pytest.mark.parametrize(
+    "name",
+    [
+        name if name == "one_voice_moves" else pytest.param(name, marks=pytest.mark.long)
+        for name in shipped("lessons")
+    ],
+)
 def test_the_sections_are_those_of_the_page(name: str) -> None:
     path = find_data("lessons", name)
     lesson = lesson_of(LessonReader(), path.read_text(encoding="utf-8"), path)
