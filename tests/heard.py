@@ -1,12 +1,25 @@
-"""The pitch of a sound, measured."""
+"""The pitch of a sound, and how loud what a browser plays is, measured."""
 
 from __future__ import annotations
 
+import base64
+import io
 import math
+import wave
 
 import numpy as np
+from playwright.sync_api import Locator
 
+from harmonykit.sound.loudness import loudness
 from harmonykit.sound.pluck import RATE, Samples
+
+# The file that an audio element plays, as the browser holds it.
+FILE = """
+async (audio) => {
+  const bytes = new Uint8Array(await (await fetch(audio.src)).arrayBuffer());
+  return btoa(Array.from(bytes, (each) => String.fromCharCode(each)).join(""));
+}
+"""
 
 
 def measured_pitch(samples: Samples, near: float) -> float:
@@ -21,3 +34,16 @@ def measured_pitch(samples: Samples, near: float) -> float:
 
 def cents(one: float, other: float) -> float:
     return 1200 * math.log2(one / other)
+
+
+def loudness_of_file(wav: bytes) -> float:
+    """Return the loudness (ITU-R BS.1770) of a WAV file of one channel and 16 bits, in LUFS."""
+    with wave.open(io.BytesIO(wav)) as file:
+        assert (file.getnchannels(), file.getsampwidth()) == (1, 2)
+        samples = np.frombuffer(file.readframes(file.getnframes()), "<i2") / 32768
+        return loudness(samples, file.getframerate())
+
+
+def loudness_played(audio: Locator) -> float:
+    """Return the loudness of the WAV file that an audio element plays; of silence it is -inf."""
+    return loudness_of_file(base64.b64decode(audio.evaluate(FILE)))

@@ -14,7 +14,8 @@ import re
 from collections.abc import Iterator
 from functools import cache
 from html import escape
-from typing import Any
+from typing import TYPE_CHECKING, Any
+from xml.etree.ElementTree import Element, tostring
 
 from harmonykit.draw.base.style import PALETTES, css_variables
 from harmonykit.draw.base.web import font_faces, script
@@ -26,6 +27,9 @@ from harmonykit.paths import notebooks_dir
 from harmonykit.practice.theme import Theme
 from harmonykit.workbook.base.live import Live
 
+if TYPE_CHECKING:
+    from markdown_it.token import Token
+
 PAGES = (
     "00_start_here",
     "01_diminished_symmetry",
@@ -36,12 +40,10 @@ PAGES = (
     "08_which_key",
 )
 """The notebooks that make sense without a kernel."""
-_STYLE = re.compile(r"<style>.*?</style>\s*", re.DOTALL)
-_ID = re.compile(r'(\bid="|href="#|url\(#)([\w.:-]+)')
+_SVG = "http://www.w3.org/2000/svg"
 _COLOUR = {value: f"var(--{name})" for name, value in PALETTES["colour"].tokens.items()}
-_COLOURS = re.compile("|".join(map(re.escape, _COLOUR)))
-_BACKGROUND = re.compile(r' style="background:#\w+"')
-_LINK = re.compile(r'<a href="(\d\d_\w+)\.ipynb">(.*?)</a>')
+# Other notebooks that a page leads to, by what is there of them.
+_LEADS = {**{each: each for each in PAGES}, "09_exercises": "practice"}
 # What is said of running cells, of which a page has none; and essays that are pages too.
 _RUN = re.compile(r"(:)?(?:(?<=[.:])) [^.:\n]*(?:Run All Cells|Shift \+ Enter)[^.\n]*\.")
 _NAMED = re.compile(f"`({'|'.join(PAGES)})`")
@@ -149,10 +151,34 @@ class _Page:
     def _figure(self, svg: str) -> str:
         """Return a figure for this page: ids of its own, colours for light and dark, no fonts."""
         self._figures += 1
-        own = f"f{self._figures}-"
-        text = _ID.sub(lambda found: f"{found[1]}{own}{found[2]}", _STYLE.sub("", svg))
-        text = _BACKGROUND.sub("", text)
-        return _COLOURS.sub(lambda found: _COLOUR[found[0]], text)
+        return _adapted(svg, f"f{self._figures}-")
+
+
+def _adapted(svg: str, own: str) -> str:
+    """Return a figure with its ids behind a prefix, the page's colours, and no style of its own."""
+    from defusedxml.ElementTree import fromstring
+
+    root: Element = fromstring(svg)
+    root.attrib.pop("style", None)
+    for part in root.iter():
+        for style in part.findall(f"{{{_SVG}}}style"):
+            part.remove(style)
+        part.tag = part.tag.removeprefix(f"{{{_SVG}}}")
+        for name, value in part.items():
+            part.set(name, _of_page(name, value, own))
+    root.set("xmlns", _SVG)
+    return tostring(root, encoding="unicode")
+
+
+def _of_page(name: str, value: str, own: str) -> str:
+    """Return what an attribute is on the page."""
+    if name == "id":
+        return own + value
+    if name.endswith("href") and value.startswith("#"):
+        return f"#{own}{value[1:]}"
+    if value.startswith("url(#"):
+        return f"url(#{own}{value[5:]}"
+    return _COLOUR.get(value, value)
 
 
 def _printed(output: dict[str, Any]) -> str:
@@ -165,14 +191,24 @@ def _markdown(source: str) -> str:
 
     text = _RUN.sub(lambda found: "." if found[1] else "", source)
     text = _NAMED.sub(lambda found: f"[{_title(found[1])}]({found[1]}.html)", text)
-    return _LINK.sub(_linked, str(MarkdownIt("js-default").render(text)))
+    reader = MarkdownIt("js-default")
+    tokens = reader.parse(text)
+    for token in tokens:
+        token.children = list(_linked(token.children or []))
+    return str(reader.renderer.render(tokens, reader.options, {}))
 
 
-def _linked(found: re.Match[str]) -> str:
-    """Return a link to another notebook as one to its page; words alone where it has none."""
-    name, words = found.groups()
-    pages = {**{each: each for each in PAGES}, "09_exercises": "practice"}
-    return f'<a href="{pages[name]}.html">{words}</a>' if name in pages else words
+def _linked(tokens: list[Token]) -> Iterator[Token]:
+    """Yield a text, its links to notebooks as links to pages; words alone where there is none."""
+    left_out = False
+    for token in tokens:
+        if token.type == "link_open":
+            name, _, kind = str(token.attrs["href"]).rpartition(".")
+            left_out = kind == "ipynb" and name not in _LEADS
+            if kind == "ipynb" and not left_out:
+                token.attrs["href"] = f"{_LEADS[name]}.html"
+        if not (left_out and token.type in ("link_open", "link_close")):
+            yield token
 
 
 @cache

@@ -3,6 +3,7 @@
 Each is strummed from its first pitch to its last.  Pitches are MIDI numbers, times are seconds.
 """
 
+import base64
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 from functools import lru_cache
@@ -23,10 +24,15 @@ Pitches = tuple[int, ...]
 
 @dataclass(frozen=True, slots=True)
 class Sound:
-    """A WAV file of one channel, and how long it is."""
+    """A WAV file of one channel, and how long it is; in a notebook, a player of it."""
 
     wav: bytes = field(repr=False)
     seconds: float
+
+    def _repr_html_(self) -> str:
+        """Show a player where IPython shows a value by itself."""
+        source = f"data:audio/wav;base64,{base64.b64encode(self.wav).decode()}"
+        return f'<audio controls aria-label="{self.seconds:.1f} seconds" src="{source}"></audio>'
 
 
 def seconds_of(chords: Sequence[Pitches]) -> float:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import re
+from html.parser import HTMLParser
 from pathlib import Path
 
 import pytest
@@ -109,3 +110,37 @@ def test_no_text_of_a_page_speaks_of_running_cells() -> None:
     text = write_essay("01_diminished_symmetry")
     prose = " ".join(re.findall(r'<div class="text">(.*?)</div>', text, re.DOTALL))
     assert "Run All" not in prose and "You need" in prose
+
+
+class Places(HTMLParser):
+    """The ids of a page's elements, and what within it or beside it is pointed at."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.ids: list[str] = []
+        self.within: set[str] = set()
+        self.beside: set[str] = set()
+        self.styled = 0
+
+    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        for name, value in attrs:
+            text = value or ""
+            if name == "id":
+                self.ids.append(text)
+            elif name.endswith("href") and text.startswith("#"):
+                self.within.add(text[1:])
+            elif text.startswith("url(#"):
+                self.within.add(text[5:-1])
+            elif tag == "a" and name == "href":
+                self.beside.add(text)
+            self.styled += tag == "svg" and name == "style"
+
+
+def test_figures_share_a_page_and_links_lead_to_pages() -> None:
+    """No id twice, nothing that leads nowhere, no white ground in the dark."""
+    page = Places()
+    page.feed(write_essay("00_start_here"))
+    assert len(page.ids) == len(set(page.ids)) > 3
+    assert page.within <= set(page.ids) and page.styled == 0
+    assert "practice.html" in page.beside and "02_four_parents.html" in page.beside
+    assert not [each for each in page.beside if each.endswith(".ipynb")]

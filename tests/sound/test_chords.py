@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
+import base64
 import io
+import math
 import wave
+from html.parser import HTMLParser
 
 import numpy as np
 import pytest
+from heard import loudness_of_file
 
 from harmonykit.sound.chords import MOST_CHORDS, RATE, close_pitches, seconds_of, sound_of
 
@@ -39,3 +43,25 @@ def test_nothing_to_sound_is_no_sound() -> None:
 def test_close_pitches_rise_within_an_octave_of_one_another() -> None:
     pitches = close_pitches((11, 2, 5, 8), 55)
     assert pitches == (59, 62, 65, 68)
+
+
+@pytest.mark.parametrize("chord", [(60,), (60, 64, 67), (43, 50, 55, 59, 62, 67)])
+def test_a_chord_is_as_loud_as_all_our_files(chord: tuple[int, ...]) -> None:
+    """At -20 LUFS (ITU-R BS.1770), by the samples that are in the file; silence has no loudness."""
+    assert loudness_of_file(sound_of((chord,)).wav) == pytest.approx(-20, abs=0.2)
+    assert loudness_of_file(sound_of(()).wav) == -math.inf
+
+
+class Sources(HTMLParser):
+    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        self.found = (tag, dict(attrs))
+
+
+def test_in_a_notebook_a_sound_shows_a_player_of_itself() -> None:
+    sound = sound_of(((60, 64, 67),))
+    reader = Sources()
+    reader.feed(sound._repr_html_())
+    tag, looks = reader.found
+    kind, data = str(looks["src"]).split(",")
+    assert (tag, kind, "controls" in looks) == ("audio", "data:audio/wav;base64", True)
+    assert base64.b64decode(data) == sound.wav and looks["aria-label"] == "1.5 seconds"

@@ -307,24 +307,30 @@ export function pluck(voice, { string, midi, layer, seconds }, rate, touch) {
   const modes = modesOf(voice, strandOf(voice, string, midi), midi, hard, rate, touch);
   const longest = Math.log(1000) / Math.min(...modes.map(({ pole }) => -pole[0]));
   const sized = Math.floor(touch.sized * rate);
-  const sound = new Float64Array(
-    Math.max(Math.floor(Math.min(longest, seconds) * rate), sized),
-  );
+  const sound = new Float64Array(Math.max(Math.floor(Math.min(longest, seconds) * rate), sized));
   ring(sound, modes, rate);
   let power = 0;
   for (let n = 0; n < sized; n++) power += sound[n] ** 2;
   const loud = touch.size / Math.sqrt(power / sized);
   const hiss = white(Math.floor(touch.noise_seconds * rate), 1000 + midi);
   band(hiss, voice.noise_hz * Math.sqrt(hard), voice.noise_hz, rate);
-  const fade = Math.floor(touch.fade * rate);
   for (let n = 0; n < hiss.length; n++) {
     sound[n] += (hiss[n] * Math.exp(-n / (rate * touch.noise_fall)) * voice.noise * hard) / loud;
   }
-  const found = new Float32Array(sound.length);
+  return faded(sound, loud * voice.level, Math.floor(touch.fade * rate));
+}
+
+/**
+ * Return samples made louder, and led to silence over the last of them.
+ * @param {Float64Array} sound
+ * @param {number} loud
+ * @param {number} fade over how many samples
+ * @returns {Float32Array<ArrayBuffer>}
+ */
+function faded(sound, loud, fade) {
   const last = sound.length - 1;
-  for (let n = 0; n <= last; n++) {
+  return Float32Array.from(sound, (each, n) => {
     const left = last - n < fade - 1 ? (last - n) / (fade - 1) : 1;
-    found[n] = sound[n] * left * loud * voice.level;
-  }
-  return found;
+    return each * left * loud;
+  });
 }

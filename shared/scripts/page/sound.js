@@ -135,6 +135,20 @@ class Sound {
       const made = () => beat(midi, drum, sampleRate);
       return { buffer: this.buffer(`${kind} ${midi}`, made), pan: drum.pan };
     }
+    return this.plucked(kind, midi, velocity, seconds, string);
+  }
+
+  /**
+   * Return a plucked string, made once, and where it is heard.
+   * @param {"tone" | "bass"} kind
+   * @param {number} midi
+   * @param {number} velocity
+   * @param {number} seconds
+   * @param {number | null} string
+   * @returns {{buffer: AudioBuffer, pan: number}}
+   */
+  plucked(kind, midi, velocity, seconds, string) {
+    const { sampleRate } = this.card;
     const touch = music.pluck;
     const name = kind === "tone" && string === null ? "melody" : kind;
     const voice = music.voices[name];

@@ -107,10 +107,7 @@ export function framed(svg) {
 function clockPlace(question, answer) {
   const many = question.offers.filter((each) => each.right).length;
   const names = question.offers.map((each) => each.say);
-  const svg = drawClock(question.before ?? {}, { names });
-  svg.removeAttribute("aria-hidden");
-  svg.setAttribute("role", "group");
-  svg.setAttribute("aria-labelledby", "question");
+  const svg = asGroup(drawClock(question.before ?? {}, { names }));
   /** @type {Set<Offer>} */
   const chosen = new Set();
   const check = button(`Check ${many} notes`, () => answer([...chosen]), { class: "next check" });
@@ -131,6 +128,19 @@ function clockPlace(question, answer) {
   svg.addEventListener("keydown", (event) => turn(marks, event));
   const told = many > 1 ? [check] : [];
   return { parts: [framed(svg), ...told], focused: /** @type {any} */ (marks[0]) };
+}
+
+/**
+ * Return a picture as a group that the question names.
+ * @template {Element} Picture
+ * @param {Picture} svg
+ * @returns {Picture}
+ */
+function asGroup(svg) {
+  svg.removeAttribute("aria-hidden");
+  svg.setAttribute("role", "group");
+  svg.setAttribute("aria-labelledby", "question");
+  return svg;
 }
 
 /**
