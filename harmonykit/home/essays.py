@@ -165,20 +165,9 @@ def _adapted(svg: str, own: str) -> str:
             part.remove(style)
         part.tag = part.tag.removeprefix(f"{{{_SVG}}}")
         for name, value in part.items():
-            part.set(name, _of_page(name, value, own))
+            part.set(name, own + value if name == "id" else _COLOUR.get(value, value))
     root.set("xmlns", _SVG)
     return tostring(root, encoding="unicode")
-
-
-def _of_page(name: str, value: str, own: str) -> str:
-    """Return what an attribute is on the page."""
-    if name == "id":
-        return own + value
-    if name.endswith("href") and value.startswith("#"):
-        return f"#{own}{value[1:]}"
-    if value.startswith("url(#"):
-        return f"url(#{own}{value[5:]}"
-    return _COLOUR.get(value, value)
 
 
 def _printed(output: dict[str, Any]) -> str:
