@@ -113,16 +113,20 @@ def test_a_lesson_is_asked_about_what_it_teaches(lesson: str) -> None:
     assert first <= own
 
 
-def test_a_lessons_page_links_to_the_questions_that_are_written_beside_it(tmp_path: Path) -> None:
+def test_a_lessons_page_links_to_the_questions_that_are_written_beside_it(
+    tmp_path: Path, root: Path
+) -> None:
     """Where they are asked for; without ``--practice`` neither file nor link is there."""
     from harmonykit.lesson.build import load_lesson
     from harmonykit.lesson.page.html import write_page
     from harmonykit.lesson.write import Writer
 
-    lesson = load_lesson("stiff_dominant")
+    lesson = load_lesson(root / "tests" / "data" / "0.1.0" / "draft.md")
     writer = Writer(lesson, tmp_path, (), lambda each: f"questions on {each.front.title}")
     dict(writer.tasks())["page"]()
-    assert (tmp_path / "practice.html").read_text("utf-8") == "questions on The stiff dominant"
+    assert (tmp_path / "practice.html").read_text(
+        "utf-8"
+    ) == "questions on What Lantern Steps offers"
     assert 'href="practice.html"' in (tmp_path / "page.html").read_text("utf-8")
     assert set(writer.made) == {"page.html", "practice.html"}
     assert "practice.html" not in write_page(lesson)

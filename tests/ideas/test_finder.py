@@ -137,7 +137,17 @@ def test_whole_tone_and_half_whole() -> None:
     assert "D°7" in said("half-whole", "leaves out").statement
 
 
-@pytest.mark.parametrize("source", [*EIGHT, "C7", "C", "Am", "Cmaj7", "G7b9", "C#m7b5"])
+@pytest.mark.parametrize(
+    "source",
+    [
+        *EIGHT,
+        "C7",
+        *(
+            pytest.param(one, marks=pytest.mark.long)
+            for one in ("C", "Am", "Cmaj7", "G7b9", "C#m7b5")
+        ),
+    ],
+)
 def test_chords_of_one_moved_note_are_one_note_away(source: str) -> None:
     """By arithmetic, from the proofs: each says which note moves, and what it is then."""
     for one in found(source):

@@ -210,6 +210,7 @@ def test_each_of_a_mixed_class_plays_along_on_its_own_strings(lesson_path: Path)
     text = lesson_path.read_text(encoding="utf-8")
     text = text.replace('shape("4545")', "shape()").replace('notes("4545")', "notes()")
     text = text.replace('shape = "4545"\n', 'also = ["guitar"]\n').replace('from = "0201"\n', "")
+    text = text.replace('group = "Quay"', 'outputs = ["page", "sound"]')
     sound = '[sound]\nfiles = ["mid", "tuning"]\n\n[[levels]]'
     lesson_path.write_text(text.replace("[[levels]]", sound), encoding="utf-8")
     out = build_lesson(lesson_path, lesson_path.parent / "out")
@@ -230,6 +231,7 @@ def lowest_note(path: Path) -> int:
 
 def test_variants_and_sounds_on_request(lesson_path: Path) -> None:
     text = lesson_path.read_text(encoding="utf-8")
+    text = text.replace('group = "Quay"', 'outputs = ["handout", "sound"]')
     more = 'variants = ["large print", "left-handed", "one ink"]\n[sound]\nfiles = ["mp3"]\n'
     lesson_path.write_text(text.replace("\n[[levels]]", more + "\n[[levels]]"), encoding="utf-8")
     out = build_lesson(lesson_path, lesson_path.parent / "out")

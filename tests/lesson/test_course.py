@@ -37,7 +37,7 @@ def two_lessons(folder: Path, lesson: Path, outputs: str = "") -> Path:
 @pytest.fixture
 def course(tmp_path: Path, write_lesson: Callable[[Path], Path]) -> Path:
     """Return the file of a course of two small lessons of few files."""
-    return two_lessons(tmp_path, write_lesson(tmp_path), '["script", "handout"]')
+    return two_lessons(tmp_path, write_lesson(tmp_path), '["script"]')
 
 
 @pytest.fixture(scope="module")

@@ -193,7 +193,7 @@ def killed(path: Path, root: Path, lines: int) -> int:
     return int(whole[-1]) if whole else 0
 
 
-@pytest.mark.parametrize("turns", [4, pytest.param(60, marks=pytest.mark.long)])
+@pytest.mark.parametrize("turns", [3, pytest.param(60, marks=pytest.mark.long)])
 def test_killed_at_random_moments_it_loses_at_most_the_line_being_written(
     tmp_path: Path, root: Path, turns: int
 ) -> None:

@@ -257,7 +257,18 @@ def run_all(path: Path) -> Run:
     return Run(path)
 
 
-@each_notebook
+# Some take long to run; their stored outputs are compared in any run.
+run_by_default = pytest.mark.parametrize(
+    "path",
+    [
+        pytest.param(path, marks=pytest.mark.long) if path.stem == "08_which_key" else path
+        for path in NOTEBOOKS
+    ],
+    ids=lambda path: path.stem,
+)
+
+
+@run_by_default
 def test_no_cell_changes_what_an_earlier_one_shows(path: Path) -> None:
     """A panel is alive: driven by a later cell, it would contradict the text beside it."""
     shown = run_all(path).shown
@@ -266,7 +277,7 @@ def test_no_cell_changes_what_an_earlier_one_shows(path: Path) -> None:
         assert at_the_end == when_it_ran
 
 
-@each_notebook
+@run_by_default
 def test_what_the_reader_is_to_try_works(path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     known = run_all(path).known
     last = cells(path, "markdown")[-1].source.partition("## To try alone")[2]

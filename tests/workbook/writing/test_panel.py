@@ -181,8 +181,8 @@ def test_saving_opening_and_a_file_that_changed_meanwhile(make: Make, tmp_path: 
 SMALL = 'outputs = ["script", "page"]\n'
 
 
-def smaller(panel: WritingPanel) -> None:
-    panel.type(panel.state.text.replace("instrument =", f"{SMALL}instrument =", 1))
+def smaller(panel: WritingPanel, outputs: str = SMALL) -> None:
+    panel.type(panel.state.text.replace("instrument =", f"{outputs}instrument =", 1))
 
 
 def test_all_is_built_and_handed_out(make: Make, tmp_path: Path) -> None:
@@ -208,7 +208,7 @@ def test_all_is_built_and_handed_out(make: Make, tmp_path: Path) -> None:
 def test_a_script_that_the_teacher_changed_is_kept_and_named(make: Make, tmp_path: Path) -> None:
     panel = make()
     browser = Browser(panel)
-    smaller(panel)
+    smaller(panel, 'outputs = ["script"]\n')
     panel.set("folder", "out")
     panel.set("build")
     assert panel.wait(LIMIT)
