@@ -294,7 +294,8 @@ class _Listener:
         return inside[heard].mean(axis=0) if heard.sum() >= min(_LEAST, len(heard)) > 0 else None
 
     def _struck(self, start: int, end: int) -> float:
-        return float(self.sound.rises[max(start - 2, 0) : max(end - 2, start + 1)].max(initial=0.0))
+        here = self.sound.rises[max(start - 2, 0) : max(end - 2, start + 1)]
+        return float(np.max(here, initial=0.0))
 
     def _typical(self, rows: list[Numbers | None]) -> float:
         """Return how like its nearest sound a change is in this recording, as a rule."""

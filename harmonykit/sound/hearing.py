@@ -145,7 +145,7 @@ class Ear:
 
     def _weakened(self, mean: Numbers, expected: Numbers) -> Ear:
         wanted = _smooth(expected.mean(axis=0))
-        weights = (mean + 0.001 * mean.max()) / (wanted + _EVEN * wanted.mean())
+        weights = (mean + 0.001 * np.max(mean)) / (wanted + _EVEN * wanted.mean())
         return Ear(self.sounds, self.own, _unit(self.templates * weights))
 
     @property
@@ -192,7 +192,7 @@ class Ear:
         for notes, chance in zip(self.notes, chances, strict=True):
             groups[notes] = groups.get(notes, 0.0) + float(chance)
         ranked = sorted(groups.items(), key=lambda group: -group[1])
-        return ranked, float(chances[self.sounds.index(asked)]), float(likeness.max())
+        return ranked, float(chances[self.sounds.index(asked)]), float(np.max(likeness))
 
     def shifts(self, sound: Recording) -> list[int]:
         """Return by how many semitones a recording may be moved, the most probable first."""

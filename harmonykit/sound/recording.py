@@ -221,4 +221,4 @@ def _rises(fine: Numbers) -> Numbers:
     """Return how much louder each moment is than the one before, all pitches together."""
     logs = np.log1p(fine / max(float(np.median(fine)), 1e-9))
     more = np.maximum(np.diff(logs, axis=0, prepend=logs[:1]), 0.0).mean(axis=1)
-    return np.asarray(more / max(float(more.max()), 1e-9), dtype=np.float64)
+    return np.asarray(more / max(float(np.max(more)), 1e-9), dtype=np.float64)
