@@ -7,14 +7,13 @@ from harmonykit.files import shown
 from harmonykit.files.folder import replaced_whole
 from harmonykit.files.manifest import write_manifest
 from harmonykit.fretboard.strings.instrument import Instrument, as_instrument
+from harmonykit.lesson.playfiles import sound_files
 from harmonykit.lesson.together.fitting import key_choices, said_fit
 from harmonykit.lesson.together.pages import said_key, write_parts
 from harmonykit.lesson.together.parts import Part, chords_of, parts_of
 from harmonykit.lesson.together.stems import stems_of
 from harmonykit.paths import find_data
 from harmonykit.score.files import read_tune
-from harmonykit.sound.files import mp3_bytes, titled, write_midi
-from harmonykit.sound.rendering import Sound
 from harmonykit.tune.class_file import ClassFile, read_class
 from harmonykit.tune.tune import Tune
 
@@ -78,16 +77,12 @@ def write(
         (new.path / PAGES).write_bytes(write_parts(tune, instrument, knows))
         made[PAGES] = "lesson.together.pages"
         for stem, performance in stems_of(tune, instrument, knows):
-            (new.path / f"{stem}.mid").write_bytes(write_midi(performance))
-            made[f"{stem}.mid"] = "lesson.together.stems"
-            sound = Sound(performance)
             words = f"{tune.title}: {stem.replace('-', ' ')}"
-            (new.path / f"{stem}.mp3").write_bytes(titled(words, mp3_bytes(sound)))
-            made[f"{stem}.mp3"] = "lesson.together.stems"
-            if wav:
-                with (new.path / f"{stem}.wav").open("wb") as file:
-                    sound.write_wav(file)
-                made[f"{stem}.wav"] = "lesson.together.stems"
+            files = sound_files(performance, stem, words, ("mid", "mp3", "wav")[: 3 if wav else 2])
+            for each in sorted(files, key=lambda file: file.name):
+                with (new.path / each.name).open("wb") as file:
+                    each.write(file)
+                made[each.name] = "lesson.together.stems"
         about = {"tune": tune.title, "instrument": instrument.name}
         write_manifest(new.path, KIND, about, made)
     return f"{shown(folder)}: {', '.join(made)}"
