@@ -24,7 +24,7 @@ from harmonykit.arrange.costs import Shapes, Weights
 from harmonykit.arrange.moves import Part, Setting, Variant, Web, as_written
 from harmonykit.arrange.moves.inside import has_major_seventh
 from harmonykit.arrange.moves.ornaments import SUSPENSION
-from harmonykit.arrange.moves.weaver import HELD
+from harmonykit.arrange.moves.walk_beats import HELD
 from harmonykit.arrange.shapes import Row, ShapeBook
 from harmonykit.arrange.slots import Slot, melody_between
 from harmonykit.arrange.styles import Line

@@ -102,7 +102,8 @@ class Tune:
     key: Key
     meter: Meter
     tempo: float
-    sections: tuple[Section, ...]
+    # To hash every bar takes longer than to compare the few tunes that have all else alike.
+    sections: tuple[Section, ...] = field(hash=False)
     order: tuple[str, ...] = ()
     composer: str = ""
     rights: str = ""

@@ -167,7 +167,7 @@ class Setting:
     """
 
     key: Key
-    melody: tuple[Sung, ...] = field(default=(), repr=False)
+    melody: tuple[Sung, ...] = field(default=(), repr=False, hash=False)
     tempo: float = 120.0
     least_seconds: float = 0.5
     across_sections: bool = True

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 from harmonykit.errors import wrong_kind
 from harmonykit.theory.chord import Chord
@@ -76,8 +77,14 @@ def analyse(tune: Tune | str, key: KeyLike | None = None) -> Analysis:
         tune = Tune.parse(tune)
     if not isinstance(tune, Tune):
         raise wrong_kind(tune, "a tune, or its chords between bar lines", '"| Dm7 | G7 | C6 |"')
+    return _analysed(tune, None if key is None else as_key(key))
+
+
+@lru_cache(maxsize=32)
+def _analysed(tune: Tune, key: Key | None) -> Analysis:
+    """Return what is asked more than once of a tune: by its phrases, its moves, its measures."""
     changes = tune.changes
-    home = tune.key if key is None else as_key(key)
+    home = key or tune.key
     chords = analyse_chords([change.chord for change in changes], home)
     cadences = find_cadences(tune, [(c.numeral, c.function, c.goal) for c in chords])
     doubts = [
