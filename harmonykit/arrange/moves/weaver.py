@@ -11,7 +11,7 @@ from math import ceil
 from harmonykit.arrange.moves.inside import chord_inside, has_major_seventh
 from harmonykit.arrange.moves.placing import melody_clash, too_short
 from harmonykit.arrange.moves.rule import Part, Setting, Web
-from harmonykit.arrange.moves.walk_beats import TOO_SHORT, Beats, Node, Span, Tied, Time, beats_in
+from harmonykit.arrange.moves.walk_beats import TOO_SHORT, Node, Span, Tied, Time, beats_in
 from harmonykit.arrange.slots import Piece, Slot, beat_weight
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.scale import SixthDiminished, scales_for
