@@ -10,7 +10,7 @@ from harmonykit.fretboard.strings.instrument import Instrument, as_instrument
 from harmonykit.lesson.playfiles import sound_files
 from harmonykit.lesson.together.fitting import key_choices, said_fit
 from harmonykit.lesson.together.pages import said_key, write_parts
-from harmonykit.lesson.together.parts import Part, chords_of, parts_of
+from harmonykit.lesson.together.parts import Part, parts_of
 from harmonykit.lesson.together.stems import stems_of
 from harmonykit.paths import find_data
 from harmonykit.score.files import read_tune
@@ -54,7 +54,7 @@ def told(tune: Tune, instrument: Instrument, knows: ClassFile | None) -> Iterato
 
 
 def _new(usual: Part, tune: Tune, knows: ClassFile) -> Iterator[str]:
-    fresh = knows.new(usual.shapes[chord] for chord in chords_of(tune))
+    fresh = knows.new(usual.shapes[chord] for chord in tune.chords)
     names = {shape: chord.unicode for chord, shape in usual.shapes.items()}
     yield f"grips new to the class: {len(fresh)}"
     for shape in fresh:

@@ -149,7 +149,7 @@ def usual_shapes(tune: Tune, instrument: Instrument, limits: Limits) -> Known:
     Where none is that has the root, the first of all.
     """
     found: Known = {}
-    for chord in dict.fromkeys(change.chord for change in tune.changes if change.chord):
+    for chord in tune.chords:
         root = chord.root.pitch_class
         shapes = [s for s in rank_shapes(chord, instrument) if root in s.pcs and may_show(s, chord)]
         if shapes:

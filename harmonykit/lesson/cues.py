@@ -14,13 +14,14 @@ from fractions import Fraction
 from typing import Any
 
 from harmonykit.arrange.arrangement import Step
+from harmonykit.arrange.written import printed_numbers
 from harmonykit.draw.drawing import Drawing
 from harmonykit.draw.shapes.box_look import BoxLook
 from harmonykit.lesson.handout.typeset import set_pdf
 from harmonykit.lesson.page.html import PageParts, wall_parts
 from harmonykit.lesson.plan.model import Chart, Lesson, Picture, Played
 from harmonykit.lesson.plan.shown import bare_diagram
-from harmonykit.lesson.together.rescue import Hard, hard_changes
+from harmonykit.lesson.together.rescue import Hard, hard_changes, said_tempo
 from harmonykit.tune.bar import beat_length
 
 
@@ -92,14 +93,14 @@ def _loop(lesson: Lesson, number: int, played: Played) -> dict[str, Any]:
     bars = way.bars()
     last = min(hard.after.bar, len(bars) - 1) if hard else 1
     first = max(0, min(last - 1, len(bars) - 2))
-    numbers = way.tune.numbers
+    numbers = printed_numbers(way)
     here = [n for n in range(first, min(first + 2, len(bars)))]
     said = " and ".join(str(numbers[n][0]) for n in here)
     word = "bars" if len(here) > 1 else "bar"
     return {
         "number": number,
         "title": f"{tune.title}: {played.level.name}",
-        "about": f"{word} {said}, at {played.level.tempo:g}",
+        "about": f"{word} {said}, {said_tempo(played.level.tempo, tune.meter)}",
         "bars": [_bar(played, n) for n in here],
         "next": _next(played, hard),
     }
@@ -154,7 +155,7 @@ def _next(played: Played, hard: Hard | None) -> dict[str, Any] | None:
                 "name": step.chord.unicode,
                 "added": step.added,
                 "box": _figure(_box(played, index)),
-                "bar": f"bar {way.tune.numbers[step.bar][0]}",
+                "bar": f"bar {printed_numbers(way)[step.bar][0]}",
                 "hand": f"finger {change.words}" if change is not None else "",
             }
     return None

@@ -25,6 +25,8 @@ from harmonykit.lesson.plan.model import Block, Chart, Lesson, Picture, Played, 
 from harmonykit.lesson.plan.pictures import in_folder
 from harmonykit.lesson.statements.claims import claims_of, marked_in
 from harmonykit.lesson.statements.sentences import MARK, SAID_MARK, proved_of, turned_of
+from harmonykit.lesson.together.rescue import said_tempo
+from harmonykit.tune.bar import beat_length
 from harmonykit.tune.groove.suited import in_meter
 from harmonykit.words.numbers import counted
 
@@ -230,10 +232,7 @@ def _head(lesson: Lesson) -> str:
     meter = f"{tune.meter[0]}/{tune.meter[1]}"
     lines.append(f"The tune: {tune.title}, {tune.key.unicode}, {meter}, {tune.bar_count} bars.")
     lines += [f"Note on the tune: {doubt}" for doubt in tune.doubts]
-    lines.append(
-        "In a chart an added chord is bold, and a number in brackets is how many quarter notes it "
-        "lasts."
-    )
+    lines.append("In a chart an added chord is bold; a number in brackets says its beats.")
     lines.append(f"{proved_of(lesson)}; each has a {MARK}. The others are the author's.")
     if claims := len(claims_of(lesson)):
         verb = "claims" if claims == 1 else "claim"
@@ -282,12 +281,16 @@ def _cell(text: str) -> str:
 def _chart(played: Played) -> str:
     """Return a level as bars: each chord with its shape, and beats where a bar is shared."""
     level, arrangement = played.level, played.arrangement
-    beats = f"{level.tempo:g} quarter notes a minute"
-    lines = [f"*{level.name}* at {beats}." + (f" {level.watch}" if level.watch else ""), ""]
+    pace = said_tempo(level.tempo, arrangement.tune.meter)
+    lines = [f"*{level.name}* at {pace}." + (f" {level.watch}" if level.watch else ""), ""]
     groove = in_meter(arrangement.strum, arrangement.tune, arrangement.tune.meter)
     swung = f" ({groove.feel})" if groove.feel else ""
     lines += [f"Strum{swung}: {groove.spoken}. Say: {groove.counted}.", ""]
-    bars = [" ; ".join(_step(step, len(bar)) for step in bar) for bar in arrangement.bars()]
+    rows = zip(arrangement.tune.playing, arrangement.bars(), strict=True)
+    bars = [
+        " ; ".join(_step(step, len(bar), beat_length(played.bar.meter)) for step in bar)
+        for played, bar in rows
+    ]
     numbers = printed_numbers(arrangement)
     lines += ["| bar " + "| " * BARS_A_ROW + "|", "| --- " + "| --- " * BARS_A_ROW + "|"]
     for first in range(0, len(bars), BARS_A_ROW):
@@ -299,17 +302,17 @@ def _chart(played: Played) -> str:
     return "\n".join([*lines, *(f"\n{note}" for note in told)])
 
 
-def _step(step: Step, in_bar: int) -> str:
+def _step(step: Step, in_bar: int, beat: Fraction) -> str:
     if step.chord is None or step.voicing is None:
         return "N.C."
     name = "" if step.alone else f"{step.chord.unicode} "
     said = f"{name}{step.voicing.digits}"
     marked = f"**{said}**" if step.added else said
-    return marked if in_bar == 1 else f"{marked} ({_length(step.beats)})"
+    return marked if in_bar == 1 else f"{marked} ({_length(step.beats / beat)})"
 
 
 def _length(beats: Fraction) -> str:
-    return str(beats.numerator) if beats.denominator == 1 else f"{float(beats):g}"
+    return str(beats) if beats.denominator % 3 == 0 else f"{float(beats):g}"
 
 
 def _two_names(lesson: Lesson) -> str:

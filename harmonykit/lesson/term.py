@@ -19,8 +19,7 @@ from harmonykit.fretboard.shapes.grips import Grip, grip_form, known_grip
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.lesson.activities import Meeting, meetings
 from harmonykit.lesson.plan.model import Lesson, Played
-from harmonykit.lesson.together.parts import chords_of
-from harmonykit.lesson.together.rescue import Hard, hard_changes
+from harmonykit.lesson.together.rescue import Hard, hard_changes, said_tempo
 from harmonykit.score.files import read_tune
 from harmonykit.tune.class_file import ClassFile
 from harmonykit.tune.tune import Tune
@@ -150,12 +149,12 @@ def _gained(weeks: Sequence[Week], knows: ClassFile | None, folder: Path) -> Ite
         names = ", ".join(str(grip) for grip in new)
         yield f"- Grips on the {instrument.name}, {len(new)}: {names or 'none that are new'}."
     changes = {
-        _said(h): f"{_said(h)} at {p.level.tempo:g}"
+        _said(h): f"{_said(h)} at {said_tempo(p.level.tempo, p.arrangement.tune.meter)}"
         for week in weeks
         for p in week.played
         for h in hard_changes(p.arrangement, p.level.tempo, 1)
     }
-    yield f"- Changes at tempo, in quarter notes a minute: {'; '.join(changes.values())}."
+    yield f"- Changes at tempo: {'; '.join(changes.values())}."
     instruments = tuple(dict.fromkeys(week.lesson.front.instrument for week in weeks))
     yield from _tunes(after, instruments[0], folder)
 
@@ -175,7 +174,7 @@ def _tunes(after: ClassFile, instrument: Instrument, folder: Path) -> Iterator[s
     grips = after.grips_on(instrument)
     whole, short = [], []
     for tune in tunes_in(folder):
-        missing = [chord for chord in chords_of(tune) if known_grip(chord, grips) is None]
+        missing = [chord for chord in tune.chords if known_grip(chord, grips) is None]
         if not missing:
             whole.append(tune.title)
         elif len(missing) == 1:
@@ -196,7 +195,7 @@ def tunes_in(folder: Path) -> Iterator[Tune]:
             tune = read_tune(path)
         except HarmonyError:
             continue
-        if chords_of(tune):
+        if tune.chords:
             yield tune
 
 

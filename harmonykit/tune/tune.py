@@ -20,6 +20,7 @@ from fractions import Fraction
 from typing import Any
 
 from harmonykit.errors import need_text, need_whole
+from harmonykit.theory.chord import Chord
 from harmonykit.theory.given import as_key
 from harmonykit.theory.interval import Interval, as_interval
 from harmonykit.theory.key import Key, key_on, shift
@@ -255,6 +256,17 @@ class Tune:
         if not self._changed:
             self._changed.append(play_changes(self.playing))
         return self._changed[0]
+
+    @property
+    def chords(self) -> tuple[Chord, ...]:
+        """Its chords, each once, as they first come in playing order.
+
+        Examples
+        --------
+        >>> [chord.symbol for chord in hk.Tune.parse("| C6 A7 | Dm7 G7 | C6 |").chords]
+        ['C6', 'A7', 'Dm7', 'G7']
+        """
+        return tuple(dict.fromkeys(change.chord for change in self.changes if change.chord))
 
     @property
     def melody(self) -> tuple[Sung, ...]:

@@ -121,7 +121,7 @@ def test_a_chart_in_rows_of_four_bars(small: Lesson, arranged: Callable[..., Arr
     )
     script = write_script(of(small, Chart(0), played=(played,)))
     assert (
-        "*Slow* at 72.5 quarter notes a minute. Listen.\n\n"
+        "*Slow* at 72.5 beats a minute. Listen.\n\n"
         "Strum: down, down, down, down. Say: one, two, three, four.\n\n"
         "| bar | | | | |\n| --- | --- | --- | --- | --- |\n"
         "| 1 | C6 0-0-0-0 | C6 0-0-0-0 (2.5) ; **F6 2-2-1-3** (1.5) | N.C. | G7 0-2-1-2 |\n"

@@ -133,7 +133,7 @@ def _page(played: Played, number: int, explained: dict[str, int]) -> dict[str, A
         ],
         "watch": unbroken(level.watch),
         "reasons": [one.data() for one in new],
-        "notes": [unbroken(note) for note in played.notes],
+        "notes": [unbroken(note) for note in played.notes_for_class],
     }
 
 

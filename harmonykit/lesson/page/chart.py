@@ -17,13 +17,13 @@ from harmonykit.draw.base.fonts import text_width
 from harmonykit.draw.base.style import NAME_PT, SEMIBOLD
 from harmonykit.fretboard.hands.change import STAYS, Change
 from harmonykit.fretboard.hands.fingering import Fingering
-from harmonykit.lesson.handout.chart import tab_of
+from harmonykit.lesson.handout.tab import tab_of
 from harmonykit.lesson.page.figures import PX_PER_MM, Figures, Symbol
 from harmonykit.lesson.plan.model import Played
 from harmonykit.lesson.plan.shown import Shown, notes_heard
 from harmonykit.lesson.plan.takes import PlayAlong
 from harmonykit.lesson.rehearsals import hard_span, led_of, said_bars
-from harmonykit.lesson.together.rescue import hard_changes
+from harmonykit.lesson.together.rescue import hard_changes, said_tempo
 from harmonykit.sound.rehearsal import LOOP_BARS, Rehearsal
 from harmonykit.sound.stage import section_spans
 from harmonykit.tune.bar import bar_length, beat_length
@@ -261,9 +261,10 @@ def _sections(tune: Tune) -> list[str]:
 
 
 def _facts(played: Played) -> str:
-    tune, tempo = played.arrangement.tune, played.performance.tempo
+    tune = played.arrangement.tune
     meter = f"{tune.meter[0]}/{tune.meter[1]}"
-    return f"{tune.key.unicode} · {meter} · {tempo:g} quarter notes a minute"
+    pace = said_tempo(float(played.performance.tempo), tune.meter)
+    return f"{tune.key.unicode} · {meter} · {pace}"
 
 
 class _Held(NamedTuple):

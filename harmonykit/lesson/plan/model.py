@@ -308,6 +308,12 @@ class Played:
         return tuple(filter(None, (self._choruses, *self.arrangement.notes, said)))
 
     @property
+    def notes_for_class(self) -> tuple[str, ...]:
+        """What is told to those who play: not what the search found within the level's limits."""
+        own = self.arrangement.notes if self.level.texture == CHORD_MELODY else ()
+        return tuple(filter(None, (self._choruses, *own, lacking(self.shown))))
+
+    @property
     def _choruses(self) -> str:
         """What each chorus is, with its bars."""
         numbers = printed_numbers(self.arrangement)

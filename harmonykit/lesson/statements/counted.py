@@ -301,10 +301,8 @@ def melody_over(tune: Tune, chord: str) -> Proved:
     numbers = [number for number, _ in tune_numbers(tune)]
     slots = [slot for slot in slots_of(tune) if slot.chord == wanted]
     if not slots:
-        known = dict.fromkeys(change.chord.symbol for change in tune.changes if change.chord)
-        raise LessonError(
-            f"{tune.title} has no {wanted.symbol}", rule=f"its chords are {join_words(list(known))}"
-        )
+        known = join_words([chord.symbol for chord in tune.chords])
+        raise LessonError(f"{tune.title} has no {wanted.symbol}", rule=f"its chords are {known}")
     sung = [
         one.note.plain()
         for slot in slots

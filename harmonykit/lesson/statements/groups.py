@@ -171,8 +171,7 @@ def _of_notes(text: str) -> Group:
 
 
 def _of_tune(tune: Tune) -> Group:
-    chords = dict.fromkeys(change.chord for change in tune.changes if change.chord)
-    members = tuple(Member(chord.unicode, chord) for chord in chords)
+    members = tuple(Member(chord.unicode, chord) for chord in tune.chords)
     many = f"chords of {tune.title}"
     return Group(CHORD, f"chord of {tune.title}", many, members, "read from the tune")
 

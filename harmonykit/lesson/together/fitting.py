@@ -19,7 +19,7 @@ from harmonykit.fretboard.hands.limits import limits_at
 from harmonykit.fretboard.shapes.grips import known_grip
 from harmonykit.fretboard.shapes.ranking import rank_shapes
 from harmonykit.fretboard.strings.instrument import Instrument
-from harmonykit.lesson.together.parts import Part, chords_of
+from harmonykit.lesson.together.parts import Part
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.key import Key
 from harmonykit.tune.class_file import ClassFile
@@ -144,7 +144,7 @@ def key_choices(
     moved = {way: tune.transpose_by(way) if way else tune for way in range(-5, 7)}
     count = {}
     for other in moved.values():
-        chords = chords_of(other)
+        chords = other.chords
         known = sum(
             known_grip(c, grips) is not None if knows else _easy(c, instrument) for c in chords
         )

@@ -15,7 +15,7 @@ from harmonykit.draw.drawing import Drawing
 from harmonykit.draw.shapes.sheet import sheet_pdf
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.lesson.together.fitting import KeyChoice, key_choices, said_beside, said_fit
-from harmonykit.lesson.together.parts import RICH, Part, chords_of, parts_of
+from harmonykit.lesson.together.parts import RICH, Part, parts_of
 from harmonykit.lesson.together.sheet import HALF_MM, WIDE_MM, draw_parts, head
 from harmonykit.theory.chord import Chord
 from harmonykit.tune.class_file import ClassFile
@@ -70,7 +70,7 @@ def _page(halves: Sequence[Drawing]) -> Drawing:
 
 def _fit_halves(tune: Tune, parts: Sequence[Part], said: Sequence[str]) -> Iterator[Drawing]:
     """Yield the table of chords by parts, and under it what is said; more halves where needed."""
-    chords = chords_of(tune)
+    chords = tune.chords
     several = -(-len(chords) // _COLUMNS)
     a_half = -(-len(chords) // several)
     columns = [chords[n : n + a_half] for n in range(0, len(chords), a_half)]

@@ -120,7 +120,7 @@ def parts_of(
     HarmonyError
         If no chord sounds, or one has no grip on the instrument.
     """
-    chords = chords_of(tune)
+    chords = tune.chords
     if not chords:
         raise HarmonyError(f"{tune.title!r} has no chord", rule="a part plays the chords of a tune")
     usual = _usual(tune, instrument, chords, knows)
@@ -153,11 +153,6 @@ def parts_of(
         ),
         Part(SING, sung, instrument, none, names, none, none, line),
     )  # fmt: skip
-
-
-def chords_of(tune: Tune) -> tuple[Chord, ...]:
-    """Return the chords of a tune, each once, as they first come."""
-    return tuple(dict.fromkeys(change.chord for change in tune.changes if change.chord))
 
 
 def _usual(
@@ -207,7 +202,7 @@ def _rich(
 
 def _sung_over(tune: Tune) -> Mapping[Chord, set[int]]:
     """Return the pitch classes of the melody's long notes over each chord."""
-    found: dict[Chord, set[int]] = {chord: set() for chord in chords_of(tune)}
+    found: dict[Chord, set[int]] = {chord: set() for chord in tune.chords}
     for note in tune.melody:
         for change in tune.changes:
             start, end = note.onset, note.onset + note.beats
@@ -255,7 +250,7 @@ def _one_finger(tune: Tune, instrument: Instrument) -> dict[Chord, Voicing]:
     for string, pitch in enumerate(instrument.midi):
         choices = {
             chord: [(f,) for f in range(_HIGHEST + 1) if (pitch + f) % 12 in set(chord.pcs)]
-            for chord in chords_of(tune)
+            for chord in tune.chords
         }
         if all(choices.values()):
             cost, picked = _chosen(tune, choices, lambda _, one: one[0])
@@ -273,7 +268,7 @@ def _two_strings(tune: Tune, instrument: Instrument) -> dict[Chord, Voicing]:
         found = []
         for low in range(len(instrument.midi) - 1):
             pair = instrument.midi[low], instrument.midi[low + 1]
-            choices = {chord: list(_guides(chord, pair, reach)) for chord in chords_of(tune)}
+            choices = {chord: list(_guides(chord, pair, reach)) for chord in tune.chords}
             if all(choices.values()):
                 cost, picked = _chosen(tune, choices, _work_of_two)
                 found.append((cost, -low, picked))
@@ -348,7 +343,7 @@ def _line(tune: Tune, low: Note, high: Note) -> dict[Chord, Note]:
     middle = (low.midi + high.midi) // 2
     choices = {
         chord: [(m,) for m in range(low.midi, high.midi + 1) if m % 12 in set(chord.pcs)]
-        for chord in chords_of(tune)
+        for chord in tune.chords
     }
 
     def own(chord: Chord, one: Choice) -> int:

@@ -88,7 +88,7 @@ def said_tempo(tempo: float, meter: Meter) -> str:
     >>> said_tempo(84, (3, 4)), said_tempo(90, (6, 8))
     ('84 beats a minute', 'dotted quarter = 60')
     """
-    return _said(f"{tempo / float(beat_length(meter)):.0f}", meter)
+    return _said(f"{round(tempo / float(beat_length(meter)), 1):g}", meter)
 
 
 def _said(figures: str, meter: Meter) -> str:

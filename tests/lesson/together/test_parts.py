@@ -24,7 +24,6 @@ from harmonykit.lesson.together.parts import (
     SING,
     TWO,
     USUAL,
-    chords_of,
     guide_pcs,
     parts_of,
 )  # fmt: skip
@@ -51,7 +50,7 @@ def test_every_part_sounds_tones_of_its_chord_within_its_hand(tune: Tune) -> Non
     parts = {part.name: part for part in parts_of(tune, UKULELE)}
     assert tuple(parts) == NAMES
     assert len(parts[ONE].strings) == 1 and len(parts[TWO].strings) == 2
-    for chord in chords_of(tune):
+    for chord in tune.chords:
         tones = set(chord.pcs)
         for part in (ONE, TWO, USUAL, BASS):
             assert parts[part].sounds(chord) <= tones
@@ -68,7 +67,7 @@ def test_every_part_sounds_tones_of_its_chord_within_its_hand(tune: Tune) -> Non
 def test_one_finger_moves_as_little_as_on_any_string() -> None:
     """Every choice of a tone for each chord is tried, on each string."""
     tune = as_tune("slack_water_waltz")
-    chords = chords_of(tune)
+    chords = tune.chords
     order = [chords.index(c.chord) for c in tune.changes if c.chord is not None]
     one = parts_of(tune, UKULELE)[0]
     (string,) = one.strings
@@ -174,7 +173,7 @@ def test_a_chord_without_a_third_has_root_and_fifth_on_two_strings() -> None:
     tune = Tune.parse("| C5 Csus4 | Bm C+ |")
     for name in ("ukulele", "guitar", "mandolin"):
         two = parts_of(tune, Instrument.named(name))[1]
-        heard = [sorted(two.sounds(chord)) for chord in chords_of(tune)]
+        heard = [sorted(two.sounds(chord)) for chord in tune.chords]
         assert heard == [[0, 7], [0, 5], [2, 11], [0, 4]]
 
 

@@ -1,0 +1,134 @@
+"""Sections that come back the same, printed once: with repeat signs and D.C., or by their letters.
+
+Conventions.  A bar that stands for several has all their numbers, so that sheet, script, score and
+page count alike.  Where sections only follow themselves, and the first comes back at the end, signs
+say it; else the order of the letters over the chart does (common practice of lead sheets, no
+source).  A section that comes back otherwise is printed again, with a stroke behind its letter.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field, replace
+from itertools import groupby
+
+from harmonykit.arrange.arrangement import Arrangement
+from harmonykit.arrange.written import WrittenBar, bar_sounds
+from harmonykit.tune.tune import PICKUP
+
+_LETTER = 2
+DA_CAPO = "D.C. al Fine"
+
+
+@dataclass(frozen=True, slots=True)
+class Once:
+    """The bars of a chart, each section that comes back the same among them once.
+
+    Bars are named by their places among all bars played.
+
+    Parameters
+    ----------
+    bars : tuple of WrittenBar
+    numbers : dict of int to tuple of int
+        The printed numbers of a bar that stands for several.
+    labels : dict of int to str
+        The names of sections at their first bars, where they are not the tune's own.
+    order : tuple of str
+        The sections in playing order; empty where each is printed as often as it is played.
+    opens, closes : dict of int to int
+        Bars at which a repeated section begins and ends, and how often it is played.
+    returns, ends : int
+        The bar after which the first section comes back, and that which ends the piece; else -1.
+    """
+
+    bars: tuple[WrittenBar, ...]
+    numbers: dict[int, tuple[int, ...]] = field(default_factory=dict)
+    labels: dict[int, str] = field(default_factory=dict)
+    order: tuple[str, ...] = ()
+    opens: dict[int, int] = field(default_factory=dict)
+    closes: dict[int, int] = field(default_factory=dict)
+    returns: int = -1
+    ends: int = -1
+
+
+def print_once(way: Arrangement, bars: Sequence[WrittenBar]) -> Once:
+    """Return the bars of a level as they are printed, those that come back the same once."""
+    plain = Once(tuple(bars))
+    runs = _runs(bars)
+    if way.choruses or any(bar.bar.jump or bar.bar.signs for bar in bars):
+        return plain
+    kinds = _kinds(way, runs)
+    if len(set(kinds)) == len(kinds):
+        return plain
+    kept = {kind: runs[kinds.index(kind)] for kind in kinds}
+    numbers: dict[int, list[int]] = {}
+    for kind, run in zip(kinds, runs, strict=True):
+        for first, bar in zip(kept[kind], run, strict=True):
+            numbers.setdefault(first.index, []).append(bar.number)
+    names = _names(kinds, kept)
+    found = Once(
+        tuple(_sung(way, bar) for run in kept.values() for bar in run),
+        {index: tuple(each) for index, each in numbers.items() if len(each) > 1},
+        {run[0].index: names[kind] for kind, run in kept.items()},
+        tuple(names[kind] for kind in kinds if kept[kind][0].section != PICKUP),
+        ends=kept[kinds[-1]][-1].index,
+    )
+    return _signed(found, kinds, kept)
+
+
+def _runs(bars: Sequence[WrittenBar]) -> list[list[WrittenBar]]:
+    """Return the bars of each section as it comes."""
+    runs: list[list[WrittenBar]] = []
+    for bar in bars:
+        if bar.opens or not runs:
+            runs.append([])
+        runs[-1].append(bar)
+    return runs
+
+
+def _kinds(way: Arrangement, runs: Sequence[Sequence[WrittenBar]]) -> list[int]:
+    """Return which sections are the same: the places at which each is printed."""
+    sounds = list(bar_sounds(way))
+    seen: list[object] = []
+    for run in runs:
+        found = (
+            run[0].section,
+            [(way.tune.playing[bar.index].bar, bar.begins, sounds[bar.index]) for bar in run],
+        )
+        seen.append(found)
+    return [seen.index(found) for found in seen]
+
+
+def _names(kinds: Sequence[int], kept: dict[int, list[WrittenBar]]) -> dict[int, str]:
+    """Return what each printed section is called: one that comes otherwise has a stroke."""
+    names: dict[int, str] = {}
+    count: dict[str, int] = {}
+    for kind in dict.fromkeys(kinds):
+        own = kept[kind][0].section
+        count[own] = count.get(own, 0) + 1
+        more = count[own] - 1
+        names[kind] = own + ("′" * more if len(own) <= _LETTER else f" {more + 1}" * (more > 0))
+    return names
+
+
+def _sung(way: Arrangement, bar: WrittenBar) -> WrittenBar:
+    """Return a bar with the words of all verses that are sung to it."""
+    return replace(bar, melody=way.tune.playing[bar.index].bar.melody)
+
+
+def _signed(found: Once, kinds: list[int], kept: dict[int, list[WrittenBar]]) -> Once:
+    """Return the bars with repeat signs and D.C., where those say the order of play."""
+    if any(bar.bar.opens or bar.bar.closes for bar in found.bars):
+        return found
+    rows = [(kind, len(list(each))) for kind, each in groupby(kinds)]
+    back = len(rows) > 2 and rows[-1] == (rows[0][0], 1)
+    straight = rows[:-1] if back else rows
+    if len({kind for kind, _ in straight}) < len(straight):
+        return replace(found, ends=-1 if kinds[-1] == list(kept)[-1] else found.ends)
+    opens = {kept[kind][0].index: times for kind, times in straight if times > 1}
+    closes = {kept[kind][-1].index: times for kind, times in straight if times > 1}
+    last = kept[straight[-1][0]][-1].index
+    return replace(
+        found, opens=opens, closes=closes, returns=last if back else -1,
+        ends=found.ends if back else -1,
+    )  # fmt: skip

@@ -1,0 +1,118 @@
+"""The signs of a chart: repeats, endings, jumps, numbers of bars, names of sections."""
+
+from collections.abc import Iterable
+from typing import Any
+
+from harmonykit.arrange.arrangement import Arrangement
+from harmonykit.arrange.written import WrittenBar, in_signs
+from harmonykit.lesson.handout.bars import Row
+from harmonykit.lesson.handout.once import DA_CAPO, Once
+from harmonykit.tune.bar import JUMPS
+from harmonykit.tune.tune import PICKUP
+
+# How far signs reach into their bar, from its start and from its end.
+_OVER_MM, _AFTER_MM = 14.0, 30.0
+FINE = "Fine"
+_BETWEEN = " · "
+
+
+class Signs:
+    """What stands at the bars of a level beside its chords.
+
+    Parameters
+    ----------
+    way : Arrangement
+    once : Once
+        Its bars as they are printed.
+    """
+
+    def __init__(self, way: Arrangement, once: Once) -> None:
+        self.way, self.once = way, once
+        self.bars, self.in_signs = once.bars, in_signs(way)
+        self.place = {bar.index: n for n, bar in enumerate(self.bars)}
+        # The piece ends with the bar that is played last, wherever it stands.
+        turns = way.tune.form.turns if self.in_signs else ()
+        played = {(turn.part, turn.bar): n for n, turn in reversed([*enumerate(turns)])}
+        own = played[turns[-1].part, turns[-1].bar] if turns else self.bars[-1].index
+        self.ends = own if once.ends < 0 else once.ends
+
+    def opens(self, bar: WrittenBar) -> bool:
+        """Whether a repeated part begins with a bar; at the start of a tune too."""
+        if not self.in_signs:
+            return bar.index in self.once.opens
+        tune = self.way.tune
+        place = next((n for n, b in enumerate(tune.bars) if b is bar.bar), None)
+        named = {repeat.first for repeat in tune.form.repeats if repeat.times > 1}
+        if place is None:
+            first = tune.form.turns[bar.index]
+            place = first.bar
+        return bar.bar.opens or place in named
+
+    def closes(self, bar: WrittenBar) -> int:
+        """How often the part is played that ends with a bar; 0 where none does."""
+        return bar.bar.closes or self.once.closes.get(bar.index, 0)
+
+    def ending(self, bar: WrittenBar) -> dict[str, Any] | None:
+        """Return the bracket over a bar of an ending: its words, and whether it starts or stops."""
+        if not bar.bar.ending or not self.in_signs:
+            return None
+        place = self.way.tune.form.turns[bar.index].bar
+        endings = [e for r in self.way.tune.form.repeats for e in r.endings]
+        here = next((e for e in endings if e.first <= place < e.stop), None)
+        if here is None:
+            return None
+        numbers = ", ".join(f"{n}." for n in here.numbers)
+        return {
+            "text": numbers if place == here.first else "",
+            "starts": place == here.first,
+            "stops": place == here.stop - 1,
+        }
+
+    def section_ends(self, bar: WrittenBar) -> bool:
+        """Whether another section begins after a bar."""
+        place = self.place.get(bar.index, len(self.bars))
+        return place + 1 < len(self.bars) and self.bars[place + 1].opens and self.several
+
+    @property
+    def several(self) -> bool:
+        """Whether the tune has several sections, whose names are printed."""
+        return len({bar.section for bar in self.bars if bar.section != PICKUP}) > 1
+
+    def section(self, bar: WrittenBar) -> str:
+        """Return the name of the section that begins with a bar, as it is printed."""
+        name = self.once.labels.get(bar.index, bar.section)
+        return name if self.several and bar.section != PICKUP else ""
+
+    def label(self, bar: WrittenBar) -> str:
+        """Return the number of a bar, or all numbers where it stands for several."""
+        if not bar.begins or not bar.number:
+            return ""
+        return _BETWEEN.join(map(str, self.once.numbers.get(bar.index, (bar.number,))))
+
+    def meter(self, bar: WrittenBar) -> str:
+        """Return the metre where it is new."""
+        place = self.place.get(bar.index, 0)
+        before = self.bars[place - 1].bar.meter if place else self.way.tune.meter
+        return "" if before == bar.bar.meter else "{}/{}".format(*bar.bar.meter)
+
+    def over(self, bar: WrittenBar) -> list[str]:
+        """Return what stands over the start of a bar: segno, coda, vamp."""
+        return [sign for sign in bar.bar.signs if sign in ("segno", "coda", "vamp")]
+
+    def after(self, bar: WrittenBar) -> list[str]:
+        """Return what stands over the end of a bar: Fine, to coda, a jump."""
+        words = {"fine": FINE, "to coda": "To coda"}
+        said = [words.get(sign, sign) for sign in bar.bar.signs if sign in (*JUMPS, *words)]
+        said = [word.replace("al fine", "al Fine").replace("al coda", "al Coda") for word in said]
+        fine = [FINE] if bar.index == self.once.ends else []
+        return said + fine + ([DA_CAPO] if bar.index == self.once.returns else [])
+
+    def meet(self, row: Row, boxes: Iterable[dict[str, Any]]) -> bool:
+        """Whether a diagram stands where a row has signs: at the start or the end of their bar."""
+        spans = [(box["x"] - box["left"], box["x"] + box["wide"] + box["left"]) for box in boxes]
+        return any(
+            (self.over(bar.bar) and left < bar.x + _OVER_MM and right > bar.x)
+            or (self.after(bar.bar) and right > bar.end - _AFTER_MM)
+            for bar in row
+            for left, right in spans
+        )

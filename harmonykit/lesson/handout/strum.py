@@ -1,0 +1,75 @@
+"""The strum over a chart: strokes on their beats, what is counted below, what the signs mean."""
+
+from typing import Any
+
+from harmonykit.arrange.arrangement import Arrangement
+from harmonykit.tune.bar import bar_length, beat_length
+from harmonykit.tune.groove.spoken import syllable
+from harmonykit.tune.groove.strokes import MUTED, ROLLED, STOPPED, Stroke
+from harmonykit.tune.groove.suited import in_meter
+from harmonykit.tune.groove.value import Groove
+
+
+def strum_of(
+    way: Arrangement, lead: float, column: float, columns: int, margins: tuple[float, float]
+) -> dict[str, Any]:
+    """Return the strokes of the groove over the first bars of a row, with counts on its beats.
+
+    Parameters
+    ----------
+    way : Arrangement
+    lead, column : float
+        Where the first bar of a row begins, and how wide each is, in mm.
+    columns : int
+        How many bars a row has.
+    margins : tuple of float
+        How far the first beat stands from the bar line, and the end of the last from the next.
+    """
+    meter = way.tune.meter
+    whole, beat = bar_length(meter), beat_length(meter)
+    before, after = margins
+    room = column - before - after
+    groove = in_meter(way.strum, way.tune, meter)
+    bars = groove.bars[:columns]
+    found: dict[str, Any] = {"strokes": [], "counts": [], "rests": [], "notes": []}
+    beside = lead + len(bars) * column + before
+    if len(bars) < columns:
+        found["notes"] = [{"x": beside, "text": text} for text in _said_of(groove)]
+    for number, bar in enumerate(bars):
+        first = lead + number * column + before
+        struck = {one.at: one for one in bar if one.how != STOPPED}
+        stops = {one.at for one in bar if one.how == STOPPED}
+        beats = {n * beat for n in range(int(whole / beat))}
+        for at in sorted(beats | set(struck)):
+            x, on = first + float(at / whole) * room, at in beats
+            found["counts"].append({"x": x, "text": syllable(at, beat), "beat": on})
+            if at in struck:
+                later = min((each for each in {*struck, *stops} if each > at), default=whole)
+                found["strokes"].append({"x": x, "short": later in stops} | _drawn(struck[at]))
+            else:
+                found["rests"].append(x)
+    return found
+
+
+def _said_of(groove: Groove) -> list[str]:
+    """Return what stands beside the strokes: how the beat is divided, and what signs mean."""
+    strokes = [stroke for bar in groove.bars for stroke in bar]
+    signs = {
+        "hollow: soft": any(stroke.ghost for stroke in strokes),
+        "thick: louder": any(stroke.accent for stroke in strokes),
+        "cross: muted": any(stroke.how == MUTED for stroke in strokes),
+        "waves: string by string": any(stroke.how == ROLLED for stroke in strokes),
+        "dot: cut short": any(stroke.how == STOPPED for stroke in strokes),
+        "bow: the next chord, early": any(stroke.push for stroke in strokes),
+    }
+    shown = [text for text, has in signs.items() if has]
+    rows = [groove.feel, *(" · ".join(shown[n : n + 2]) for n in range(0, len(shown), 2))]
+    return [row for row in rows if row][:3]
+
+
+def _drawn(stroke: Stroke) -> dict[str, bool]:
+    """Return how a stroke is drawn."""
+    return {
+        "down": stroke.down, "accent": stroke.accent, "ghost": stroke.ghost,
+        "muted": stroke.how == MUTED, "rolled": stroke.how == ROLLED, "push": stroke.push,
+    }  # fmt: skip

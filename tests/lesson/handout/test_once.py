@@ -1,0 +1,103 @@
+"""Sections that come back the same are printed once; music21 plays the signs to the same bars."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+
+from harmonykit.arrange.arrangement import Arrangement
+from harmonykit.arrange.search import reharmonise
+from harmonykit.lesson.handout.chart import Chart
+from harmonykit.lesson.handout.figures import Figures
+from harmonykit.tune.tune import Tune
+
+A, B, C = "| C | F | G7 | C |", "| F | C | D7 | G7 |", "| Am | F | G7 | C |"
+
+
+def way_of(*order: str) -> Arrangement:
+    form = ", ".join(f'"{name}"' for name in order)
+    sections = "".join(
+        f'[[sections]]\nname = "{name}"\nchanges = "{bars}"\n'
+        for name, bars in zip("ABC", (A, B, C), strict=True)
+        if name in order
+    )
+    text = f'format = 1\ntitle = "Slip"\nkey = "C"\nmeter = "4/4"\nform = [{form}]\n{sections}'
+    (way,) = reharmonise(Tune.parse(text), "ukulele", (), k=1)
+    # The shapes of a section are those of its first time: what is asked here is the form.
+    first: dict[tuple[str, int], Any] = {}
+    steps = []
+    for step in way.steps:
+        key = way.tune.playing[step.bar].section, way.tune.playing[step.bar].bar.number
+        first.setdefault(key, step.voicing)
+        steps.append(type(step)(step.chord, first[key], step.onset, step.beats, step.bar))
+    return type(way)(way.tune, way.instrument, tuple(steps), way.cost, way.tempo)
+
+
+def played_by_music21(data: dict[str, Any]) -> list[int]:
+    """Return the numbers of the bars as music21 plays the signs of a chart."""
+    from music21 import bar, note, repeat, stream
+
+    part = stream.Part()
+    rows = [one for row in data["rows"] for one in row["bars"]]
+    for place, one in enumerate(rows):
+        measure = stream.Measure(number=place + 1)
+        measure.append(note.Note("C4", quarterLength=4, lyric=one["label"]))
+        if one["open"] == "repeat":
+            measure.leftBarline = bar.Repeat(direction="start")
+        if one["close"] == "repeat":
+            measure.rightBarline = bar.Repeat(direction="end", times=one["times"] or 2)
+        if "Fine" in one["after"]:
+            measure.append(repeat.Fine())
+        if "D.C. al Fine" in one["after"]:
+            measure.append(repeat.DaCapoAlFine())
+        part.append(measure)
+    heard = [n.lyric or "" for n in part.expandRepeats().flatten().notes]
+    seen: dict[str, int] = {}
+    numbers = []
+    for label in heard:
+        numbers.append(int(label.split(" · ")[seen.get(label, 0)]))
+        seen[label] = seen.get(label, 0) + 1
+    return numbers
+
+
+@pytest.mark.parametrize(
+    ("order", "printed"), [("AABA", 8), ("AAB", 8), ("AABBA", 8), ("AAA", 4), ("AABC", 12)]
+)
+def test_signs_are_played_to_the_numbers_of_the_bars(order: str, printed: int) -> None:
+    data = Chart(way_of(*order), Figures()).data()
+    assert sum(len(row["bars"]) for row in data["rows"]) == printed
+    assert data["order"] == list(order)
+    assert played_by_music21(data) == list(range(1, 4 * len(order) + 1))
+
+
+def test_a_form_that_no_sign_says_stands_in_letters() -> None:
+    """Each bar has its numbers; where the piece ends in mid-page it says so."""
+    data = Chart(way_of(*"ABAC"), Figures()).data()
+    bars = [bar for row in data["rows"] for bar in row["bars"]]
+    assert data["order"] == ["A", "B", "A", "C"] and len(bars) == 12
+    assert [bar["label"] for bar in bars[:5]] == ["1 · 9", "2 · 10", "3 · 11", "4 · 12", "5"]
+    assert not any("repeat" in (bar["open"], bar["close"]) or bar["after"] for bar in bars)
+    assert [bar["label"] for bar in bars if bar["close"] == "end"] == ["16"]
+    data = Chart(way_of(*"ABACA"), Figures()).data()
+    ends = [bar for row in data["rows"] for bar in row["bars"] if bar["after"]]
+    assert [(bar["label"], bar["after"], bar["close"]) for bar in ends] == [
+        ("4 · 12 · 20", ["Fine"], "end")
+    ]
+
+
+def test_a_section_that_comes_otherwise_is_printed_again() -> None:
+    way = way_of(*"AABA")
+    last = way.steps[-1]
+    other = next(s.voicing for s in way.steps if s.voicing and s.voicing != last.voicing)
+    changed = type(last)(last.chord, other, last.onset, last.beats, last.bar)
+    way = type(way)(way.tune, way.instrument, (*way.steps[:-1], changed), way.cost, way.tempo)
+    data = Chart(way, Figures()).data()
+    assert data["order"] == ["A", "A", "B", "A′"]
+    assert [row["section"] for row in data["rows"] if row["section"]] == ["A", "B", "A′"]
+    assert played_by_music21(data) == list(range(1, 17))
+
+
+def test_nothing_changes_where_nothing_comes_back() -> None:
+    data = Chart(way_of(*"ABC"), Figures()).data()
+    assert data["order"] == [] and sum(len(row["bars"]) for row in data["rows"]) == 12
