@@ -15,6 +15,7 @@ from harmonykit.arrange.written import printed_numbers
 from harmonykit.errors import HarmonyError
 from harmonykit.lesson.together.heard import leading_tone, moments, tritone
 from harmonykit.lesson.together.rescue import hard_changes
+from harmonykit.sound.material import Material, Span
 from harmonykit.sound.performance import (
     BASS,
     CLICK,
@@ -25,8 +26,8 @@ from harmonykit.sound.performance import (
     Performance,
 )
 from harmonykit.sound.rehearsal import Rehearsal
-from harmonykit.sound.rehearsing import COUNT_VELOCITY, Material, Span, rehearse
-from harmonykit.sound.stage import LEAST_COUNT_IN
+from harmonykit.sound.rehearsing import COUNT_VELOCITY, rehearse
+from harmonykit.sound.spans import LEAST_COUNT_IN
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.note import Note
 from harmonykit.tune.bar import bar_length, beat_length

@@ -14,14 +14,8 @@ from harmonykit.sound.bass_line import bass_line
 from harmonykit.sound.parts import TUNING_VELOCITY, clicks, sung
 from harmonykit.sound.parts import tuning as tuning_notes
 from harmonykit.sound.performance import HIGH_BLOCK, LOW_BLOCK, TONE, Event, Performance
-from harmonykit.sound.stage import (
-    LEAST_COUNT_IN,
-    RING_SECONDS,
-    TUNING_SECONDS,
-    Stage,
-    count_in_bars,
-    section_spans,
-)
+from harmonykit.sound.spans import LEAST_COUNT_IN, TUNING_SECONDS, count_in_bars, section_spans
+from harmonykit.sound.stage import RING_SECONDS, Stage
 from harmonykit.sound.strumming import strummed
 from harmonykit.theory.key import Key
 from harmonykit.tune.bar import bar_length

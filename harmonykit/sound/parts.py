@@ -9,7 +9,8 @@ from collections.abc import Iterator
 from fractions import Fraction
 
 from harmonykit.sound.performance import CLICK, HIGH_BLOCK, LOW_BLOCK, TONE, Event
-from harmonykit.sound.stage import Stage, string_beats
+from harmonykit.sound.spans import string_beats
+from harmonykit.sound.stage import Stage
 from harmonykit.tune.bar import Meter, bar_length, beat_length
 
 _COUNT_VELOCITY, _CLICK_VELOCITY = (112, 88), (56, 40)

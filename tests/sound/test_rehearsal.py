@@ -7,7 +7,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from harmonykit.errors import HarmonyError
-from harmonykit.sound.rehearsal import PARTS, Rehearsal, turns_of
+from harmonykit.sound.rehearsal import PARTS, Rehearsal
+from harmonykit.sound.turns import turns_of
 
 # What is typed, and what it means, by hand.
 READ = {

@@ -17,8 +17,9 @@ from harmonykit.errors import HarmonyError
 from harmonykit.paths import find_data
 from harmonykit.score.files import read_tune
 from harmonykit.sound.events import play
+from harmonykit.sound.material import EARLY
 from harmonykit.sound.performance import BASS, CLICK, TONE, Event, Performance
-from harmonykit.sound.rehearsing import EARLY, rehearse
+from harmonykit.sound.rehearsing import rehearse
 from harmonykit.theory.chord import Chord
 from harmonykit.tune.tune import Bar, Section
 

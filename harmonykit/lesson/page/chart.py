@@ -25,7 +25,7 @@ from harmonykit.lesson.plan.takes import PlayAlong
 from harmonykit.lesson.rehearsals import hard_span, led_of, said_bars
 from harmonykit.lesson.together.rescue import hard_changes, said_tempo
 from harmonykit.sound.rehearsal import LOOP_BARS, Rehearsal
-from harmonykit.sound.stage import section_spans
+from harmonykit.sound.spans import section_spans
 from harmonykit.tune.bar import bar_length, beat_length
 from harmonykit.tune.playing import Sung
 from harmonykit.tune.tune import PICKUP, PlayedBar, Tune

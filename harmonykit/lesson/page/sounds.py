@@ -15,9 +15,9 @@ from harmonykit.draw.base.words import spoken_symbol
 from harmonykit.lesson.page.chart import sung_by_bar
 from harmonykit.lesson.plan.model import Played
 from harmonykit.lesson.rehearsals import hard_span, led_of, rehearsed
+from harmonykit.sound.material import Material
 from harmonykit.sound.performance import CLICK, HIGH_BLOCK, Event, Performance
 from harmonykit.sound.rehearsal import Rehearsal
-from harmonykit.sound.rehearsing import Material
 from harmonykit.tune.bar import beat_length
 
 # A microsecond is far below what an ear or a player could tell.

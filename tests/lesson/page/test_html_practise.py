@@ -14,9 +14,9 @@ from harmonykit.lesson.build import load_lesson
 from harmonykit.lesson.page.html import write_page
 from harmonykit.lesson.plan.model import Played
 from harmonykit.lesson.rehearsals import rehearsed
+from harmonykit.sound.material import EARLY
 from harmonykit.sound.performance import Performance
 from harmonykit.sound.rehearsal import Rehearsal
-from harmonykit.sound.rehearsing import EARLY
 
 # At 240 a bar lasts a second, and two are counted in.
 BEAT, BAR = 0.25, 1.0

@@ -15,8 +15,8 @@ from playwright.sync_api import Browser
 from harmonykit.lesson.build import load_lesson
 from harmonykit.lesson.page.html import write_page
 from harmonykit.sound.loudness import loudness
+from harmonykit.sound.material import Material
 from harmonykit.sound.pluck import RATE, Samples
-from harmonykit.sound.rehearsing import Material
 from harmonykit.sound.rendering import render
 
 HEARD = """async (count) => {

@@ -1,0 +1,166 @@
+"""What a rehearsal is made of: a performance bar by bar, and how its bars go on otherwise.
+
+Conventions.  Times are seconds.  An event that begins up to ``EARLY`` before a bar line belongs to
+the bar behind it: a hand is a little before the beat, or behind it.
+"""
+
+from __future__ import annotations
+
+from bisect import bisect_right
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from itertools import pairwise
+
+from harmonykit.arrange.arrangement import Arrangement, as_arrangement
+from harmonykit.arrange.written import printed_numbers
+from harmonykit.errors import HarmonyError
+from harmonykit.sound.events import play, play_round
+from harmonykit.sound.performance import CLICK, Event, Performance
+from harmonykit.tune.bar import bar_length, beat_length
+
+EARLY = 0.03
+_NEAR = 1e-6
+# The first bar of fewer bars than these is one of those in which the tune ends.
+_SHORTEST = 3
+
+Span = tuple[int, int]
+Ends = tuple[float, float]
+Within = tuple[float, float, tuple[Event, ...]]
+
+
+@dataclass(frozen=True, slots=True)
+class Material:
+    """What a rehearsal is made of: a whole performance, bar by bar.
+
+    Parameters
+    ----------
+    arrangement : Arrangement
+    performance : Performance
+        The whole arrangement with every part.
+    starts : tuple of float
+        Where each bar played begins, and where the last one ends.
+    bars : tuple of tuple of Event
+        What begins in each bar.
+    around : Performance
+        The whole bars as a round that goes on.
+    onward : dict
+        Where a bar begins and ends in the round, and what begins in it, of those bars that differ
+        where the tune goes on after its end: nothing slows down, the last chord is not held.
+    beats : tuple of (int, float)
+        How many beats each bar's metre has, and how long one lasts.
+    """
+
+    arrangement: Arrangement
+    performance: Performance
+    starts: tuple[float, ...]
+    bars: tuple[tuple[Event, ...], ...]
+    around: Performance
+    onward: dict[int, Within]
+    beats: tuple[tuple[int, float], ...]
+
+    @classmethod
+    def of(cls, arrangement: Arrangement, tempo: float | None = None) -> Material:
+        """Return an arrangement's performance, bar by bar."""
+        way = as_arrangement(arrangement)
+        # What is practised goes on: it does not slow before the end.
+        way = replace(way, groove=replace(way.strum, ritard=1.0))
+        sung = bool(way.tune.melody)
+        whole = play(way, tempo, melody=sung, bass=True)
+        playing = way.tune.playing
+        starts = (*(start for _, start in whole.bars), whole.sections[-1][-1])
+        first = int(playing[0].bar.number == 0 and len(playing) > 1)
+        around = play_round(way, range(first, len(playing)), tempo, melody=sung, bass=True)
+        turned = (*(start for _, start in around.bars), around.seconds)
+        bars, again = _by_bar(whole.events, starts), _by_bar(around.events, turned)
+        both = zip(pairwise(starts[first:]), bars[first:], pairwise(turned), again, strict=True)
+        onward = {
+            bar: (*span, events)
+            for bar, (ends, own, span, events) in enumerate(both, first)
+            # A round's first stroke is never before its start: that is no other way to go on.
+            if (bar > first or len(playing) - first < _SHORTEST)
+            and not _same(own, ends, events, span)
+        }
+        beats = []
+        for played in playing:
+            beat = beat_length(played.bar.meter)
+            seconds = float(beat) * 60 / whole.tempo
+            beats.append((int(bar_length(played.bar.meter) / beat), seconds))
+        return cls(way, whole, starts, bars, around, onward, tuple(beats))
+
+    @property
+    def lead(self) -> int:
+        """The bar that is a pick-up: 0, or -1 for none."""
+        playing = self.arrangement.tune.playing
+        return 0 if playing[0].bar.number == 0 and len(playing) > 1 else -1
+
+    def within(self, bar: int, *, ends: bool) -> Within:
+        """Return where a bar begins and ends, and what begins in it; at the end of all, or not."""
+        if not ends and bar in self.onward:
+            return self.onward[bar]
+        return self.starts[bar], self.starts[bar + 1], self.bars[bar]
+
+    @property
+    def has_room(self) -> bool:
+        """Whether the last bar leaves room for a pick-up, so that it belongs to every round."""
+        first, last = (self.arrangement.tune.playing[index].bar for index in (0, -1))
+        return self.lead == 0 and first.length + last.length <= bar_length(last.meter)
+
+    def span(self, bars: tuple[int, int] | None) -> Span | None:
+        """Return the bars of two printed numbers, in playing order; none for the whole tune.
+
+        Raises
+        ------
+        HarmonyError
+            Where the tune has no such bar.
+        """
+        if bars is None:
+            return None
+        numbers = [number for number, _ in printed_numbers(self.arrangement)]
+        for number in bars:
+            if number not in numbers:
+                raise HarmonyError(
+                    f"{self.arrangement.tune.title} has no bar {number}",
+                    rule=f"bars 1 to {max(numbers)}",
+                )
+        first = numbers.index(bars[0])
+        after = [index for index, number in enumerate(numbers) if number == bars[1]]
+        last = next((index for index in after if index >= first), None)
+        if last is None:
+            raise HarmonyError(f"bar {bars[1]} is never played after bar {bars[0]}")
+        return first, last
+
+    def order(self, span: Span | None) -> tuple[Sequence[int], Sequence[int]]:
+        """Return the bars of the first time through, and of every later one."""
+        if span is not None:
+            both = range(span[0], span[1] + 1)
+            return both, both
+        count = len(self.bars)
+        return range(count), range(0 if self.lead < 0 or self.has_room else 1, count)
+
+
+def _by_bar(events: Sequence[Event], starts: Sequence[float]) -> tuple[tuple[Event, ...], ...]:
+    """Return the events that begin in each bar; those that count in belong to none."""
+    found: list[list[Event]] = [[] for _ in starts[:-1]]
+    for event in events:
+        bar = bisect_right(starts, event.onset + EARLY) - 1
+        # A pick-up enters over clicks that count in.
+        counts = event.kind == CLICK and event.onset < starts[0] - _NEAR
+        if bar >= 0 and not counts:
+            found[min(bar, len(found) - 1)].append(event)
+    return tuple(map(tuple, found))
+
+
+def _same(some: Sequence[Event], one: Ends, others: Sequence[Event], other: Ends) -> bool:
+    """Whether two bars, each with its start and its end, last as long and sound alike."""
+
+    def plain(event: Event) -> tuple[object, ...]:
+        return event.kind, event.midi, event.string, event.velocity
+
+    if abs((one[1] - one[0]) - (other[1] - other[0])) > _NEAR or len(some) != len(others):
+        return False
+    return all(
+        plain(a) == plain(b)
+        and abs((a.onset - one[0]) - (b.onset - other[0])) < _NEAR
+        and abs(a.length - b.length) < _NEAR
+        for a, b in zip(some, others, strict=True)
+    )
