@@ -45,6 +45,7 @@ def moves_and_styles() -> Iterator[str]:
 
 def _more(asked: str) -> Iterator[str]:
     """Yield what belongs to some terms: the signs of a strum, the grooves that there are."""
+    from harmonykit.tune.groove.percussion import PERCUSSION_LEGEND
     from harmonykit.tune.groove.shelf import grooves
     from harmonykit.tune.groove.strokes import BASS_LEGEND, STRUM_LEGEND
 
@@ -53,11 +54,13 @@ def _more(asked: str) -> Iterator[str]:
     if asked == "walking bass":
         yield from _listed("bass", BASS_LEGEND)
     if asked == "groove":
+        yield from _listed("percussion", PERCUSSION_LEGEND)
         for name, groove in grooves().items():
             meter = f"{groove.meter[0]}/{groove.meter[1]}"
             yield from _listed(f"{name} ({meter})", groove.about)
             yield f"      strum: {groove.strum}"
             yield f"      bass: {groove.bass}"
+            yield f"      percussion: {groove.percussion}"
 
 
 def _listed(name: str, said: str) -> Iterator[str]:

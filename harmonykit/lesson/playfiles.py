@@ -16,7 +16,7 @@ from harmonykit.lesson.plan.takes import DEFAULT, KINDS, TUNING, PlayAlong, Take
 from harmonykit.lesson.rehearsals import rehearsed
 from harmonykit.sound.events import play, play_loops, play_strings
 from harmonykit.sound.files import mp3_bytes, titled, write_midi
-from harmonykit.sound.performance import Performance
+from harmonykit.sound.performance import DRUM, Performance
 from harmonykit.sound.rehearsal import Rehearsal
 from harmonykit.sound.rendering import Sound
 
@@ -74,11 +74,15 @@ def take_files(played: Played, wanted: PlayAlong, take: Take, prefix: str) -> It
             bass=take.bass,
             tuning=wanted.tuning,
         )
+        if not wanted.percussion:
+            performance = performance.without(DRUM)
         yield from sound_files(performance, stem, _title(played, take, prefix), take.kinds)
     if "loops" in take.kinds:
         loops = play_loops(
             played.arrangement, tempo, click=wanted.click, melody=wanted.melody, bass=take.bass
         )
+        if not wanted.percussion:
+            loops = tuple((name, loop.without(DRUM)) for name, loop in loops)
         yield from _loops(loops, stem)
 
 

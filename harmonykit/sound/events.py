@@ -13,6 +13,7 @@ from harmonykit.fretboard.strings.instrument import InstrumentLike, as_instrumen
 from harmonykit.sound.bass_line import bass_line
 from harmonykit.sound.parts import TUNING_VELOCITY, clicks, sung
 from harmonykit.sound.parts import tuning as tuning_notes
+from harmonykit.sound.percussion import percussion
 from harmonykit.sound.performance import HIGH_BLOCK, LOW_BLOCK, TONE, Event, Performance
 from harmonykit.sound.spans import LEAST_COUNT_IN, TUNING_SECONDS, count_in_bars, section_spans
 from harmonykit.sound.stage import RING_SECONDS, Stage
@@ -40,7 +41,8 @@ def play(
 ) -> Performance:
     """Play an arrangement: strummed by its groove, the last chord held.
 
-    Where no chord sounds the strings and the bass are silent and the click goes on.
+    Small percussion plays where the groove has any; ``without`` of what is returned leaves it out.
+    Where no chord sounds the strings, the bass and it are silent and the click goes on.
 
     Parameters
     ----------
@@ -206,6 +208,7 @@ def _parts(stage: Stage, *, melody: bool, bass: bool) -> list[Event]:
         *strummed(stage),
         *(sung(stage) if melody else ()),
         *(bass_line(stage) if bass else ()),
+        *percussion(stage),
     ]
 
 

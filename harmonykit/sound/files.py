@@ -1,10 +1,10 @@
 """Sound as files that others play: a performance as a Standard MIDI File, samples as MP3.
 
-MIDI.  One track for each part that plays: strings, melody, bass, click.  Each string has a
-channel of its own, so that two strings at one pitch do not cut each other off; so have bass and
-melody, above those of the strings.  Clicks are on channel 10, the percussion of General MIDI.  A
-fermata is a slower tempo for what it holds, so that bars stay bars.  ``score.midi_out`` writes the
-file.
+MIDI.  One track for each part that plays: strings, melody, bass, percussion, click.  Each string
+has a channel of its own, so that two strings at one pitch do not cut each other off; so have bass
+and melody, above those of the strings.  Percussion and clicks are on channel 10, as General MIDI
+has it.  A fermata is a slower tempo for what it holds, so that bars stay bars.  ``score.midi_out``
+writes the file.
 
 MP3.  What every phone plays, a tenth as large as a WAV file.  The same samples give the same bytes.
 A decoder that reads the file's own note of what the encoder put in front gives back as many samples
@@ -23,7 +23,7 @@ import io
 from collections.abc import Iterable, Iterator
 
 from harmonykit.score.midi_out import TICKS, MidiScore, Struck, Track, write_midi_file
-from harmonykit.sound.performance import BASS, CLICK, Event, Performance
+from harmonykit.sound.performance import BASS, CLICK, DRUM, Event, Performance
 from harmonykit.sound.pluck import RATE, Samples
 from harmonykit.sound.rendering import Sound
 
@@ -63,6 +63,7 @@ def write_midi(performance: Performance) -> bytes:
         "strings": performance.strummed,
         "melody": performance.melody,
         "bass": performance.bass,
+        "percussion": performance.percussion,
         "click": performance.clicks,
     }
     score = MidiScore(
@@ -129,8 +130,8 @@ def _struck(event: Event, clock: _Clock) -> Struck:
 
 
 def _channel(event: Event) -> int:
-    if event.kind in (CLICK, BASS):
-        return _PERCUSSION if event.kind == CLICK else _BASS
+    if event.kind in (CLICK, DRUM, BASS):
+        return _BASS if event.kind == BASS else _PERCUSSION
     if event.string is None:
         return _MELODY
     return event.string if event.string < _PERCUSSION else event.string + 1

@@ -17,6 +17,7 @@ from harmonykit.errors import HarmonyError
 from harmonykit.sound.events import play, play_round
 from harmonykit.sound.performance import CLICK, Event, Performance
 from harmonykit.tune.bar import bar_length, beat_length
+from harmonykit.tune.groove.value import Groove
 
 EARLY = 0.03
 _NEAR = 1e-6
@@ -26,6 +27,11 @@ _SHORTEST = 3
 Span = tuple[int, int]
 Ends = tuple[float, float]
 Within = tuple[float, float, tuple[Event, ...]]
+# Until when, or from when on, a bar sounds otherwise, and what begins there then.
+Edge = tuple[float, tuple[Event, ...]]
+Edges = tuple[Edge | None, Edge | None]
+# Of a beat: a stroke that enters with the bar begins before that.
+_ENTERS = 0.4
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,6 +54,9 @@ class Material:
         where the tune goes on after its end: nothing slows down, the last chord is not held.
     beats : tuple of (int, float)
         How many beats each bar's metre has, and how long one lasts.
+    edges, onward_edges : dict
+        How a bar begins where the bar before it has not pushed its chord ahead, and how it ends
+        where it pushes none: where another bar, or silence, is its neighbour in a rehearsal.
     """
 
     arrangement: Arrangement
@@ -57,6 +66,8 @@ class Material:
     around: Performance
     onward: dict[int, Within]
     beats: tuple[tuple[int, float], ...]
+    edges: dict[int, Edges]
+    onward_edges: dict[int, Edges]
 
     @classmethod
     def of(cls, arrangement: Arrangement, tempo: float | None = None) -> Material:
@@ -85,7 +96,8 @@ class Material:
             beat = beat_length(played.bar.meter)
             seconds = float(beat) * 60 / whole.tempo
             beats.append((int(bar_length(played.bar.meter) / beat), seconds))
-        return cls(way, whole, starts, bars, around, onward, tuple(beats))
+        found = cls(way, whole, starts, bars, around, onward, tuple(beats), {}, {})
+        return replace(found, **_edges_of(found)) if _pushes(way.strum) else found
 
     @property
     def lead(self) -> int:
@@ -93,11 +105,33 @@ class Material:
         playing = self.arrangement.tune.playing
         return 0 if playing[0].bar.number == 0 and len(playing) > 1 else -1
 
-    def within(self, bar: int, *, ends: bool) -> Within:
-        """Return where a bar begins and ends, and what begins in it; at the end of all, or not."""
-        if not ends and bar in self.onward:
-            return self.onward[bar]
+    def within(self, bar: int, *, ends: bool, joined: tuple[bool, bool] = (True, True)) -> Within:
+        """Return where a bar begins and ends, and what begins in it.
+
+        Parameters
+        ----------
+        bar : int
+        ends : bool
+            Whether all is over behind it.
+        joined : tuple of (bool, bool)
+            Whether the bar before it and the bar after it are its neighbours in the tune.
+        """
+        onward = not ends and bar in self.onward
+        begun, over, events = self.onward[bar] if onward else self._own(bar)
+        head, tail = (self.onward_edges if onward else self.edges).get(bar, (None, None))
+        if head and not joined[0]:
+            events = (*head[1], *(event for event in events if event.onset >= head[0]))
+        if tail and not joined[1]:
+            events = (*(event for event in events if event.onset < tail[0]), *tail[1])
+        return begun, over, events
+
+    def _own(self, bar: int) -> Within:
         return self.starts[bar], self.starts[bar + 1], self.bars[bar]
+
+    def intro(self, bars: int) -> range:
+        """Return the last bars of the tune, as many as are asked for; -1 for the groove's own."""
+        count, wanted = len(self.bars), self.arrangement.strum.intro if bars < 0 else bars
+        return range(max(count - wanted, self.lead + 1), count)
 
     @property
     def has_room(self) -> bool:
@@ -148,6 +182,65 @@ def _by_bar(events: Sequence[Event], starts: Sequence[float]) -> tuple[tuple[Eve
         if bar >= 0 and not counts:
             found[min(bar, len(found) - 1)].append(event)
     return tuple(map(tuple, found))
+
+
+def _pushes(groove: Groove) -> bool:
+    return any(stroke.push for bar in (*groove.bars, *groove.low) for stroke in bar)
+
+
+def _edges_of(material: Material) -> dict[str, dict[int, Edges]]:
+    """Return how bars begin and end beside others than their neighbours in the tune.
+
+    It is what the same groove without pushes has there.
+    """
+    way, tempo = material.arrangement, material.performance.tempo
+    groove = way.strum
+    unpushed = replace(
+        groove,
+        bars=tuple(tuple(replace(stroke, push=False) for stroke in bar) for bar in groove.bars),
+        low=tuple(tuple(replace(low, push=False) for low in bar) for bar in groove.low),
+    )
+    plain = replace(way, groove=unpushed)
+    sung = bool(way.tune.melody)
+    whole = _by_bar(play(plain, tempo, melody=sung, bass=True).events, material.starts)
+    first = len(way.tune.playing) - len(material.around.bars)
+    bars = range(first, len(way.tune.playing))
+    turned = (*(start for _, start in material.around.bars), material.around.seconds)
+    again = _by_bar(play_round(plain, bars, tempo, melody=sung, bass=True).events, turned)
+    return {
+        "edges": {
+            bar: edges
+            for bar, plainly in enumerate(whole)
+            if any(edges := _edges(material, bar, material._own(bar), plainly))
+        },
+        "onward_edges": {
+            bar: edges
+            for bar, within in material.onward.items()
+            if any(edges := _edges(material, bar, within, again[bar - first]))
+        },
+    }
+
+
+def _edges(material: Material, bar: int, own: Within, plain: Sequence[Event]) -> Edges:
+    """Return how a bar begins and ends without a push; nothing where that is as it is."""
+    begun, over, events = own
+    groove, (_, beat) = material.arrangement.strum, material.beats[bar]
+    until = begun + _ENTERS * beat
+    quarter = 60 / material.performance.tempo
+    length = bar_length(groove.meter)
+    late = [
+        float(length - one.at)
+        for row in (*groove.bars, *groove.low)
+        for one in row
+        if one.push and one.at >= length - beat_length(groove.meter)
+    ]
+    since = over - max(late, default=0.0) * quarter - EARLY
+    head = tuple(event for event in plain if event.onset < until)
+    tail = tuple(event for event in plain if event.onset >= since)
+    return (
+        None if head == tuple(event for event in events if event.onset < until) else (until, head),
+        None if tail == tuple(event for event in events if event.onset >= since) else (since, tail),
+    )
 
 
 def _same(some: Sequence[Event], one: Ends, others: Sequence[Event], other: Ends) -> bool:

@@ -1,7 +1,8 @@
 """What is played, as a list: events in seconds, their bars and sections, and where a fermata holds.
 
 Conventions.  Times are seconds from the start.  Strings are counted from 0 in the instrument's
-order.  A click has the pitch of a wood block of the General MIDI percussion map (76 high, 77 low).
+order.  A click has the pitch of a wood block of the General MIDI percussion map (76 high, 77 low),
+and small percussion its number there.
 
 A fermata holds what sounds at its place, up to the next chord or melody note and not past its bar:
 twice as long as written, but never more than two beats longer.  The chord is struck once, and the
@@ -12,7 +13,7 @@ played.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from itertools import pairwise
 from math import inf
@@ -23,7 +24,7 @@ from harmonykit.theory.key import Key
 from harmonykit.tune.bar import Meter, beat_length
 
 HIGH_BLOCK, LOW_BLOCK = 76, 77
-TONE, BASS, CLICK = "tone", "bass", "click"
+TONE, BASS, CLICK, DRUM = "tone", "bass", "click", "drum"
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,10 +36,10 @@ class Event:
     onset, length : float
         In seconds.
     midi : int
-        The pitch of a tone; the wood block of a click.
+        The pitch of a tone; the wood block of a click; what small percussion it is.
     string : int or None
-        Counted from 0; ``None`` for melody, bass and clicks.
-    kind : {"tone", "bass", "click"}
+        Counted from 0; ``None`` for melody, bass, clicks and percussion.
+    kind : {"tone", "bass", "click", "drum"}
     velocity : int in 1..127
     """
 
@@ -156,9 +157,34 @@ class Performance:
         return tuple(event for event in self.events if event.kind == BASS)
 
     @property
+    def percussion(self) -> tuple[Event, ...]:
+        """The small percussion."""
+        return tuple(event for event in self.events if event.kind == DRUM)
+
+    @property
     def tones(self) -> tuple[Event, ...]:
         """The events that have a pitch."""
-        return tuple(event for event in self.events if event.kind != CLICK)
+        return tuple(event for event in self.events if event.kind in (TONE, BASS))
+
+    def without(self, kind: str) -> Performance:
+        """Return the performance without one kind of event.
+
+        Parameters
+        ----------
+        kind : {"tone", "bass", "click", "drum"}
+
+        Returns
+        -------
+        Performance
+
+        Examples
+        --------
+        >>> plain = hk.reharmonise("slack_water_waltz", "ukulele", moves=(), k=1)[0]
+        >>> played = hk.sound.play(plain)
+        >>> len(played.without("click").clicks), len(played.clicks) > 90
+        (0, True)
+        """
+        return replace(self, events=tuple(event for event in self.events if event.kind != kind))
 
     @property
     def clicks(self) -> tuple[Event, ...]:

@@ -8,7 +8,9 @@ A rehearsal is typed as a line of parts between commas, in any order::
     tempi 60-100              each time through faster by ten per cent; "tempi 50 100", "tempo 70"
     times 4                   so often at each tempo; else once, a loop of up to 4 bars four times
     count-in 2                bars of count-in, 1 or 2
-    without strum             a part is silent: strum, bass, melody or click
+    intro                     the last bars of the tune before it, without the melody: as many as
+                              the groove says, or "intro 4"
+    without strum             a part is silent: strum, bass, percussion, melody, click
     with melody               a part is heard that else is not
     click 2+4                 the click on these beats of the bar alone
     call and answer           two bars are played, two are left to the class
@@ -30,11 +32,14 @@ from difflib import get_close_matches
 from typing import Any
 
 from harmonykit.errors import HarmonyError
+from harmonykit.tune.groove.value import MOST_INTRO
 
-STRUM, BASS_PART, MELODY, CLICKS = "strum", "bass", "melody", "click"
-PARTS = (STRUM, BASS_PART, MELODY, CLICKS)
+STRUM, BASS_PART, PERCUSSION, MELODY, CLICKS = "strum", "bass", "percussion", "melody", "click"
+PARTS = (STRUM, BASS_PART, PERCUSSION, MELODY, CLICKS)
 CALL, FADE, SING = "call and answer", "disappearing", "leading tones"
 ONCE, ALWAYS, WHOLE = "once", "always", "whole tune"
+# As many bars of an intro as the groove says.
+BY_GROOVE = -1
 SLOWEST, FASTEST, MOST_TIMES, _TEN = 30, 150, 20, 10
 LOOP_BARS = (2, 4)
 
@@ -57,8 +62,11 @@ class Rehearsal:
         How often the bars are played at each tempo; 0 for once, or four times for short loops.
     count_in : int
         Bars of count-in, 1 or 2; 0 for one, or two where one would be short.
+    intro : int
+        How many bars are played before the whole tune; 0 for none, -1 for as many as its groove
+        says.
     parts : tuple of str
-        What is heard, of ``strum``, ``bass``, ``melody`` and ``click``.
+        What is heard, of ``strum``, ``bass``, ``percussion``, ``melody`` and ``click``.
     beats : tuple of int
         On which beats the click is heard; on all where empty.
     left : {"", "call and answer", "disappearing"}
@@ -80,7 +88,8 @@ class Rehearsal:
     tempi: tuple[int, ...] = (100,)
     times: int = 0
     count_in: int = 0
-    parts: tuple[str, ...] = (STRUM, BASS_PART, CLICKS)
+    intro: int = 0
+    parts: tuple[str, ...] = (STRUM, BASS_PART, PERCUSSION, CLICKS)
     beats: tuple[int, ...] = ()
     left: str = ""
     names: str = ""
@@ -120,6 +129,8 @@ class Rehearsal:
             found = read(found, rest)
         if found.bars and found.hard:
             raise HarmonyError("bars and hard change in one line", rule="one of the two")
+        if found.intro and (found.bars or found.hard):
+            raise HarmonyError("an intro and some bars in one line", rule="one of the two")
         if found.sing and said - {SING, "tempi", "count-in"}:
             raise HarmonyError(
                 f"{SING} and {min(said - {SING})} in one line", rule="one of the two"
@@ -176,6 +187,12 @@ def _count_in(how: Rehearsal, rest: str) -> Rehearsal:
     )
 
 
+def _intro(how: Rehearsal, rest: str) -> Rehearsal:
+    plain = rest.removesuffix(" bars")
+    bars = _numbers(plain, "intro", "intro 4", 1, MOST_INTRO)[0] if rest else BY_GROOVE
+    return replace(how, intro=bars)
+
+
 def _without(how: Rehearsal, rest: str) -> Rehearsal:
     gone = _named(rest, "without")
     return replace(how, parts=tuple(part for part in how.parts if part not in gone))
@@ -205,6 +222,7 @@ _READERS: dict[str, _Read] = {
     "tempo": _tempi,
     "times": _times,
     "count-in": _count_in,
+    "intro": _intro,
     "without": _without,
     "with": _with,
     "click": _click,
@@ -229,7 +247,7 @@ def _reader(words: str) -> tuple[str, _Read, str]:
     raise HarmonyError(
         f"{words!r} is unknown in a line of practice",
         rule="parts between commas: bars 9-10, hard change, tempi 60-100, times 4, count-in 2, "
-        "without bass, with melody, click 2+4, call and answer, disappearing, names once, "
+        "intro, without bass, with melody, click 2+4, call and answer, disappearing, names once, "
         "leading tones",
         mend=near[0] if near else "bars 9-10, tempi 60-100",
     )
@@ -270,6 +288,8 @@ def _words(how: Rehearsal) -> Iterator[str]:
         yield _said_tempi(how.tempi)
     yield from (f"{name} {number}" for name, number in
                 (("times", how.times), ("count-in", how.count_in)) if number)  # fmt: skip
+    if how.intro:
+        yield "intro" if how.intro == BY_GROOVE else f"intro {how.intro}"
     if gone := [part for part in usual["parts"] if part not in how.parts]:
         yield f"without {' and '.join(gone)}"
     if more := [part for part in how.parts if part not in usual["parts"]]:

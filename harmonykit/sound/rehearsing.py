@@ -22,13 +22,22 @@ from harmonykit.sound.material import Material, Span
 from harmonykit.sound.performance import (
     BASS,
     CLICK,
+    DRUM,
     HIGH_BLOCK,
     LOW_BLOCK,
     TONE,
     Event,
     Performance,
 )
-from harmonykit.sound.rehearsal import BASS_PART, CLICKS, MELODY, STRUM, Rehearsal
+from harmonykit.sound.rehearsal import (
+    BASS_PART,
+    CLICKS,
+    MELODY,
+    PARTS,
+    PERCUSSION,
+    STRUM,
+    Rehearsal,
+)
 from harmonykit.sound.spans import LEAST_COUNT_IN
 from harmonykit.sound.stage import RING_SECONDS
 from harmonykit.sound.turns import Turn, turns_of
@@ -44,7 +53,7 @@ def part_of(event: Event) -> str:
     """Return which part an event belongs to."""
     if event.kind == TONE:
         return MELODY if event.string is None else STRUM
-    return {BASS: BASS_PART, CLICK: CLICKS}.get(event.kind, event.kind)
+    return {BASS: BASS_PART, CLICK: CLICKS, DRUM: PERCUSSION}.get(event.kind, event.kind)
 
 
 def rehearse(
@@ -129,8 +138,9 @@ class _Laid:
     @classmethod
     def of(cls, material: Material, how: Rehearsal, span: Span | None) -> _Laid:
         first, again = material.order(span)
-        turns = turns_of(how, first, again, material.lead, loop=span is not None)
-        count, beat = material.beats[first[0]]
+        intro = material.intro(how.intro) if span is None else ()
+        turns = turns_of(how, first, again, material.lead, loop=span is not None, intro=intro)
+        count, beat = material.beats[turns[0].bar]
         if how.beats and max(how.beats) > max(material.beats[bar][0] for bar in first):
             raise HarmonyError(f"click {'+'.join(map(str, how.beats))}: the bar has {count} beats")
         seconds = count * beat * 100 / turns[0].tempo
@@ -139,7 +149,11 @@ class _Laid:
         at = counted
         for index, turn in enumerate(turns):
             ends = index + 1 == len(turns) and span is None
-            begun, over, events = material.within(turn.bar, ends=ends)
+            edges = (
+                _leads(turns[index - 1] if index else None, turn),
+                _leads(turn, turns[index + 1] if index + 1 < len(turns) else None),
+            )
+            begun, over, events = material.within(turn.bar, ends=ends, joined=edges)
             # A pick-up is heard inside the count-in.
             inside = not index and turn.bar == material.lead
             at -= (over - begun) * 100 / turn.tempo * inside
@@ -191,11 +205,12 @@ class _Laid:
     def _is_heard(self, event: Event, turn: Turn, beat: int) -> bool:
         if event.kind == CLICK:
             return CLICKS in self.how.parts and (not self.how.beats or beat in self.how.beats)
-        return not turn.left and self._plays(part_of(event))
+        part = part_of(event)
+        return not (turn.left or (turn.opening and part == MELODY)) and self._plays(part)
 
     def _plays(self, part: str) -> bool:
         """Whether a part is heard; what is no part of its own goes with the strum."""
-        known = part in (STRUM, BASS_PART, MELODY)
+        known = part in PARTS
         return (part if known else STRUM) in self.how.parts
 
     def _until(self, index: int, event: Event) -> float:
@@ -275,6 +290,13 @@ class _Laid:
                 yield f"{bar.turn.tempo} %", first.start, bar.end
                 first = after
         yield f"{first.turn.tempo} %", first.start, self.bars[-1].end
+
+
+def _leads(turn: Turn | None, after: Turn | None) -> bool:
+    """Whether a bar goes on into the next as in the tune, both of them heard."""
+    if turn is None or after is None or turn.left or after.left:
+        return False
+    return after.bar == turn.bar + 1
 
 
 def _with_beats(events: Sequence[Event]) -> Iterator[tuple[Event, int]]:

@@ -15,6 +15,7 @@ from harmonykit.sound.performance import Event, Hold, Performance, holds_of
 from harmonykit.sound.spans import count_in_bars, section_spans, shifts_of, tuning_length
 from harmonykit.sound.strums import ratio_of, swung
 from harmonykit.tune.bar import Meter, bar_length
+from harmonykit.tune.groove.percussion import Hit
 from harmonykit.tune.groove.strokes import Low, Stroke
 from harmonykit.tune.groove.suited import in_meter
 from harmonykit.tune.groove.value import Groove
@@ -148,13 +149,21 @@ class Stage:
 
     def strokes(self, bar: int) -> tuple[Stroke, ...]:
         """Return the strokes of a bar in playing order."""
-        bars = self.groove_of(bar).bars
+        groove = self.groove_of(bar)
+        if groove.ending and self.last is not None and bar == self.last.bar - 1:
+            return groove.ending
+        bars = groove.bars
         return bars[self.turns[bar - self.bars.start] % len(bars)]
 
     def lows(self, bar: int) -> tuple[Low, ...] | None:
         """Return the bass line of a bar in playing order; ``None`` where its groove has none."""
         low = self.groove_of(bar).low
         return low[self.turns[bar - self.bars.start] % len(low)] if low else None
+
+    def hits(self, bar: int) -> tuple[Hit, ...]:
+        """Return the small percussion of a bar in playing order."""
+        beat = self.groove_of(bar).beat
+        return beat[self.turns[bar - self.bars.start] % len(beat)] if beat else ()
 
     def is_held(self, onset: Fraction) -> bool:
         """Whether a fermata begins to hold at a place of the tune."""

@@ -36,6 +36,8 @@ class Turn:
         Whether it is left to the class.
     named : bool
         Whether the chords of this bar are told before they come.
+    opening : bool
+        Whether it belongs to the intro: the melody is silent.
     """
 
     bar: int
@@ -43,6 +45,7 @@ class Turn:
     tempo: int
     left: bool
     named: bool
+    opening: bool = False
 
 
 def times_of(how: Rehearsal, bars: int, *, loop: bool) -> int:
@@ -63,7 +66,13 @@ def times_of(how: Rehearsal, bars: int, *, loop: bool) -> int:
 
 
 def turns_of(
-    how: Rehearsal, first: Sequence[int], again: Sequence[int], lead: int, *, loop: bool
+    how: Rehearsal,
+    first: Sequence[int],
+    again: Sequence[int],
+    lead: int,
+    *,
+    loop: bool,
+    intro: Sequence[int] = (),
 ) -> tuple[Turn, ...]:
     """Return the bars of a rehearsal one after another.
 
@@ -76,9 +85,13 @@ def turns_of(
         The bar that is a pick-up, which does not count; -1 for none.
     loop : bool
         Whether these are some bars of a tune, not all of it.
+    intro : sequence of int
+        The bars that are played once before all; none of them is left, and none counts.
     """
     whole = sum(bar != lead for bar in first)
-    times, place, found = times_of(how, whole, loop=loop), 0, []
+    times, place = times_of(how, whole, loop=loop), 0
+    named = bool(how.names)
+    found = [Turn(bar, 0, how.tempi[0], left=False, named=named, opening=True) for bar in intro]
     for time in range(len(how.tempi) * times):
         for bar in again if time else first:
             named = how.names == ALWAYS or (how.names == ONCE and time == 0)

@@ -19,7 +19,7 @@ SCRIPT = "page/form.js"
 def form_of(how: Rehearsal) -> dict[str, Any]:
     return {
         "tempi": how.tempi, "times": how.times, "countIn": how.count_in, "beats": how.beats,
-        "left": how.left, "names": how.names,
+        "intro": 0, "left": how.left, "names": how.names,
     }  # fmt: skip
 
 
@@ -38,26 +38,28 @@ def test_page_and_files_lay_the_same_bars(load: Load) -> None:
         begin = draw.randrange(5) if loop else 0
         first = list(range(begin, begin + count))
         again = first[1:] if lead == 0 and draw.random() < 0.5 else first
+        intro = [] if loop else first[count - draw.randrange(3) :]
         asked.append(
-            [form_of(how), {"first": first, "again": again, "lead": lead, "loop": loop,
-                            "endless": False}]
+            [form_of(how), {"first": first, "again": again, "intro": intro, "lead": lead,
+                            "loop": loop, "endless": False}]
         )  # fmt: skip
         wanted.append(
             [
-                [turn.bar, turn.time, turn.tempo, turn.left, turn.named]
-                for turn in turns_of(how, first, again, lead, loop=loop)
+                [turn.bar, turn.time, turn.tempo, turn.left, turn.named, turn.opening]
+                for turn in turns_of(how, first, again, lead, loop=loop, intro=intro)
             ]
         )
     found = load(SCRIPT).evaluate(
         "(all) => all.map(([form, order]) => kit.turnsOf(form, order)"
-        ".map((t) => [t.bar, t.time, t.tempo, t.left, t.named]))",
+        ".map((t) => [t.bar, t.time, t.tempo, t.left, t.named, t.opening]))",
         asked,
     )
     assert found == wanted
 
 
 def test_a_loop_goes_on_at_the_last_tempo(load: Load) -> None:
-    order = {"first": [4, 5], "again": [4, 5], "lead": -1, "loop": True, "endless": True}
+    order = {"first": [4, 5], "again": [4, 5], "intro": [], "lead": -1, "loop": True,
+             "endless": True}  # fmt: skip
     form = form_of(Rehearsal(tempi=(50, 100), times=1))
     found = load(SCRIPT).evaluate(
         "([form, order]) => { let turn = kit.turnAt(form, order, { time: 0, index: 0, place: 0 });"

@@ -60,7 +60,9 @@ class _PlayAlong:
 @click.option("--tempi", default="", help="Play at these per cent of the tempo: 60-100, or 50,100.")
 @click.option("--times", type=int, help="Play this number of times at each tempo.")
 @click.option("--count-in", type=click.Choice(["1", "2"]), help="Count in one bar, or two.")
-@click.option("--without", multiple=True, help="Leave out: strum, bass, melody or click.")
+@click.option(
+    "--without", multiple=True, help="Leave out: strum, bass, percussion, melody or click."
+)
 @click.option("--with", "with_", multiple=True, help="Play also: melody.")
 @click.option("--click", default="", help="Click on these beats alone: 2+4.")
 @click.option("--call", is_flag=True, help="Play two bars, leave two to the class.")

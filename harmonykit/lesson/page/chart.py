@@ -96,7 +96,7 @@ class ChartView:
     ``rounds`` are what may be played round and round: name, first bar and last, counted from 0;
     ``parts`` what is heard, and whether it is heard at first.  ``practice`` are the lines of the
     level, ``beats`` on which the click may be heard alone, in words and as figures; ``sings`` says
-    whether there are leading tones to be sung.
+    whether there are leading tones to be sung, ``intro`` how many bars an intro has.
     """
 
     level: int
@@ -110,6 +110,7 @@ class ChartView:
     practice: tuple[str, ...] = ()
     beats: tuple[str, str] | None = None
     sings: bool = False
+    intro: int = 0
 
 
 def view_chart(
@@ -125,10 +126,11 @@ def view_chart(
         facts=_facts(played),
         rounds=(*_rounds(tune, bars), *_hard_rounds(played)),
         strings=_lines(bars, played.arrangement),
-        parts=tuple(_parts_heard(tune, sound)),
+        parts=tuple(_parts_heard(played.arrangement, sound)),
         practice=tuple(how.words for how in played.level.practice),
         beats=_OFF_BEATS.get(int(bar_length(tune.meter) / beat_length(tune.meter))),
         sings=bool(led_of(played.arrangement)),
+        intro=min(played.arrangement.strum.intro, len(bars)),
     )
 
 
@@ -153,11 +155,13 @@ def _lines(bars: tuple[BarView, ...], way: Arrangement) -> tuple[str, ...]:
     return tuple(way.instrument.labels) if has_frets else ()
 
 
-def _parts_heard(tune: Tune, sound: PlayAlong) -> Iterator[tuple[str, bool]]:
+def _parts_heard(way: Arrangement, sound: PlayAlong) -> Iterator[tuple[str, bool]]:
     yield "strum", True
     yield "click", sound.click
     yield "bass", False
-    if tune.melody:
+    if way.strum.beat:
+        yield "percussion", sound.percussion
+    if way.tune.melody:
         yield "melody", sound.melody
 
 

@@ -6,7 +6,7 @@ Conventions.  Times are seconds from the first click.  The page lays bars one af
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from fractions import Fraction
 from typing import Any
 
@@ -15,9 +15,9 @@ from harmonykit.draw.base.words import spoken_symbol
 from harmonykit.lesson.page.chart import sung_by_bar
 from harmonykit.lesson.plan.model import Played
 from harmonykit.lesson.rehearsals import hard_span, led_of, rehearsed
-from harmonykit.sound.material import Material
+from harmonykit.sound.material import Edges, Material
 from harmonykit.sound.performance import CLICK, HIGH_BLOCK, Event, Performance
-from harmonykit.sound.rehearsal import Rehearsal
+from harmonykit.sound.rehearsal import BY_GROOVE, Rehearsal
 from harmonykit.tune.bar import beat_length
 
 # A microsecond is far below what an ear or a player could tell.
@@ -31,7 +31,9 @@ def music(played: Played) -> dict[str, Any]:
     bar is over, ``seconds`` where the last chord has rung.  ``events`` are those of each bar,
     ``[onset, length, midi, string, kind, velocity]``, a click's beat in place of its string;
     ``onward`` bars that go on otherwise where they are not the last, with where they begin and end
-    in a list of their own.  ``steps`` are
+    in a list of their own; ``edges`` how a bar begins and ends where its neighbour is another than
+    in the tune: up to a place, or from it on, other events sound.  ``intro`` is how many bars are
+    played before it where that is asked for.  ``steps`` are
     ``[start, ready, bar]``: a beat before it starts, at ``ready``, a chord is shown as the next
     one; ``names`` what is said of each then, and its root as a pitch class.
     """
@@ -49,6 +51,7 @@ def music(played: Played) -> dict[str, Any]:
         "steps": step_times(played.arrangement, performance),
         "names": _names(played.arrangement, performance),
         "events": [_events(bar) for bar in material.bars],
+        "edges": _edges(material.edges),
         "onward": {
             str(bar): {
                 "from": round(begun, _DIGITS),
@@ -57,8 +60,22 @@ def music(played: Played) -> dict[str, Any]:
             }
             for bar, (begun, over, events) in material.onward.items()
         },
+        "onwardEdges": _edges(material.onward_edges),
+        "intro": len(material.intro(BY_GROOVE)),
         "practice": [_form(played, how, material) for how in played.level.practice],
         "leading": _leading(played),
+    }
+
+
+def _edges(found: Mapping[int, Edges]) -> dict[str, Any]:
+    """Return how bars begin and end beside others than their neighbours."""
+    return {
+        str(bar): {
+            name: {"at": round(edge[0], _DIGITS), "events": _events(edge[1])}
+            for name, edge in zip(("head", "tail"), edges, strict=True)
+            if edge
+        }
+        for bar, edges in found.items()
     }
 
 
@@ -95,6 +112,7 @@ def _form(played: Played, how: Rehearsal, material: Material) -> dict[str, Any]:
         "tempi": how.tempi,
         "times": how.times,
         "countIn": how.count_in,
+        "intro": len(material.intro(how.intro)) if how.intro else 0,
         "beats": how.beats,
         "left": how.left,
         "names": how.names,

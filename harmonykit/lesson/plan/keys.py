@@ -146,6 +146,7 @@ SOUND: tuple[Key, ...] = (
     Key("tuning", bool, "false", "the open strings before each count-in", "false"),
     Key("click", bool, "true", "a soft click through the tune", "true"),
     Key("melody", bool, "false", "the melody of the tune, too", "false"),
+    Key("percussion", bool, "true", "the small percussion of the groove", "true", former=NEW),
 )  # fmt: skip
 ANY = "any"
 TEXTURES = tuple(name for name in ROW_TEXTURES if name != ONE_VOICE)

@@ -48,6 +48,8 @@ class PlayAlong:
         Whether a soft click goes on through the tune.
     melody : bool
         Whether the tune's melody sounds too, where it is known.
+    percussion : bool
+        Whether the small percussion of the groove sounds, where it has any.
 
     Raises
     ------
@@ -60,6 +62,7 @@ class PlayAlong:
     tuning: bool = False
     click: bool = True
     melody: bool = False
+    percussion: bool = True
 
     def __post_init__(self) -> None:
         for index, name in enumerate(self.files):

@@ -10,6 +10,9 @@ A file holds one groove::
     tempo = [60, 170]                 # quarter notes a minute that it suits
     strum = "D (U) D! (U) D (U) D! (U)"
     bass = "R W W A"                  # where left out, roots on the heavy beats
+    percussion = "S (S) S+T (S) S (S) S+T (S)"    # where left out, none
+    ending = "D! . D! . D! - - -"     # the bar before the last chord, where it is another
+    intro = 4                         # bars before the tune, where an intro is asked for
     swing = 2                         # 1 straight, 2 triplets, 0 less the faster it goes
     timing_ms = 8                     # how early or late a stroke may be, in milliseconds
     dynamics = 6                      # how much louder or softer
@@ -22,7 +25,7 @@ from __future__ import annotations
 import difflib
 from collections.abc import Mapping
 from dataclasses import replace
-from functools import cache
+from functools import cache, partial
 from pathlib import Path
 from types import MappingProxyType
 from typing import Any
@@ -31,7 +34,8 @@ from harmonykit.errors import HarmonyError, Place, need_path
 from harmonykit.files.toml import check_line, read_toml_file
 from harmonykit.files.toml_places import TomlPlaces
 from harmonykit.paths import data_dir
-from harmonykit.tune.groove.strokes import lows_of, strokes_of
+from harmonykit.tune.groove.percussion import hits_of
+from harmonykit.tune.groove.strokes import ending_of, lows_of, strokes_of
 from harmonykit.tune.groove.value import Groove
 from harmonykit.tune.text.changes import read_meter
 
@@ -39,7 +43,8 @@ FORMAT = 1
 FOLDER = "grooves"
 _KINDS: dict[str, tuple[type, ...]] = {
     "format": (int,), "name": (str,), "about": (str,), "meter": (str,), "metre": (str,),
-    "styles": (list,), "tempo": (list,), "strum": (str,), "bass": (str,), "swing": (int, float),
+    "styles": (list,), "tempo": (list,), "strum": (str,), "bass": (str,), "percussion": (str,),
+    "ending": (str,), "intro": (int,), "swing": (int, float),
     "timing_ms": (int, float), "dynamics": (int,), "ritard": (int, float), "usual": (bool,),
 }  # fmt: skip
 _WORDS = {
@@ -50,7 +55,7 @@ _TYPED = {
     "format": f"format = {FORMAT}", "name": 'name = "my groove"', "meter": 'meter = "4/4"',
     "strum": 'strum = "D - D U - U D U"',
 }  # fmt: skip
-_CALLED = {"timing_ms": "timing"}
+_CALLED = {"timing_ms": "timing", "percussion": "beat"}
 
 
 @cache
@@ -142,7 +147,12 @@ class _Reader:
         bars = self._at("strum", lambda text: strokes_of(text, meter))
         low = self._at("bass", lambda text: lows_of(text, meter)) if "bass" in self.table else ()
         found = Groove(self.table["name"], meter, bars, low)
-        for key in ("about", "swing", "timing_ms", "dynamics", "ritard", "usual"):
+        if "percussion" in self.table:
+            beat = self._at("percussion", lambda text: hits_of(text, meter))
+            found = self._with(found, "percussion", beat)
+        if "ending" in self.table:
+            found = self._with(found, "ending", self._at("ending", partial(ending_of, meter=meter)))
+        for key in ("intro", "about", "swing", "timing_ms", "dynamics", "ritard", "usual"):
             if key in self.table:
                 found = self._with(found, key, self.table[key])
         return self._with(self._with(found, "styles", self._styles()), "tempo", self._tempo())

@@ -20,7 +20,7 @@ import re
 from dataclasses import dataclass
 from fractions import Fraction
 
-from harmonykit.errors import HarmonyError, need_text
+from harmonykit.errors import HarmonyError, Place, need_text
 from harmonykit.theory.typed import as_typed
 from harmonykit.tune.bar import Meter
 from harmonykit.tune.groove.places import Sign, cut
@@ -124,6 +124,21 @@ def strokes_of(text: str, meter: Meter) -> tuple[tuple[Stroke, ...], ...]:
     if not any(sign.text not in "-." for bar in bars for sign in bar):
         raise HarmonyError("a strum without a stroke", mend='"D - D U - U D U"')
     return tuple(tuple(_stroke(sign) for sign in bar if sign.text != "-") for bar in bars)
+
+
+def ending_of(text: str, meter: Meter) -> tuple[Stroke, ...]:
+    """Return the strokes of the one bar of a line of text.
+
+    Raises
+    ------
+    HarmonyError
+        With the column of what cannot be read, or of a second bar.
+    """
+    bars = strokes_of(text, meter)
+    if len(bars) > 1:
+        place = Place("", 1, text.index("|") + 1, text)
+        raise HarmonyError(f"an ending of {len(bars)} bars", place=place, rule="one bar")
+    return bars[0]
 
 
 def lows_of(text: str, meter: Meter) -> tuple[tuple[Low, ...], ...]:

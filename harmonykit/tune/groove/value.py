@@ -10,6 +10,7 @@ from fractions import Fraction
 
 from harmonykit.errors import HarmonyError, need_number, need_whole
 from harmonykit.tune.bar import Meter, bar_length, beat_length
+from harmonykit.tune.groove.percussion import Hit
 from harmonykit.tune.groove.places import row
 from harmonykit.tune.groove.spoken import count_words, hand_words
 from harmonykit.tune.groove.strokes import Low, Stroke, strokes_of
@@ -18,7 +19,7 @@ from harmonykit.tune.text.changes import read_meter
 EASES = 0.0
 """The swing that follows the tempo."""
 
-MOST_LATE, MOST_LOUDER, MOST_SWING, MOST_RITARD = 30.0, 20, 3.0, 2.0
+MOST_LATE, MOST_LOUDER, MOST_SWING, MOST_RITARD, MOST_INTRO = 30.0, 20, 3.0, 2.0, 8
 _STRAIGHT = 1.0
 
 
@@ -34,6 +35,12 @@ class Groove:
         The strokes of each bar, played in turn from the start of a section on.
     low : tuple of tuple of Low
         The bass line of each bar, in turn; roots on the heavy beats where empty.
+    beat : tuple of tuple of Hit
+        What small percussion plays in each bar, in turn; nothing where empty.
+    ending : tuple of Stroke
+        The strokes of the bar before the last chord; as in the others where empty.
+    intro : int
+        How many bars are played before the tune where an intro is asked for.
     swing : float
         How much longer the first half of a beat is than the second: 1 straight, 2 triplets; 0
         where it follows the tempo, less swung the faster it goes.
@@ -65,6 +72,9 @@ class Groove:
     meter: Meter
     bars: tuple[tuple[Stroke, ...], ...]
     low: tuple[tuple[Low, ...], ...] = ()
+    beat: tuple[tuple[Hit, ...], ...] = ()
+    ending: tuple[Stroke, ...] = ()
+    intro: int = 4
     swing: float = _STRAIGHT
     ritard: float = 1.0
     timing: float = 8.0
@@ -82,7 +92,8 @@ class Groove:
         need_number(self.ritard, "ritard", 1, MOST_RITARD)
         if self.swing != EASES:
             need_number(self.swing, "swing", _STRAIGHT, MOST_SWING)
-        for bar in self.bars:
+        need_whole(self.intro, "the bars of an intro", 1, MOST_INTRO)
+        for bar in (*self.bars, self.ending):
             places = [stroke.at for stroke in bar]
             if places != sorted(set(places)) or not all(
                 0 <= at < bar_length(self.meter) for at in places
@@ -130,6 +141,15 @@ class Groove:
     def bass(self) -> str:
         """The bass line as a line of text."""
         return row(({one.at: one.sign for one in bar} for bar in self.low), self.meter)
+
+    @property
+    def percussion(self) -> str:
+        """What small percussion plays, as a line of text."""
+        bars = [{hit.at: "" for hit in bar} for bar in self.beat]
+        for signs, bar in zip(bars, self.beat, strict=True):
+            for hit in bar:
+                signs[hit.at] += f"+{hit.sign}" if signs[hit.at] else hit.sign
+        return row(bars, self.meter)
 
     @property
     def spoken(self) -> str:

@@ -8,6 +8,7 @@
  * @property {number[]} tempi per cent, one after another
  * @property {number} times so often at each; 0 for once, or four times for short loops
  * @property {number} countIn bars; 0 for one, or two where one would be short
+ * @property {number} intro bars before the whole tune
  * @property {number[]} beats on which the click is heard; none for all
  * @property {string} left "call and answer", "disappearing", or nothing
  * @property {string} names "once", "always", or nothing
@@ -18,6 +19,7 @@
  * @typedef {object} Order
  * @property {number[]} first
  * @property {number[]} again
+ * @property {number[]} intro the bars that are played once before all
  * @property {number} lead
  * @property {boolean} loop whether these are some bars of a tune, not all of it
  * @property {boolean} endless whether it goes on at the last tempo
@@ -28,15 +30,16 @@
  * @typedef {object} Turn
  * @property {number} bar
  * @property {number} time which time through, counted from 0
- * @property {number} index its place in its time through
+ * @property {number} index its place in its time through; less than 0 in the intro
  * @property {number} place its place among all bars that count
  * @property {number} tempo per cent
  * @property {boolean} left
  * @property {boolean} named
+ * @property {boolean} opening whether it belongs to the intro: the melody is silent
  */
 
 /** @type {Form} */
-export const PLAIN = { tempi: [100], times: 0, countIn: 0, beats: [], left: "", names: "" };
+export const PLAIN = { tempi: [100], times: 0, countIn: 0, intro: 0, beats: [], left: "", names: "" };
 export const CALL = "call and answer";
 export const FADE = "disappearing";
 const LEAST_COUNT_IN = 2.5; // seconds: one bar of count-in if it lasts as long, else two
@@ -83,7 +86,30 @@ export function turnAt(form, order, { time, index, place }) {
   if (step >= form.tempi.length && !order.endless) return null;
   const tempo = form.tempi[Math.min(step, form.tempi.length - 1)];
   const named = form.names === "always" || (form.names === "once" && time === 0);
-  return { bar: bars[index], time, index, place, tempo, left: isLeft(form.left, place), named };
+  const opening = index < 0;
+  const bar = opening ? order.intro[order.intro.length + index] : bars[index];
+  const left = !opening && isLeft(form.left, place);
+  return { bar, time, index, place, tempo, left, named, opening };
+}
+
+/**
+ * Return the bar with which all begins, the intro's first where there is one.
+ * @param {Form} form
+ * @param {Order} order
+ * @returns {Turn | null}
+ */
+export function firstTurn(form, order) {
+  return turnAt(form, order, { time: 0, index: -order.intro.length, place: 0 });
+}
+
+/**
+ * Say whether a bar goes on into the next as in the tune, both of them heard.
+ * @param {Turn | null} turn
+ * @param {Turn | null} after
+ * @returns {boolean}
+ */
+export function leadsOn(turn, after) {
+  return !!turn && !!after && !turn.left && !after.left && after.bar === turn.bar + 1;
 }
 
 /**
@@ -97,8 +123,8 @@ export function turnAfter(form, order, { bar, time, index, place }) {
   const over = index + 1 >= (time ? order.again : order.first).length;
   return turnAt(form, order, {
     time: over ? time + 1 : time,
-    index: over ? 0 : index + 1,
-    place: place + Number(bar !== order.lead),
+    index: over ? 0 : Math.max(index + 1, -order.intro.length),
+    place: place + Number(index >= 0 && bar !== order.lead),
   });
 }
 
@@ -111,7 +137,7 @@ export function turnAfter(form, order, { bar, time, index, place }) {
 export function turnsOf(form, order) {
   const found = [];
   for (
-    let turn = turnAt(form, order, { time: 0, index: 0, place: 0 });
+    let turn = firstTurn(form, order);
     turn;
     turn = turnAfter(form, order, turn)
   ) {

@@ -15,6 +15,7 @@
  * @property {number[]} tempi
  * @property {number} times
  * @property {number} countIn
+ * @property {number} intro
  * @property {number[]} beats
  * @property {string} left
  * @property {string} names
@@ -26,6 +27,12 @@
  * A bar that goes on otherwise where it is not the last: where it begins and ends, in a list of its
  * own, and what begins in it.
  * @typedef {{from: number, over: number, events: Sounded[]}} Within
+ */
+
+/**
+ * How a bar begins and ends where its neighbour is another than in the tune: what sounds up to a
+ * place, or from it on, instead of its own events.
+ * @typedef {{head?: {at: number, events: Sounded[]}, tail?: {at: number, events: Sounded[]}}} Edges
  */
 
 /**
@@ -42,7 +49,10 @@
  * @property {[string, number][]} names what is said of each step, and its root as a pitch class
  * @property {number[]} sung when each note of the melody begins
  * @property {Sounded[][]} events those of each bar
+ * @property {Record<string, Edges>} edges
  * @property {Record<string, Within>} onward bars that go on otherwise
+ * @property {Record<string, Edges>} onwardEdges
+ * @property {number} intro how many bars an intro has
  * @property {Line[]} practice
  * @property {{seconds: number, events: Sounded[], words: [number, string][]} | null} leading
  */

@@ -2,11 +2,12 @@
 // clicks; shows the bar and the chord that sound, and a beat ahead those that come.
 
 import { find, findAll, say } from "../kit/element.js";
-import { lastAt, moveMark, showShape } from "../kit/step.js";
+import { lastAt } from "../kit/step.js";
 import { turnAfter } from "./form.js";
 import { Loop } from "./loop.js";
 import { music } from "./music.js";
 import { Practise } from "./practise.js";
+import { NOTHING, Screen } from "./screen.js";
 import { sound } from "./sound.js";
 import { Track } from "./track.js";
 import { voice } from "./voice.js";
@@ -16,46 +17,25 @@ const SOON_UNSEEN = 2.5; // a page that is not seen is woken once a second
 const FED_MS = 60;
 const SLACK = 1e-4;
 const AHEAD = 8; // bars that are looked through for the next chord
-const still = matchMedia("(prefers-reduced-motion: reduce)");
 
-/** @typedef {import("./track.js").Stretch} Stretch */
-
-/**
- * What is shown: bar and step that sound, the step that is next, whether it comes; -1 for none.
- * @typedef {object} Seen
- * @property {number} bar
- * @property {number} step
- * @property {number} next
- * @property {boolean} comes
- */
-
-const NOTHING = { bar: -1, step: -1, next: -1, comes: false };
+/** @typedef {import("./stretch.js").Stretch} Stretch */
 
 /** @type {Player | null} */
 export let playing = null;
 
 /** Plays a level. */
 export class Player {
-  note = -1;
-  /** @type {Seen} */
-  seen = NOTHING;
-
   /** @param {HTMLElement} root of the level */
   constructor(root) {
     this.root = root;
     this.level = music.levels[Number(root.dataset.level)];
     this.starts = this.level.steps.map(([start]) => start);
-    this.bar = findAll(root, ".bar");
-    this.cell = findAll(root, ".cell");
-    this.sung = findAll(root, ".sung");
     this.button = find(root, ".play");
-    this.count = find(root, ".count");
     this.pace = find(root, ".pace");
-    this.now = find(root, ".now");
-    this.next = find(root, ".next");
+    this.screen = new Screen(root, this.level);
     this.track = new Track(this.level, () => this.asked);
     this.practise = new Practise(root, () => this.changed(true), (line) => this.take(line), this.level.practice);
-    this.loop = new Loop(root, () => this.seen.bar, () => this.changed(true));
+    this.loop = new Loop(root, () => this.screen.seen.bar, () => this.changed(true));
     this.listen();
   }
 
@@ -87,7 +67,10 @@ export class Player {
     const [first, last] = span ?? [0, bars.length - 1];
     const all = Array.from({ length: last - first + 1 }, (_, index) => first + index);
     const again = span || room || lead < 0 ? all : all.filter((bar) => bar !== lead);
-    return { first: all, again, lead: span ? -1 : lead, loop: span !== null, endless: span !== null };
+    const wanted = span ? 0 : this.practise.form.intro;
+    const intro = wanted ? all.filter((bar) => bar !== lead).slice(-wanted) : [];
+    const loop = span !== null;
+    return { first: all, again, intro, lead: span ? -1 : lead, loop, endless: loop };
   }
 
   /** @returns {Stretch[]} what was begun, and what comes soon */
@@ -207,8 +190,8 @@ export class Player {
     voice.stop();
     this.root.classList.remove("playing", "yours");
     this.label("Play");
-    this.show(NOTHING);
-    this.follow(-1);
+    this.screen.show(NOTHING);
+    this.screen.follow(-1);
     this.loop.show();
     playing = null;
   }
@@ -251,41 +234,21 @@ export class Player {
     const { place, stretch } = this;
     if (!stretch) return;
     if (!stretch.turn && !stretch.counts) {
-      this.showSung(place);
+      this.screen.showSung(place);
       return;
     }
     const step = stretch.counts ? -1 : lastAt(this.starts, place + SLACK);
     const [next, ready] = this.after(step);
     const bar = step < 0 ? -1 : this.level.steps[step][2];
-    this.show({ bar, step, next, comes: next >= 0 && place >= ready });
-    this.beat(stretch);
-    this.follow(stretch.counts ? -1 : place);
+    const now = { bar, step, next, comes: next >= 0 && place >= ready };
+    if (this.screen.show(now)) this.tell(now);
+    const over = stretch.turn ? this.track.endOf(stretch.turn.bar) : stretch.over;
+    this.screen.beat(stretch, stretch.from + this.inside(stretch), over);
+    this.screen.follow(stretch.counts ? -1 : place);
     this.root.classList.toggle("yours", stretch.turn?.left ?? false);
-    say(find(this.now, "p"), stretch.turn?.left ? "your turn" : "now");
+    say(find(this.screen.now, "p"), stretch.turn?.left ? "your turn" : "now");
     const tempo = Math.round(stretch.rate * 100);
     say(this.pace, tempo === 100 ? "" : `${tempo} %`);
-  }
-
-  /**
-   * Show what is to be sung.
-   * @param {number} place
-   * @returns {void}
-   */
-  showSung(place) {
-    const words = this.level.leading?.words ?? [];
-    const now = lastAt(words.map(([start]) => start), place);
-    say(find(this.root, ".round"), words[Math.max(now, 0)][1]);
-  }
-
-  /**
-   * Mark the note of the melody, with its word, that is sung now.
-   * @param {number} place
-   * @returns {void}
-   */
-  follow(place) {
-    const note = place < 0 ? -1 : lastAt(this.level.sung, place);
-    moveMark(this.sung, this.note, note, "sounds");
-    this.note = note;
   }
 
   /**
@@ -314,46 +277,8 @@ export class Player {
   }
 
   /**
-   * Show the number of the beat.
-   * @param {Stretch} stretch
-   * @returns {void}
-   */
-  beat({ list, from, turn, counts }) {
-    const place = from + (this.stretch ? this.inside(this.stretch) : 0);
-    const clicks = list.filter(([, , , , kind]) => kind === "click");
-    const last = lastAt(clicks.map(([onset]) => onset), place + 0.01);
-    if (last >= 0) say(this.count, String(clicks[last][3]));
-    else if (turn && turn.bar === this.level.lead) {
-      // A pick-up holds the last beats of its bar.
-      const [count, each] = this.level.beats[turn.bar];
-      const before = count - (this.track.endOf(turn.bar) - from) / each;
-      say(this.count, String(1 + Math.floor(before + (place - from + 0.01) / each)));
-    } else if (counts) say(this.count, "");
-  }
-
-  /**
-   * Mark in the chart, and show large, what sounds and what comes; tell what comes.
-   * @param {Seen} now
-   * @returns {void}
-   */
-  show(now) {
-    const was = this.seen;
-    if (JSON.stringify(was) === JSON.stringify(now)) return;
-    this.seen = now;
-    moveMark(this.bar, was.bar, now.bar, "sounds");
-    moveMark(this.bar, this.barAhead(was), this.barAhead(now), "comes");
-    moveMark(this.cell, was.step, now.step, "sounds");
-    moveMark(this.cell, was.comes ? was.next : -1, now.comes ? now.next : -1, "comes");
-    this.keepInView(was.bar, now.comes ? this.level.steps[now.next][2] : now.bar);
-    showShape(this.now, this.cell[now.step]);
-    showShape(this.next, this.cell[now.next]);
-    this.next.classList.toggle("comes", now.comes);
-    if (now.comes && (!was.comes || was.next !== now.next)) this.tell(now);
-  }
-
-  /**
    * Tell the chord that comes, where that is asked for and it is another than the one that sounds.
-   * @param {Seen} now
+   * @param {import("./screen.js").Seen} now
    * @returns {void}
    */
   tell({ step, next }) {
@@ -363,31 +288,5 @@ export class Player {
     const [name, root] = names[next];
     if (!how || (how === "once" && time > 0) || names[step]?.[0] === name) return;
     voice.tell(name, root, beats[steps[next][2]][1] / (this.stretch?.rate ?? 1));
-  }
-
-  /**
-   * Return the bar that is marked as coming, where it is another than the one that sounds.
-   * @param {Seen} seen
-   * @returns {number}
-   */
-  barAhead({ bar, next, comes }) {
-    const ahead = comes ? this.level.steps[next][2] : -1;
-    return ahead === bar ? -1 : ahead;
-  }
-
-  /**
-   * Keep the bar that comes in view, unless the reader has gone elsewhere.
-   * @param {number} old
-   * @param {number} bar
-   * @returns {void}
-   */
-  keepInView(old, bar) {
-    const item = this.bar[bar]?.getBoundingClientRect();
-    const before = this.bar[old]?.getBoundingClientRect();
-    if (!item || (before && (before.bottom < 0 || before.top > innerHeight))) return;
-    const covered = this.button.parentElement?.getBoundingClientRect().bottom ?? 0;
-    if (item.top >= covered && item.bottom <= innerHeight) return;
-    const behavior = still.matches ? "auto" : "smooth";
-    this.bar[bar].scrollIntoView({ block: "center", behavior });
   }
 }

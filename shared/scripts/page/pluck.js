@@ -2,6 +2,7 @@
 // the page: the sum of the partials of the string, each with its own losses, and of the modes of the
 // box that the let go string sets off (Woodhouse 2004, Acta Acustica united with Acustica 90/5).
 
+import { over, times } from "./complex.js";
 import { band, white } from "./noise.js";
 
 /**
@@ -49,31 +50,12 @@ import { band, white } from "./noise.js";
  * @property {number} longest
  */
 
-/** @typedef {[number, number]} Complex its real and its imaginary part */
+/** @typedef {import("./complex.js").Complex} Complex */
 /** @typedef {{pole: Complex, size: Complex}} Mode the real part of size times e^(pole t) rings */
 
 const A4 = 69; // MIDI
 const A4_HZ = 440;
 const UNHEARD = 1e-7;
-
-/**
- * @param {Complex} one
- * @param {Complex} other
- * @returns {Complex}
- */
-function times([a, b], [c, d]) {
-  return [a * c - b * d, a * d + b * c];
-}
-
-/**
- * @param {Complex} one
- * @param {Complex} other
- * @returns {Complex}
- */
-function over([a, b], [c, d]) {
-  const size = c * c + d * d;
-  return [(a * c + b * d) / size, (b * c - a * d) / size];
-}
 
 /**
  * Return the frequency of a pitch.

@@ -34,6 +34,7 @@ export class Practise {
     this.speed = /** @type {HTMLSelectElement} */ (choice("speed"));
     this.count = /** @type {HTMLSelectElement} */ (choice("count-in"));
     this.left = /** @type {HTMLSelectElement} */ (choice("left"));
+    this.intro = /** @type {HTMLSelectElement} */ (choice("intro"));
     this.names = /** @type {HTMLSelectElement} */ (choice("names"));
     this.beats = choice("clicks");
     this.line = choice("line");
@@ -42,7 +43,7 @@ export class Practise {
     );
     this.mute = find(root, ".mute");
     this.speed.addEventListener("change", () => this.chosen(changed));
-    for (const each of [this.count, this.left, this.beats]) each?.addEventListener("change", changed);
+    for (const each of [this.count, this.left, this.intro, this.beats]) each?.addEventListener("change", changed);
     this.names.addEventListener("change", () => {
       this.sayWhetherItSpeaks();
       changed();
@@ -59,6 +60,7 @@ export class Practise {
       tempi: this.own ?? numbers(this.speed.value),
       times: this.times,
       countIn: Number(this.count.value),
+      intro: Number(this.intro.value),
       beats: numbers(this.beats?.value ?? ""),
       left: this.left.value,
       names: this.names.value,
@@ -93,12 +95,27 @@ export class Practise {
     const known = [...this.speed.options].find(({ value }) => value === line.tempi.join(" "));
     this.speed.value = known?.value ?? "";
     this.count.value = String(line.countIn);
+    this.takeIntro(line.intro);
     this.left.value = line.left;
     this.names.value = line.names;
     if (this.beats) this.beats.value = line.beats.join(" ");
     for (const part of this.parts) part.checked = line.parts.includes(part.value);
     this.sayWhetherItSpeaks();
     takes(line);
+  }
+
+  /**
+   * Set the intro, of as many bars as a line says.
+   * @param {number} bars
+   * @returns {void}
+   */
+  takeIntro(bars) {
+    if (bars) {
+      const [, some] = this.intro.options;
+      some.value = String(bars);
+      some.textContent = bars > 1 ? `the last ${bars} bars` : "the last bar";
+    }
+    this.intro.value = String(bars);
   }
 
   /**

@@ -1,39 +1,21 @@
 // What a level sounds, handed to the sound card: bar after bar as it is practised, each with the
 // tempo, the parts and the clicks that held when it was laid.
 
-import { countIn, turnAfter, turnAt } from "./form.js";
-import { HIGH_CLICK, LOW_CLICK } from "./music.js";
+import { firstTurn, leadsOn, turnAfter, turnAt } from "./form.js";
 import { sound } from "./sound.js";
+import { countingIn, isHeard, listed } from "./stretch.js";
 
 const BEGIN = 0.08; // seconds from the button to the first sound
 const EARLY = 0.03; // a hand is a little before the bar line, or behind it
 const NEAR = 1e-6;
 const KEPT = 16; // stretches that are remembered
-const COUNTED = [112, 88]; // velocities
 
 /** @typedef {import("./music.js").Sounded} Sounded */
 /** @typedef {import("./music.js").Level} Level */
 /** @typedef {import("./form.js").Form} Form */
 /** @typedef {import("./form.js").Order} Order */
 /** @typedef {import("./form.js").Turn} Turn */
-
-/**
- * A bar on the clock of the sound card, or the clicks that count in: from one place of the level to
- * another, `at` a moment.  What follows begins when `over` is reached; the last chord rings to `to`.
- * @typedef {object} Stretch
- * @property {number} from
- * @property {number} over
- * @property {number} to
- * @property {number} at
- * @property {number} rate 1 for the level's tempo
- * @property {Turn | null} turn none for what counts in, and for what is sung
- * @property {Sounded[]} list
- * @property {number} coming
- * @property {boolean} counts
- * @property {boolean} ends
- * @property {Set<string>} silent
- * @property {number[]} beats
- */
+/** @typedef {import("./stretch.js").Stretch} Stretch */
 
 /**
  * What a person asks for now.
@@ -42,16 +24,6 @@ const COUNTED = [112, 88]; // velocities
  * @property {Order} order
  * @property {Set<string>} silent
  */
-
-/**
- * Return which part an event belongs to; what is no part of its own goes with the strum.
- * @param {Sounded} event
- * @returns {string}
- */
-function partOf([, , , string, kind]) {
-  if (kind === "tone") return string === null ? "melody" : "strum";
-  return kind === "bass" || kind === "click" ? kind : "strum";
-}
 
 /** The bars of a level as they are sounded. */
 export class Track {
@@ -101,6 +73,27 @@ export class Track {
     return own ?? { from: bars[bar], over: this.endOf(bar), events: events[bar] };
   }
 
+  /**
+   * Return what begins in a bar between its neighbours of now.
+   * @param {Turn | null} before
+   * @param {Turn} turn
+   * @param {boolean} ends
+   * @returns {Sounded[]}
+   */
+  eventsOf(before, turn, ends) {
+    const { edges, onward, onwardEdges } = this.level;
+    const { form, order } = this.asked();
+    const { head, tail } = (ends || !onward[turn.bar] ? edges : onwardEdges)[turn.bar] ?? {};
+    let { events } = this.within(turn.bar, ends);
+    if (head && !leadsOn(before, turn)) {
+      events = [...head.events, ...events.filter(([onset]) => onset >= head.at)];
+    }
+    if (tail && !leadsOn(turn, turnAfter(form, order, turn))) {
+      events = [...events.filter(([onset]) => onset < tail.at), ...tail.events];
+    }
+    return events;
+  }
+
   // What is begun.
 
   /**
@@ -111,16 +104,19 @@ export class Track {
    */
   begin(index, counted) {
     const { form, order } = this.asked();
-    const turn = turnAt(form, order, { time: 0, index, place: 0 });
+    const turn = counted
+      ? firstTurn(form, order)
+      : turnAt(form, order, { time: 0, index, place: 0 });
     if (!turn) return;
     let at = sound.time + BEGIN;
     this.stretches = [];
     if (counted) {
-      const count = this.counting(turn.bar === order.lead ? turn.bar + 1 : turn.bar, at);
+      const before = turn.bar === order.lead ? turn.bar + 1 : turn.bar;
+      const count = countingIn(this.level, form, before, at);
       this.stretches = [count];
       at = this.opens(count, turn);
     }
-    this.stretches.push(this.laid(turn, at));
+    this.stretches.push(this.laid(turn, at, null));
   }
 
   /**
@@ -141,52 +137,23 @@ export class Track {
    * @returns {void}
    */
   beginList(list, seconds, tempo) {
-    this.stretches = [
-      {
-        from: 0, over: seconds, to: seconds, at: sound.time + BEGIN, rate: tempo / 100, turn: null,
-        list, coming: 0, counts: false, ends: true, silent: new Set(), beats: [],
-      },
-    ];
-  }
-
-  /**
-   * Return the clicks that count in before a bar.
-   * @param {number} bar
-   * @param {number} at
-   * @returns {Stretch}
-   */
-  counting(bar, at) {
-    const { form } = this.asked();
-    const tempo = form.tempi[0];
-    const [count, beat] = this.level.beats[bar];
-    const { seconds, beats } = countIn(form, tempo, [count, beat]);
-    const rate = tempo / 100;
-    const over = this.level.bars[bar];
-    const from = over - seconds * rate;
-    const list = Array.from({ length: beats }, (_, index) => {
-      const low = Number(index % count > 0);
-      const block = low ? LOW_CLICK : HIGH_CLICK;
-      return /** @type {Sounded} */ ([from + index * beat, 0.03, block, (index % count) + 1, "click", COUNTED[low]]);
-    });
-    return {
-      from, over, to: over, at, rate, turn: null, list, coming: 0, counts: true, ends: false,
-      silent: new Set(), beats: [],
-    };
+    this.stretches = [listed(list, seconds, tempo, sound.time + BEGIN)];
   }
 
   /**
    * Return a bar on the clock.
    * @param {Turn} turn
    * @param {number} at
+   * @param {Turn | null} before the bar before it
    * @returns {Stretch}
    */
-  laid(turn, at) {
+  laid(turn, at, before) {
     const { form, silent } = this.asked();
     const ends = this.ends(turn);
-    const { from, over, events } = this.within(turn.bar, ends);
+    const { from, over } = this.within(turn.bar, ends);
     return {
       from, over, to: ends ? this.level.seconds : over, at, rate: turn.tempo / 100, turn,
-      list: events, coming: 0, counts: false, ends,
+      list: this.eventsOf(before, turn, ends), coming: 0, counts: false, ends,
       silent: new Set(silent), beats: form.beats,
     };
   }
@@ -217,7 +184,7 @@ export class Track {
       if (begins - EARLY > soon) return;
       const turn = this.following(last);
       if (!turn) return;
-      this.stretches = [...this.stretches.slice(-KEPT), this.laid(turn, begins)];
+      this.stretches = [...this.stretches.slice(-KEPT), this.laid(turn, begins, last.turn)];
     }
   }
 
@@ -228,7 +195,7 @@ export class Track {
    */
   following({ turn }) {
     const { form, order } = this.asked();
-    return turn ? turnAfter(form, order, turn) : turnAt(form, order, { time: 0, index: 0, place: 0 });
+    return turn ? turnAfter(form, order, turn) : firstTurn(form, order);
   }
 
   /**
@@ -243,21 +210,8 @@ export class Track {
       const when = stretch.at + (event[0] - stretch.from) / stretch.rate;
       if (when > soon) return;
       stretch.coming += 1;
-      if (this.isHeard(event, stretch)) this.hand(event, stretch, when);
+      if (isHeard(event, stretch)) this.hand(event, stretch, when);
     }
-  }
-
-  /**
-   * Say whether an event is heard.
-   * @param {Sounded} event
-   * @param {Stretch} stretch
-   * @returns {boolean}
-   */
-  isHeard(event, { turn, silent, beats }) {
-    const part = partOf(event);
-    if (!turn) return true;
-    if (part !== "click") return !turn.left && !silent.has(part);
-    return !silent.has(part) && (!beats.length || beats.includes(event[3] ?? 0));
   }
 
   /**
@@ -318,7 +272,7 @@ export class Track {
     const next = afresh ? this.afresh(last) : this.following(last);
     last.ends = !next;
     if (!next) last.to = this.level.seconds;
-    else this.stretches.push(this.laid(next, this.begins(last, next)));
+    else this.stretches.push(this.laid(next, this.begins(last, next), last.turn));
   }
 
   /**
@@ -339,8 +293,9 @@ export class Track {
    */
   afresh({ turn }) {
     const { form, order } = this.asked();
+    if (turn?.opening) return turnAfter(form, order, turn);
     const index = turn ? order.first.indexOf(turn.bar) : -1;
-    if (!turn || index < 0) return turnAt(form, order, { time: 0, index: 0, place: 0 });
+    if (!turn || index < 0) return firstTurn(form, order);
     return turnAfter(form, order, { ...turn, time: 0, index, place: -1 });
   }
 
