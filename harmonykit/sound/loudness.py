@@ -39,7 +39,7 @@ _HIGH_PASS = ((1.0, -2.0, 1.0), (1.0, -1.99004745483398, 0.99007225036621))
 _THEIR_RATE = 48_000
 _OFFSET = -0.691
 # Blocks of 0.4 s, a new one each 0.1 s; below the first gate is silence, the second is relative.
-_HOPS_A_BLOCK, _HOPS_A_SECOND = 4, 10
+_HOPS_A_BLOCK, HOPS_A_SECOND = 4, 10
 _SILENCE_GATE, _RELATIVE_GATE = -70.0, -10.0
 # Filtered piece by piece: the weighting has rung down by far more than 100 dB in the overlap.
 _PIECE, _LEAST_OVERLAP, _PIECES_AT_ONCE = 32_768, 6_000, 8
@@ -142,6 +142,27 @@ def _lufs(power: Samples | np.float64) -> Samples:
     return _OFFSET + 10 * np.log10(np.maximum(power, 1e-30))
 
 
+def gated(powers: Samples) -> float:
+    """Return the loudness of weighted powers, one each 0.1 s and four at least, in LUFS."""
+    blocks = np.convolve(powers, np.ones(_HOPS_A_BLOCK) / _HOPS_A_BLOCK, "valid")
+    heard = blocks[_lufs(blocks) > _SILENCE_GATE]
+    if not len(heard):
+        return -math.inf
+    heard = heard[_lufs(heard) > float(_lufs(heard.mean())) + _RELATIVE_GATE]
+    return float(_lufs(heard.mean()))
+
+
+def weight_at(hertz: Samples) -> Samples:
+    """Return how much the standard's weighting leaves of frequencies.
+
+    Examples
+    --------
+    >>> [round(20 * math.log10(x), 1) for x in weight_at(np.array([100.0, 1000.0, 8000.0]))]
+    [-1.1, 0.7, 4.0]
+    """
+    return np.abs(_through(hertz))
+
+
 class Meter:
     """Hears a sound block after block, and keeps no more of it than one energy each 0.1 s.
 
@@ -164,7 +185,7 @@ class Meter:
 
     def __init__(self, rate: int) -> None:
         self.peak, self.channels = 0.0, 1
-        self._hop = rate // _HOPS_A_SECOND
+        self._hop = rate // HOPS_A_SECOND
         self._step = (_PIECE - _LEAST_OVERLAP) // self._hop * self._hop
         self._overlap = _PIECE - self._step
         self._weighting = _weighting(rate)
@@ -198,13 +219,7 @@ class Meter:
         energies = np.concatenate((*self._energies, self._energies_of(rest, 1)))
         # What is shorter than one block is heard as one block that ends in silence.
         energies = energies[: max(self._count // self._hop, _HOPS_A_BLOCK)]
-        powers = np.convolve(energies, np.ones(_HOPS_A_BLOCK), "valid")
-        powers /= _HOPS_A_BLOCK * self._hop
-        heard = powers[_lufs(powers) > _SILENCE_GATE]
-        if not len(heard):
-            return -math.inf
-        heard = heard[_lufs(heard) > float(_lufs(heard.mean())) + _RELATIVE_GATE]
-        return float(_lufs(heard.mean()))
+        return gated(energies / self._hop)
 
     def _energies_of(self, rows: Samples, pieces: int) -> Samples:
         """Return the energy of each hop of some pieces through the standard's weighting."""
@@ -220,7 +235,10 @@ class Meter:
 @lru_cache(maxsize=4)
 def _weighting(rate: int) -> NDArray[np.complex64]:
     """Return the standard's weighting at the frequencies that the spectrum of a piece has."""
-    hertz = np.arange(_PIECE // 2 + 1) * (rate / _PIECE)
+    return _through(np.arange(_PIECE // 2 + 1) * (rate / _PIECE))
+
+
+def _through(hertz: Samples) -> NDArray[np.complex64]:
     delay = np.exp(-2j * np.pi * np.minimum(hertz, _THEIR_RATE / 2) / _THEIR_RATE)
     shelf, high_pass = (
         np.polyval(b[::-1], delay) / np.polyval(a[::-1], delay) for b, a in (_SHELF, _HIGH_PASS)

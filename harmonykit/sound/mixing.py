@@ -19,7 +19,7 @@ from harmonykit.sound.noise import beat
 from harmonykit.sound.performance import BASS, CLICK, HIGH_BLOCK, TONE, Event, Performance
 from harmonykit.sound.pluck import Samples, click, layer_of, long_enough, pluck
 from harmonykit.sound.room import Answering, answers, panned
-from harmonykit.sound.strung import drum, voices
+from harmonykit.sound.strung import Voice, drum, voices
 
 BLOCK = 1 << 17
 # What is over fades out in this time; the whole, in that.
@@ -125,14 +125,18 @@ def sounding(event: Event, instrument: Neck | None, rate: int) -> tuple[Samples,
         return click(high=event.midi == HIGH_BLOCK, rate=rate), 0.0
     if event.kind not in (TONE, BASS):
         return beat(event.midi, rate), drum(event.midi).pan
-    kind = "melody" if event.kind == TONE and event.string is None else event.kind
-    voice = voices(instrument)[kind]
-    string = event.string if event.kind == TONE else None
+    voice, string = voiced(event, instrument)
     layer, seconds = layer_of(event.velocity), long_enough(event.length)
     pan = voice.pan
     if string is not None:
         pan += voice.strand_of(string, event.midi).pan
     return pluck(voice, string, event.midi, layer, seconds, rate), pan
+
+
+def voiced(event: Event, instrument: Neck | None) -> tuple[Voice, int | None]:
+    """Return what plucks a tone, and on which string."""
+    kind = "melody" if event.kind == TONE and event.string is None else event.kind
+    return voices(instrument)[kind], event.string if event.kind == TONE else None
 
 
 def _blocks(parts: Sequence[_Part], first: int, last: int) -> Iterator[tuple[int, Samples]]:

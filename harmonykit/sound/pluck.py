@@ -35,6 +35,11 @@ Complex = NDArray[np.complex128]
 
 RATE = 44_100
 _BLOCK, _FEW = 256, 16
+# The first blocks that are worked out together; what is softer than the loudest mode by so much is
+# left out, 130 dB.
+_STRETCH, _UNHEARD = 12, 3e-7
+# OpenBLAS takes one thread for products of up to so many terms.
+_ALONE = 1 << 18
 
 
 @dataclass(frozen=True, slots=True)
@@ -155,13 +160,36 @@ def ring_seconds(found: Modes) -> float:
 
 
 def ringing(found: Modes, count: int, rate: int) -> Samples:
-    """Return the first samples of what rings."""
+    """Return the first samples of what rings: each mode as long as it can be heard.
+
+    High modes are over soon: what is left of the sum in each stretch of time is worked out alone.
+    """
     blocks = -(-count // _BLOCK)
     inner = _powers(found.poles / rate, _BLOCK)
     outer = _powers(found.poles * (_BLOCK / rate), blocks).T * found.sizes
     left = np.concatenate((outer.real, -outer.imag), axis=1).astype(np.float32)
     right = np.concatenate((inner.real, inner.imag)).astype(np.float32)
-    return (left @ right).ravel()[:count]
+    sound = np.empty((blocks, _BLOCK), np.float32)
+    least = _UNHEARD * float(np.max(np.abs(found.sizes)))
+    begun, over = 0, _STRETCH
+    while begun < blocks:
+        rows = slice(begun, min(over, blocks))
+        heard = np.abs(outer[begun]) > least
+        both = np.concatenate((heard, heard))
+        sound[rows] = _product(left[rows][:, both], right[both])
+        begun, over = over, 2 * over
+    return sound.ravel()[:count]
+
+
+def _product(left: Samples, right: Samples) -> Samples:
+    """Return a product of matrices, worked out in pieces that take no threads.
+
+    Of several threads each waits for the others longer than it works.
+    """
+    high = max(_ALONE // right.size, 1)
+    whole = len(left) // high * high
+    pieces = left[:whole].reshape(-1, high, left.shape[1]) @ right
+    return np.concatenate((pieces.reshape(whole, right.shape[1]), left[whole:] @ right))
 
 
 def _powers(poles: Complex, count: int) -> Complex:

@@ -32,10 +32,10 @@ BARS = 33
 
 
 def one_chord(groove: Groove, tempo: float = 100, bars: int = BARS) -> Arrangement:
-    """Return a chord held for many bars, in a groove without a ritard."""
+    """Return a chord held for many bars, in a groove without a ritard and an ending."""
     from small_arrangements import _arranged
 
-    steady = replace(groove, ritard=1.0)
+    steady = replace(groove, ritard=1.0, ending=())
     return _arranged(" | ".join(["C=0003"] * bars), groove.meter, tempo, groove=steady)
 
 
@@ -86,6 +86,25 @@ def test_strokes_fall_where_the_data_has_them_and_no_two_bars_are_alike(name: st
     slope = linregress(moments, flat)
     assert abs(slope.slope) < 4 * slope.stderr and abs(mean(flat)) < bound / 4
     assert pstdev(flat) > bound / 10
+
+
+@pytest.mark.parametrize("name", [name for name in grooves() if grooves()[name].ending])
+def test_the_bar_before_the_last_chord_has_the_strokes_of_the_ending(name: str) -> None:
+    groove = grooves()[name].exact
+    ending = replace(one_chord(groove, 60, 5), groove=groove)
+    performance = play(ending, count_in=False, click=False)
+    begin, over = (start for _, start in performance.bars[-2:])
+    ratio = ratio_of(groove, 60)
+    meant = [(s.at, velocity(s)) for s in groove.ending if s.how != STOPPED]
+    length = float(bar_length(groove.meter))
+    # A ritard stretches the bar, and nothing in it changes its place among the others.
+    found = [one for one in strokes(performance) if begin - 1e-9 <= one[0] < over - 1e-9]
+    places = [swung(at, groove.meter, ratio) / length for at, _ in meant]
+    assert [hard for _, hard in found] == [hard for _, hard in meant]
+    assert [(at - begin) / (over - begin) for at, _ in found] == pytest.approx(places, abs=1e-9)
+    # A round has no last chord: it goes on.
+    ((_, loop),) = play_loops(ending, click=False)
+    assert strokes(loop)[: len(groove.bars[0])] != found
 
 
 def test_one_seed_gives_the_same_bytes_and_another_does_not() -> None:

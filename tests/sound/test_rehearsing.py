@@ -232,3 +232,83 @@ def test_midi_bars_stay_bars_through_a_ladder() -> None:
     assert counted % LEAD_BAR == pytest.approx(0, abs=1e-6) or counted % LEAD_BAR > LEAD_BAR - 1e-6
     found = [quarters(start) - counted for _, start in performance.bars]
     assert found == pytest.approx([4 * index for index in range(10)], abs=1e-6)
+
+
+BOSSA = "dry_dock_bossa"
+
+
+def struck_at(performance: Performance, start: float, early: float) -> set[tuple[int, int]]:
+    """Return the strings and pitches that are struck with a bar, or just before it."""
+    return {
+        (event.string, event.midi)
+        for event in performance.strummed
+        if event.string is not None and start - early <= event.onset < start + early
+    }
+
+
+@pytest.mark.parametrize(
+    "line",
+    [f"bars {first}-{first + length}" for first in (1, 4, 6, 13) for length in (0, 1, 3)]
+    + ["call and answer", "disappearing", "whole tune", "intro 3"],
+)
+def test_no_chord_is_lost_or_doubled_where_a_push_meets_another_bar(line: str) -> None:
+    """A chord that enters with a bar is struck once: on its beat, or half a beat before.
+
+    What is struck last in a bar is of that bar, or of the one that is heard next.
+    """
+    whole, performance = way(BOSSA), practised(BOSSA, line)
+    shapes: dict[int, set[tuple[int, int]]] = {}
+    for step in whole.steps:
+        if step.onset == whole.tune.playing[step.bar].onset and step.voicing is not None:
+            tones = enumerate(step.voicing.midi)
+            shapes[step.bar] = {(string, midi) for string, midi in tones if midi is not None}
+    beat = 60 / whole.tempo
+    starts = [*(start for _, start in performance.bars), performance.sections[-1][2]]
+    numbers = [played.bar.number for played in whole.tune.playing]
+    heard = in_bars(performance, (TONE,))
+    at = [index for index, start in performance.steps if any(abs(start - s) < 0.03 for s in starts)]
+    bars = [whole.steps[index].bar for index in at]
+    assert [numbers[bar] for bar in bars] == [number for number, _ in performance.bars]
+    for place, bar in enumerate(bars):
+        if place not in heard:
+            continue
+        before = struck_at(performance, starts[place] - beat / 2, 0.1 * beat) if place else set()
+        joined = place and place - 1 in heard and bars[place - 1] == bar - 1
+        now = struck_at(performance, starts[place], 0.1 * beat)
+        # It is heard from the bar line on, struck there or, as in the tune, before it.
+        assert now == shapes[bar] or (joined and before == shapes[bar] and not now)
+        after = struck_at(performance, starts[place + 1] - beat / 2, 0.1 * beat)
+        goes_on = place + 1 < len(bars) and place + 1 in heard and bars[place + 1] == bar + 1
+        own = {tone for step in whole.steps if step.bar == bar and step.voicing is not None
+               for tone in enumerate(step.voicing.midi)}  # fmt: skip
+        assert after <= own or (goes_on and after == shapes[bar + 1])
+
+
+def test_an_intro_is_the_last_bars_once_without_the_melody_and_not_slowed() -> None:
+    plain, opened = practised(BLUES, "with melody"), practised(BLUES, "intro, with melody")
+    wanted = way(BLUES).strum.intro
+    assert [number for number, _ in opened.bars[:wanted]] == [
+        number for number, _ in plain.bars[-wanted:]
+    ]
+    assert opened.bars[wanted:] == tuple(
+        (number, pytest.approx(start + opened.bars[wanted][1] - plain.bars[0][1]))
+        for number, start in plain.bars
+    )
+    begin, over = opened.bars[0][1], opened.bars[wanted][1]
+    # What leads into the tune begins before its bar line.
+    assert not any(begin <= event.onset < over - EARLY for event in opened.melody)
+    assert len(opened.melody) == len(plain.melody)
+    beat = 60 / way(BLUES).tempo
+    assert over - begin == pytest.approx(wanted * LEAD_BAR * beat)
+    assert {event.string for event in opened.strummed if begin <= event.onset < over} == {
+        0,
+        1,
+        2,
+        3,
+    }
+
+
+@pytest.mark.parametrize("line", ["intro, bars 3-4", "intro, hard change", "intro 0", "intro 9"])
+def test_an_intro_that_cannot_be_is_refused(line: str) -> None:
+    with pytest.raises(HarmonyError):
+        rehearse(way(BLUES), line)

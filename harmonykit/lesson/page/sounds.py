@@ -7,6 +7,7 @@ Conventions.  Times are seconds from the first click.  The page lays bars one af
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from fractions import Fraction
 from typing import Any
 
@@ -15,6 +16,7 @@ from harmonykit.draw.base.words import spoken_symbol
 from harmonykit.lesson.page.chart import sung_by_bar
 from harmonykit.lesson.plan.model import Played
 from harmonykit.lesson.rehearsals import hard_span, led_of, rehearsed
+from harmonykit.sound.estimating import expected_gain
 from harmonykit.sound.material import Edges, Material
 from harmonykit.sound.performance import CLICK, HIGH_BLOCK, Event, Performance
 from harmonykit.sound.rehearsal import BY_GROOVE, Rehearsal
@@ -27,7 +29,8 @@ _DIGITS = 6
 def music(played: Played) -> dict[str, Any]:
     """Return what the player needs, ready for JSON.
 
-    All parts are in it; the page leaves out those that are not wanted.  ``end`` is where the last
+    All parts are in it; the page leaves out those that are not wanted.  ``gain`` sets it
+    as loud as its file.  ``end`` is where the last
     bar is over, ``seconds`` where the last chord has rung.  ``events`` are those of each bar,
     ``[onset, length, midi, string, kind, velocity]``, a click's beat in place of its string;
     ``onward`` bars that go on otherwise where they are not the last, with where they begin and end
@@ -39,12 +42,14 @@ def music(played: Played) -> dict[str, Any]:
     """
     material = Material.of(played.arrangement, played.level.tempo)
     performance = material.performance
+    strummed = replace(performance, events=performance.strummed)
     return {
         "seconds": round(performance.seconds, _DIGITS),
         "countIn": round(performance.count_in_seconds, _DIGITS),
         "end": round(performance.sections[-1][-1], _DIGITS),
         "bars": [round(start, _DIGITS) for _, start in performance.bars],
         "beats": [[count, round(beat, _DIGITS)] for count, beat in material.beats],
+        "gain": round(10 ** (expected_gain(strummed) / 20), 3),
         "lead": material.lead,
         "room": material.has_room,
         "sung": sung_times(played, performance),

@@ -43,6 +43,7 @@
  * @property {number} end when the last bar is over
  * @property {number[]} bars when they begin
  * @property {[number, number][]} beats how many each bar has, and how long one lasts
+ * @property {number} gain what sets it as loud as its file
  * @property {number} lead the bar that is a pick-up, or -1
  * @property {boolean} room whether the last bar leaves room for it
  * @property {[number, number, number][]} steps when each begins, when it is shown ahead, its bar

@@ -171,6 +171,7 @@ export class Player {
     playing = this;
     await sound.wake();
     if (playing !== this) return;
+    sound.setLoud(this.level.gain);
     begin();
     this.root.classList.add("playing");
     this.label("Stop");

@@ -7,7 +7,7 @@ import { alongOf, roomOf } from "./room.js";
 
 const RATE = 44100;
 const RELEASE = 0.03;
-const LOUDNESS = 1.5; // what sets a usual level as loud as its file
+const LOUDNESS = 1.8; // what sets a usual level as loud as its file
 // Nothing is louder than the ceiling; what is above the knee is bent towards it, as in a file.
 const CEILING = 10 ** (-2.5 / 20);
 const KNEE = 10 ** (-6 / 20);
@@ -87,6 +87,15 @@ class Sound {
     const found = new ConvolverNode(this.card, { buffer, disableNormalization: true });
     found.connect(/** @type {GainNode} */ (this.out));
     return found;
+  }
+
+  /**
+   * Set how loud all is that sounds from now on.
+   * @param {number} gain
+   * @returns {void}
+   */
+  setLoud(gain) {
+    /** @type {GainNode} */ (this.out).gain.value = gain / BENT_UP_TO;
   }
 
   /** @returns {AudioContext} the context, once it was woken */
@@ -216,6 +225,7 @@ class Sound {
    */
   async strum(shapes) {
     await this.wake();
+    this.setLoud(LOUDNESS);
     this.silence();
     const start = this.time + LEAD;
     const long = shapes.includes(" ") ? 1.1 : 2.4;
