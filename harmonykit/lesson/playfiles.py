@@ -11,9 +11,10 @@ from typing import BinaryIO
 
 from harmonykit.files.names import slug
 from harmonykit.fretboard.strings.instrument import Instrument
-from harmonykit.lesson.plan.model import Played
+from harmonykit.lesson.plan.model import Front, Lesson, Played
 from harmonykit.lesson.plan.takes import DEFAULT, KINDS, TUNING, PlayAlong, Take
 from harmonykit.lesson.rehearsals import rehearsed
+from harmonykit.lesson.together.stems import stems_of
 from harmonykit.sound.events import play, play_loops, play_strings
 from harmonykit.sound.files import mp3_bytes, titled, write_midi
 from harmonykit.sound.performance import DRUM, Performance
@@ -101,12 +102,44 @@ def practice_files(
         As for ``playalong_files``.
     """
     how = played.level.practice[number - 1]
-    kinds = tuple(kind for kind in KINDS if kind in wanted.files and kind != "loops")
+    kinds = practice_kinds(wanted)
     performance = rehearsed(played.arrangement, how, played.level.tempo)
-    stem = f"{prefix}{played.stem}-practice-{number}-{practice_slug(how)}"
+    stem = practice_stem(played, number, prefix)
     strings = f", {played.arrangement.instrument.name}" if prefix else ""
     title = f"{played.arrangement.tune.title}: {played.level.name}{strings}, {how.words}"
-    yield from sound_files(performance, stem, title, kinds or DEFAULT)
+    yield from sound_files(performance, stem, title, kinds)
+
+
+def practice_kinds(wanted: PlayAlong) -> tuple[str, ...]:
+    """Return the kinds of files that a line of practice is written as."""
+    return tuple(kind for kind in KINDS if kind in wanted.files and kind != "loops") or DEFAULT
+
+
+def practice_stem(played: Played, number: int, prefix: str = "") -> str:
+    """Return how the name of a practice file begins: names sort as the lines stand."""
+    lines = played.level.practice
+    wide = len(str(len(lines)))
+    return f"{prefix}{played.stem}-practice-{number:0{wide}}-{practice_slug(lines[number - 1])}"
+
+
+def said_practice(front: Front, played: Played) -> list[str]:
+    """Return a list in Markdown of a level's practice: each line, and the file that has it."""
+    kind = practice_kinds(front.playalong)[-1]
+    found = []
+    for number, how in enumerate(played.level.practice, 1):
+        file = f": `{practice_stem(played, number)}.{kind}`" if "sound" in front.outputs else ""
+        found.append(f"- {how.words}{file}")
+    return ["To practise, with a file or in the page:", "", *found, ""] if found else []
+
+
+def part_files(lesson: Lesson, prefix: str = "") -> Iterator[PlayFile]:
+    """Yield each part for everyone of a lesson's tune as sound, of the kinds that are wanted."""
+    front = lesson.front
+    kinds = front.playalong.part_kinds
+    if kinds:
+        for name, performance in stems_of(front.tune, front.instrument, front.knows):
+            title = f"{front.tune.title}: {name.replace('-', ' ')}"
+            yield from sound_files(performance, f"{prefix}{name}", title, kinds)
 
 
 def practice_slug(how: Rehearsal) -> str:

@@ -23,6 +23,7 @@ from harmonykit.lesson.fixed_parts import Activity
 from harmonykit.lesson.plan import model
 from harmonykit.lesson.plan.model import Block, Chart, Lesson, Picture, Played, Table, Text
 from harmonykit.lesson.plan.pictures import in_folder
+from harmonykit.lesson.playfiles import said_practice
 from harmonykit.lesson.statements.claims import claims_of, marked_in
 from harmonykit.lesson.statements.sentences import MARK, SAID_MARK, proved_of, turned_of
 from harmonykit.lesson.together.rescue import said_tempo
@@ -255,7 +256,7 @@ def _block(lesson: Lesson, block: Block) -> str:
         case Table():
             return _table(block)
         case Chart():
-            return _chart(lesson.played[block.level])
+            return _chart(lesson.front, lesson.played[block.level])
 
 
 def _picture(picture: Picture) -> str:
@@ -278,7 +279,7 @@ def _cell(text: str) -> str:
     return text.replace("|", "\\|")
 
 
-def _chart(played: Played) -> str:
+def _chart(front: model.Front, played: Played) -> str:
     """Return a level as bars: each chord with its shape, and beats where a bar is shared."""
     level, arrangement = played.level, played.arrangement
     pace = said_tempo(level.tempo, arrangement.tune.meter)
@@ -286,6 +287,7 @@ def _chart(played: Played) -> str:
     groove = in_meter(arrangement.strum, arrangement.tune, arrangement.tune.meter)
     swung = f" ({groove.feel})" if groove.feel else ""
     lines += [f"Strum{swung}: {groove.spoken}. Say: {groove.counted}.", ""]
+    lines += said_practice(front, played)
     rows = zip(arrangement.tune.playing, arrangement.bars(), strict=True)
     bars = [
         " ; ".join(_step(step, len(bar), beat_length(played.bar.meter)) for step in bar)

@@ -18,7 +18,13 @@ from harmonykit.lesson.handout.pdf import write_handout
 from harmonykit.lesson.page.html import write_page
 from harmonykit.lesson.plan.model import FIGURES, PARTS, Lesson, Picture, Played, Text
 from harmonykit.lesson.plan.pictures import FOLDER, own_pictures
-from harmonykit.lesson.playfiles import PlayFile, practice_files, take_files, tuning_files
+from harmonykit.lesson.playfiles import (
+    PlayFile,
+    part_files,
+    practice_files,
+    take_files,
+    tuning_files,
+)
 from harmonykit.lesson.script import write_script
 from harmonykit.lesson.sharing import INDEX, changes_since, write_index
 from harmonykit.lesson.statements.claims import claims_of
@@ -84,6 +90,8 @@ class Writer:
         front, prefix = lesson.front, self._prefix(lesson)
         made = partial(tuning_files, front.instrument, front.playalong, prefix)
         yield f"sound: {prefix}tuning", partial(self._sound, made)
+        if PARTS in front.outputs:
+            yield f"sound: {prefix}parts", partial(self._sound, partial(part_files, lesson, prefix))
         for played in lesson.played:
             for take in front.playalong.takes:
                 made = partial(take_files, played, front.playalong, take, prefix)

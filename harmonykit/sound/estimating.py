@@ -70,4 +70,5 @@ def _rung(voice: Voice, string: int | None, midi: int, layer: int) -> Samples:
     time = np.arange(made["longest"] * HOPS_A_SECOND + 1) / HOPS_A_SECOND
     weighted = sizes * weight_at(found.poles.imag / (2 * np.pi)) ** 2
     rung = (weighted / falls) @ -np.expm1(-np.outer(falls, time))
-    return np.diff(rung) * (made["size"] * voice.level) ** 2 / mean
+    energies: Samples = np.diff(rung) * (made["size"] * voice.level) ** 2 / mean
+    return energies

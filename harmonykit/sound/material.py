@@ -55,8 +55,8 @@ class Material:
     beats : tuple of (int, float)
         How many beats each bar's metre has, and how long one lasts.
     edges, onward_edges : dict
-        How a bar begins where the bar before it has not pushed its chord ahead, and how it ends
-        where it pushes none: where another bar, or silence, is its neighbour in a rehearsal.
+        How a bar begins where the one before it has not struck its chord, and how it ends where it
+        pushes none ahead: where another bar, or silence, is its neighbour in a rehearsal.
     """
 
     arrangement: Arrangement
@@ -97,7 +97,7 @@ class Material:
             seconds = float(beat) * 60 / whole.tempo
             beats.append((int(bar_length(played.bar.meter) / beat), seconds))
         found = cls(way, whole, starts, bars, around, onward, tuple(beats), {}, {})
-        return replace(found, **_edges_of(found)) if _pushes(way.strum) else found
+        return _with_edges(found, tempo) if _reaches_over(way.strum) else found
 
     @property
     def lead(self) -> int:
@@ -184,63 +184,66 @@ def _by_bar(events: Sequence[Event], starts: Sequence[float]) -> tuple[tuple[Eve
     return tuple(map(tuple, found))
 
 
-def _pushes(groove: Groove) -> bool:
-    return any(stroke.push for bar in (*groove.bars, *groove.low) for stroke in bar)
+def _reaches_over(groove: Groove) -> bool:
+    """Whether a bar of a groove begins with what the one before it has struck."""
+    pushed = any(one.push for bar in groove.bars for one in bar)
+    pushed = pushed or any(one.push for bar in groove.low for one in bar)
+    return pushed or any(not bar or bar[0].at > 0 for bar in groove.bars)
 
 
-def _edges_of(material: Material) -> dict[str, dict[int, Edges]]:
-    """Return how bars begin and end beside others than their neighbours in the tune.
-
-    It is what the same groove without pushes has there.
-    """
-    way, tempo = material.arrangement, material.performance.tempo
-    groove = way.strum
-    unpushed = replace(
-        groove,
-        bars=tuple(tuple(replace(stroke, push=False) for stroke in bar) for bar in groove.bars),
-        low=tuple(tuple(replace(low, push=False) for low in bar) for bar in groove.low),
-    )
-    plain = replace(way, groove=unpushed)
-    sung = bool(way.tune.melody)
-    whole = _by_bar(play(plain, tempo, melody=sung, bass=True).events, material.starts)
-    first = len(way.tune.playing) - len(material.around.bars)
-    bars = range(first, len(way.tune.playing))
-    turned = (*(start for _, start in material.around.bars), material.around.seconds)
-    again = _by_bar(play_round(plain, bars, tempo, melody=sung, bass=True).events, turned)
-    return {
-        "edges": {
-            bar: edges
-            for bar, plainly in enumerate(whole)
-            if any(edges := _edges(material, bar, material._own(bar), plainly))
-        },
-        "onward_edges": {
-            bar: edges
-            for bar, within in material.onward.items()
-            if any(edges := _edges(material, bar, within, again[bar - first]))
-        },
+def _with_edges(material: Material, tempo: float | None) -> Material:
+    """Return material with how its bars begin and end beside others than their neighbours."""
+    count, sung = len(material.bars), bool(material.arrangement.tune.melody)
+    alone = [
+        play_round(material.arrangement, range(bar, bar + 1), tempo, melody=sung, bass=True).events
+        for bar in range(count)
+    ]
+    own = {bar: _edges(material, bar, material._own(bar), alone[bar]) for bar in range(count)}
+    onward = {
+        bar: _edges(material, bar, within, alone[bar]) for bar, within in material.onward.items()
     }
+    return replace(
+        material,
+        edges={bar: edges for bar, edges in own.items() if any(edges)},
+        onward_edges={bar: edges for bar, edges in onward.items() if any(edges)},
+    )
 
 
-def _edges(material: Material, bar: int, own: Within, plain: Sequence[Event]) -> Edges:
-    """Return how a bar begins and ends without a push; nothing where that is as it is."""
+def _edges(material: Material, bar: int, own: Within, alone: Sequence[Event]) -> Edges:
+    """Return how a bar begins and ends by itself; nothing where that is as it is."""
     begun, over, events = own
     groove, (_, beat) = material.arrangement.strum, material.beats[bar]
-    until = begun + _ENTERS * beat
-    quarter = 60 / material.performance.tempo
-    length = bar_length(groove.meter)
-    late = [
-        float(length - one.at)
-        for row in (*groove.bars, *groove.low)
-        for one in row
-        if one.push and one.at >= length - beat_length(groove.meter)
-    ]
-    since = over - max(late, default=0.0) * quarter - EARLY
-    head = tuple(event for event in plain if event.onset < until)
-    tail = tuple(event for event in plain if event.onset >= since)
-    return (
-        None if head == tuple(event for event in events if event.onset < until) else (until, head),
-        None if tail == tuple(event for event in events if event.onset >= since) else (since, tail),
+    until, since = begun + _ENTERS * beat, over - _pushed_for(groove) * beat - EARLY
+    there = [replace(event, onset=event.onset + begun) for event in alone]
+    before = [event for event in events if event.onset < until]
+    # What the strings strike: the bass has its root wherever a chord enters.
+    head = (
+        *(event for event in there if event.onset < until and event.string is not None),
+        *(event for event in before if event.string is None),
     )
+    tail = tuple(event for event in there if event.onset >= since)
+    begins = _alike(head, before)
+    ends = _alike(tail, [event for event in events if event.onset >= since])
+    return None if begins else (until, head), None if ends else (since, tail)
+
+
+def _pushed_for(groove: Groove) -> float:
+    """Return how many beats before the bar line the first push over it is struck at most."""
+    length, beat = bar_length(groove.meter), beat_length(groove.meter)
+    strokes = [one.at for bar in groove.bars for one in bar if one.push]
+    lows = [one.at for bar in groove.low for one in bar if one.push]
+    return float(
+        max((length - at for at in (*strokes, *lows) if length - at <= beat), default=0)
+    ) / float(beat)
+
+
+def _alike(some: Sequence[Event], others: Sequence[Event]) -> bool:
+    """Whether the same is struck, each as hard; a round's first stroke is never before it."""
+
+    def row(events: Sequence[Event]) -> list[tuple[str, int, int]]:
+        return sorted((event.kind, event.midi, event.velocity) for event in events)
+
+    return row(some) == row(others)
 
 
 def _same(some: Sequence[Event], one: Ends, others: Sequence[Event], other: Ends) -> bool:

@@ -39,8 +39,9 @@ def test_options_make_a_line_and_the_line_makes_files(
         (("slack_water_waltz", "--click", "2+4"), "3 beats"),
         (("stiff_dominant", "--level", "9"), "5 levels"),
         (("nowhere",), "nowhere"),
-        (("| C | G7 |", "--without", "drums"), "a part: strum, bass, melody, click"),
+        (("| C | G7 |", "--without", "drums"), "a part: strum, bass, percussion, melody, click"),
         (("| C | G7 |", "--hard-change", "1", "--bars", "1"), "one of the two"),
+        (("| C | G7 |", "--intro", "--bars", "1"), "one of the two"),
     ],
 )
 def test_what_cannot_be_had_is_said_and_nothing_is_written(

@@ -125,8 +125,8 @@ def test_a_bar_sounds_alike_in_the_whole_and_in_its_loop() -> None:
     way = one_chord(grooves()["calypso"], bars=4)
     whole = play(way, count_in=False, click=False)
     ((_, loop),) = play_loops(way, click=False)
-    second = [(e.onset, e.midi, e.velocity) for e in whole.events if 2.3 < e.onset < 4.7]
-    again = [(e.onset, e.midi, e.velocity) for e in loop.events if 2.3 < e.onset < 4.7]
+    second = [(e.onset, e.midi, e.velocity) for e in whole.strummed if 2.3 < e.onset < 4.7]
+    again = [(e.onset, e.midi, e.velocity) for e in loop.strummed if 2.3 < e.onset < 4.7]
     assert second == again and len(second) == 24
 
 

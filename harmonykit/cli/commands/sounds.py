@@ -22,6 +22,7 @@ class _PlayAlong:
     tempi: str
     times: int | None
     count_in: str
+    intro: bool
     without: tuple[str, ...]
     with_: tuple[str, ...]
     click: str
@@ -60,6 +61,7 @@ class _PlayAlong:
 @click.option("--tempi", default="", help="Play at these per cent of the tempo: 60-100, or 50,100.")
 @click.option("--times", type=int, help="Play this number of times at each tempo.")
 @click.option("--count-in", type=click.Choice(["1", "2"]), help="Count in one bar, or two.")
+@click.option("--intro", is_flag=True, help="Play the last bars of the tune before it.")
 @click.option(
     "--without", multiple=True, help="Leave out: strum, bass, percussion, melody or click."
 )
@@ -102,6 +104,7 @@ def playalong(given: _PlayAlong) -> None:
       harmonykit playalong "| Dm7 | G7 | C6 | C6 |" --call --times 4 --wav
       harmonykit playalong heron_landing --groove bossa
       harmonykit playalong heron_landing --strum "D - D U - U D U"
+      harmonykit playalong heron_landing --intro --with melody --without percussion
       harmonykit playalong slack_water_waltz --leading-tones --out singing
     """
     from harmonykit.cli import playalong as does
@@ -125,6 +128,7 @@ def _line(given: _PlayAlong) -> list[str]:
         f"tempi {given.tempi.replace(',', ' ')}" if given.tempi else "",
         f"times {given.times}" if given.times is not None else "",
         f"count-in {given.count_in}" if given.count_in else "",
+        "intro" if given.intro else "",
         *(f"without {part}" for part in given.without),
         *(f"with {part}" for part in given.with_),
         f"click {given.click.replace(',', '+')}" if given.click else "",

@@ -141,7 +141,7 @@ HEADER: tuple[Key, ...] = (
 )  # fmt: skip
 SOUND: tuple[Key, ...] = (
     Key("files", list, '["mid", "wav", "slow mp3"]', "kinds of files, each alone or after slow, "
-        "bass or both", "mid and mp3"),
+        "bass or both; parts mp3", "mid and mp3"),
     Key("slow", float, "0.7", "the slow tempo as a share of the level's tempo, 0.3 to 1", "0.7"),
     Key("tuning", bool, "false", "the open strings before each count-in", "false"),
     Key("click", bool, "true", "a soft click through the tune", "true"),

@@ -6,6 +6,7 @@ A file is named by its kind, with what is particular to it in front::
     wav, mp3            the performance as sound
     loops               each section as a WAV file whose end meets its start
     slow ..., bass ..., slow bass ...      any of these slowly, over a bass, or both
+    parts mp3, parts wav                   each part for everyone, where the lesson has them
     tuning              the open strings, once for the whole lesson
 
 All files with the same words in front have the same timing: tuning notes, count-in and strokes are
@@ -25,7 +26,9 @@ from harmonykit.errors import HarmonyError
 KINDS = ("mid", "wav", "mp3", "loops")
 TUNING = "tuning"
 _FRONTS = ("", "slow ", "bass ", "slow bass ")
-FILES = (*(front + kind for front in _FRONTS for kind in KINDS), TUNING)
+_PARTS = "parts "
+PART_FILES = (_PARTS + "mp3", _PARTS + "wav")
+FILES = (*(front + kind for front in _FRONTS for kind in KINDS), *PART_FILES, TUNING)
 # What phones play, a tenth as large as a WAV file.
 DEFAULT = ("mid", "mp3")
 SLOWEST = 0.3
@@ -113,6 +116,11 @@ class PlayAlong:
         return replace(self, files=(*self.files, *more))
 
     @property
+    def part_kinds(self) -> tuple[str, ...]:
+        """The kinds of files that each part for everyone is written as, beside MIDI."""
+        return tuple(name.removeprefix(_PARTS) for name in PART_FILES if name in self.files)
+
+    @property
     def takes(self) -> tuple[Take, ...]:
         """What is to be played, in the order of ``FILES``."""
         found = []
@@ -156,7 +164,8 @@ def _check_file(name: str, before: tuple[str, ...]) -> None:
         near = difflib.get_close_matches(name, FILES, 1)
         raise HarmonyError(
             f"{name!r} is not a play-along file",
-            rule=f"{', '.join(KINDS)}, each alone or after slow, bass or both; or {TUNING}",
+            rule=f"{', '.join(KINDS)}, each alone or after slow, bass or both; "
+            f"{', '.join(PART_FILES)}; or {TUNING}",
             mend=f'"{near[0]}"' if near else "",
         )
     if name in before:
