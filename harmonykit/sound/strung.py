@@ -28,10 +28,10 @@ _TABLE = Path(__file__).with_name("strings.toml")
 _A4, _A4_MIDI = 440.0, 69
 _SIZE_SLOPE = 0.7
 # Of whom no instrument is known: panels, and melodies by themselves.
-_USUAL = ((67, 60, 64, 69), (), (0.381,) * 4, 381.0, "ukulele", "nylon")
+_USUAL = ((67, 60, 64, 69), (), (0.381,) * 4, 381.0, "ukulele", "nylon", "ukulele")
 
 Pairs = tuple[tuple[int, ...], ...]
-Stringed = tuple[tuple[int, ...], Pairs, tuple[float, ...], float, str, str]
+Stringed = tuple[tuple[int, ...], Pairs, tuple[float, ...], float, str, str, str]
 
 
 def frequency(midi: float) -> float:
@@ -163,13 +163,34 @@ def voices(instrument: Neck | None = None) -> dict[str, Voice]:
     lengths = tuple(instrument.scale_mm / 1000 * 2 ** (-start / 12) for start in starts)
     whole_mm = instrument.scale_mm * 2 ** (instrument.capo / 12)
     return _voices(
-        (instrument.midi, pairs, lengths, whole_mm, instrument.family, instrument.material)
+        (
+            instrument.midi,
+            pairs,
+            lengths,
+            whole_mm,
+            instrument.family,
+            instrument.material,
+            body_of(instrument),
+        )
     )
+
+
+def body_of(instrument: Neck) -> str:
+    """Return what the strings of an instrument are on: its family's box, or a skin.
+
+    Examples
+    --------
+    >>> body_of(hk.Instrument.named("tenor ukulele")), body_of(hk.Instrument.named("banjo"))
+    ('ukulele', 'skin')
+    """
+    words = instrument.name.lower().split()
+    others = table()["body_of"]
+    return next((body for word, body in others.items() if word in words), instrument.family)
 
 
 @lru_cache(maxsize=32)
 def _voices(strung: Stringed) -> dict[str, Voice]:
-    midi, pairs, lengths, whole_mm, family, material = strung
+    midi, pairs, lengths, whole_mm, family, material, body_name = strung
     made, pluck = table()["material"][material], table()["pluck"]
     spread = pluck["spread"]
     strands = tuple(
@@ -182,7 +203,7 @@ def _voices(strung: Stringed) -> dict[str, Voice]:
         )
         for index, pitch in enumerate(midi)
     )
-    body = table()["body"][family]
+    body = table()["body"][body_name]
     shared: dict[str, Any] = {
         "strands": strands,
         "modes": _modes(body, whole_mm),
@@ -221,7 +242,7 @@ def _strand(
 
 
 def _modes(body: dict[str, Any], scale_mm: float) -> tuple[tuple[float, float, float, float], ...]:
-    lower = (body["scale_mm"] / scale_mm) ** _SIZE_SLOPE
+    lower = (body.get("scale_mm", scale_mm) / scale_mm) ** _SIZE_SLOPE
     return tuple((hz * lower, q, kg / lower, gain) for hz, q, kg, gain in body["modes"])
 
 

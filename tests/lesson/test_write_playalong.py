@@ -19,10 +19,20 @@ from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.lesson.build import load_lesson
 from harmonykit.lesson.plan.model import Played
 from harmonykit.lesson.plan.takes import FILES, PlayAlong
-from harmonykit.lesson.playfiles import PlayFile, playalong_files, tuning_files
+from harmonykit.lesson.playfiles import (
+    PlayFile,
+    part_files,
+    playalong_files,
+    practice_files,
+    practice_stem,
+    tuning_files,
+)
+from harmonykit.lesson.script import write_script
 from harmonykit.sound.events import play
 from harmonykit.sound.loudness import loudness
 from harmonykit.sound.pluck import RATE, Samples
+from harmonykit.sound.rehearsal import Rehearsal
+from harmonykit.tune.groove.shelf import grooves
 from harmonykit.tune.tune import Section
 
 STEM = "level-1-leading"
@@ -61,6 +71,7 @@ def middle(file: PlayFile) -> Samples:
 
 
 def test_every_file_that_is_wanted_is_made(made: dict[str, PlayFile]) -> None:
+    # Parts and open strings are a lesson's, not a level's.
     fronts = ("", "-slow", "-bass", "-slow-bass")
     ends = (".mid", ".wav", ".mp3", "-loop-a.wav")
     assert set(made) == {STEM + front + end for front in fronts for end in ends}
@@ -208,3 +219,50 @@ def test_the_same_level_gives_the_same_bytes(
     assert len(again) >= 3
     for file in again:
         assert file.data == made[file.name].data
+
+
+def test_names_of_practice_files_sort_and_the_script_says_them(played: Played) -> None:
+    lines = tuple(Rehearsal.parse(f"bars 1-2, times {number}") for number in range(1, 13))
+    many = replace(played, level=replace(played.level, practice=lines))
+    names = [practice_stem(many, number) for number in range(1, 13)]
+    assert names == sorted(names) and len(set(names)) == 12
+    assert names[0] == f"{STEM}-practice-01-bars-1-2-times-1"
+    few = replace(played, level=replace(played.level, practice=lines[:1]))
+    assert practice_stem(few, 1) == f"{STEM}-practice-1-bars-1-2-times-1"
+
+
+def test_script_and_folder_name_the_same_practice_files(
+    tmp_path: Path, write_lesson: Callable[[Path], Path]
+) -> None:
+    lesson = load_lesson(write_lesson(tmp_path))
+    (played,) = lesson.played
+    how = Rehearsal.parse("bars 1-2, tempo 80, times 1")
+    played = replace(played, level=replace(played.level, practice=(how,)))
+    files = [file.name for file in practice_files(played, 1, lesson.front.playalong)]
+    said = write_script(replace(lesson, played=(played,)))
+    assert f"bars 1-2, tempo 80, times 1: `{files[-1]}`" in said
+    assert files[-1].endswith(".mp3")
+
+
+def test_parts_are_sounds_where_that_is_asked_for(
+    tmp_path: Path, write_lesson: Callable[[Path], Path]
+) -> None:
+    lesson = load_lesson(write_lesson(tmp_path))
+    assert not list(part_files(lesson))
+    wanted = replace(lesson.front, playalong=PlayAlong(("mid", "parts wav")))
+    file = next(part_files(replace(lesson, front=wanted), "ukulele-"))
+    sound, rate = soundfile.read(io.BytesIO(file.data))
+    assert file.name.startswith("ukulele-part-1-") and file.name.endswith(".wav")
+    assert rate == RATE and np.abs(sound).max() > 0.1
+
+
+def test_percussion_is_left_out_where_that_is_asked_for(played: Played) -> None:
+    """General MIDI, RP-003: percussion on channel 10, its sounds by their numbers."""
+    shaken = replace(played.arrangement, groove=grooves()["calypso"])
+    struck = {}
+    for wanted in (PlayAlong(("mid",)), PlayAlong(("mid",), percussion=False)):
+        (file,) = playalong_files(replace(played, arrangement=shaken), wanted)
+        midi = mido.MidiFile(file=io.BytesIO(file.data))
+        notes = [one for one in midi if one.type == "note_on" and one.channel == 9]
+        struck[wanted.percussion] = {one.note for one in notes}
+    assert struck == {True: {76, 77, 82}, False: {76, 77}}

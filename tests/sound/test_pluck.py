@@ -10,7 +10,16 @@ import pytest
 from heard import cents, measured_pitch
 
 from harmonykit.fretboard.strings.instrument import Instrument
-from harmonykit.sound.pluck import RATE, Samples, click, inharmonicity, modes, pluck, radiated
+from harmonykit.sound.pluck import (
+    RATE,
+    Samples,
+    admittance,
+    click,
+    inharmonicity,
+    modes,
+    pluck,
+    radiated,
+)
 from harmonykit.sound.strung import Voice, voices
 
 # Equal temperament at A4 = 440 Hz (ISO 16:1975); values by arithmetic.
@@ -251,3 +260,37 @@ def test_the_high_click_is_higher_and_both_are_short() -> None:
 def test_another_rate_has_the_same_pitch() -> None:
     found = np.abs(np.fft.rfft(pluck(UKULELE, 3, 69, 1, 8, 22_050)[:22_050]))
     assert int(found[300:600].argmax()) + 300 == 440
+
+
+def test_a_banjos_skin_has_its_formant_and_lets_the_strings_ring_less() -> None:
+    """Woodhouse et al. 2021: the lowest formant of a banjo peaks at 500 to 800 Hz.
+
+    Rae 2010: of what it sounds, 99 % lies between 147 and 5200 Hz, most of it between 400 and 1800.
+    Stephey & Moore 2008: its bridge resists the strings far less than that of a guitar.
+    """
+    banjo, guitar = Instrument.named("banjo"), voices(Instrument.named("guitar"))["tone"]
+    skin = voices(banjo)["tone"]
+    boxed = replace(skin, modes=guitar.modes, plate=guitar.plate)
+    hz = np.geomspace(100, 2000, 600)
+    width = 600 * np.log(2 ** (1 / 3)) / np.log(20)
+    heard = np.abs(radiated(skin, 2j * np.pi * hz)) ** 2
+    smooth = np.convolve(heard, np.ones(int(width)) / int(width), "same")
+    assert 500 < hz[np.argmax(smooth)] < 800
+    moved = [np.log10(np.abs(admittance(one, hz))).mean() for one in (skin, boxed)]
+    assert 15 < 20 * (moved[0] - moved[1]) < 25
+    inside, middle, falls = [], [], []
+    for string, midi in enumerate(banjo.midi):
+        sound = pluck(skin, string, midi, 1, 8).astype(float)
+        power, bands = spectrum(sound, 1 << 19) ** 2, np.fft.rfftfreq(1 << 19, 1 / RATE)
+        whole = power.sum()
+        inside.append(power[(bands > 140) & (bands < 5200)].sum() / whole)
+        middle.append(power[(bands > 400) & (bands < 1800)].sum() / whole)
+        falls.append([seconds_to_fall(pluck(v, string, midi, 1, 8), 20) for v in (skin, boxed)])
+    assert np.mean(inside) > 0.985 and np.mean(middle) > 0.5
+    assert all(short < 0.6 * long for short, long in falls)
+
+
+def seconds_to_fall(sound: Samples, decibel: float) -> float:
+    """Return when all that is still to come is so much softer than the whole (Schroeder 1965)."""
+    left = np.cumsum(sound[::-1].astype(float) ** 2)[::-1]
+    return float(np.argmax(left < left[0] * 10 ** (-decibel / 10)) / RATE)
