@@ -19,8 +19,10 @@ A rehearsal is typed as a line of parts between commas, in any order::
     leading tones             instead of the tune: the root of each dominant, over which its leading
                               tone is sung; a bar later it is heard, and then resolved
 
-Conventions.  Tempi are per cent of the level's own.  A bar that is silent has its clicks still.
-The page's script has the same rules in ``page/form.js``.
+Conventions.  Tempi are per cent of the level's own.  A bar that is silent has its clicks still.  In
+a file the root of the next chord sounds in place of its name; a page speaks it by the voice of the
+browser: what speaks without a network is not to be had as a Python package under a licence that
+lets it be handed on freely.  The page's script has the same rules in ``page/form.js``.
 """
 
 from __future__ import annotations
