@@ -92,8 +92,11 @@ export class Practise {
   take(line, takes) {
     this.own = line.tempi;
     this.times = line.times;
-    const known = [...this.speed.options].find(({ value }) => value === line.tempi.join(" "));
-    this.speed.value = known?.value ?? "";
+    const tempi = line.tempi.join(" ");
+    if (![...this.speed.options].some(({ value }) => value === tempi)) {
+      this.speed.add(new Option(`${line.tempi.join(", ")} %`, tempi));
+    }
+    this.speed.value = tempi;
     this.count.value = String(line.countIn);
     this.takeIntro(line.intro);
     this.left.value = line.left;

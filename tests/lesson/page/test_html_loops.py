@@ -264,10 +264,11 @@ def test_click_and_bass_come_and_go_while_it_plays(tab: Opened) -> None:
     # What is counted in is always heard.
     assert tab.walk(LEAD + COUNT_IN + 0.5)[-1].bars == [0]
     found = [call[0] for call in tab.page.evaluate("window.played")]
-    assert found[:9] == ["click"] * 8 + ["tone"] and kinds(LEAD + COUNT_IN) == {"tone"}
+    assert found[:9] == ["click"] * 8 + ["tone"] and kinds(LEAD + COUNT_IN) == {"tone", "drum"}
+    tab.page.get_by_label("percussion").uncheck()
     tab.page.get_by_label("bass").check()
     tab.walk(BAR)
-    assert kinds(LEAD + COUNT_IN) == {"tone", "bass"}
+    assert kinds(LEAD + COUNT_IN + BAR) == {"tone", "bass"}
     tab.page.get_by_label("click", exact=True).check()
     tab.walk(BAR)
     assert kinds(LEAD + COUNT_IN + 2 * BAR) == {"tone", "bass", "click"}
