@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import replace
+from math import inf
 
 from harmonykit.arrange.arrangement import Step
 from harmonykit.sound.performance import DRUM, Event
@@ -23,7 +24,19 @@ _SECONDS = 0.4
 
 
 def percussion(stage: Stage) -> Iterator[Event]:
-    """Yield what the grooves of a stage have for small percussion."""
+    """Yield what the grooves of a stage have for small percussion, each until it is struck anew."""
+    coming: dict[int, float] = {}
+    for hit in sorted(_struck(stage), key=_onset, reverse=True):
+        length = min(hit.length, coming.get(hit.midi, inf) - hit.onset)
+        coming[hit.midi] = hit.onset
+        yield replace(hit, length=length)
+
+
+def _onset(event: Event) -> float:
+    return event.onset
+
+
+def _struck(stage: Stage) -> Iterator[Event]:
     human = {groove: Human(groove, stage.tempo, "percussion") for groove in set(stage.grooves)}
     for _, step in stage.steps:
         if step.chord is None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from dataclasses import replace
 from functools import cache
-from itertools import groupby
+from itertools import groupby, pairwise
 from statistics import mean, pstdev
 
 import pytest
@@ -104,6 +104,9 @@ def test_percussion_is_the_tenth_channel_of_a_midi_file() -> None:
     struck = [one for one in track if one.type == "note_on" and one.velocity]
     assert {one.channel for one in struck} == {9} and {one.note for one in struck} == {37, 82}
     assert len(struck) == len(played.percussion) > 300
+    for what in (37, 82):
+        ends = [(hit.onset, hit.end) for hit in played.percussion if hit.midi == what]
+        assert all(end <= onset + 1e-9 for (_, end), (onset, _) in pairwise(ends))
     less = played.without("drum")
     assert not less.percussion and len(less.events) + len(struck) == len(played.events)
 

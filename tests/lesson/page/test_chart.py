@@ -139,6 +139,7 @@ def test_click_and_bass_are_at_choice_and_a_melody_where_there_is_one() -> None:
         ("strum", True),
         ("click", True),
         ("bass", False),
+        ("percussion", True),
     )
     sung = BarNote(Note.parse("E5"), Fraction(0), Fraction(4))
     first, second = level.arrangement.tune.bars
@@ -147,14 +148,14 @@ def test_click_and_bass_are_at_choice_and_a_melody_where_there_is_one() -> None:
     melodic = replace(level, arrangement=replace(level.arrangement, tune=tune))
     view = view_chart(0, melodic, Figures(Styles()), wanted)
     assert view.parts == (
-        ("strum", True), ("click", False), ("bass", False), ("melody", True),
+        ("strum", True), ("click", False), ("bass", False), ("percussion", True), ("melody", True),
     )  # fmt: skip
     # E5 is MIDI 76, at the start of bar 1; without a melody no tone but the bass has no string.
     events = [event for bar in music(melodic)["events"] for event in bar]
     assert [e[:3] for e in events if e[4] == "tone" and e[3] is None] == [[4.0, 4.0, 76]]
     plain = [event for bar in music(level)["events"] for event in bar]
     assert not [e for e in plain if e[4] == "tone" and e[3] is None]
-    assert {e[4] for e in plain} == {"tone", "bass", "click"}
+    assert {e[4] for e in plain} == {"tone", "bass", "click", "drum"}
 
 
 def test_a_longer_chord_has_more_of_the_bar_and_none_less_than_its_box() -> None:

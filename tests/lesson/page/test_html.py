@@ -300,7 +300,7 @@ def test_slow_is_as_slow_as_the_lesson_says(written: Callable[..., str], slow: s
     assert ("slow", f"{float(slow) * 100:.0f}") in options
     inputs = [e.attributes for e in read(page).named("input")]
     boxes = [(i["value"], "checked" in i) for i in inputs if i["type"] == "checkbox"]
-    assert boxes == [("strum", True), ("click", False), ("bass", False)]
+    assert boxes == [("strum", True), ("click", False), ("bass", False), ("percussion", True)]
 
 
 def test_what_is_held_is_said(written: Callable[..., str]) -> None:
