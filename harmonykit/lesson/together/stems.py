@@ -1,4 +1,4 @@
-"""The parts of a tune as sound: a stem each, all with the same timing."""
+"""The parts of a tune as sound: a stem each, all with the same timing, none with percussion."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.lesson.together.parts import BASS, SING, USUAL, Part, parts_of
 from harmonykit.sound.events import play
-from harmonykit.sound.performance import TONE, Event, Performance
+from harmonykit.sound.performance import DRUM, TONE, Event, Performance
 from harmonykit.theory.chord import Chord
 from harmonykit.tune.class_file import ClassFile
 from harmonykit.tune.tune import Tune
@@ -42,7 +42,8 @@ def _stem(tune: Tune, part: Part, usual: Part) -> Performance:
     The time of all goes by the usual grips.
     """
     if part.name not in (BASS, SING):
-        return play(_arranged(tune, part.instrument, part.shapes, part.name))
+        way = _arranged(tune, part.instrument, part.shapes, part.name)
+        return play(way).without(DRUM)
     way = _arranged(tune, usual.instrument, usual.shapes, part.name)
     whole = play(way, melody=part.name == SING, bass=part.name == BASS)
     if part.name == BASS:
