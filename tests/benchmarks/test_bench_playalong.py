@@ -62,4 +62,4 @@ def test_a_play_along_is_made_much_faster_than_it_sounds() -> None:
     ):
         print(f"\n{what}: {performance.seconds / spent:.0f} seconds of sound a second", end="")
     assert again - encoding < 1.5 * theirs
-    assert performance.seconds / again > 20
+    assert performance.seconds / ours > 20
