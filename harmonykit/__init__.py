@@ -50,14 +50,7 @@ if TYPE_CHECKING:
     from harmonykit.score.files import read_tune, write_tune
     from harmonykit.theory.chord import Chord, read_symbol
     from harmonykit.theory.degree import Degree
-    from harmonykit.theory.diminished import (
-        approach,
-        diminished_sevenths,
-        minor_sixths,
-        parents,
-        raisings,
-        resolutions,
-    )
+    from harmonykit.theory.diminished import approach, diminished_sevenths, parents, resolutions
     from harmonykit.theory.interval import Interval
     from harmonykit.theory.key import Key
     from harmonykit.theory.leading.neighbours import neighbours
@@ -70,6 +63,7 @@ if TYPE_CHECKING:
     from harmonykit.theory.modes import Scale, avoid_notes, scales_holding
     from harmonykit.theory.naming import exact_names, name_chords
     from harmonykit.theory.note import Note
+    from harmonykit.theory.raising import minor_sixths, raisings
     from harmonykit.theory.scale import SixthDiminished, scales_for
     from harmonykit.theory.sets.operation import subsets
     from harmonykit.theory.sets.pcset import PcSet

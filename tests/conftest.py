@@ -5,13 +5,14 @@ from __future__ import annotations
 import gc
 import os
 import shutil
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Generator, Iterator
 from itertools import chain, islice
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import made_once
 import pytest
+from _pytest.doctest import DoctestModule
 from hypothesis import settings
 from small_arrangements import arranged as arranged
 from waiting import LIMIT
@@ -45,6 +46,16 @@ def pytest_configure(config: pytest.Config) -> None:
     """Try more examples where tests are not chosen by their marks (``test --long``)."""
     if not config.option.markexpr:
         settings.load_profile("harmonykit-long")
+    # What tests make by the million, such as the trees of all our files, is looked through less
+    # often for what may go.
+    gc.set_threshold(100_000, 20, 50)
+
+
+@pytest.hookimpl(wrapper=True)
+def pytest_collect_file() -> Generator[None, list[pytest.Collector], list[pytest.Collector]]:
+    """Look for no examples in the docstrings of tests: there are none."""
+    found = yield
+    return [each for each in found if not isinstance(each, DoctestModule)]
 
 
 @pytest.hookimpl(wrapper=True)

@@ -19,8 +19,9 @@ from harmonykit.about.ways import DOMINANT, Way
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.strings.instrument import Instrument, InstrumentLike, as_instrument
 from harmonykit.theory.chord import Chord, Reading, read_symbol
-from harmonykit.theory.diminished import Move, Raising, Resolution, approach, raisings, resolutions
+from harmonykit.theory.diminished import Move, Resolution, approach, resolutions
 from harmonykit.theory.given import ChordLike, KeyLike, as_chord, as_key
+from harmonykit.theory.raising import Raising, raisings
 from harmonykit.theory.symbols.dialect import DEFAULT, Dialect
 from harmonykit.theory.uses import uses
 from harmonykit.tune.analysis.surprise import often_next, why_uncounted

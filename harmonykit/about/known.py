@@ -15,7 +15,7 @@ from harmonykit.errors import wrong_kind
 from harmonykit.fretboard.strings.instrument import InstrumentLike
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.degree import Degree
-from harmonykit.theory.diminished import Move, minor_sixths
+from harmonykit.theory.diminished import Move
 from harmonykit.theory.given import ChordLike, KeyLike, as_chord, as_key
 from harmonykit.theory.key import Key
 from harmonykit.theory.leading.neighbours import neighbours
@@ -23,6 +23,7 @@ from harmonykit.theory.leading.voiceleading import distance
 from harmonykit.theory.modes import Scale, scales_holding
 from harmonykit.theory.naming import ChordName, name_chords
 from harmonykit.theory.note import Note
+from harmonykit.theory.raising import minor_sixths
 from harmonykit.theory.scale import KINDS, SixthDiminished, scales_for
 from harmonykit.theory.sets.pcset import PcSet
 from harmonykit.theory.sets.setclass import SetClass

@@ -13,7 +13,6 @@ import numpy as np
 import pytest
 import soundfile
 from heard import cents, measured_pitch
-from scipy.signal import resample_poly
 
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.lesson.build import load_lesson
@@ -87,6 +86,8 @@ def test_a_lesson_that_says_nothing_gets_the_usual_files(played: Played) -> None
 
 
 def test_all_files_are_equally_loud_and_none_clips(made: dict[str, PlayFile]) -> None:
+    from scipy.signal import resample_poly
+
     found = {name: loudness(samples, RATE) for name, samples in sounds(made).items()}
     assert max(found.values()) - min(found.values()) < 1, found
     for name, samples in sounds(made).items():

@@ -55,6 +55,11 @@ def test_the_unit_of_a_tune_that_gives_none(fields, beats):
     assert sung("C|", f"X:1\n{fields}K:C\n") == [[("C4", "0", beats)]]
 
 
+@pytest.mark.parametrize("under", [1, 2, 4, 8, 16, 32, 64])
+def test_a_metre_counts_any_plain_note_value(under):
+    assert score("C|", f"X:1\nM:3/{under}\nL:1/4\nK:C\n")["bars"][0]["meter"] == [3, under]
+
+
 def test_accidentals_hold_to_the_bar_line_and_keys_change_inside_a_line():
     assert [[n[0] for n in bar] for bar in sung("^F F|F [K:D] F c|[K:Bb]B|")] == [
         ["F#4", "F#4"],

@@ -58,6 +58,7 @@ def test_the_tempo_that_fits(tempo):
     [
         ("0 2 C:maj\n1 3 G:7", 2, "run backwards"),
         ("0 2 C:maj\n4 3 G:7", 2, "run backwards"),
+        ("0 2 C:maj\n1.9 3 G:7", 2, "run backwards"),
         ("0 2 C:maj\n2 3", 2, "the chord label is missing"),
         ("0 2 C:major7", 1, "not a chord label"),
         ("0 2 N\n", None, "no chords"),

@@ -126,6 +126,14 @@ def test_a_transposing_part_sounds_elsewhere():
     assert score(HARMONY + note("A4", 4), attributes=octave)["shift"] == [0, 0]
 
 
+def test_a_part_for_two_instruments_in_turn_is_read_as_written_and_says_so():
+    clarinet = "<transpose><diatonic>-1</diatonic><chromatic>-2</chromatic></transpose>"
+    horn = "<attributes><transpose><chromatic>-7</chromatic></transpose></attributes>"
+    found = score(HARMONY + note("D5", 4), horn + note("D5", 4), attributes=clarinet)
+    assert found["shift"] == [0, 0]
+    assert any("changes its transposition" in text for _, text in found["doubts"])
+
+
 @pytest.mark.parametrize(
     ("mark", "tempo"),
     [

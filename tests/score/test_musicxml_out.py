@@ -204,6 +204,10 @@ def test_a_section_ends_with_a_double_bar_line_unless_it_repeats():
 def test_lengths_too_fine_are_refused():
     with pytest.raises(TuneError, match="cannot be written in a score"):
         root_of("| C G7@10007/10006 |")
+    # 7, 11 and 13 parts of a quarter at once: 1,001 is past the thousand that a tuplet may count.
+    with pytest.raises(TuneError, match="cannot be written in a score"):
+        root_of("| C F@8/7 G7@23/11 C@40/13 |")
+    assert root_of("| C F@8/7 G7@23/11 C@29/9 |") is not None
     with pytest.raises(TuneError, match="not a known part"):
         lead(Tune.parse(ALL), "Db")
 

@@ -22,8 +22,9 @@ from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.sound.chords import Pitches
 from harmonykit.theory.chord import Chord
-from harmonykit.theory.diminished import raisings, resolutions
+from harmonykit.theory.diminished import resolutions
 from harmonykit.theory.note import Note
+from harmonykit.theory.raising import raisings
 from harmonykit.theory.sets.pcset import PcSet
 from harmonykit.workbook.base.panel import Choice, Control, Panel, Value, changed
 from harmonykit.workbook.base.scene import Look, Scene, Shown, Spot

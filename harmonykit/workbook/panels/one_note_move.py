@@ -13,7 +13,8 @@ from harmonykit.fretboard.shapes.finding import Wanted, find_voicings
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.theory.chord import Chord
-from harmonykit.theory.diminished import Move, Raising, Resolution, raisings, resolutions
+from harmonykit.theory.diminished import Move, Resolution, resolutions
+from harmonykit.theory.raising import Raising, raisings
 from harmonykit.workbook.panels.neck import check_neck
 
 MOVES = ("none", "lower", "raise")

@@ -289,6 +289,15 @@ def test_signs_stand_between_name_and_nut(size: str) -> None:
     }
 
 
+@pytest.mark.parametrize("third", [False, True])
+def test_an_open_third_has_a_mark_of_its_own_where_it_is_asked_for(third: bool) -> None:
+    """C on a ukulele is 0003: of its three open strings g, C and E the last is the third."""
+    look = BoxLook(third=third)
+    box = draw_box(Voicing.parse("0003", UKULELE), Chord.parse("C"), look=look)
+    signs = [box.sheet.all(Mark, within=f"string-{number}-fret-0") for number in (1, 2, 3)]
+    assert [[mark.role for mark in found] for found in signs] == [[], [], ["third"] * third]
+
+
 @pytest.mark.parametrize("size", BOX_SIZES)
 def test_names_of_notes_stand_under_their_strings(size: str) -> None:
     box = draw_box(Voicing.parse("133211", GUITAR), F, name="", look=BoxLook(size=size, notes=True))

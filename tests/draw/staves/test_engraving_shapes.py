@@ -86,3 +86,13 @@ def test_without_frames_nothing_is_drawn_and_nothing_moves(arranged: Arranged) -
 def test_another_svg_is_refused() -> None:
     with pytest.raises(HarmonyError, match="no systems"):
         add_shapes(Sheet(1, 1, ()), [])
+
+
+def test_shapes_stand_close_under_the_lowest_line_of_their_system(arranged: Arranged) -> None:
+    """The gap is 3.8 mm, from the staff's last line or what hangs below it."""
+    for system in engraved(arranged(BARS), 90).all(Group, "system"):
+        drawn = [shape for shape in walk([system]) if shape.role == "shape"]
+        inside = {id(part) for part in walk(drawn)}
+        lines = [p for p in within(system, Path) if p.stroke and id(p) not in inside]
+        top = min(within(shape, Path)[0].box.top for shape in drawn)
+        assert top - max(line.box.bottom for line in lines) == pytest.approx(3.8)

@@ -85,6 +85,16 @@ def test_boxes_of_large_print_are_larger_and_the_chart_has_figures_alone(stiff: 
     assert max(row["end"] for row in rows) * 1.6 <= ROW_MM + 0.001
 
 
+def test_four_boxes_of_large_print_share_a_row(stiff: Lesson) -> None:
+    """A ukulele's strings are 3 times 5 mm apart, boxes 9 more, and all is 1.6 times as large.
+
+    Three steps of 38.4 mm and the last box, wider than its 24 mm of strings, fit into 174; a fourth
+    step would not.
+    """
+    levels = handout_data(stiff, Variant(large=True))["lessons"][0]["levels"]
+    assert {tuple(level["shapes"]["columns"].values()) for level in levels} == {(4,)}
+
+
 def box_widths(lesson: Lesson, large: bool) -> list[float]:
     """Return how wide the strings of the first page's boxes lie."""
     data = handout_data(lesson, Variant(large=large))

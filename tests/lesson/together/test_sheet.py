@@ -1,0 +1,26 @@
+"""Half a page for each part: how many a tune takes, and what each says of itself."""
+
+from __future__ import annotations
+
+import pytest
+
+from harmonykit.fretboard.strings.instrument import Instrument
+from harmonykit.lesson.together.parts import parts_of
+from harmonykit.lesson.together.sheet import draw_parts
+from harmonykit.tune.tune import Tune
+
+
+@pytest.mark.parametrize(("rows", "most"), [(2, 1), (12, 3)])
+def test_a_part_of_several_sheets_counts_them(rows: int, most: int) -> None:
+    """A half of 127 mm has 101 under its head: at most 8 rows of 12 mm, 5 of 17.5 with words."""
+    tune = Tune.parse("| C | Am7 | Dm7 | G7 |\n" * rows)
+    parts = parts_of(tune, Instrument.named("ukulele"))
+    halves = [drawing.sheet.texts for drawing in draw_parts(tune, parts)]
+    said = [text for texts in halves for text in texts if text.startswith("part ")]
+    assert len(said) == len(halves)
+    sheets = [[each for each in said if each.startswith(f"part {n} ")] for n in range(1, 7)]
+    assert max(map(len, sheets)) == most
+    for number, own in enumerate(sheets, 1):
+        plain = f"part {number} of 6"
+        several = [f"{plain}, sheet {n} of {len(own)}" for n in range(1, len(own) + 1)]
+        assert own == (several if len(own) > 1 else [plain])
