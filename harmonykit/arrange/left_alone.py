@@ -18,6 +18,7 @@ from operator import itemgetter
 from types import MappingProxyType
 
 from harmonykit.arrange.arrangement import Arrangement
+from harmonykit.arrange.moves.placing import turns_back
 from harmonykit.arrange.slots import Slot, melody_between, slots_of
 from harmonykit.arrange.wishes import FULL
 from harmonykit.errors import HarmonyError, need_number
@@ -102,7 +103,8 @@ Rule = Callable[[_Here], str]
 
 
 def _last_chord(here: _Here) -> str:
-    return "the last chord is held" if here.slot.final else ""
+    leads = here.chord is not None and turns_back(here.chord, here.view.tune.key)
+    return "the last chord is held" if here.slot.final and not leads else ""
 
 
 def _fermata(here: _Here) -> str:

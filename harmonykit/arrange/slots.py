@@ -1,7 +1,7 @@
 """Slots: the stretches of one chord, cut at the bar lines; how heavy beats are, where phrases end.
 
 A move works inside one slot.  A chord that lasts for many bars makes several slots of at most two
-bars, each a unit that a walk can fill.
+bars, each a unit that a walk can fill; none goes on over the end of a section.
 
 Weights by metre (common practice, no source): 4/4 4-1-2-1; 3/4 3-1-1; 6/8 in dotted beats 2-1;
 5/4 as 3+2 4-1-1-2-1; a place off the beat 0.
@@ -21,6 +21,8 @@ from harmonykit.tune.bar import Meter, bar_length, beat_length
 from harmonykit.tune.tune import PlayedBar, Sung, Tune
 
 MOST_BARS = 2
+_PART, _ALIKE = 8, 4
+"""Bars: how long a part of a song is at least, and how many alike begin one."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,7 +108,7 @@ def slots_of(tune: Tune) -> tuple[Slot, ...]:
     cut = [
         (chord, tuple(chunk))
         for chord, pieces in runs
-        for chunk in _chunks([piece for _, piece in pieces])
+        for chunk in _chunks([piece for _, piece in pieces], playing)
     ]
     final = _final_from([chord for chord, _ in cut])
     ends: tuple[Chord | None, tuple[()]] = (None, ())
@@ -146,7 +148,7 @@ def _final_from(chords: list[Chord | None]) -> int:
 
 
 def _at_edge(playing: tuple[PlayedBar, ...], last: Piece) -> bool:
-    """Whether a piece ends where another section starts or the tune goes back."""
+    """Whether a piece ends where another section starts or the tune goes back, or begins again."""
     here = playing[last.bar]
     if last.bar + 1 == len(playing) or last.onset + last.beats < here.onset + here.bar.length:
         return False
@@ -154,7 +156,25 @@ def _at_edge(playing: tuple[PlayedBar, ...], last: Piece) -> bool:
     goes_on = after.bar.number == here.bar.number + 1 or (
         after.bar.number == here.bar.number and after.bar is not here.bar
     )
-    return here.section != after.section or not goes_on
+    return here.section != after.section or not goes_on or last.bar + 1 in _begun_again(playing)
+
+
+@lru_cache(maxsize=16)
+def _begun_again(playing: tuple[PlayedBar, ...]) -> frozenset[int]:
+    """Return the bars from which a tune without sections has the chords of its first bars again.
+
+    They lie a number of eight bars apart, as the parts of songs do, and what comes every four bars
+    is none (common practice, no source).
+    """
+    if len({played.section for played in playing}) > 1:
+        return frozenset()
+    rows = [tuple((one.at, one.chord) for one in played.bar.changes) for played in playing]
+    first = next((n for n, played in enumerate(playing) if played.bar.number), 0)
+    opening = rows[first : first + _ALIKE]
+    if rows[first + _ALIKE : first + 2 * _ALIKE] == opening:
+        return frozenset()
+    starts = range(first + _PART, len(rows) - _ALIKE + 1, _PART)
+    return frozenset(n for n in starts if rows[n : n + _ALIKE] == opening)
 
 
 def _pieces(tune: Tune, playing: tuple[PlayedBar, ...]) -> Iterator[tuple[Chord | None, Piece]]:
@@ -195,11 +215,15 @@ def _piece(
     return Piece(start, beats, index, bar.meter, at, whole, bar.number)
 
 
-def _chunks(pieces: list[Piece]) -> Iterator[list[Piece]]:
-    """Cut a long run into pairs of whole bars; what is no whole bar stands alone."""
+def _chunks(pieces: list[Piece], playing: tuple[PlayedBar, ...]) -> Iterator[list[Piece]]:
+    """Cut a long run into pairs of whole bars, and where a section ends or the tune goes back.
+
+    What is no whole bar stands alone.
+    """
     chunk: list[Piece] = []
     for piece in pieces:
-        if chunk and (len(chunk) == MOST_BARS or not piece.whole or not chunk[-1].whole):
+        pair = len(chunk) < MOST_BARS and piece.whole and bool(chunk) and chunk[-1].whole
+        if chunk and (not pair or _at_edge(playing, chunk[-1])):
             yield chunk
             chunk = []
         chunk.append(piece)

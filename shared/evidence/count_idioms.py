@@ -25,7 +25,7 @@ from collection import (
 )
 from count_harmony import with_key
 
-from harmonykit.arrange.idioms.idiom import BLUES_FOUR, BLUES_TURN, ENDING, Idiom
+from harmonykit.arrange.idioms.idiom import BLUES, ENDING, Idiom
 from harmonykit.arrange.idioms.numeral import Numeral
 from harmonykit.arrange.idioms.reading import IDIOMS
 from harmonykit.evidence.harmony import Place, harmony_of
@@ -71,7 +71,7 @@ def _inverted(numeral: Numeral) -> bool:
 
 def stands_in(idiom: Idiom, piece: Piece, local: Sequence[Place]) -> Iterator[int]:
     """Yield the index of each chord with which an idiom begins in a piece."""
-    if idiom.where in (BLUES_FOUR, BLUES_TURN) and not is_blues(piece):
+    if idiom.where in BLUES and not is_blues(piece):
         return
     row, length = piece.row, len(idiom.stands)
     for start in range(len(row) - length + 1):

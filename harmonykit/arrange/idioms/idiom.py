@@ -11,15 +11,20 @@ from harmonykit.words.glossary import COMMON
 
 LATE, EVEN, EARLY = "late", "even", "early"
 TIMINGS = ("", LATE, EVEN, EARLY)
-ENDING, PHRASE_END, SECTION_END, BLUES_FOUR, BLUES_TURN = (
-    "ending", "phrase end", "section end", "blues bar 4", "blues turnaround",
-)  # fmt: skip
+ENDING, PHRASE_END, SECTION_END = "ending", "phrase end", "section end"
+BLUES_FOUR, BLUES_TEN, BLUES_TURN = "blues bar 4", "blues bar 10", "blues turnaround"
+BLUES = {"blues bar 2": 2, BLUES_FOUR: 4, "blues bar 6": 6, "blues bar 8": 8, BLUES_TEN: 10, BLUES_TURN: 12}
+"""The places in a blues, each with the bar of twelve in which what changes ends."""
 PLACES = {
     "": "anywhere",
     ENDING: "at the last chord of the tune",
     PHRASE_END: "where a phrase ends inside a section, and its tonic was heard before",
     SECTION_END: "in the last bars of a section that repeats or leads into the next",
-    BLUES_FOUR: "in bar 4 of a blues",
+    "blues bar 2": "in bar 2 of a blues",
+    BLUES_FOUR: "up to bar 4 of a blues",
+    "blues bar 6": "in bar 6 of a blues",
+    "blues bar 8": "in bar 8 of a blues",
+    BLUES_TEN: "up to bar 10 of a blues",
     BLUES_TURN: "in the last two bars of a blues",
 }
 """Where an idiom may stand, with what that means."""

@@ -11,7 +11,8 @@ from fractions import Fraction
 
 from harmonykit.arrange.idioms import standing
 from harmonykit.arrange.idioms.idiom import (
-    BLUES_FOUR,
+    BLUES,
+    BLUES_TEN,
     BLUES_TURN,
     EARLY,
     ENDING,
@@ -149,10 +150,10 @@ class _Place:
             return not self._ends_a_phrase(changed, tonic)
         if idiom.where == SECTION_END:
             return not changed.slots or not changed.slots[-1].at_edge
-        if idiom.where in (BLUES_FOUR, BLUES_TURN):
-            bar = 3 if idiom.where == BLUES_FOUR else BARS - 1
-            blues = is_blues_form(self.slots, self.setting.key)
-            return not blues or changed.slots[-1].pieces[-1].bar % BARS != bar
+        if idiom.where in BLUES:
+            last = row[-1] if idiom.where == BLUES_TURN else changed
+            ends = last.slots[-1].pieces[-1].bar % BARS + 1 if last.slots else 0
+            return ends != BLUES[idiom.where] or not is_blues_form(self.slots, self.setting.key)
         return False
 
     def _ends_a_phrase(self, last: Stretch, tonic: int) -> bool:
@@ -192,7 +193,7 @@ class _Place:
                 return NO_ROOM
             if any(slot.fermata for slot in stretch.slots):
                 return placing.AFTER_FERMATA
-            if any(slot.final for slot in stretch.slots) and not self._may_end:
+            if any(slot.final for slot in stretch.slots) and not self._may_end(stretch):
                 return placing.FINAL
             if idiom.changes(place) and chord.bass != chord.root:
                 return placing.ANOTHER_BASS
@@ -205,10 +206,14 @@ class _Place:
                 return rule
         return ""
 
-    @property
-    def _may_end(self) -> bool:
-        """Whether it may change the last chord: as an ending, or where it resolves into it."""
-        return self.idiom.where == ENDING or self.idiom.timing == EARLY
+    def _may_end(self, last: Stretch) -> bool:
+        """Whether it may change the last chord: as an ending, or where it resolves into it.
+
+        The dominant at the end of a blues leads back to its first bar.
+        """
+        where, chord = self.idiom.where, last.chord
+        leads = where == BLUES_TURN and chord is not None and placing.turns_back(chord, self.setting.key)
+        return leads or where == ENDING or self.idiom.timing == EARLY
 
     def _covered(self, row: _Row) -> tuple[Stretch, ...]:
         """Return the stretches that the variant covers: of one that begins late, its first slot."""
@@ -225,6 +230,8 @@ class _Place:
         if chord is None or not chord.is_dominant or row.groups[place][0] == chord:
             return ""
         if (chord.root.pitch_class - tonic) % 12 not in (0, _FOURTH):
+            return ""
+        if self.idiom.where == BLUES_TEN:  # between V7 and I7 the IV7 is on its way
             return ""
         sevenths = after is not None and after.is_dominant
         if sevenths or is_blues_form(self.slots, self.setting.key):

@@ -81,8 +81,8 @@ class TritoneSubstitution:
     Of a diminished seventh's four dominants these two share third and seventh, which change places
     (common practice; the notes are checked); root and fifth move by a semitone each.  The dominant
     resolves down a fifth, so that the root of the new one falls by a half step.  Not for a
-    suspension, a slash chord, a blues I7 or IV7, or the ♭VII7 of a major key; not under a melody
-    note a semitone above one of its tones, its own ♭9 excepted.
+    suspension, a slash chord, a blues I7 or IV7, the ♭VII7 of a major key, or a dominant to which
+    another falls by a half step (♭VI7 – V7); not under a melody note a semitone above one of its tones, its own ♭9 excepted.
     """
 
     name: str = "tritone substitution"
@@ -92,7 +92,7 @@ class TritoneSubstitution:
         chord, target = slot.chord, slot.after
         if chord is None or not is_called_dominant(chord):
             return
-        rule = broken_stand_in(slot, setting)
+        rule = broken_stand_in(slot, setting) or _fallen_to(slot.before, chord)
         if rule or target is None:
             yield Refused(rule)
             return
@@ -100,6 +100,14 @@ class TritoneSubstitution:
         other = seventh_on(beside(target.root, "above"))
         reason = _tritone_reason(chord, other, target)
         yield from offer_stand_in(slot, setting, other, self.name, reason)
+
+
+def _fallen_to(before: Chord | None, chord: Chord) -> str:
+    """Return the rule that a dominant stays to which another falls by a half step: ♭VI7 – V7."""
+    falls = before is not None and (before.root.pitch_class - chord.root.pitch_class) % 12 == 1
+    if before is None or not falls or not before.is_dominant:
+        return ""
+    return f"{before.unicode} falls to {chord.unicode} by a half step"
 
 
 def _tritone_reason(chord: Chord, other: Chord, target: Chord) -> str:

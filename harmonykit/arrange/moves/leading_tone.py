@@ -8,7 +8,9 @@ from harmonykit.arrange.moves.rule import Refused, Setting, Variant
 from harmonykit.arrange.slots import Slot
 from harmonykit.theory.chord import Chord, Degree
 from harmonykit.theory.diminished import approach
+from harmonykit.theory.key import Key
 
+_FOURTH = 5
 LEADING, PASSING = "leading-tone diminished", "passing diminished"
 
 
@@ -20,8 +22,8 @@ class LeadingTone:
     Where the bass before lies a half step below it again, it is a *passing diminished* and each
     place says so.  Kept out where the chord repeats, where the chord before is already one of its
     four dominants (that one gains its ♭9 by it, and nothing is won), beside another diminished
-    seventh, over a bass that the chart holds, into silence, where the target is on no heavier beat,
-    where it or the chord before would be too short, or under a melody note a semitone above one of
+    seventh, over a bass that the chart holds, between IV7 and I7 of a blues, into silence, where
+    the target is on no heavier beat, where it or the chord before would be too short, or under a melody note a semitone above one of
     its tones.
     """
 
@@ -37,7 +39,7 @@ class LeadingTone:
             yield Refused(rule)
             return
         added = approach(target)
-        if rule := _broken(chord, target, added):
+        if rule := _broken(chord, target, added) or _in_a_blues(chord, target, setting.key):
             yield Refused(rule)
             return
         name = PASSING if _passes(chord, added) else LEADING
@@ -77,6 +79,14 @@ def _broken(chord: Chord, target: Chord, added: Chord) -> str:
     return placing.already_parent(chord, added)
 
 
+def _in_a_blues(chord: Chord, target: Chord, key: Key) -> str:
+    """Return the rule that a blues goes home from IV7 without a dominant."""
+    above = [(one.root.pitch_class - key.tonic.pitch_class) % 12 for one in (chord, target)]
+    if above == [_FOURTH, 0] and chord.is_dominant and target.is_dominant:
+        return f"in a blues {chord.unicode} goes to {target.unicode} without a dominant between"
+    return ""
+
+
 def _may_be_led_to(target: Chord) -> bool:
     major = Degree(3) in target.degrees
     return target.is_minor or target.is_dominant or (major and Degree(5, 1) not in target.degrees)
@@ -96,9 +106,10 @@ def _reason(before: Chord, chord: Chord, target: Chord) -> str:
 
 @dataclass(frozen=True, slots=True)
 class Descending:
-    """The diminished seventh a semitone above a minor chord, from a bass a whole step above.
+    """The diminished seventh a semitone above a minor chord, from a whole step above.
 
-    It is never called a dominant (common practice, no source).
+    What falls is the bass of the chord before, or the third of a major one: iii – ♭iii° – ii and
+    I – ♭iii° – ii.  It is never called a dominant (common practice, no source).
     """
 
     name: str = "descending passing diminished"
@@ -113,9 +124,10 @@ class Descending:
             yield Refused(rule)
         elif not target.is_minor:
             yield Refused("the next chord must be minor")
-        elif (chord.bass.pitch_class - target.bass.pitch_class) % 12 != 2:
+        elif not _falls(chord, target):
             yield Refused(
-                "the bass of the chord before must be a whole step above that of the next chord"
+                "the bass of the chord before, or its third if it is major, must be a whole step "
+                "above the bass of the next chord"
             )
         elif chord.is_diminished_seventh:
             yield Refused(placing.IN_A_ROW)
@@ -123,3 +135,10 @@ class Descending:
             added = approach(target, side="above")
             reason = f"{added.unicode} passes down to {target.unicode} by half steps"
             yield placing.offer_late(slot, setting, added, self.name, reason, leads=True)
+
+
+def _falls(chord: Chord, target: Chord) -> bool:
+    """Whether the bass, or the third of a major chord that is at rest, is a whole step above."""
+    third = 0 if chord.is_dominant or Degree(3) not in chord.degrees else 4
+    starts = {chord.bass.pitch_class, (chord.root.pitch_class + third) % 12}
+    return (target.bass.pitch_class + 2) % 12 in starts

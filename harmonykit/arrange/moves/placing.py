@@ -9,6 +9,7 @@ from harmonykit.arrange.moves.rule import Part, Refused, Setting, Variant
 from harmonykit.arrange.slots import Piece, Slot, beat_weight, melody_between
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.diminished import parents
+from harmonykit.theory.key import Key
 from harmonykit.theory.root_motion import falls_a_fifth
 from harmonykit.theory.scale import SixthDiminished, scales_for
 from harmonykit.tune.bar import bar_length, beat_length
@@ -24,6 +25,12 @@ ONE_BEAT = "a chord of one beat stays as written"
 HEAVIER = "the chord that follows must be on a stronger beat"
 LIGHTER = "the chord that resolves it must be on a weaker beat"
 ANOTHER_BASS = "the chart has another bass under the chord"
+_FIFTH = 7
+
+
+def turns_back(chord: Chord, key: Key) -> bool:
+    """Return whether a chord at the end of a tune leads back to its beginning: the key's V7."""
+    return chord.is_dominant and (chord.root.pitch_class - key.tonic.pitch_class) % 12 == _FIFTH
 
 
 def broken_edge(slot: Slot, setting: Setting, *, held: bool = False) -> str:

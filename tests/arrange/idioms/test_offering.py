@@ -121,6 +121,9 @@ PUBLISHED = [
     ("six-nine ending", "| G7 | C6 |", "C", "G7:4 C6/9:4"),
     ("major ending in minor", "| E7 | Am |", "Am", "E7:4 A:4"),
     ("planing down", "| Em7 | Dm7 |", "C", "Em7:2 Ebm7:2"),
+    ("descending diminished for the dominant", "| Em7 A7 | Dm7 |", "C", "Em7:2 Ebdim7:2"),
+    ("descending diminished after the tonic", "| C6 Am7 | Dm7 |", "C", "C6:2 Ebdim7:2"),
+    ("descending diminished after the tonic", "| C6 A7 | Dm7 |", "C", "C6:2 Ebdim7:2"),
     ("planing up", "| Dm7 | Em7 |", "C", "Dm7:2 D#m7:2"),
 ]  # fmt: skip
 
@@ -152,6 +155,10 @@ def test_a_published_row_is_written_in_twelve_keys(
         ("turnaround from the third degree", "Em7:2 A7:2 Dm7:2 G7:2"),
         ("flat-side turnaround", "C6:2 Ebmaj7:2 Abmaj7:2 Db7:2"),
         ("turnaround with a passing diminished", "C6:2 C#dim7:2 Dm7:2 G7:2"),
+        # Common practice, no source.
+        ("ii–V to the beginning", "C6:4 Dm7:2 G7:2"),
+        ("turnaround by half steps", "C6:2 A7:2 Ab7:2 G7:2"),
+        ("turnaround under a held tonic", "C6:2 Am7:2 Dm7:2 G7sus4:2"),
     ],
 )
 def test_a_turnaround_stands_where_a_section_starts_again(name: str, row: str) -> None:
@@ -159,6 +166,15 @@ def test_a_turnaround_stands_where_a_section_starts_again(name: str, row: str) -
     assert written(name, tune) == [row_of(row)]
     once = Tune.parse("| C6 | F6 | C6 | C6 | F6 | C6 |", key="C")
     assert written(name, once) == []
+
+
+def test_a_turnaround_stands_where_parts_are_written_out_too() -> None:
+    """The chords of bars 1 to 4 in bars 9 to 12 begin the second part of a song."""
+    part = "C6 | Am7 | Dm7 | G7 | C6 | F6 | C6 | C6"
+    tune = Tune.parse(f"| {part} | {part} |", key="C")
+    assert written("turnaround", tune) == [row_of("C6:2 Am7:2 Dm7:2 G7:2")]
+    joined = Tune.parse(f"| {part.replace('C6 | C6', 'G7 | C6')} | {part} |", key="C")
+    assert written("turnaround", joined) == [row_of("C6:1 Am7:1 Dm7:1 G7:1")]
 
 
 def test_a_deceptive_cadence_stands_where_a_phrase_ends_and_the_tonic_is_known() -> None:
@@ -185,6 +201,84 @@ def test_bar_four_of_a_blues_has_the_two_five_of_the_fourth_degree() -> None:
     name = "ii–V of the fourth degree in the blues"
     assert written(name, tune_of(BLUES)) == [row_of("C7:4 Gm7:2 C7:2")]
     assert written(name, tune_of("| C7 | C7 | F7 | F7 | C7 | C7 | F7 | F7 |")) == []
+
+
+# Bars of a blues as it is written; the idiom; what it writes.
+IN_A_BLUES = [
+    # Wikipedia, "Twelve-bar blues": the quick change, and the bars of its jazz form.
+    ("C7 C7 C7 C7 F7 F7 C7 C7 Dm7 G7 C7 C7", "quick change", "C7:4 F7:4 C7:8"),
+    (
+        "C7 C7 C7 C7 F7 F7 C7 C7 Dm7 G7 C7 C7",
+        "quick change with a ii–V",
+        "C7:4 F7:4 C7:4 Gm7:2 C7:2",
+    ),
+    (
+        "C7 F7 C7 C7 F7 F7 C7 C7 Dm7 G7 C7 C7",
+        "raised fourth diminished in the blues",
+        "F7:4 F#dim7:4",
+    ),
+    ("C7 F7 C7 C7 F7 F7 C7 C7 Dm7 G7 C7 C7", "VI7 in the blues", "C7:4 A7:4"),
+    (
+        "C7 F7 C7 C7 F7 F7 C7 C7 G7 F7 C7 G7",
+        "ii–V in the blues",
+        "C7:4 A7:4 Dm7:4 G7:4",
+    ),
+    (
+        "C7 F7 C7 C7 F7 F7 C7 C7 G7 G7 C7 G7",
+        "ii–V for two bars of V7 in the blues",
+        "C7:4 A7:4 Dm7:4 G7:4",
+    ),
+    # Its minor form, with flat VI in bar 9.
+    ("Cm7 Cm7 Cm7 Cm7 Fm7 Fm7 Cm7 Cm7 G7 Fm7 Cm7 G7", "flat six in a minor blues", "Ab7:4 G7:4"),
+    # Common practice, no source.
+    (
+        "C7 F7 C7 C7 F7 F7 C7 C7 Dm7 G7 C7 C7",
+        "raised fourth diminished in bar 2 of the blues",
+        "F7:2 F#dim7:2",
+    ),
+    ("C7 F7 C7 C7 F7 F7 C7 C7 Dm7 G7 C7 C7", "tritone substitution in the blues", "C7:6 Gb7:2"),
+    ("C7 F7 C7 C7 F7 F7 C7 C7 Dm7 G7 C7 C7", "iii–VI in the blues", "C7:4 Em7:2 A7:2"),
+    (
+        "C7 F7 C7 C7 F7 F7 C7 C7 Dm7 G7 C7 C7",
+        "descent by half steps in the blues",
+        "C7:4 Em7:2 Ebm7:2",
+    ),
+    ("C7 F7 C7 C7 F7 F7 C7 C7 Dm7 G7 C7 C7", "backdoor in the blues", "F7:4 Bb7:4"),
+    (
+        "C7 F7 C7 C7 F7 F7 C7 C7 G7 F7 C7 G7",
+        "blues turnaround to the dominant",
+        "C7:2 A7:2 Dm7:2 G7:2",
+    ),
+    (
+        "C7 F7 C7 C7 F7 F7 C7 C7 G7 F7 C7 G7",
+        "blues turnaround by half steps",
+        "C7:2 A7:2 Ab7:2 G7:2",
+    ),
+    (
+        "Cm7 Cm7 Cm7 Cm7 Fm7 Fm7 Cm7 Cm7 Ab7 G7 Cm7 G7",
+        "quick change in minor",
+        "Cm7:4 Fm7:4 Cm7:8",
+    ),
+    (
+        "Cm7 Cm7 Cm7 Cm7 Fm7 Fm7 Cm7 Cm7 Ab7 G7 Cm7 G7",
+        "ii–V of the fourth degree in a minor blues",
+        "Cm7:4 Gm7b5:2 C7:2",
+    ),
+    (
+        "Cm7 Cm7 Cm7 Cm7 Fm7 Fm7 Cm7 Cm7 Ab7 G7 Cm7 G7",
+        "turnaround in a minor blues",
+        "Cm7:2 Ab7:2",
+    ),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("bars", "name", "row"), IN_A_BLUES)
+def test_the_bars_of_a_blues_have_idioms_of_their_own(bars: str, name: str, row: str) -> None:
+    key = "Cm" if bars.startswith("Cm") else "C"
+    tune = tune_of(f"| {' | '.join(bars.split())} |", key=key)
+    assert written(name, tune) == [row_of(row)]
+    # The same chords where there are not twelve bars are no blues.
+    assert written(name, tune_of(f"| {' | '.join(bars.split())} | C6 |", key=key)) == []
 
 
 def test_a_blues_keeps_its_sevenths_at_rest() -> None:

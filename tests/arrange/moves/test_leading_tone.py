@@ -339,7 +339,8 @@ def test_it_does_not_fall_to_a_major_chord_nor_from_elsewhere() -> None:
     )
     assert (
         rules("descending passing diminished", tune_of("| G6 | Dm7 |"))[0]
-        == "the bass of the chord before must be a whole step above that of the next chord"
+        == "the bass of the chord before, or its third if it is major, must be a whole step "
+        "above the bass of the next chord"
     )
 
 
@@ -348,6 +349,14 @@ def test_the_bass_counts_not_the_root() -> None:
     assert insertions("descending passing diminished", tune_of("| C/E | Dm7 |")) == [
         [("Ebdim7", 2, 2)]
     ]
+
+
+def test_the_third_of_a_major_chord_falls_too_not_that_of_a_dominant() -> None:
+    """C6 Eb dim Dm7: E, E flat, D (common practice, no source); C7 is not at rest."""
+    assert insertions("descending passing diminished", tune_of("| C6 | Dm7 |")) == [
+        [("Ebdim7", 2, 2)]
+    ]
+    assert not insertions("descending passing diminished", tune_of("| C7 | Dm7 |"))
 
 
 def test_not_after_a_diminished_seventh() -> None:
