@@ -20,6 +20,7 @@ if TYPE_CHECKING:
     from harmonykit.arrange.choices import Front, Point
     from harmonykit.arrange.costs import Weights
     from harmonykit.arrange.gains_and_costs import Tradeoff, tradeoffs
+    from harmonykit.arrange.idioms.frames import ENDINGS, INTROS, framed
     from harmonykit.arrange.idioms.idiom import Idiom
     from harmonykit.arrange.idioms.reading import IDIOMS, read_idioms
     from harmonykit.arrange.idioms.standing import Standing, find_idioms
@@ -45,7 +46,9 @@ __all__ = [
     "OFFERS",
     "alternatives",
     "Alternative",
+    "ENDINGS",
     "IDIOMS",
+    "INTROS",
     "LEFT_ALONE",
     "LineFigures",
     "MEASURES",
@@ -67,6 +70,7 @@ __all__ = [
     "Weights",
     "chosen_at",
     "find_idioms",
+    "framed",
     "harmonise_note",
     "lead_sheet",
     "line",

@@ -22,7 +22,7 @@ from harmonykit.arrange.space import search_space
 from harmonykit.arrange.wishes import Chosen, Demands, Wishes
 from harmonykit.errors import HarmonyError, need_one_of
 from harmonykit.fretboard.strings.instrument import Instrument
-from harmonykit.tune.form import PICKUP
+from harmonykit.tune.form import INTRO, PICKUP, TAG
 from harmonykit.tune.tune import Tune
 
 PLAIN = "plain"
@@ -122,6 +122,11 @@ def repeated(tune: Tune, times: int) -> Tune:
     >>> repeated(tune, 3).bar_count
     12
     """
+    if framing := [name for name in tune.order if name in (INTRO, TAG)]:
+        raise HarmonyError(
+            f"{tune.title!r} has the section {framing[0]!r}",
+            rule="several choruses are played without intro and tag",
+        )
     jump = next((bar.jump for bar in tune.bars if bar.jump), "")
     if jump:
         raise HarmonyError(

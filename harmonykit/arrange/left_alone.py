@@ -28,6 +28,7 @@ from harmonykit.theory.root_motion import falls_a_fifth
 from harmonykit.tune.analysis.function import analyse
 from harmonykit.tune.analysis.patterns import riff_bars, vamp_bars
 from harmonykit.tune.bar import beat_length
+from harmonykit.tune.form import INTRO
 from harmonykit.tune.playing import PlayedBar, Sung
 from harmonykit.tune.tune import Tune
 
@@ -345,8 +346,10 @@ def after_cadences(tune: Tune) -> tuple[tuple[Fraction, Fraction], ...]:
 
 def _view(tune: Tune, slots: tuple[Slot, ...], tempo: float) -> _View:
     playing = tune.playing
+    before = len({played.bar.number for played in playing if played.section == INTRO})
     theme = next(
-        (n for n, (number, _) in enumerate(tune.numbers) if number > THEME_BARS), len(playing)
+        (n for n, (number, _) in enumerate(tune.numbers) if number > before + THEME_BARS),
+        len(playing),
     )
     return _View(
         tune, slots, playing, tune.melody, tempo, after_cadences(tune),

@@ -5,6 +5,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
 from harmonykit.arrange.arrangement import Arrangement
+from harmonykit.arrange.idioms.frames import ENDINGS, INTROS, framed
 from harmonykit.arrange.moves import move_named
 from harmonykit.arrange.offering import densities
 from harmonykit.arrange.places import refused_at, replaced_at
@@ -130,6 +131,24 @@ class Asked:
 def style_asked(name: str) -> str:
     """Return a style by its name, one of an earlier version too; nothing for nothing."""
     return style_named(name) if name else ""
+
+
+def framed_tune(tune: Tune, intro: str, ending: str) -> Tune:
+    """Return a tune with an intro and an ending by their names, or by how one of them begins.
+
+    Examples
+    --------
+    >>> framed_tune(Tune.parse("| Dm7 | G7 | C6 | C6 |"), "Pedal", "").bar_count
+    8
+    """
+    return framed(tune, _begun(intro, INTROS), _begun(ending, ENDINGS))
+
+
+def _begun(typed: str, names: Iterable[str]) -> str:
+    """Return the one name that begins with what was typed, or what was typed."""
+    folded = typed.casefold().strip()
+    begun = [name for name in names if folded and name.casefold().startswith(folded)]
+    return begun[0] if len(begun) == 1 else typed.strip()
 
 
 def moves_asked(names: Iterable[str]) -> tuple[str, ...]:

@@ -29,8 +29,8 @@ if TYPE_CHECKING:
     from harmonykit.draw.drawing import Drawing
 
 
-def write_plots(compared: Comparison, folder: Path) -> str:
-    """Write the figures into a folder; return what to say of them.
+def write_plots(compared: Comparison, folder: Path, *, front: bool = False) -> str:
+    """Write the figures into a folder, the front among them if asked; return what to say of them.
 
     Distances, matrix and map show the tune as written and the best with all moves for the first two
     purposes, or the first two that are offered with added chords; the voices are those of the first
@@ -49,15 +49,17 @@ def write_plots(compared: Comparison, folder: Path) -> str:
     first, *others = compared.ways
     together = [way for way in others if way.name in BY_STYLE] or [w for w in others if w.added]
     chosen = [first, *together[:2]]
-    front = pareto_front(compared.tune, compared.instrument)
-    figures = {"distances": draw_distances(chosen), "front": draw_front(front)}
+    found = pareto_front(compared.tune, compared.instrument) if front else None
+    figures = {"distances": draw_distances(chosen)}
+    figures |= {"front": draw_front(found)} if found else {}
     figures |= {"voices": draw_leading(chosen[min(1, len(chosen) - 1)])}
     figures |= {"tradeoffs": draw_tradeoffs(tradeoffs(compared.tune, compared.instrument))}
     chords = chords_of(chosen)
     if len(chords) > 1:
         figures |= {"matrix": draw_matrix(chords), "map": draw_courses(chosen)}
     kept = _write(folder, figures)
-    return "\n".join([*_say_front(front, folder, list(figures)), *map(str, kept)])
+    told = _say_front(found) if found else ()
+    return "\n".join([*_say_files(folder, list(figures)), *told, *map(str, kept)])
 
 
 def chords_of(found: list[Arrangement]) -> list[Chord]:
@@ -83,9 +85,12 @@ def _write(folder: Path, figures: dict[str, Drawing]) -> list[Carried]:
     return [kept for kept in found if kept]
 
 
-def _say_front(front: Front, folder: Path, names: list[str]) -> Iterator[str]:
+def _say_files(folder: Path, names: list[str]) -> Iterator[str]:
     files = ", ".join(f"{name}.svg" for name in names)
     yield from textwrap.wrap(f"{shown(folder)}: {files}", WIDTH, subsequent_indent="  ")
+
+
+def _say_front(front: Front) -> Iterator[str]:
     count = len(front.points)
     over = "any left out is better by at most {} semitones, {} mm, {} chords"
     kind = over.format(*front.epsilon) if front.bounded else "complete"
@@ -179,6 +184,8 @@ class Wanted:
         Which one is taken, and the place in it of which alternatives are listed; may be empty.
     offers, chord_melody : bool
         Whether those that differ in kind are compared, and whether a chord melody is.
+    front : bool
+        Whether the Pareto front is sought and drawn among the figures.
     """
 
     tune: Tune
@@ -188,6 +195,7 @@ class Wanted:
     at: str = ""
     offers: bool = False
     chord_melody: bool = False
+    front: bool = False
 
 
 def check_files(csv: Path | None, out: Path | None) -> None:
@@ -215,7 +223,7 @@ def compared(
         if csv is not None and (kept := write_beside(csv, found.csv)):
             yield str(kept)
         if plots is not None:
-            yield "\n" + write_plots(found, plots)
+            yield "\n" + write_plots(found, plots, front=wanted.front)
     if way is not None and out is not None:
         yield "\n" + write_way(way.way, out)
 

@@ -15,6 +15,8 @@ from harmonykit.tune.bar import SIGNS, Bar, TuneError, bar_length
 from harmonykit.tune.order import Mark, Player, Repeat, Span, Turn, repeats_of
 
 PICKUP = "pick-up"
+INTRO, TAG = "intro", "tag"
+"""The names of the sections that are added before a tune and after it."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -48,8 +48,8 @@ def answer(capsys: pytest.CaptureFixture[str], *arguments: str) -> str:
 def test_each_move_stands_beside_the_tune_as_written(path: Path) -> None:
     found = compare_tune(read_tune(path), Instrument.named("ukulele"))
     table = found.table
-    # Pedal point, descending passing diminished and chord synonym have no place in C6 Dm7 G7 C6.
-    absent = {"pedal point", "descending passing diminished", "chord synonym"}
+    # Pedal point and chord synonym have no place in C6 Dm7 G7 C6.
+    absent = {"pedal point", "chord synonym"}
     used = [move for move in MOVES if move not in absent]
     # Those that are played as one before are named beside it.
     same = [name for name, _ in found.same]
@@ -120,7 +120,7 @@ def test_what_stood_where_the_table_goes_is_kept(
 def test_the_plots_are_written_and_the_front_is_told(
     path: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    text = answer(capsys, str(path), "--offers", "--plots", str(tmp_path / "figures"))
+    text = answer(capsys, str(path), "--offers", "--plots", str(tmp_path / "figures"), "--front")
     names = ["distances", "front", "map", "matrix", "tradeoffs", "voices"]
     assert [file.stem for file in sorted((tmp_path / "figures").iterdir())] == names
     assert "(complete):" in text and "A  Least " in text
@@ -134,7 +134,22 @@ def test_a_tune_of_one_chord_has_no_matrix(
     file = tmp_path / "drone.toml"
     file.write_text(TUNE.replace("| C6 | Dm7 | G7 | C6 |", "| C6 | C6 |"), encoding="utf-8")
     answer(capsys, str(file), "--plots", str(tmp_path / "figures"))
-    assert {f.stem for f in (tmp_path / "figures").iterdir()} >= {"distances", "front"}
+    # Nor a front that was not asked for.
+    stems = {f.stem for f in (tmp_path / "figures").iterdir()}
+    assert {"distances"} <= stems and not {"front", "matrix"} & stems
+
+
+def test_an_intro_and_a_tag_are_bars_of_what_is_written(
+    path: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    out, frame = tmp_path / "framed.toml", ("--intro", "pedal", "--ending", "tag")
+    text = answer(capsys, str(path), *frame, "--take", "as written", "--out", str(out))
+    assert "; 11 bars," in text  # four before the tune's four, three after them
+    again = read_tune(out)
+    assert again.order == ("intro", "A", "tag")
+    chords = " ".join(str(change.chord) for change in again.changes)
+    assert chords == "Dm7/G G7 Dm7/G G7 C6 Dm7 G7 C6 Em7 A7 Dm7 G7 C6"
+    assert "11 bars" in answer(capsys, str(out), "--take", "as written")
 
 
 @pytest.mark.parametrize(

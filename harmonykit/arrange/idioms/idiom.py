@@ -13,7 +13,10 @@ LATE, EVEN, EARLY = "late", "even", "early"
 TIMINGS = ("", LATE, EVEN, EARLY)
 ENDING, PHRASE_END, SECTION_END = "ending", "phrase end", "section end"
 BLUES_FOUR, BLUES_TEN, BLUES_TURN = "blues bar 4", "blues bar 10", "blues turnaround"
-BLUES = {"blues bar 2": 2, BLUES_FOUR: 4, "blues bar 6": 6, "blues bar 8": 8, BLUES_TEN: 10, BLUES_TURN: 12}
+BLUES = {
+    "blues bar 2": 2, BLUES_FOUR: 4, "blues bar 6": 6, "blues bar 8": 8, BLUES_TEN: 10,
+    BLUES_TURN: 12,
+}  # fmt: skip
 """The places in a blues, each with the bar of twelve in which what changes ends."""
 PLACES = {
     "": "anywhere",

@@ -28,6 +28,7 @@ from harmonykit.arrange.idioms.numeral import Choice, text_of
 from harmonykit.arrange.idioms.reading import IDIOMS
 from harmonykit.arrange.idioms.standing import Stretch
 from harmonykit.arrange.idioms.timing import divide, piece_at, weight_at
+from harmonykit.arrange.idioms.twelve_bars import bar_of_chorus, is_blues_form
 from harmonykit.arrange.moves import placing
 from harmonykit.arrange.moves.rule import Part, Refused, Setting, Variant, as_written
 from harmonykit.arrange.slots import Piece, Slot
@@ -36,7 +37,6 @@ from harmonykit.theory.chord import Chord
 from harmonykit.theory.degree import Degree
 from harmonykit.theory.key import Key
 from harmonykit.tune.analysis.numerals import printed_numeral
-from harmonykit.tune.analysis.patterns import BARS, blues_mode
 
 NO_BASS = "it needs the bass line, and nobody plays the bass"
 NO_ROOM = "the chords do not fit the beats of what they replace"
@@ -152,7 +152,7 @@ class _Place:
             return not changed.slots or not changed.slots[-1].at_edge
         if idiom.where in BLUES:
             last = row[-1] if idiom.where == BLUES_TURN else changed
-            ends = last.slots[-1].pieces[-1].bar % BARS + 1 if last.slots else 0
+            ends = bar_of_chorus(self.slots, last.slots[-1]) if last.slots else 0
             return ends != BLUES[idiom.where] or not is_blues_form(self.slots, self.setting.key)
         return False
 
@@ -212,8 +212,9 @@ class _Place:
         The dominant at the end of a blues leads back to its first bar.
         """
         where, chord = self.idiom.where, last.chord
-        leads = where == BLUES_TURN and chord is not None and placing.turns_back(chord, self.setting.key)
-        return leads or where == ENDING or self.idiom.timing == EARLY
+        if where == BLUES_TURN and chord is not None:
+            return placing.turns_back(chord, self.setting.key)
+        return where == ENDING or self.idiom.timing == EARLY
 
     def _covered(self, row: _Row) -> tuple[Stretch, ...]:
         """Return the stretches that the variant covers: of one that begins late, its first slot."""
@@ -356,16 +357,6 @@ def _named(parts: Sequence[Part], reasons: dict[Chord, str]) -> Iterator[Part]:
     for part in parts:
         told = part.move and part.chord is not None
         yield replace(part, reason=reasons.get(part.chord, "")) if told and part.chord else part
-
-
-def is_blues_form(slots: Sequence[Slot], key: Key) -> bool:
-    """Return whether the slots of a tune are a blues."""
-    opening: dict[int, Chord | None] = {}
-    for slot in slots:
-        for piece in slot.pieces:
-            if piece.number:
-                opening.setdefault(piece.bar, slot.chord)
-    return bool(blues_mode(list(opening.values()), key))
 
 
 def _is_tonic(chord: Chord, tonic: int) -> bool:

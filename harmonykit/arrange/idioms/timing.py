@@ -48,6 +48,17 @@ def divide(pieces: Sequence[Piece], shares: Sequence[int], timing: str) -> list[
     return [count * beat for count in halved]
 
 
+def shared_out(beats: int, chords: int) -> list[int] | None:
+    """Return how many beats of a bar each of some chords has; ``None`` where they are too many.
+
+    Examples
+    --------
+    >>> shared_out(4, 2), shared_out(3, 2), shared_out(1, 2)
+    ([2, 2], [2, 1], None)
+    """
+    return _halved([beats], chords)
+
+
 def _halved(bars: list[int], chords: int) -> list[int] | None:
     """Return beats for each chord, from the beats of each bar."""
     count = sum(bars)

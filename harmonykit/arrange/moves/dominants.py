@@ -82,7 +82,8 @@ class TritoneSubstitution:
     (common practice; the notes are checked); root and fifth move by a semitone each.  The dominant
     resolves down a fifth, so that the root of the new one falls by a half step.  Not for a
     suspension, a slash chord, a blues I7 or IV7, the ♭VII7 of a major key, or a dominant to which
-    another falls by a half step (♭VI7 – V7); not under a melody note a semitone above one of its tones, its own ♭9 excepted.
+    another falls by a half step (♭VI7 – V7); not under a melody note a semitone above one of its
+    tones, its own ♭9 excepted.
     """
 
     name: str = "tritone substitution"

@@ -23,8 +23,8 @@ class LeadingTone:
     place says so.  Kept out where the chord repeats, where the chord before is already one of its
     four dominants (that one gains its ♭9 by it, and nothing is won), beside another diminished
     seventh, over a bass that the chart holds, between IV7 and I7 of a blues, into silence, where
-    the target is on no heavier beat, where it or the chord before would be too short, or under a melody note a semitone above one of
-    its tones.
+    the target is on no heavier beat, where it or the chord before would be too short, or under a
+    melody note a semitone above one of its tones.
     """
 
     name: str = LEADING

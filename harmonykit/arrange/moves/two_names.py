@@ -9,6 +9,7 @@ from harmonykit.arrange.moves.rule import Part, Refused, Setting, Variant
 from harmonykit.arrange.slots import Slot, melody_between
 from harmonykit.theory.chord import Chord, Degree
 from harmonykit.theory.interval import Interval
+from harmonykit.theory.key import Key
 from harmonykit.theory.root_motion import falls_a_fifth
 
 _NINTH = Degree(9)
@@ -38,7 +39,7 @@ class RootlessNinth:
             return
         rootless = ninth_without_root(chord)
         late = self._after_full(slot, setting, chord, rootless)
-        if not setting.bass_player and not _falls_through(slot, chord):
+        if not setting.bass_player and not _falls_through(slot, chord, setting.key):
             yield late
             return
         clashes = (
@@ -105,10 +106,15 @@ def _broken(slot: Slot, chord: Chord, setting: Setting) -> str:
     return ""
 
 
-def _falls_through(slot: Slot, chord: Chord) -> bool:
-    """Return whether roots fall by fifths from the chord before, and to the chord after."""
+def _falls_through(slot: Slot, chord: Chord, key: Key) -> bool:
+    """Return whether roots fall by fifths from the chord before, and to the chord after.
+
+    The I7 of a blues is where it came to rest, and its root is wanted.
+    """
     before, after, root = slot.before, slot.after, chord.root.pitch_class
     if before is None or after is None:
+        return False
+    if root == key.tonic.pitch_class and after.is_dominant:
         return False
     leads = before.is_dominant or Degree(3, -1) in before.degrees
     return (

@@ -30,6 +30,7 @@ class _Compare:
     number: int | None
     csv: Path | None
     plots: Path | None
+    front: bool
     block_chords: bool
     offers: bool
     style: str
@@ -38,6 +39,8 @@ class _Compare:
     contour: str
     lock: str
     without: tuple[str, ...]
+    intro: str
+    ending: str
     take: str
     at: str
     refuse: tuple[str, ...]
@@ -56,6 +59,9 @@ class _Compare:
 @click.option("--number", type=int, help="Take this tune of a collection (X: in ABC).")
 @click.option("--csv", type=click.Path(path_type=Path), help="Write the table to this CSV file.")
 @click.option("--plots", type=click.Path(path_type=Path), help="Save figures in this folder.")
+@click.option(
+    "--front", is_flag=True, help="With --plots: seek and draw the Pareto front; takes longer."
+)
 @click.option(
     "--chord-melody", "--block-chords", "block_chords", is_flag=True, help="Add a chord melody."
 )
@@ -78,6 +84,10 @@ class _Compare:
 )
 @click.option("--lock", default="", metavar="BARS", help="Leave these bars as written: 3,7-8.")
 @click.option("--without", multiple=True, metavar="MOVE", help="Leave out this move or idiom.")
+@click.option(
+    "--intro", default="", metavar="NAME", help='Add bars before the tune: "last four bars".'
+)
+@click.option("--ending", default="", metavar="NAME", help="Add bars after the last chord: tag.")
 @click.option(
     "--take",
     default="",
@@ -122,7 +132,11 @@ def compare(given: _Compare) -> None:
     another chosen.  --out writes it; an older file is kept under another name.
 
     "harmonykit words" explains the moves and the measures.  Figures show the voice movement bar by
-    bar, the Pareto front, the distances between the chords, and each arrangement on a map of them.
+    bar, the distances between the chords, each arrangement on a map of them, and with --front the
+    Pareto front.
+
+    --intro and --ending add bars, which are counted as the others: the last four bars, a pedal on
+    the dominant or a turnaround twice before the tune, a tag or another cadence after it.
 
     A chord melody has the melody as the highest note of its chords: on strong beats, under long
     notes and at changes of chord.  Notes between are played alone.
@@ -133,23 +147,34 @@ def compare(given: _Compare) -> None:
       harmonykit compare my/tune.musicxml --instrument guitar --plots figures
       harmonykit compare heron_landing --take rich --out heron.musicxml
       harmonykit compare heron_landing --take rich --lock 1-4 --out heron.pdf
+      harmonykit compare heron_landing --intro "last four bars" --ending tag --take rich
       harmonykit compare ropewalk_blues --chord-melody
       harmonykit compare heron_landing --take walking --at 8
       harmonykit compare heron_landing --take rich --refuse 4@3 --out heron.toml
     """
+    if given.front and not given.plots:
+        raise click.UsageError("--front needs --plots: --plots figures --front")
     if not given.take:
         _need_take(out=given.out, at=given.at, refuse=given.refuse, choose=given.choose)
     from harmonykit.paths import find_data
 
     path = find_data("tunes", given.tune)
 
-    from harmonykit.cli.asked import Asked, bars_asked, contours_asked, moves_asked, style_asked
+    from harmonykit.cli.asked import (
+        Asked,
+        bars_asked,
+        contours_asked,
+        framed_tune,
+        moves_asked,
+        style_asked,
+    )
     from harmonykit.cli.comparing import Wanted, check_files, compared
     from harmonykit.fretboard.strings.instrument import as_instrument
     from harmonykit.score.files import read_tune
 
     check_files(given.csv, given.out)
-    read, neck = read_tune(path, number=given.number), as_instrument(given.instrument)
+    read = framed_tune(read_tune(path, number=given.number), given.intro, given.ending)
+    neck = as_instrument(given.instrument)
     asked = Asked(
         style_asked(given.style),
         given.density,
@@ -160,7 +185,9 @@ def compare(given: _Compare) -> None:
         given.refuse,
         given.choose,
     )
-    wanted = Wanted(read, neck, asked, given.take, given.at, given.offers, given.block_chords)
+    wanted = Wanted(
+        read, neck, asked, given.take, given.at, given.offers, given.block_chords, given.front
+    )
     for line in compared(wanted, given.csv, given.plots, given.out):
         click.echo(line)
 

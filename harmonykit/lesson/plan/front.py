@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
+from harmonykit.arrange.idioms.frames import framed
 from harmonykit.errors import HarmonyError, Place
 from harmonykit.files.toml import read_toml
 from harmonykit.files.toml_places import TomlPlaces
@@ -204,10 +205,11 @@ class _Reader:
         return self.places.within(("", 0, self.names.written(key)), offset)
 
     def _tune(self, tune_path: Path | None, number: int | None) -> Tune:
-        """Return the tune, in the key that the lesson names."""
+        """Return the tune, in the key that the lesson names, with its intro and ending."""
         tune = self._written(tune_path, number)
         moved: Tune = self._at("key", tune.transpose_to) if "key" in self.values else tune
-        return moved
+        frame = (self._word(key, "") if key in self.values else "" for key in ("intro", "ending"))
+        return framed(moved, *frame)
 
     def _written(self, tune_path: Path | None, number: int | None) -> Tune:
         if tune_path is not None:

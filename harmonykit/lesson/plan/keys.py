@@ -12,6 +12,7 @@ from types import MappingProxyType
 from typing import Any
 
 from harmonykit.arrange.choruses import MANNERS
+from harmonykit.arrange.idioms.frames import ENDINGS, INTROS
 from harmonykit.arrange.styles import STYLES
 from harmonykit.arrange.wishes import USUAL_DENSITY
 from harmonykit.errors import HarmonyError, Place
@@ -116,6 +117,10 @@ HEADER: tuple[Key, ...] = (
         "the only one", former="number"),
     Key("key", str, '"F"', "the key to play the tune in; major or minor stays", "the tune's own",
         former=NEW),
+    Key("intro", str, '"last four bars"', "bars before the tune, counted as its own", "none",
+        tuple(INTROS), former=NEW),
+    Key("ending", str, '"tag"', "bars after the last chord, counted as the tune's", "none",
+        tuple(ENDINGS), former=NEW),
     Key("idea", str, '"four_dominants"', "what it is about: an included idea, or a path relative "
         "to this file", "none", former=NEW),
     Key("instrument", str, '"ukulele"', 'an instrument, or its strings: "G4 C4 E4 A4"', "needed"),

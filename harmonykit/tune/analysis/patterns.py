@@ -15,6 +15,7 @@ from typing import TypeVar
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.key import Key
 from harmonykit.theory.root_motion import falls_a_fifth
+from harmonykit.tune.form import INTRO, TAG
 from harmonykit.tune.playing import PlayedBar
 from harmonykit.tune.tune import Tune
 
@@ -66,12 +67,18 @@ def blues_mode(opening: Sequence[Chord | None], key: Key) -> str:
 def blues_of(tune: Tune) -> str:
     """Return the mode of a tune that is a blues as it is played, or nothing.
 
+    An intro and a tag are no part of it.
+
     Examples
     --------
     >>> blues_of(Tune.parse("| C7 | F7 | C7 | C7 | F7 | F7 | C7 | A7 | Dm7 | G7 | C7 | G7 |"))
     'major'
     """
-    bars = [played for played in tune.playing if played.bar.number]
+    bars = [
+        played
+        for played in tune.playing
+        if played.bar.number and played.section not in (INTRO, TAG)
+    ]
     changes, opening = tune.changes, []
     for played in bars:
         sounding = [change.chord for change in changes if change.onset <= played.onset]

@@ -11,8 +11,9 @@ import pytest
 from hypothesis import given
 from small_tunes import tune_of, tunes
 
-from harmonykit.arrange.idioms.offering import is_blues_form, offers
+from harmonykit.arrange.idioms.offering import offers
 from harmonykit.arrange.idioms.reading import IDIOMS
+from harmonykit.arrange.idioms.twelve_bars import is_blues_form
 from harmonykit.arrange.moves import Refused, Setting, Variant
 from harmonykit.arrange.slots import slots_of
 from harmonykit.theory.chord import Chord

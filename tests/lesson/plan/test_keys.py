@@ -247,7 +247,20 @@ def test_a_key_of_the_header_has_its_effect(lesson_path: Path, key: str) -> None
 
 def test_every_key_of_the_header_is_tried() -> None:
     structure = {"format", "class_file", "tune_number", "sound", "levels"}
-    assert HEADER_EFFECTS.keys() | structure == {key.name for key in HEADER}
+    framing = {"intro", "ending"}
+    assert HEADER_EFFECTS.keys() | structure | framing == {key.name for key in HEADER}
+
+
+def test_an_intro_and_an_ending_are_bars_of_the_lessons_tune(lesson_path: Path) -> None:
+    """Four bars before it, three after it; several choruses have neither."""
+    framed = TWO.replace("idea =", 'intro = "last four bars"\nending = "tag"\nidea =')
+    plain, found = front_of(lesson_path, TWO).tune, front_of(lesson_path, framed).tune
+    assert found.bar_count == 4 + plain.bar_count + 3
+    assert (found.order[0], found.order[-1]) == ("intro", "tag")
+    fault_of(lesson_path, framed.replace('"tag"', '"tap"'))
+    choruses = re.sub(r"(?m)^(moves|prefer_move|style) = .*\n", "", framed)
+    choruses = choruses.replace("[[levels]]", '[[levels]]\nchoruses = ["plain", "rich"]')
+    assert "without intro and tag" in str(fault_of(lesson_path, choruses))
 
 
 def test_a_level_has_its_own_strokes_in_its_own_groove(lesson_path: Path) -> None:
