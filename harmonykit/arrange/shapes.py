@@ -20,6 +20,7 @@ from harmonykit.theory.scale import SixthDiminished
 
 # On so many strings and fewer every string sounds; on more, so many at least where it can be.
 _FULL, _NAMED = 4, 4
+_FIFTHS = (6, 7, 8)
 
 Known = Mapping[Chord, tuple[Voicing, ...]]
 Row = Shapes | None
@@ -92,6 +93,8 @@ class ShapeBook:
         many = len(self.instrument.strings) > _FULL
         if many and not self.texture and (part.scale is not None or part.into is not None):
             return self._priced(chord, _WALKING)
+        if part.one_voice and not many:
+            return self._priced(chord, _LINE)
         known = () if part.move or part.scale or part.into else self.known.get(chord, ())
         kept = tuple(shape for shape in known if is_held(shape, self.limits))
         found = self._shapes(kept, chord) if kept else self._priced(chord, self.texture)
@@ -165,7 +168,7 @@ def _late_rows(
     return Shapes(firsts, weights, hand, chords[0]), Shapes(then, weights, hand, chords[1])
 
 
-_WALKING = "walking"
+_WALKING, _LINE = "walking", "line"
 
 
 @lru_cache(maxsize=1024)
@@ -174,16 +177,35 @@ def _row_of(
 ) -> Shapes:
     """Return the shapes of a chord in a texture, where it has some, or any; once for all searches.
 
-    In a walk on many strings any note may be the lowest.
+    In a walk on many strings any note may be the lowest; on few strings, where one voice moves, the
+    fifth may be the note that it has left.
     """
     found: tuple[Voicing, ...] = ()
     if texture == _WALKING:
         more = four_voices(chord, instrument, limits)
         found = tuple(dict.fromkeys((*playable(chord, instrument, limits), *more)))
+    elif texture == _LINE:
+        found = (*playable(chord, instrument, limits), *_left_its_fifth(chord, instrument, limits))
     elif texture:
         found = texture_shapes(chord, instrument, texture, limits)
     found = found or playable(chord, instrument, limits)
     return Shapes(found, weights, travelling_hand(limits, instrument), chord)
+
+
+def _left_its_fifth(chord: Chord, instrument: Instrument, limits: Limits) -> tuple[Voicing, ...]:
+    """Return the shapes in which all strings sound, and every tone of a chord but its fifth."""
+    above = [chord.semitones[0], *(place for place in chord.semitones[1:] if place not in _FIFTHS)]
+    if len(above) == len(chord.semitones):
+        return ()
+    found = find_voicings(
+        chord.over(None),
+        instrument,
+        limits.max_fret,
+        limits=limits,
+        wanted=Wanted(omit=[place for place in chord.semitones if place in _FIFTHS]),
+    )
+    kept = (v for v in found if len(v.pcs) == len(above) and _is_full(v))
+    return tuple(sorted(kept, key=_by_frets))
 
 
 @lru_cache(maxsize=2048)
