@@ -164,16 +164,20 @@ def test_a_contour_may_start_a_string_below_the_highest() -> None:
         (UKULELE, "minor line cliché", "| Cm7 | Cm7 | Fm7 | Cm7 |", "C B B- A"),
         (GUITAR, "minor line cliché", "| Cm7 | Cm7 | Fm7 | Cm7 |", "C B B- A"),
         (GUITAR, "rising line cliché", "| C | C | F | C |", "G G# A B-"),
+        # 0003 1003 2003 3003, and 2000 1000 0000: the fourth string alone.
+        (UKULELE, "rising line cliché", "| C | C | F | C |", "G G# A B-"),
+        (UKULELE, "short minor line cliché", "| Am7 | Am7 | Dm7 | E7 |", "A G# G"),
     ],
 )
 def test_in_a_line_cliche_one_string_moves_and_the_others_stay(
     instrument: Instrument, name: str, changes: str, line: str
 ) -> None:
     """Web, "Line Clichés": the line is heard as the reason says it."""
-    key = "Cm" if "Cm" in changes else "C"
+    key = "Cm" if "Cm" in changes else "Am" if "Am" in changes else "C"
     tune = tune_of(changes, key=key)
     (way,) = reharmonise(tune, instrument, [name], 1, wishes=Wishes(prefer=name))
-    shapes = [step.voicing for step in way.steps[:4] if step.voicing]
+    count = len(line.split())
+    shapes = [step.voicing for step in way.steps[:count] if step.voicing]
     heard = []
     for one, other in pairwise(shapes):
         moved = [(a, b) for a, b in zip(one.midi, other.midi, strict=True) if a != b]

@@ -183,12 +183,12 @@ def _own_rows(tune: Tune) -> list[_Row]:
 def _rows(tune: Tune, frame: Frame) -> list[_Row]:
     bar = next(bar for bar in tune.bars if bar.number)
     beat = beat_length(bar.meter)
-    found = []
+    found: list[_Row] = []
     for choices in frame.bars[tune.key.mode]:
         counts = shared_out(int(bar.length / beat), len(choices)) or [1] * len(choices)
         starts = [sum(counts[:place]) * beat for place in range(len(choices))]
         chords = [_chord(tune, written(choice)) for choice in choices]
-        row = [*zip(chords, starts, strict=True)]
+        row: list[tuple[Chord | None, Fraction]] = [*zip(chords, starts, strict=True)]
         found.append((bar.meter, bar.length, [one for one in row if one[1] < bar.length]))
     return found
 

@@ -23,6 +23,7 @@ from harmonykit.evidence.kinds import JAZZ, kind_of
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.degree import Degree
 from harmonykit.theory.note import Note
+from harmonykit.theory.spelling import chart_name
 from harmonykit.theory.symbols.quality import BY_SUFFIX
 from harmonykit.tune.analysis.numerals import ROMAN
 
@@ -131,9 +132,10 @@ class Numeral:
         >>> [Numeral.parse(each).chord(d, plain=False).symbol for each in "I ii #io7 I/5".split()]
         ['D6', 'Em7', 'D#dim7', 'D6/A']
         """
-        return self.over(
-            Chord.of(self.degree.over(tonic).plain(), self._written(plain=plain)), tonic
-        )
+        quality, root = self._written(plain=plain), self.degree.over(tonic)
+        # A diminished seventh keeps the letter that says where it leads.
+        own = quality == "dim7" or self.degree.name.isdecimal()
+        return self.over(Chord.of(root.plain() if own else chart_name(root), quality), tonic)
 
     def over(self, chord: Chord, tonic: Note) -> Chord:
         """Return a chord over its bass, where it has one."""

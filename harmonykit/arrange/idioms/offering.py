@@ -6,8 +6,6 @@ where the row was found.
 """
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass, replace
-from fractions import Fraction
 
 from harmonykit.arrange.idioms import standing
 from harmonykit.arrange.idioms.idiom import (
@@ -17,31 +15,27 @@ from harmonykit.arrange.idioms.idiom import (
     EARLY,
     ENDING,
     EVEN,
-    FIELD,
     LATE,
     PHRASE_END,
     SECTION_END,
     Idiom,
-    written,
 )
-from harmonykit.arrange.idioms.numeral import Choice, text_of
 from harmonykit.arrange.idioms.reading import IDIOMS
+from harmonykit.arrange.idioms.sounding import Placed, broken_beats, placed_in
 from harmonykit.arrange.idioms.standing import Stretch
-from harmonykit.arrange.idioms.timing import divide, piece_at, weight_at
+from harmonykit.arrange.idioms.timing import divide
 from harmonykit.arrange.idioms.twelve_bars import bar_of_chorus, is_blues_form
+from harmonykit.arrange.idioms.writing import Row, heard_in, named
 from harmonykit.arrange.moves import placing
 from harmonykit.arrange.moves.rule import Part, Refused, Setting, Variant, as_written
-from harmonykit.arrange.slots import Piece, Slot
-from harmonykit.evidence.kinds import PLAIN, style_of
+from harmonykit.arrange.slots import Slot
+from harmonykit.evidence.kinds import style_of
 from harmonykit.theory.chord import Chord
-from harmonykit.theory.degree import Degree
 from harmonykit.theory.key import Key
-from harmonykit.tune.analysis.numerals import printed_numeral
 
 NO_BASS = "it needs the bass line, and nobody plays the bass"
 NO_ROOM = "the chords do not fit the beats of what they replace"
 _FOURTH = 5
-_Placed = tuple[Chord, Piece, Fraction, Fraction]
 
 
 def offers(
@@ -75,15 +69,6 @@ def offers_within(slot: Slot, setting: Setting, idiom: Idiom) -> Iterator[Varian
     if len(idiom.before) <= len(row):
         place = _Place(idiom, (slot,), 0, setting)
         yield from place.tried(row[: len(idiom.before)])
-
-
-@dataclass(frozen=True, slots=True)
-class _Row:
-    """A row that was found: its stretches, the key, the new chords group by group."""
-
-    stretches: tuple[Stretch, ...]
-    key: Key
-    groups: tuple[tuple[Chord, ...], ...]
 
 
 class _Place:
@@ -126,7 +111,7 @@ class _Place:
         for key in standing.tonics(chords, idiom.before, home):
             if self._is_elsewhere(row, key):
                 return
-            found = _Row(tuple(row), key, self._groups(row, key))
+            found = Row.of(idiom, row, key, self.slots)
             rule = self._broken(found)
             if rule:
                 yield Refused(rule)
@@ -141,7 +126,7 @@ class _Place:
             return True
         if len(row[idiom.first].pieces) < idiom.bars:
             return True
-        if idiom.style and idiom.style != style_of(_heard(self.slots)):
+        if idiom.style and idiom.style != style_of(heard_in(self.slots)):
             return True
         changed = row[idiom.last]
         if idiom.where == ENDING:
@@ -164,24 +149,7 @@ class _Place:
         heard = (slot.chord for slot in self.slots[: self.index])
         return any(each and _is_tonic(each, tonic) for each in heard)
 
-    def _groups(self, row: Sequence[Stretch], key: Key) -> tuple[tuple[Chord, ...], ...]:
-        plain = style_of(_heard(self.slots)) == PLAIN
-        return tuple(
-            tuple(self._chord(choice, place, row, key, plain=plain) for choice in group)
-            for place, group in enumerate(self.idiom.after)
-        )
-
-    def _chord(
-        self, choice: Choice, place: int, row: Sequence[Stretch], key: Key, *, plain: bool
-    ) -> Chord:
-        kept = self.idiom.stays(choice, place)
-        chord = None if kept is None else row[kept].chord
-        numeral = written(choice)
-        if chord is None:
-            return numeral.chord(key.tonic, plain=plain)
-        return chord if numeral.bass is None else numeral.over(chord, key.tonic)
-
-    def _broken(self, row: _Row) -> str:
+    def _broken(self, row: Row) -> str:
         """Return the rule that keeps the idiom out, but for those of time and melody."""
         idiom, setting = self.idiom, self.setting
         inside = self._covered(row)
@@ -216,7 +184,7 @@ class _Place:
             return placing.turns_back(chord, self.setting.key)
         return where == ENDING or self.idiom.timing == EARLY
 
-    def _covered(self, row: _Row) -> tuple[Stretch, ...]:
+    def _covered(self, row: Row) -> tuple[Stretch, ...]:
         """Return the stretches that the variant covers: of one that begins late, its first slot."""
         inside = row.stretches[: self.idiom.last + 1]
         if self.idiom.timing == EARLY and len(inside) > 1:
@@ -224,7 +192,7 @@ class _Place:
             inside = (*inside[:-1], Stretch(last.chord, last.slots[:1], last.first))
         return inside
 
-    def _at_rest(self, row: _Row, place: int) -> str:
+    def _at_rest(self, row: Row, place: int) -> str:
         """Return the rule that a blues keeps its I7 and IV7, where one at rest would go."""
         chord, tonic = row.stretches[place].chord, self.setting.key.tonic.pitch_class
         after = row.stretches[place + 1].chord if place + 1 < len(row.stretches) else None
@@ -239,7 +207,7 @@ class _Place:
             return f"{chord.unicode} is the I7 or IV7 of a blues, which is at rest"
         return ""
 
-    def _variant(self, row: _Row) -> Variant | Refused:
+    def _variant(self, row: Row) -> Variant | Refused:
         idiom = self.idiom
         inside = self._covered(row)
         after_at = inside[-1].slots[-1].after_at
@@ -257,74 +225,33 @@ class _Place:
                 return Refused(NO_ROOM)
             if not all(self.setting.lasts(length) for length in lengths):
                 return Refused(placing.too_short(self.setting))
-            placed = _placed(stretch.pieces, row.groups[place], lengths)
+            placed = placed_in(stretch.pieces, row.groups[place], lengths)
             then = row.groups[place + 1][0] if place + 1 < len(row.groups) else None
-            if rule := self._broken_beats((stretch.chord, then), placed, around, timing):
+            if rule := broken_beats(
+                idiom, (self.slots, self.setting), (stretch.chord, then), placed, around, timing
+            ):
                 return Refused(rule)
             parts += self._parts(stretch.chord, placed)
         count = sum(len(stretch.slots) for stretch in inside)
         slot = self.slots[self.index]
         needs_next = idiom.last + 1 < len(idiom.before)
         keeps = parts[0].chord == slot.chord
-        named = tuple(_named(parts, self._reasons(row)))
-        return Variant(named, keeps_first=keeps, needs_next=needs_next, slots=count)
+        told = tuple(named(parts, row.reasons(idiom)))
+        return Variant(told, keeps_first=keeps, needs_next=needs_next, slots=count)
 
-    def _timing(self, row: _Row, place: int) -> str:
+    def _timing(self, row: Row, place: int) -> str:
         if self.idiom.timing:
             return self.idiom.timing
         return LATE if row.groups[place][0] == row.stretches[place].chord else EVEN
 
-    def _broken_beats(
-        self,
-        old_and_next: tuple[Chord | None, Chord | None],
-        placed: Sequence[_Placed],
-        around: Sequence[Piece],
-        timing: str,
-    ) -> str:
-        """Return the rule of metre or melody that the new chords of a stretch break."""
-        old, then = old_and_next
-        for place, (chord, piece, onset, beats) in enumerate(placed):
-            if chord == old:
-                continue
-            after = next((each[0] for each in placed[place:] if each[0] != chord), then)
-            here, there = weight_at(around, onset), weight_at(around, onset + beats)
-            lasts_on = any(c == chord and o == onset + beats for c, _, o, _ in placed)
-            if timing == EARLY:
-                if not lasts_on and here <= there:
-                    return placing.LIGHTER
-            elif chord.is_diminished_seventh and here > there > 0 and not lasts_on:
-                return placing.HEAVIER
-            clash = placing.melody_clash(chord, onset, beats, piece, self.setting, after)
-            if self.idiom.prepared and after is not None and not clash:
-                clash = placing.sings_the_resolution(chord, after, onset, beats, self.setting)
-            if clash:
-                return clash
-        return ""
-
-    def _parts(self, old: Chord | None, placed: Sequence[_Placed]) -> Iterator[Part]:
+    def _parts(self, old: Chord | None, placed: Sequence[Placed]) -> Iterator[Part]:
         for number, (chord, piece, onset, beats) in enumerate(placed):
             name = self.idiom.name if chord != old else ""
             follows = self.idiom.line and number > 0
             yield Part(chord, onset, beats, piece.bar, name, one_voice=follows)
 
-    def _reasons(self, row: _Row) -> dict[Chord, str]:
-        """Return what is said of each new chord: of the first why, of the others what they are."""
-        found: dict[Chord, str] = {}
-        for stretch, group, choices in zip(
-            row.stretches, row.groups, self.idiom.after, strict=True
-        ):
-            for chord, choice in zip(group, choices, strict=True):
-                if chord == stretch.chord or chord in found:
-                    continue
-                numeral = printed_numeral(text_of(choice))
-                also = (
-                    f"{chord.unicode} belongs to the same idiom, as {numeral} in {row.key.unicode}"
-                )
-                found[chord] = also if found else said(self.idiom, row.stretches, row.groups)
-        return found
 
-
-def _unprepared(row: _Row, place: int) -> str:
+def _unprepared(row: Row, place: int) -> str:
     """Return the rule that a suspended note sounds in the chord before, where it does not."""
     group, before = row.groups[place], row.stretches[place - 1].chord
     if len(group) == 1 or before is None:
@@ -336,49 +263,5 @@ def _unprepared(row: _Row, place: int) -> str:
     return ""
 
 
-def said(idiom: Idiom, stretches: Sequence[Stretch], groups: Sequence[Sequence[Chord]]) -> str:
-    """Return an idiom's reason with the names of its chords and notes."""
-    old = [stretch.chord for stretch in stretches]
-    new = [chord for group in groups for chord in group]
-
-    def name(match: object) -> str:
-        found = FIELD.fullmatch(str(match))
-        assert found is not None
-        chord = (old if found[1] else new)[int(found[2]) - 1]
-        assert chord is not None
-        if found[3]:
-            return Degree.parse(found[3]).over(chord.root).plain().unicode
-        return chord.unicode
-
-    return FIELD.sub(lambda match: name(match[0]), idiom.reason)
-
-
-def _named(parts: Sequence[Part], reasons: dict[Chord, str]) -> Iterator[Part]:
-    for part in parts:
-        told = part.move and part.chord is not None
-        yield replace(part, reason=reasons.get(part.chord, "")) if told and part.chord else part
-
-
 def _is_tonic(chord: Chord, tonic: int) -> bool:
     return chord.root.pitch_class == tonic and not chord.is_dominant
-
-
-def _heard(slots: Sequence[Slot]) -> list[tuple[int, ...]]:
-    return [slot.chord.semitones for slot in slots if slot.chord is not None]
-
-
-def _placed(
-    pieces: Sequence[Piece], chords: Sequence[Chord], lengths: Sequence[Fraction]
-) -> list[_Placed]:
-    """Return each chord where it stands, cut at the bar lines."""
-    found = []
-    moment = pieces[0].onset
-    for chord, length in zip(chords, lengths, strict=True):
-        end = moment + length
-        while moment < end:
-            piece = piece_at(pieces, moment)
-            assert piece is not None
-            stop = min(end, piece.onset + piece.beats)
-            found.append((chord, piece, moment, stop - moment))
-            moment = stop
-    return found

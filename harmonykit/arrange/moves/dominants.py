@@ -16,7 +16,7 @@ from harmonykit.theory.key import Key
 from harmonykit.theory.note import Note
 from harmonykit.theory.root_motion import falls_a_fifth
 from harmonykit.theory.scale import SixthDiminished
-from harmonykit.theory.spelling import beside
+from harmonykit.theory.spelling import beside, chart_name
 
 _FIFTH, _ALTERED_NINTH = Degree(5), Degree(9, -1)
 
@@ -70,8 +70,8 @@ def offer_stand_in(
 
 
 def seventh_on(note: Note) -> Chord:
-    """Return the dominant seventh on a note, its root plainly named."""
-    return Chord.of(note.at(None).plain(), "7")
+    """Return the dominant seventh on a note, its root named as charts do."""
+    return Chord.of(chart_name(note.at(None)), "7")
 
 
 @dataclass(frozen=True, slots=True)

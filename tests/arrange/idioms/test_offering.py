@@ -122,6 +122,7 @@ PUBLISHED = [
     ("six-nine ending", "| G7 | C6 |", "C", "G7:4 C6/9:4"),
     ("major ending in minor", "| E7 | Am |", "Am", "E7:4 A:4"),
     ("planing down", "| Em7 | Dm7 |", "C", "Em7:2 Ebm7:2"),
+    ("short minor line cliché", "| Am7 | Am7 | Dm7 |", "Am", "Am:2 Ammaj7:2 Am7:4"),
     ("descending diminished for the dominant", "| Em7 A7 | Dm7 |", "C", "Em7:2 Ebdim7:2"),
     ("descending diminished after the tonic", "| C6 Am7 | Dm7 |", "C", "C6:2 Ebdim7:2"),
     ("descending diminished after the tonic", "| C6 A7 | Dm7 |", "C", "C6:2 Ebdim7:2"),
@@ -324,6 +325,34 @@ def test_a_melody_note_a_half_step_above_a_tone_keeps_it_out() -> None:
     assert "A is a semitone above" in refused("tritone substitution with its ii", rubs)[0]
     fine = tune_of("| G7 | C6 | F6 |", melody="| B4:4 | r:4 | r:4 |")
     assert written("tritone substitution with its ii", fine)
+
+
+def test_a_plain_tune_keeps_the_notes_of_its_melody_near_borrowed_chords() -> None:
+    """F beside a melody's F sharp sounds like a mistake (common practice, no source)."""
+    changes, name = "| D | G | D | G |", "flat seven for the dominant"
+    for before, offered in (("F#4", False), ("G4", True)):
+        tune = tune_of(changes, key="G", melody=f"| A4:4 | {before}:4 | A4:4 | B4:4 |")
+        assert bool(written(name, tune)) is offered
+    rules = refused(name, tune_of(changes, key="G", melody="| A4:4 | F#4:4 | A4:4 | B4:4 |"))
+    assert "the melody's F♯ is heard beside F" in " ".join(rules)
+
+
+@pytest.mark.parametrize(
+    ("name", "changes", "key", "names"),
+    [
+        ("tritone ii–V", "| Cm7 | F7 | Bb6 |", "Bb", "F#m7 B7"),
+        ("tritone ii–V", "| Bbm7 | Eb7 | Abmaj7 |", "Ab", "Em7 A7"),
+        ("tritone substitution in a cadence", "| Cm7 | F7 | Bb6 |", "Bb", "Cm7 B7"),
+        ("chromatic ii–V", "| Dm7 | G7 | C6 |", "C", "Ebm7 Ab7 Dm7 G7"),
+        ("raised fourth diminished", "| E6 | F#7 |", "B", "E6 E#dim7"),
+    ],
+)
+def test_roots_are_written_as_charts_write_them(
+    name: str, changes: str, key: str, names: str
+) -> None:
+    """No C flat, no F flat; a ii bears the letter of its dominant (common practice, no source)."""
+    (row,) = written(name, tune_of(changes, key=key))
+    assert [str(chord) for chord, _ in row] == names.split()
 
 
 def test_plain_tunes_get_triads() -> None:
