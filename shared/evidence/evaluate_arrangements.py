@@ -22,7 +22,9 @@ from evaluate_harmony import FOLDS, judge
 
 from harmonykit.arrange.arrangement import Arrangement, Step, is_foreign
 from harmonykit.arrange.moves import MOVES, USUAL
+from harmonykit.arrange.offering import moves_of
 from harmonykit.arrange.search import reharmonise
+from harmonykit.arrange.styles import USUAL_STYLE
 from harmonykit.arrange.wishes import Wishes
 from harmonykit.errors import HarmonyError
 from harmonykit.evidence.heard import chain_name
@@ -191,21 +193,23 @@ def tune_of(row: dict[str, str]) -> Tune:
             bars.setdefault(bar, {})[beat] = symbol
     held, texts = "N.C.", []
     for bar in range(1, max(bars) + 1):
-        cells = []
-        for beat in range(1, 5):
-            held = bars.get(bar, {}).get(beat, held)
-            cells.append(held)
-        texts.append(" ".join(cells))
+        cells = bars.get(bar, {})
+        # A stroke holds the chord before it.
+        texts.append(" ".join([cells.get(1, held), *(cells.get(beat, "/") for beat in (2, 3, 4))]))
+        held = next((cells[beat] for beat in (4, 3, 2, 1) if beat in cells), held)
     return Tune.parse(f"Key: {row['key']}\n| " + " | ".join(texts) + " |")
 
 
 def offered(tune: Tune) -> list[Arrangement]:
-    """Return a tune on the ukulele as written, with the usual moves and with all of them."""
-    sets = (("as written", ()), ("usual moves", USUAL), ("all moves", tuple(MOVES)))
+    """Return a tune on the ukulele as written, with usual moves, with all, and in three styles."""
+    sets = [("as written", (), ""), ("usual moves", USUAL, ""), ("all moves", tuple(MOVES), "")]
+    sets += [(style, moves_of(style), style) for style in ("sparse", "walking", "rich")]
     return [
         way
-        for name, moves in sets
-        for way in reharmonise(tune, "ukulele", moves, 1, wishes=Wishes(name=name))
+        for name, moves, style in sets
+        for way in reharmonise(
+            tune, "ukulele", moves, 1, wishes=Wishes(name=name, style=style or USUAL_STYLE)
+        )
     ]
 
 
