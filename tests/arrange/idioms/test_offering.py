@@ -65,6 +65,13 @@ PUBLISHED = [
     ),
     ("passing diminished turnaround", "| Bb6 G7 | Cm7 F7 |", "Bb", ""),
     ("passing diminished turnaround", "| Bb6 Gm7 | Cm7 F7 |", "Bb", "Bb6:2 Bdim7:2"),
+    (
+        "rise to the third degree",
+        "| Bb6 G7 | Cm7 F7 | Bb6 G7 |",
+        "Bb",
+        "Bb6:2 Bdim7:2 Cm7:2 C#dim7:2 Dm7:2",
+    ),
+    ("ii–V of the fourth degree", "| Bb6 Bb7 | Eb6 |", "Bb", "Fm7:2"),
     ("raised fourth diminished", "| F6 | G7 |", "C", "F6:2 F#dim7:2"),
     ("raised fifth diminished", "| G7 | Am7 |", "C", "G7:2 G#dim7:2"),
     ("delayed tonic", "| G7 | C6 | F6 |", "C", "G7:4 Cdim7:2 C6:2"),
