@@ -11,6 +11,7 @@ from pathlib import Path
 
 import evaluate_arrangements
 import evaluate_harmony
+import evaluate_idioms
 import evaluate_melodies
 import fit_playability
 import fit_shapes
@@ -22,6 +23,7 @@ PARTS: tuple[Callable[[Path], Iterator[str]], ...] = (
     evaluate_harmony.figures,
     evaluate_melodies.figures,
     evaluate_arrangements.figures,
+    evaluate_idioms.figures,
 )
 
 if __name__ == "__main__":
