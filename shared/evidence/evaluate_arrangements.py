@@ -33,9 +33,12 @@ from harmonykit.evidence.kinds import JAZZ
 from harmonykit.tune.analysis.key_finding import hear
 from harmonykit.tune.tune import Tune
 
-# Moves whose chords lead sheets do not write: each is bound to one structural chord.
+# Moves whose chords lead sheets do not write: each is bound to one structural chord.  A chord with
+# its own diminished seventh, and the tonic with its suspension, are among them.
 ORNAMENTS = frozenset(
     {
+        "common-tone diminished", "delayed tonic", "four–three suspension on the tonic",
+        "nine–eight suspension",
         "appoggiatura", "ascending walk", "chord synonym", "descending walk",
         "leading-tone diminished", "melody on top", "rootless dominant", "slide", "suspension",
     }
