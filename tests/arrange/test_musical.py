@@ -92,11 +92,15 @@ def test_no_string_goes_against_the_wording_of_its_walk(tune: Tune) -> None:
 
 
 def test_a_blues_keeps_its_sevenths_at_rest() -> None:
-    """I7 and IV7 sound in every bar that has them, whatever else is allowed."""
+    """I7 and IV7 sound in every bar that has them, whatever else is allowed; in bar 6 may be ♯IV°7.
+
+    Wikipedia, "Twelve-bar blues".
+    """
     (way,) = reharmonise(tune_of(BLUES, key="F"), UKULELE, moves_of("rich"), 1, style="rich")
-    for bar in (0, 1, 2, 3, 4, 5, 6, 10):
+    for bar in (0, 1, 2, 3, 4, 6, 10):
         steps = way.bars()[bar]
         assert any(step.chord == step.written for step in steps), bar
+    assert str(way.bars()[5][0].chord) in ("Bb7", "Bdim7")
 
 
 def test_no_move_has_more_than_a_third_of_many() -> None:
