@@ -26,6 +26,7 @@ from harmonykit.theory.chord import Chord
 from harmonykit.theory.note import Note
 from harmonykit.tune.fold import write_out
 from harmonykit.tune.tune import Bar, PlayedBar, Tune
+from harmonykit.tune.words import under_bar
 
 # Below these open strings a part is written an octave above its sound, as a guitar's is, and in the
 # bass clef, as a double bass's is.
@@ -109,7 +110,7 @@ def folded_score(arrangement: Arrangement) -> Score | None:
         return None
     tune = arrangement.tune
     first = first_times(arrangement)
-    written, shapes = lead_score(tune), _Shapes(arrangement)
+    written, shapes = lead_score(tune), _Shapes(arrangement, folded=True)
     places = list(written_places(tune))
     below = [
         shapes.staff(
@@ -187,7 +188,8 @@ class _Shapes:
     A chord that only lasts on over a bar line is not written again, but where a part begins.
     """
 
-    def __init__(self, arrangement: Arrangement) -> None:
+    def __init__(self, arrangement: Arrangement, *, folded: bool = False) -> None:
+        self.folded = folded
         self.playing, self.bars = arrangement.tune.playing, arrangement.bars()
         fingerings = iter(arrangement.fingerings)
         self.fingerings = [[next(fingerings) for _ in steps] for steps in self.bars]
@@ -212,7 +214,8 @@ class _Shapes:
                 frame = None if step.voicing is None else frame_of(step.voicing, fingering)
                 symbols.append(Symbol(at, step.chord, frame))
             self.before = now
-        return Staff(tuple(tones), tuple(symbols))
+        lyric = played.bar.lyric if self.folded else played.lyric
+        return Staff((replace(tones[0], words=under_bar(lyric)), *tones[1:]), tuple(symbols))
 
 
 def _sounding(step: Step) -> tuple[Note, ...]:
@@ -307,4 +310,6 @@ def _bars(arrangement: Arrangement) -> Iterator[Bar]:
                 starts.append((step.chord, step.onset - played.onset))
             before = step.chord
         bar = Bar.of(played.bar.meter, starts, played.bar.length)
-        yield replace(bar, melody=played.bar.melody, fermatas=played.bar.fermatas)
+        yield replace(
+            bar, melody=played.bar.melody, fermatas=played.bar.fermatas, lyric=played.lyric
+        )

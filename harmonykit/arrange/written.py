@@ -9,7 +9,7 @@ bar that completes the one before it bears that bar's number.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from harmonykit.arrange.arrangement import Arrangement
 from harmonykit.tune.bar import Bar, BarNote
@@ -164,4 +164,5 @@ def _in_full(way: Arrangement) -> Iterator[WrittenBar]:
         name = " · ".join(filter(None, (played.section, way.manner_at(index))))
         opens = (turn.part, name) != before
         before = turn.part, name
-        yield WrittenBar(index, number, begins, name, opens, played.bar.plain(), played.melody)
+        bar = replace(played.bar.plain(), lyric=played.lyric)
+        yield WrittenBar(index, number, begins, name, opens, bar, played.melody)

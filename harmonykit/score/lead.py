@@ -17,6 +17,7 @@ from harmonykit.theory.interval import Interval
 from harmonykit.theory.note import Note
 from harmonykit.tune.bar import TuneError
 from harmonykit.tune.tune import Bar, Tune
+from harmonykit.tune.words import under_bar
 
 FORM_FIELD, NOTES_FIELD, STYLE_FIELD = "form", "notes", "style"
 
@@ -168,6 +169,10 @@ def tones_of(bar: Bar, held: Note | None = None) -> Iterator[Tone]:
     """
     now = Fraction(0)
     places = [*bar.fermatas, *(change.at for change in bar.changes)]
+    if not bar.melody:
+        tone = Tone(now, bar.length, words=under_bar(bar.lyric))
+        yield from divide(tone, places, bar.fermatas)
+        return
     for sung in bar.melody:
         if sung.at > now:
             yield from divide(Tone(now, sung.at - now), places, bar.fermatas)

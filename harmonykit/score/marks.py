@@ -84,7 +84,7 @@ class Lyrics:
 
     def add(self, note: Element, tone: Tone) -> None:
         """Add the syllables of a tone to its first note."""
-        ahead = next(self.ahead)
+        ahead = next(self.ahead) if tone.notes else frozenset[int]()
         for one in tone.words:
             if one.place == "held" and one.verse in self.going_on:
                 continue

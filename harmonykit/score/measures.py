@@ -27,7 +27,8 @@ _LOWER = (1, 2, 4, 8, 16, 32, 64)
 class Measure:
     """What stands in one measure of a part; positions and lengths in quarters.
 
-    ``lines`` holds the notes of each voice, by the staff and the voice, in the file's order.
+    ``lines`` holds the notes of each voice, by the staff and the voice, in the file's order, and
+    ``lyric`` the words that stand under rests.
     """
 
     meter: Meter | None
@@ -36,6 +37,7 @@ class Measure:
     fermatas: list[Fraction] = field(default_factory=list)
     lines: dict[tuple[str, str], list[Json]] = field(default_factory=dict)
     label: str = ""
+    lyric: list[Json] = field(default_factory=list)
     signs: list[str] = field(default_factory=list)
     unknown: list[str] = field(default_factory=list)
 
@@ -147,6 +149,7 @@ class _Walk:
             return
         notes = self.found.lines.setdefault(line, [])
         if element.find("pitch") is None:
+            self.found.lyric += map(written.lyric_of, element.findall("lyric"))
             return
         self.last = {"note": [], "at": str(at), "beats": str(length), "tied": False, "lyrics": []}
         self._add_pitch(self.last, element)

@@ -188,6 +188,8 @@ def _melody(tune: Tune) -> Iterator[Struck]:
 
 def _words(tune: Tune) -> Iterator[tuple[int, str]]:
     """Yield the syllables of the first verse in each pass; a hyphen says that the word goes on."""
+    for played in tune.playing:
+        yield from ((_tick(played.onset), f"{text} ") for text in played.lyric[:1])
     for sung in tune.melody:
         for one in sung.words[:1]:
             if one.text:

@@ -103,6 +103,7 @@ def _bar(index: int, together: list[Measure], own: Measure, doubts: _Doubts) -> 
         "label": own.label or next((m.label for m in together if m.label), ""),
         "signs": one_jump(sign for measure in together for sign in measure.signs),
         "notes": [],
+        "lyric": [lyric for measure in together for lyric in measure.lyric],
     }
 
 

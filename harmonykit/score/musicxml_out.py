@@ -218,7 +218,7 @@ class _PartWriter:
                 for number, beam in enumerate(one.beams, 1):
                     SubElement(note, "beam", number=str(number)).text = beam
             add_notations(note, one, first=index == 0)
-            if index == 0 and pitch is not None and one.is_first and not one.tone.tied_in:
+            if index == 0 and one.is_first and not one.tone.tied_in:
                 self.lyrics.add(note, one.tone)
 
     def _accidental(self, pitch: Note, *, tied_in: bool) -> Element | None:

@@ -127,8 +127,19 @@ class _Builder:
                 upcoming = next(waiting, None)
             bar = Bar.of(_meter_of(source["meter"], end - start), here, end - start)
             notes = tuple(self._notes(source.get("notes", []), end - start, index))
-            bars.append(replace(bar, melody=notes, **_marks(source, bar.length)))
+            lyric = () if notes else self._lyric(source.get("lyric", ()))
+            if notes and source.get("lyric"):
+                self.doubts.append((index, "words under a rest are left out"))
+            bars.append(replace(bar, melody=notes, lyric=lyric, **_marks(source, bar.length)))
         return bars
+
+    def _lyric(self, found: Sequence[Json]) -> tuple[str, ...]:
+        """Return the words of a bar without a melody, verse after verse."""
+        verses = [""] * max((min(one["verse"], MOST_VERSES) for one in found), default=0)
+        for one in found:
+            if one["verse"] <= MOST_VERSES:
+                verses[one["verse"] - 1] = plain(f"{verses[one['verse'] - 1]} {one['text']}")
+        return tuple(verses)
 
     def _notes(self, notes: list[Json], length: Fraction, bar: int) -> list[BarNote]:
         """Return the top line of the notes; what does not fit into its bar is a doubt."""

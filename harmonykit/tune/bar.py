@@ -16,7 +16,7 @@ from harmonykit.theory.chord import Chord
 from harmonykit.theory.interval import Interval
 from harmonykit.theory.note import Note
 from harmonykit.theory.typed import as_typed
-from harmonykit.tune.words import Syllable
+from harmonykit.tune.words import MOST_VERSES, Syllable, plain
 
 Meter = tuple[int, int]
 
@@ -155,6 +155,9 @@ class Bar:
         and a jump after it: ``"D.C."``, ``"D.S. al coda"`` and so on.
     fermatas : tuple of Fraction
         Where in the bar a fermata holds what sounds, in quarters.
+    lyric : tuple of str
+        Its words, verse after verse, where no melody says at which notes they are sung; a verse
+        without words here is empty.
     """
 
     number: int
@@ -167,9 +170,11 @@ class Bar:
     ending: tuple[int, ...] = ()
     signs: tuple[str, ...] = ()
     fermatas: tuple[Fraction, ...] = ()
+    lyric: tuple[str, ...] = ()
 
     def __post_init__(self) -> None:
         self._check_time()
+        self._check_lyric()
         if unknown := set(self.signs) - set(SIGNS):
             said = min(unknown)
             raise TuneError(f"bar {self.number}: unknown sign {said!r}", rule=", ".join(SIGNS))
@@ -180,6 +185,16 @@ class Bar:
         if held and not 0 <= held[0] <= held[-1] < self.length:
             raise TuneError(f"bar {self.number}: a fermata is outside the bar")
         object.__setattr__(self, "fermatas", held)
+
+    def _check_lyric(self) -> None:
+        if len(self.lyric) > MOST_VERSES or any(text != plain(text) for text in self.lyric):
+            rule = f"printed text with single spaces, {MOST_VERSES} verses at most"
+            raise TuneError(f"bar {self.number}: words {self.lyric!r}", rule=rule)
+        if any(self.lyric) and self.melody:
+            rule = "words stand at the notes of a melody, or under a bar that has none"
+            raise TuneError(f"bar {self.number}: words beside a melody", rule=rule)
+        while self.lyric and not self.lyric[-1]:
+            object.__setattr__(self, "lyric", self.lyric[:-1])
 
     def _check_time(self) -> None:
         reached = self.changes[0].at if self.changes else self.length
@@ -248,7 +263,8 @@ class Bar:
     @property
     def verses(self) -> set[int]:
         """The verses whose words stand in the bar."""
-        return {one.verse for note in self.melody for one in note.words}
+        sung = {one.verse for note in self.melody for one in note.words}
+        return sung | {verse for verse, text in enumerate(self.lyric, 1) if text}
 
     def plain(self) -> Bar:
         """Return the bar without what repeats or jumps around it.

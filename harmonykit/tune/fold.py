@@ -56,7 +56,10 @@ def _runs(tune: Tune) -> Iterator[tuple[str, list[Bar]]]:
         part = turn.part
     for _, group in groupby(keyed, key=lambda pair: pair[0]):
         found = [played for _, played in group]
-        sung = (replace(played.bar.plain(), melody=played.melody) for played in found)
+        sung = (
+            replace(played.bar.plain(), melody=played.melody, lyric=played.lyric)
+            for played in found
+        )
         yield found[0].section, list(sung)
 
 
@@ -132,7 +135,7 @@ def _alike(part: list[Bar], again: list[Bar]) -> bool:
 
 
 def _mute(bar: Bar) -> Bar:
-    return replace(bar, melody=tuple(replace(note, words=()) for note in bar.melody))
+    return replace(bar, melody=tuple(replace(note, words=()) for note in bar.melody), lyric=())
 
 
 def _stacked(passes: list[list[Bar]]) -> list[Bar]:
@@ -155,7 +158,8 @@ def _with_verses(bars: list[Bar]) -> Bar:
         )
         for row in notes
     )
-    return replace(bars[0], melody=tuple(melody))
+    lyric = tuple((bar.lyric or ("",))[0] for bar in bars)
+    return replace(bars[0], melody=tuple(melody), lyric=lyric)
 
 
 def _endings(part: list[Bar], again: list[Bar]) -> list[Bar]:

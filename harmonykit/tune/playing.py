@@ -86,6 +86,12 @@ class PlayedBar:
         notes = self.bar.melody
         return tuple(replace(note, words=in_verses(note.words, self.verses)) for note in notes)
 
+    @property
+    def lyric(self) -> tuple[str, ...]:
+        """The words of this pass that stand at no note, verse after verse."""
+        whole = dict(enumerate(self.bar.lyric, 1))
+        return tuple(text for verse in self.verses if (text := whole.get(verse, "")))
+
 
 def play_bars(bars: Sequence[Bar], form: Form) -> tuple[PlayedBar, ...]:
     """Return written bars in the playing order of their form, each with its onset."""

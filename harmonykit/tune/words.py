@@ -60,6 +60,17 @@ def plain(text: str) -> str:
     return " ".join("".join(sign if sign.isprintable() else " " for sign in text).split())
 
 
+def under_bar(lyric: Iterable[str]) -> tuple[Syllable, ...]:
+    """Return the words of a bar that has no melody as one syllable of each verse.
+
+    Examples
+    --------
+    >>> [(one.text, one.verse) for one in under_bar(("the kite is up", "", "the wind"))]
+    [('the kite is up', 1), ('the wind', 3)]
+    """
+    return tuple(Syllable(text, verse=verse) for verse, text in enumerate(lyric, 1) if text)
+
+
 def place_of(*, opened: bool, goes_on: bool) -> str:
     """Return where in its word a syllable stands, by the one before and by itself."""
     if opened:

@@ -18,7 +18,7 @@ from harmonykit.arrange.score import to_musicxml
 from harmonykit.arrange.search import reharmonise
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument
-from harmonykit.score.files import read_tune
+from harmonykit.score.files import read_tune, write_tune
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.note import Note
 from harmonykit.tune.bar import BarNote
@@ -329,3 +329,21 @@ def test_the_melody_is_read_again_from_the_score(given: str, tmp_path: Path) -> 
     # A chord that goes on is not written again.
     once = [[chord for chord, _ in groupby(c.chord for c in t.changes)] for t in (read, tune)]
     assert once[0] == once[1]
+
+
+def test_words_without_a_melody_stand_at_the_first_notes_of_their_bars(tmp_path: Path) -> None:
+    """Read by music21: a song of which only chords and words are known."""
+    from music21 import converter, harmony
+
+    tune = Tune.parse("|: C | F G7 :|\n| row to | the lee |\n| sail to | |")
+    (plain,) = reharmonise(tune, "ukulele", (), k=1)
+    read = converter.parse(to_musicxml(plain), format="musicxml")
+    notes = [n for n in read.recurse().notes if not isinstance(n, harmony.ChordSymbol)]
+    said = [(n.measureNumber, n.offset, [one.text for one in n.lyrics]) for n in notes if n.lyrics]
+    assert said == [(1, 0, ["row to", "sail to"]), (2, 0, ["the lee"])]
+    # As a lead sheet the words stand under rests, and come back.
+    path = tmp_path / "song.musicxml"
+    write_tune(tune, path)
+    again = read_tune(path)
+    assert [bar.lyric for bar in again.bars] == [("row to", "sail to"), ("the lee",)]
+    assert again.form.turns == tune.form.turns

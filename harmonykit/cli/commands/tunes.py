@@ -256,9 +256,10 @@ def tune(given: _Tune) -> None:
       | % | - | N.C. |        the bar before; nothing new; silence
       Verse:   A:   [B]       names of sections, before a row or alone
       Key: F   3/4   120 bpm  on lines of words, as Capo 2 and Form: AABA
-      # a remark              left out and listed, as lines of words are
-    Chords in brackets within words are read.  Without bar lines each chord
-    is a bar.  data/README.md explains the whole form.
+      | The kite | is up |    under a row: the words of its bars
+      # a remark              left out and listed, as other lines of words are
+    Words of a song may have their chords above them, or in brackets within
+    them.  Without bar lines each chord is a bar.  data/README.md explains the whole form.
     """
     from harmonykit.cli.tune import Asked, told
     from harmonykit.tune.text.pasted.header import Given

@@ -128,7 +128,7 @@ def verses_in(row: Row, size: float, end: float) -> Iterator[list[Word]]:
     In small type a word may begin before its note, so that those after it are not late.
     """
     early = _EARLY_MM if size < _EARLY_PT else 0.0
-    numbers = sorted({w.verse for bar in row for n in bar.bar.melody for w in n.words})
+    numbers = sorted({verse for bar in row for verse in bar.bar.bar.verses})
     for verse in numbers:
         sung = [
             (bar.at(note.at), word.text + ("-" if word.goes_on else ""))
@@ -137,6 +137,9 @@ def verses_in(row: Row, size: float, end: float) -> Iterator[list[Word]]:
             for word in note.words
             if word.verse == verse and word.text
         ]
+        under = ((bar, bar.bar.bar.lyric[verse - 1 : verse]) for bar in row)
+        sung += [(bar.at(Fraction(0)), text[0]) for bar, text in under if text and text[0]]
+        sung.sort()
         wide = [text_width(text, size) for _, text in sung]
         places, edge = [], 0.0
         for (at, _), across in zip(sung, wide, strict=True):

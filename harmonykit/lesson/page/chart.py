@@ -239,7 +239,9 @@ def _sung_views(arrangement: Arrangement, figures: Figures) -> list[tuple[SungVi
             text = word.text + ("-" if word.goes_on else "") if word else ""
             row.append(SungView(_share(one.beats, figures), line, fret, text))
             reached = at + one.beats
-        if row and reached < played.bar.length:
+        if played.lyric:
+            row.append(SungView(_share(played.bar.length, figures), 0, "", played.lyric[0]))
+        elif row and reached < played.bar.length:
             row.append(SungView(_share(played.bar.length - reached, figures), -1, "", ""))
         views.append(tuple(row))
     return views

@@ -19,6 +19,9 @@ bar is written ``| |``.  A verse of words has as many bars:
 ``\-``
     A backslash takes the next sign as it is: ``\- \_ \. \~ \| \# \\``.
 
+Where a section has no melody its words stand under their bars as they are typed: no sign is
+special but ``|``, ``#`` and the backslash.
+
 Rests have no words, nor has a note that only carries on a tied one.  ``#`` at the start of a word
 comments out the rest of its line.  After the first ending the next one goes on where the body of
 the part left off.  Several verses are a list of such texts, the first verse first; what is sung in
@@ -135,10 +138,7 @@ def read_words(text: str, verse: int, bars: Sequence[Bar], where: Where) -> tupl
     >>> [(word.text, word.place) for note in bar.melody for word in note.words]
     [('ferr', 'begin'), ('y', 'end'), ('', 'held')]
     """
-    parts = list(_split_words(without_comments(text)))
-    if len(parts) != len(bars):
-        what = f"verse {verse} has {len(parts)} bars, the changes have {len(bars)}"
-        raise TuneError(what, place=where(0))
+    parts = _parts(text, verse, len(bars), where)
     opened, found = _Opened(), list[Bar]()
     for (part, start), bar, takes in zip(parts, bars, notes_with_words(bars), strict=True):
         opened.enter(bar, found[-1] if found else None)
@@ -153,6 +153,43 @@ def read_words(text: str, verse: int, bars: Sequence[Bar], where: Where) -> tupl
                 melody[index] = _with(melody[index], syllable)
         found.append(replace(bar, melody=tuple(melody)))
     return tuple(found)
+
+
+def _parts(text: str, verse: int, count: int, where: Where) -> list[tuple[str, int]]:
+    """Return a verse bar by bar, each with where it begins."""
+    parts = list(_split_words(without_comments(text)))
+    if len(parts) != count:
+        what = f"verse {verse} has {len(parts)} bars, the changes have {count}"
+        raise TuneError(what, place=where(0))
+    return parts
+
+
+def read_lyric(text: str, verse: int, bars: Sequence[Bar], where: Where) -> tuple[Bar, ...]:
+    """Return bars without a melody with a verse's words under them.
+
+    Raises
+    ------
+    TuneError
+        If the number of bars is another.
+
+    Examples
+    --------
+    >>> from harmonykit.errors import Place
+    >>> bars = (Bar.of((3, 4), []), Bar.of((3, 4), []))
+    >>> found = read_lyric("| the kite is up | |", 1, bars, lambda index: Place())
+    >>> [bar.lyric for bar in found]
+    [('the kite is up',), ()]
+    """
+    texts = [
+        plain(re.sub(r"\\(.)", r"\1", part)) for part, _ in _parts(text, verse, len(bars), where)
+    ]
+    return tuple(with_lyric(bar, verse, said) for bar, said in zip(bars, texts, strict=True))
+
+
+def with_lyric(bar: Bar, verse: int, said: str) -> Bar:
+    """Return a bar without a melody with the words of one verse more."""
+    before = [*bar.lyric, *[""] * (verse - 1 - len(bar.lyric))]
+    return replace(bar, lyric=(*before, said))
 
 
 def _with(note: BarNote, syllable: Syllable) -> BarNote:
@@ -260,6 +297,9 @@ def write_words(bars: Sequence[Bar], verse: int, bars_a_line: int) -> str:
     """Return a verse of a section as text; read again it is the same words."""
     opened = _Opened()
     cells: list[str] = []
+    if any(bar.lyric for bar in bars):
+        cells = [_as_typed(bar.lyric[verse - 1 : verse]) for bar in bars]
+        return _in_rows(cells, bars_a_line)
     for index, (bar, takes) in enumerate(zip(bars, notes_with_words(bars), strict=True)):
         opened.enter(bar, bars[index - 1] if index else None)
         words = []
@@ -269,8 +309,16 @@ def write_words(bars: Sequence[Bar], verse: int, bars_a_line: int) -> str:
         while words and words[-1] == _NONE:
             words.pop()
         cells.append(" ".join(words))
+    return _in_rows(cells, bars_a_line)
+
+
+def _in_rows(cells: list[str], bars_a_line: int) -> str:
     rows = (cells[first : first + bars_a_line] for first in range(0, len(cells), bars_a_line))
     return "\n".join("| " + " | ".join(row) + " |" for row in rows)
+
+
+def _as_typed(texts: Sequence[str]) -> str:
+    return " ".join(re.sub(r"([\\|])|(?<!\S)(#)", r"\\\1\2", text) for text in texts)
 
 
 def _written(word: Syllable | None, opened: _Opened) -> str:

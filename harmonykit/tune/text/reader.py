@@ -47,7 +47,7 @@ from harmonykit.tune.bar import DEFAULT_TEMPO, FASTEST, SLOWEST, Bar, Meter, Tun
 from harmonykit.tune.form import PICKUP, Section, phrases_fault, signs_fault
 from harmonykit.tune.text.barlines import Where, sign_of
 from harmonykit.tune.text.changes import read_changes, read_meter
-from harmonykit.tune.text.melody import read_melody, read_words
+from harmonykit.tune.text.melody import read_lyric, read_melody, read_words
 from harmonykit.tune.words import MOST_VERSES
 
 FORMAT = 1
@@ -312,12 +312,10 @@ class _Reader:
         if len(verses) > MOST_VERSES or not all(isinstance(verse, str) for verse in verses):
             rule = f"a text, or a list of texts, {MOST_VERSES} verses at most"
             raise TuneError("the words are not text", place=where(0), rule=rule)
-        if not any(bar.melody for bar in bars):
-            what = f"section {table['name']!r} has words but no melody"
-            raise TuneError(what, place=where(0), rule="words need a melody", mend="melody = ...")
+        read = read_words if any(bar.melody for bar in bars) else read_lyric
         for number, verse in enumerate(verses, 1):
             if verse.strip():
-                bars = read_words(verse, number, bars, self._where(count, "words", number - 1))
+                bars = read(verse, number, bars, self._where(count, "words", number - 1))
         return bars
 
     def _where(self, count: int, key: str, item: int = 0) -> Where:

@@ -179,6 +179,17 @@ def test_words_and_melody_stand_on_their_beats(song: Arrangement) -> None:
     assert frets == [(2, "2"), (1, "3"), (0, "0"), (0, "2")]
 
 
+def test_words_without_a_melody_begin_where_their_bars_begin() -> None:
+    tune = Tune.parse("|: C | F G7 | C | C :|\n| row to | the lee | my | |\n| sail to | | |")
+    (way,) = reharmonise(tune, "ukulele", (), k=1)
+    row = Chart(way, Figures(), boxes=False).data()["rows"][0]
+    said = [[word["text"] for word in verse] for verse in row["words"]]
+    assert said == [["row to", "the lee", "my"], ["sail to"]]
+    assert [word["x"] for word in row["words"][0]] == [
+        bar["names"][0]["x"] for bar in row["bars"][:3]
+    ]
+
+
 def test_a_diagram_stands_over_the_first_bar_of_its_shape_alone(song: Arrangement) -> None:
     figures = Figures()
     rows = Chart(song, figures).data()["rows"]

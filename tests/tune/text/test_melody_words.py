@@ -7,7 +7,9 @@ from dataclasses import replace
 import pytest
 
 from harmonykit.tune.bar import TuneError
+from harmonykit.tune.fold import fold, write_out
 from harmonykit.tune.text.melody import settle_words, write_words
+from harmonykit.tune.text.writer import write_text
 from harmonykit.tune.tune import Tune
 
 SONG = """
@@ -89,9 +91,26 @@ def test_faults_have_their_place(words, column, message):
     assert (caught.value.place.line, caught.value.place.column) == (10, column)
 
 
-def test_words_want_a_melody():
-    with pytest.raises(TuneError, match="words but no melody"):
-        Tune.parse(SONG.format(words="'| a | b |'", changes="| C | F |", melody="| | |"))
+def test_words_without_a_melody_stand_under_their_bars_and_are_written_so():
+    verses = r"['| row to | the lee \| again - |', '', '| home | |']"
+    tune = Tune.parse(SONG.format(words=verses, changes="| C | F |", melody="| | |"))
+    assert [bar.lyric for bar in tune.bars] == [("row to", "", "home"), ("the lee | again -",)]
+    assert [bar.verses for bar in tune.bars] == [{1, 3}, {1}]
+    assert Tune.parse(write_text(tune)).sections == tune.sections
+    with pytest.raises(TuneError, match="words beside a melody"):
+        replace(tune.bars[0], melody=song("'| a | b |'").bars[0].melody)
+    with pytest.raises(TuneError, match="words"):
+        replace(tune.bars[0], lyric=("two\nlines",))
+
+
+def test_a_repeat_sings_a_verse_each_time():
+    tune = Tune.parse("|: C | F :|\n| row to | the lee |\n| sail to | |")
+    assert [played.lyric for played in tune.playing] == [
+        ("row to",), ("the lee",), ("sail to",), ("the lee",),
+    ]  # fmt: skip
+    out = write_out(tune)
+    assert [bar.lyric for bar in out.bars] == [(played.lyric) for played in tune.playing]
+    assert [bar.lyric for bar in fold(out).bars] == [("row to", "sail to"), ("the lee",)]
 
 
 def test_words_that_a_text_cannot_say_are_settled_and_told():

@@ -1,13 +1,14 @@
 """The lines of a message told apart: rows of bars, chords alone, names of sections, words."""
 
 import re
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass, replace
 
 from harmonykit.errors import HarmonyError
 from harmonykit.theory.key import Key
+from harmonykit.theory.symbols.dialect import DEFAULT
 from harmonykit.tune.text.pasted.header import KEY_LABEL
-from harmonykit.tune.text.pasted.plain import Naming
+from harmonykit.tune.text.pasted.plain import Naming, is_near_a_chord
 
 _KNOWN = (
     "intro", "introduction", "verse", "chorus", "bridge", "pre-chorus", "prechorus", "refrain",
@@ -32,6 +33,14 @@ _AGAIN = re.compile(r"\(?\b(?:again|repeat(?:ed)?)\b\)?\W*$", re.I)
 _COUNT = re.compile(r"\(?\d{1,3}[.):]?$")
 _SQUARE = re.compile(r"\[([^\[\]|]{1,20})\]")
 _COMMENT = re.compile(r"\s*(?:#(?![\w#])|//|;)")
+_SUNG = re.compile(r"\[[^\[\]|]{1,20}\]|\([^()|\s]{1,14}\)")
+_NUMERAL = re.compile(r"[#b♯♭]?[ivIV]{1,3}[°ø+\w]{0,4}")
+_ALL_NAMINGS = (
+    Naming(),
+    Naming(replace(DEFAULT, lower_case_minor=True)),
+    Naming(replace(DEFAULT, german=True, lower_case_minor=True)),
+    Naming(replace(DEFAULT, latin=True)),
+)
 # Longer words are no chords.
 _LONGEST = 9
 _SOUNDING_SHARE = 0.6
@@ -43,7 +52,8 @@ class Line:
 
     Parameters
     ----------
-    kind : {"row", "chords", "name", "comment", "words", ""}
+    kind : {"row", "sung", "chords", "name", "comment", "words", ""}
+        ``"sung"`` has words between bar lines.
     text : str
         All of it, or for a row what stands from the first bar on.
     at : int
@@ -54,6 +64,8 @@ class Line:
         How often the section is played, where its name says so.
     before : str
         What stands before a row and is not a name.
+    sung : str
+        Words between chords in brackets, each at its place in ``text``; elsewhere blanks.
     """
 
     kind: str
@@ -62,6 +74,7 @@ class Line:
     name: str = ""
     times: int = 1
     before: str = ""
+    sung: str = ""
 
 
 def sort_line(text: str, at: int, naming: Naming) -> Line:
@@ -77,7 +90,7 @@ def sort_line(text: str, at: int, naming: Naming) -> Line:
     if label := KEY_LABEL.match(text):
         return _after_key(text, at, label.end(), naming)
     if "|" in text:
-        return _sung(_row(text, at, naming), naming)
+        return _in_bars(text, at, naming)
     if (found := _LABEL.match(text)) and name_of(found[0])[0]:
         after = text[found.end() :]
         rest = sort_line(after, at + found.end(), naming)
@@ -97,8 +110,14 @@ def sort_line(text: str, at: int, naming: Naming) -> Line:
     if name:
         return Line("name", text, at, name, times)
     if any(naming.reads(found[1] or found[2]) for found in _BRACKET.finditer(text)):
-        return Line("chords", _in_brackets(text, naming), at)
+        return Line("chords", _in_brackets(text, naming), at, sung=_SUNG.sub(_blanks, text))
     return Line("words", text, at)
+
+
+def _in_bars(text: str, at: int, naming: Naming) -> Line:
+    if has_words_in_bars(text, naming.reads):
+        return Line("sung", text, at)
+    return _sung(_row(text, at, naming), naming)
 
 
 def reads(word: str, naming: Naming) -> bool:
@@ -109,13 +128,37 @@ def reads(word: str, naming: Naming) -> bool:
 
 def may_be_chords(text: Iterable[str]) -> Iterable[str]:
     """Yield words that may be chords: those in rows, or in lines of nothing longer than a chord."""
-    lines = list(text)
+    lines = [line for line in text if not has_words_in_bars(line, _reads_anyhow)]
     rows = [line for line in lines if "|" in line]
     for line in rows or lines:
         held = [word for word in _SQUARE.findall(line) if Naming().reads(word)]
         words = held or line.replace("|", " ").split()
         if rows or all(len(word) <= _LONGEST for word in words):
             yield from (word for word in words if not BEATS.fullmatch(word))
+
+
+def has_words_in_bars(text: str, reads_word: Callable[[str], bool]) -> bool:
+    """Return whether more words than chords stand between bar lines, none of them in brackets.
+
+    Examples
+    --------
+    >>> lines = ("| The kite is up | above the bay |", "| F | Gmim7 |", "| I | ii V |")
+    >>> [has_words_in_bars(line, Naming().reads) for line in lines]
+    [True, False, False]
+    """
+    if "|" not in text or "[" in text or "{" in text:
+        return False
+    words = [
+        bare for word in text.replace("|", " ").split() if (bare := word.strip(_EDGES + ",;!?"))
+    ]
+    plain = [word for word in words if word[0].isalpha() and not reads_word(word)]
+    if len(plain) * 2 <= len(words) or any(is_near_a_chord(word) for word in plain):
+        return False
+    return any(word.isalpha() and not _NUMERAL.fullmatch(word) for word in plain)
+
+
+def _reads_anyhow(word: str) -> bool:
+    return any(naming.reads(word) for naming in _ALL_NAMINGS)
 
 
 def name_of(text: str) -> tuple[str, int]:
@@ -205,10 +248,15 @@ def _sung(row: Line, naming: Naming) -> Line:
     words = [word for word in rest if word[0].isalpha() and not naming.reads(word.strip(_EDGES))]
     if not held or not words:
         return row
+    words_alone = _SQUARE.sub(_blanks, row.text).replace("|", " ").replace(":", " ")
     kept = [sign if sign in "|:" else " " for sign in row.text]
     for found in held:
         kept[found.start(1) : found.end(1)] = found[1]
-    return replace(row, text="".join(kept))
+    return replace(row, text="".join(kept), sung=words_alone)
+
+
+def _blanks(found: re.Match[str]) -> str:
+    return " " * len(found[0])
 
 
 def _in_brackets(text: str, naming: Naming) -> str:

@@ -7,7 +7,9 @@ What a message may hold, beside all that ``harmonykit.tune.text.changes`` descri
 - repeats by signs, or by ``x2`` after a row; endings typed ``|1.``, ``[1`` or ``1st time``;
 - ``%``, ``/``, ``.``, ``-`` or a ditto mark for what sounds on, ``%%`` for two bars again;
 - ``Key: F``, ``3/4``, ``120 bpm``, ``Capo 2``, ``Form: AABA`` on lines of words;
-- chords in brackets above or within words; without bar lines each chord is taken as a bar.
+- chords in brackets above or within words; without bar lines each chord is taken as a bar;
+- words of a song: between bar lines of their own under a row, below chords that stand above their
+  words, or between chords in brackets.
 """
 
 from collections.abc import Iterable, Sequence
@@ -27,7 +29,9 @@ from harmonykit.tune.text.pasted.cells import Cell, Cutter
 from harmonykit.tune.text.pasted.header import Given, Header
 from harmonykit.tune.text.pasted.layout import Laid, Layer, Part
 from harmonykit.tune.text.pasted.lines import Line, may_be_chords, sort_line
+from harmonykit.tune.text.pasted.lyrics import Above, with_lyrics
 from harmonykit.tune.text.pasted.plain import Plain, find_naming
+from harmonykit.words.numbers import counted
 
 UNTITLED = "Untitled"
 MOST_CHARACTERS = 200_000
@@ -105,6 +109,7 @@ class _Reader:
         self.order: tuple[str, ...] = ()
         self.left_out: list[tuple[str, int]] = self.cutter.left_out
         self.doubts: list[tuple[str, int]] = self.cutter.doubts
+        self.above = Above()
 
     def message(self) -> Message:
         for line in self.lines:
@@ -130,16 +135,23 @@ class _Reader:
         )  # fmt: skip
 
     def _take(self, line: Line) -> None:
+        if line.kind == "sung" and not self.above.cells:
+            line = replace(line, kind="row")
         if line.kind == "row":
             self._before(line)
-            self.parts[-1].cells += self.cutter.row(line)
+            cells = self.cutter.row(line)
+            self.parts[-1].cells += cells
+            self.above = Above(cells, line.at)
+            self.above.between(line)
+        elif line.kind == "sung":
+            self.doubts += self.above.in_bars(line)
         elif line.kind == "chords":
             self._loose(line)
         elif line.kind == "name":
             if not self._heading(line.text, line.at):
                 self._begin(line.name, line.times)
         elif line.kind == "words":
-            self._words(line.text, line.at)
+            self._words(line.text, line.at, under=True)
         elif line.kind == "comment":
             self.left_out.append((line.text.strip(), line.at))
 
@@ -158,9 +170,11 @@ class _Reader:
             self.header.take_name(rest, at)
         return said
 
-    def _words(self, text: str, at: int) -> None:
+    def _words(self, text: str, at: int, *, under: bool = False) -> None:
         first = not any(part.cells for part in self.parts)
-        if not self._heading(text, at) and not (first and self.header.take_name(text, at)):
+        if self._heading(text, at) or (first and self.header.take_name(text, at)):
+            return
+        if not (under and self.above.under_chords(text)):
             self.left_out.append((text.strip(), at))
 
     def _begin(self, name: str, times: int) -> None:
@@ -186,6 +200,8 @@ class _Reader:
         if found and cells[-1].closes:
             found[0].opens, found[-1].closes = True, cells[-1].closes
         self.parts[-1].cells += found
+        self.above = Above(found, line.at, loose=not line.sung)
+        self.above.between(line)
         said = f"no bar lines: {taken} as a bar; type | between bars"
         if not any(said == doubt for doubt, _ in self.doubts):
             self.doubts.append((said, line.at))
@@ -213,6 +229,7 @@ class _Reader:
             now = layer.meter
             laid = layer.section(part.cells)
             bars, _ = read_changes(laid.text, now, partial(_where, self.plain, laid))
+            bars = with_lyrics(bars, layout.without_pairs(part.cells))
             if part.times > 1 and not any(bar.closes or bar.opens for bar in bars):
                 bars = (replace(bars[0], opens=True), *bars[1:])
                 bars = (*bars[:-1], replace(bars[-1], closes=part.times))
@@ -255,6 +272,8 @@ class _Reader:
         tempo = header.tempo or DEFAULT_TEMPO
         how = f"as written{self._at('tempo')}" if header.tempo else "assumed: the text names none"
         yield "tempo", f"{tempo:g} quarter notes a minute, {how}"
+        if under := sum(any(cell.lyric) for part in self.parts for cell in part.cells):
+            yield "words", f"under {counted(under, 'bar')}"
         for text, at in sorted(self.left_out, key=lambda pair: pair[1]):
             if any(char.isalnum() for char in text):
                 shown = text if len(text) <= 40 else text[:39] + "…"
