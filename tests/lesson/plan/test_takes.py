@@ -11,9 +11,11 @@ from harmonykit.errors import HarmonyError
 from harmonykit.lesson.plan.takes import FILES, PlayAlong
 
 
-def test_every_file_is_in_one_take_or_is_the_tuning() -> None:
-    takes = PlayAlong(FILES).takes
-    assert len(takes) == 4 and sum(len(take.kinds) for take in takes) + 1 == len(FILES)
+def test_every_file_is_in_one_take_or_is_of_the_whole_lesson() -> None:
+    takes, parts = PlayAlong(FILES).takes, PlayAlong(FILES).part_kinds
+    # The open strings are one more.
+    assert len(takes) == 4 and parts == ("mp3", "wav")
+    assert sum(len(take.kinds) for take in takes) + len(parts) + 1 == len(FILES)
     assert len({(take.suffix, kind) for take in takes for kind in take.kinds}) == 16
 
 
@@ -61,7 +63,7 @@ def test_a_table_is_read_whole() -> None:
         # What is near is offered; of what is near nothing, all there is.
         ({"tunign": True}, "tuning"),
         ({"slwo": 0.5}, "slow"),
-        ({"xyzzy": 1}, "click, files, melody, slow, tuning"),
+        ({"xyzzy": 1}, "click, files, melody, percussion, slow, tuning"),
         ({"files": ["slwo mp3"]}, '"slow mp3"'),
         ({"files": ["zzz"]}, ""),
         ({"slow": 2}, "0.7"),
