@@ -268,7 +268,7 @@ def test_click_and_bass_come_and_go_while_it_plays(tab: Opened) -> None:
     tab.page.get_by_label("percussion").uncheck()
     tab.page.get_by_label("bass").check()
     tab.walk(BAR)
-    assert kinds(LEAD + COUNT_IN + BAR) == {"tone", "bass"}
+    assert kinds(LEAD + COUNT_IN + 1.3 * BAR) == {"tone", "bass"}
     tab.page.get_by_label("click", exact=True).check()
     tab.walk(BAR)
     assert kinds(LEAD + COUNT_IN + 2 * BAR) == {"tone", "bass", "click"}
