@@ -19,8 +19,8 @@ from harmonykit.tune.groove.percussion import BRUSH, SHAKER, STICK, Hit
 # Their numbers in the percussion map of General MIDI, level 1 with the shaker of level 2.
 MIDI = {SHAKER: 82, BRUSH: 40, STICK: 37}
 ACCENT, PLAIN, GHOST = 88, 66, 42
-# Longer than any of them sounds.
-_SECONDS = 0.4
+# As long as each of them sounds.
+_SECONDS = {SHAKER: 0.25, BRUSH: 0.4, STICK: 0.15}
 
 
 def percussion(stage: Stage) -> Iterator[Event]:
@@ -46,7 +46,7 @@ def _struck(stage: Stage) -> Iterator[Event]:
             onset = stage.origin(step.bar) + hit.at
             moment = stage.moment(onset, step.bar) + who.late(step.bar, hit.at)
             hard = hardness(hit) + who.louder(step.bar, hit.at)
-            yield Event(max(moment, 0.0), _SECONDS, MIDI[hit.what], None, DRUM, hard)
+            yield Event(max(moment, 0.0), _SECONDS[hit.what], MIDI[hit.what], None, DRUM, hard)
 
 
 def hardness(hit: Hit) -> int:

@@ -22,8 +22,9 @@ from harmonykit.sound.performance import CLICK, HIGH_BLOCK, Event, Performance
 from harmonykit.sound.rehearsal import BY_GROOVE, Rehearsal
 from harmonykit.tune.bar import beat_length
 
-# A microsecond is far below what an ear or a player could tell.
-_DIGITS = 6
+# A microsecond is far below what an ear or a player could tell; ten of them still are, where there
+# is much to write.
+_DIGITS, _EVENT_DIGITS = 6, 5
 
 
 def music(played: Played) -> dict[str, Any]:
@@ -95,7 +96,7 @@ def _events(events: Sequence[Event]) -> list[list[Any]]:
 
 
 def _event(event: Event, beat: int = 0) -> list[Any]:
-    onset, length = round(event.onset, _DIGITS), round(event.length, _DIGITS)
+    onset, length = round(event.onset, _EVENT_DIGITS), round(event.length, _EVENT_DIGITS)
     string = beat if event.kind == CLICK else event.string
     return [onset, length, event.midi, string, event.kind, event.velocity]
 
