@@ -14,8 +14,8 @@ from typing import Any
 
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.shapes.voicing import Voicing
-from harmonykit.home.choices import Offer, offers_of
 from harmonykit.home.figures import chord_figure, figure_of, shape_figure
+from harmonykit.practice.choices import Offer, offers_of
 from harmonykit.practice.kinds import KINDS, USUAL, ask
 from harmonykit.practice.question import LEVELS, Question, Spec
 from harmonykit.practice.theme import Theme

@@ -11,14 +11,14 @@ from typing import Any
 from harmonykit.about.names import note_of
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.shapes.finding import Wanted, find_voicings
+from harmonykit.practice.choices import Offer, offers_of
 from harmonykit.practice.heard import printed, sounds_of
-from harmonykit.practice.question import RIGHT, Chance, Question, Seen, read_item
+from harmonykit.practice.question import RIGHT, Question, Seen, read_item
 from harmonykit.practice.wording import GOOD, read_chords, read_move, read_notes
 from harmonykit.theory.chord import Chord
 
 _ROOTS = "C C# Db D D# Eb E F F# Gb G G# Ab A A# Bb B Cb".split()
-_MOST_CHOICES, _FEW_STRINGS, _TOP_FRET = 4, 4, 12
-_LETTERS = "ABC"
+_FEW_STRINGS, _TOP_FRET = 4, 12
 
 
 def plain_question(question: Question) -> dict[str, Any]:
@@ -32,10 +32,10 @@ def plain_question(question: Question) -> dict[str, Any]:
     -------
     dict
         ``id``, ``item``, ``kind``, ``about``, ``medium``, ``level``, ``prompt``, ``form``;
-        ``answer``, a right one as printed; ``right``, what counts as right; ``choices``, each
-        with its text, whether it is right, what is said of it and what it sounds like;
-        ``reason``; ``hints``; ``sounds``, as MIDI numbers; ``seen`` and ``shown``, the picture
-        before and after an answer.
+        ``answer``, a right one as printed; ``right``, what counts as right; ``choices``, the
+        answers that a page offers, each with its text, whether it is right, what is said of it and
+        what it sounds like; ``reason``; ``hints``; ``sounds``, as MIDI numbers; ``seen`` and
+        ``shown``, the picture before and after an answer.
 
         ``right`` is, by form: for chords, a list of parts, each of which any of its symbols
         names; for notes, the pitch classes, and in ``names`` their names where these count; for a
@@ -65,7 +65,7 @@ def plain_question(question: Question) -> dict[str, Any]:
         "answer": printed(question, question.answer),
         "right": _right(question),
         "names": [n.name for n in read_notes(question.answer)] if _named(question) else [],
-        "choices": [_choice(question, text) for text in _choices(question)],
+        "choices": [_choice(question, each) for each in offers_of(question) if each.at < 0],
         "reason": reason,
         "hints": list(question.hints),
         "sounds": [list(pitches) for pitches in question.sounds],
@@ -140,56 +140,14 @@ def _right_shapes(question: Question) -> list[str]:
     return list(dict.fromkeys((question.answer, *others)))
 
 
-def _choice(question: Question, text: str) -> dict[str, Any]:
-    verdict = question.judge(text)
+def _choice(question: Question, offer: Offer) -> dict[str, Any]:
     return {
-        "text": text,
-        "printed": printed(question, text),
-        "right": verdict.score == RIGHT,
-        "said": verdict.said,
-        "sounds": [list(pitches) for pitches in sounds_of(question, text)],
+        "text": offer.text,
+        "printed": printed(question, offer.text),
+        "right": offer.is_right,
+        "said": offer.verdict.said,
+        "sounds": [list(pitches) for pitches in sounds_of(question, offer.text)],
     }
-
-
-def _choices(question: Question) -> list[str]:
-    """Return four answers at most, one of them right; none where notes or frets are pressed."""
-    chance = Chance(f"{question.spec.seed}/{question.spec.number}/{question.item}/choices")
-    if question.form == "letter":
-        return list(_LETTERS[: (len(question.sounds) + 1) // 3])
-    if question.choices:
-        return list(question.choices)
-    near = _near(question)
-    wrong = [each for each in dict.fromkeys(near) if not _is_right(question, each)]
-    if not wrong:
-        return []
-    return chance.shuffled([question.answer, *chance.some(wrong, _MOST_CHOICES - 1)])
-
-
-def _near(question: Question) -> list[str]:
-    """Return answers like the right one, right ones among them; none where several are asked."""
-    answer = question.answer
-    if question.form == "number":
-        right = int(answer)
-        return [str(right + step) for step in (-2, -1, 1, 2, 3) if right + step >= 0]
-    if question.form == "move":
-        start, end = read_move(answer)
-        chord = question.seen.chord
-        tones = chord.tones if chord is not None else (start,)
-        step = (end.pitch_class - start.pitch_class + 6) % 12 - 6
-        return [
-            f"{tone.name} to {note_of((tone.pitch_class + by) % 12).name}"
-            for tone in tones
-            for by in (step, -step)
-        ]
-    if question.form == "chords":
-        chords = read_chords(answer)
-        if len(chords) == 1:
-            root, suffix = chords[0].root.pitch_class, chords[0].quality
-            return [f"{note_of((root + up) % 12).name}{suffix}" for up in (1, 2, 3, 5, 7, 9, 10)]
-    if question.form == "notes" and len(read_notes(answer)) == 1:
-        pc = read_notes(answer)[0].pitch_class
-        return [note_of((pc + up) % 12).name for up in (1, 2, 3, 5, 7, 9, 10, 11)]
-    return []
 
 
 def _seen(seen: Seen) -> dict[str, Any]:
