@@ -31,6 +31,7 @@ class Playing:
     ``late`` are beats by which the first chord of a bar comes late, ``pauses`` beats waited before
     it; ``skipped`` are bars left out.  ``wobble`` is how uneven bars are, ``drift`` how much slower
     the end is than the beginning, ``astray`` how far single strings are out of tune in cents,
+    ``slips`` how many cents new strings go flat from the first bar to the last,
     ``apart`` the seconds from string to string; ``strums`` are those in a bar, all beats where 0.
     """
 
@@ -41,6 +42,7 @@ class Playing:
     pauses: dict[int, float] = field(default_factory=dict)
     skipped: frozenset[int] = frozenset()
     astray: float = 0.0
+    slips: float = 0.0
     apart: float = 0.008
     drift: float = 0.0
     lead: float = 1.0
@@ -151,6 +153,7 @@ def perform(way: Arrangement, how: Playing) -> tuple[Samples, list[Played]]:
             if pitch is not None:
                 start = int((at + how.apart * place + chance.normal(0, 0.002)) * RATE)
                 off = how.cents + how.astray * _ASTRAY[place % len(_ASTRAY)]
+                off -= 3 * round(how.slips * at / clock / 3)
                 tone = string(how.strings, round(pitch + off / 100, 3), way.instrument, place)
                 stop = min(start + len(tone), int((after + 0.02) * RATE), total)
                 fade = np.ones(max(stop - start, 0))
@@ -179,6 +182,55 @@ def sung(sound: Samples, seed: int = 7, loud: float = 0.7) -> Samples:
     voice = sum(np.sin(number * phase) / number**1.5 for number in range(1, 9))
     level = np.sqrt(np.mean(sound**2) / np.mean(voice**2))
     return sound + loud * level * voice
+
+
+def hummed(way: Arrangement, seed: int = 1) -> Samples:
+    """Return a voice that hums the top notes of an arrangement, in its tempo."""
+    chance = np.random.default_rng(seed)
+    beat = 60 / way.tempo
+    steps = [(s.voicing, round(float(s.beats) * beat * RATE)) for s in way.steps]
+    pitch = np.concatenate(
+        [np.full(long, (max(v.sounding) if v else 60) - 12.0) for v, long in steps]
+    )
+    pitch = np.convolve(np.pad(pitch, 900, "edge"), np.ones(1801) / 1801, "valid")
+    pitch += 0.3 * np.sin(2 * np.pi * 5.5 * np.arange(len(pitch)) / RATE)
+    phase = 2 * np.pi * np.cumsum(440 * 2 ** ((pitch - 69) / 12)) / RATE
+    voice = sum(np.sin(number * phase) / number**1.5 for number in range(1, 9))
+    return 0.3 * voice + 0.003 * chance.normal(size=len(pitch))
+
+
+def spoken(seconds: float, seed: int = 2) -> Samples:
+    """Return what speech is like: a pitch that glides, two formants, a syllable now and then."""
+    chance = np.random.default_rng(seed)
+    time = np.arange(int(seconds * RATE)) / RATE
+
+    def gliding(low: float, high: float, every: float = 0.18) -> Samples:
+        at = np.arange(0, seconds + 2 * every, every)
+        return np.interp(time, at, chance.uniform(low, high, len(at)))
+
+    hertz, loud = 120 * 2 ** gliding(-0.4, 0.4, 0.25), gliding(0, 1)
+    first, second = gliding(300, 900), gliding(900, 2400)
+    phase = 2 * np.pi * np.cumsum(hertz) / RATE
+    sound = np.zeros(len(time))
+    for number in range(1, 26):
+        high = number * hertz
+        part = np.exp(-(((high - first) / 120) ** 2))
+        part += 0.5 * np.exp(-(((high - second) / 200) ** 2)) + 0.05 / number
+        sound += np.sin(number * phase) * part
+    return 0.3 * sound * np.where(loud > 0.25, loud, 0) + 0.002 * chance.normal(size=len(time))
+
+
+def plucked_line(way: Arrangement, kind: str = "bright") -> Samples:
+    """Return the top notes of an arrangement, plucked one at a time."""
+    beat, clock = 60 / way.tempo, 0.0
+    sound = np.zeros(round((float(sum(s.beats for s in way.steps)) * beat + 3) * RATE))
+    for step in way.steps:
+        if step.voicing is not None:
+            tone = string(kind, float(max(step.voicing.sounding)), way.instrument, 0)
+            start, long = round(clock * RATE), round(float(step.beats) * beat * RATE)
+            sound[start : start + long] += tone[:long][: len(sound) - start]
+        clock += float(step.beats) * beat
+    return sound / np.abs(sound).max() * 0.5
 
 
 def counted_in(sound: Samples, seed: int = 9) -> Samples:

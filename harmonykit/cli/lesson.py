@@ -184,7 +184,8 @@ def judge(lesson: str, answer: Path) -> Iterator[str]:
 def heard(lesson: str, recording: Path, level: int, instrument: str) -> Iterator[str]:
     """Yield what is heard in a recording of a level, or of a tune, line by line."""
     from harmonykit.arrange.search import reharmonise
-    from harmonykit.lesson.listening import ALIKE, hear_playing
+    from harmonykit.lesson.listening import hear_playing
+    from harmonykit.lesson.verdicts import ALIKE
 
     if Path(lesson).suffix == TUNE_FILE or lesson in shipped("tunes"):
         tune = read_tune(find_data("tunes", lesson))

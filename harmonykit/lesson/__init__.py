@@ -17,11 +17,12 @@ if TYPE_CHECKING:
     from harmonykit.lesson.course import build_course
     from harmonykit.lesson.draft.writing import draft as first_draft
     from harmonykit.lesson.draft.writing import write_draft as write_first_draft
-    from harmonykit.lesson.listening import Heard, Hearing, hear_playing
+    from harmonykit.lesson.listening import hear_playing
     from harmonykit.lesson.plan.model import Lesson, LessonError
     from harmonykit.lesson.script import course_minutes, minutes
     from harmonykit.lesson.statements.every_root import exactly
     from harmonykit.lesson.statements.facts import apart, leads_to, same_notes, set_class, share
+    from harmonykit.lesson.verdicts import Heard, Hearing
 else:
     __getattr__, __dir__ = offered(__name__)
 

@@ -1,13 +1,14 @@
 """A recording of a student, compared with what a level asks: which chord is heard at each change.
 
 What sounds alike cannot be told apart: chords of the same notes (C6 and Am7), and shapes of one
-chord at the same pitches.  A verdict says how sure it is: of those called sure, 95 in 100 at least
-are right, and 75 of those called likely (``tests/lesson/test_listening.py`` counts).
+chord at the same pitches.  A verdict says how sure it is: of those called sure, 97 in 100 at least
+are right, and 75 of those called likely (``tests/lesson/test_listening.py`` counts, on strings
+that are made, not on recordings of people).  What is not chords on strings gets no verdict.
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from itertools import groupby
 from pathlib import Path
 
@@ -20,7 +21,27 @@ from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.lesson.build import load_lesson
 from harmonykit.lesson.following import Followed, follow, pulses_of
 from harmonykit.lesson.plan.model import LessonError
-from harmonykit.sound.hearing import Ear, notes_of, ringing, sound_of, tuned_in, usual_sounds
+from harmonykit.lesson.verdicts import (
+    AS_WRITTEN,
+    LEFT_OUT,
+    LIKELY,
+    NOTHING,
+    OTHER,
+    SURE,
+    UNCLEAR,
+    UNLIKE,
+    Heard,
+    Hearing,
+)
+from harmonykit.sound.hearing import (
+    Ear,
+    notes_of,
+    ringing,
+    sound_of,
+    strung,
+    tuned_in,
+    usual_sounds,
+)
 from harmonykit.sound.recording import STEP, Numbers, Recording, read_recording
 from harmonykit.sound.strung import frequency
 from harmonykit.theory.naming import name_chords
@@ -28,10 +49,6 @@ from harmonykit.theory.note import Note
 from harmonykit.theory.sets.pcset import PcSet
 from harmonykit.words.numbers import counted
 
-SURE, LIKELY = 0.95, 0.85
-AS_WRITTEN, OTHER, UNLIKE, UNCLEAR, NOTHING, LEFT_OUT = (
-    "as written", "another chord", "not as written", "unclear", "nothing", "left out",
-)  # fmt: skip
 _NAMED = 3
 # After a change the strings are struck one after another, and the window still holds the old chord.
 _ENTERS, _LEAVES = 0.12, 0.04
@@ -40,123 +57,6 @@ _OCTAVE = 0.9
 # A chord that no list has is less like its nearest than chords that are known are like theirs.
 _UNKNOWN = 0.03
 _FEW, _MANY = 0.4, 0.7
-
-
-@dataclass(frozen=True, slots=True)
-class Heard:
-    """What was heard at one change.
-
-    Parameters
-    ----------
-    bar : int
-        Its number on paper.
-    asked, shape : str
-        The chord and the fret numbers that the level has there.
-    verdict : str
-        ``"as written"``, ``"another chord"``, ``"not as written"``, ``"unclear"``, ``"nothing"`` or
-        ``"left out"``.
-    names : tuple of str
-        The chords that it may be, the most probable first.
-    chance : float in 0..1
-        How probable the verdict is.
-    seconds : float
-        Where in the recording.
-    octave : bool
-        Whether the shape's own octave is told from others.
-    """
-
-    bar: int
-    asked: str
-    shape: str
-    verdict: str
-    names: tuple[str, ...] = ()
-    chance: float = 0.0
-    seconds: float = 0.0
-    octave: bool = True
-
-    @property
-    def clock(self) -> str:
-        """Where in the recording, in minutes and seconds."""
-        return f"{int(self.seconds) // 60}:{int(self.seconds) % 60:02}"
-
-    @property
-    def right(self) -> bool:
-        """Whether the chord that the level has was heard."""
-        return self.verdict == AS_WRITTEN
-
-    @property
-    def sure(self) -> bool:
-        """Whether the verdict is sure."""
-        return self.chance >= SURE
-
-    @property
-    def told(self) -> str:
-        """What was heard, and how sure that is, in words."""
-        how = "sure" if self.sure else "likely"
-        first = self.names[0] if self.names else ""
-        if self.verdict == AS_WRITTEN:
-            return f"{self.asked} heard ({how})" + ("" if self.octave else ", in some octave")
-        if self.verdict == OTHER:
-            return f"{first} heard, not {self.asked} ({how})"
-        if self.verdict == UNLIKE:
-            return f"not {self.asked} ({how}); it resembles {first}"
-        if self.verdict == UNCLEAR:
-            return f"{' or '.join(self.names) or 'several chords'}, cannot tell"
-        return "nothing heard" if self.verdict == NOTHING else "left out"
-
-
-@dataclass(frozen=True, slots=True)
-class Hearing:
-    """What was heard in a recording, change by change.
-
-    Parameters
-    ----------
-    name : str
-        The level, or the tune.
-    heard : tuple of Heard
-        One for each change of chords, and for each bar in which a chord stays.
-    tempo : float
-        The student's, in quarters a minute.
-    cents : float
-        How far the strings are from A4 = 440 Hz.
-    fits : bool
-        Whether it is a recording of this level at all; if not, the remarks say what it may be.
-    remarks : tuple of str
-        What makes hearing hard in this recording, and what to do.
-    """
-
-    name: str
-    heard: tuple[Heard, ...]
-    tempo: float
-    cents: float
-    fits: bool
-    remarks: tuple[str, ...] = ()
-
-    @property
-    def right(self) -> int:
-        """At how many changes the chord of the level was heard."""
-        return sum(each.right for each in self.heard)
-
-    @property
-    def unclear(self) -> int:
-        """At how many changes it cannot be told."""
-        return sum(each.verdict == UNCLEAR for each in self.heard)
-
-    @property
-    def summary(self) -> str:
-        """How many changes were heard as written, and the tempo."""
-        others = len(self.heard) - self.right - self.unclear
-        return (
-            f"{self.name}: {self.right} of {counted(len(self.heard), 'change')} heard as written, "
-            f"{others} not, {self.unclear} unclear; tempo about {self.tempo:.0f}"
-        )
-
-
-ALIKE = (
-    "What sounds alike cannot be told apart: chords of the same notes (C6 and Am7), and a shape "
-    "from another one at the same pitches."
-)
-"""What is said below every list of what was heard."""
 
 
 def hear_playing(asked: Arrangement | str | Path, recording: str | Path, level: int = 1) -> Hearing:
@@ -198,17 +98,43 @@ def hear_playing(asked: Arrangement | str | Path, recording: str | Path, level: 
             raise LessonError(f"unknown level {level}", rule=f"1 to {len(played)}")
         way, name = played[level - 1].arrangement, played[level - 1].level.name
     sound = read_recording(recording, frequency(min(way.instrument.midi)))
+    sort = strung(Ear.for_shapes(way.shapes, way.instrument), sound)
+    if sort.trouble:
+        said = _not_strung(way, sort.trouble)
+        return Hearing(name, (), 0, sound.cents, fits=False, remarks=(said,))
     listener = _Listener(way, sound)
-    remarks = [*sound.remarks]
+    heard, remarks = listener.heard, [*sound.remarks]
     fits = listener.share >= _FEW
     if not fits:
-        remarks.append(_elsewhere(way, sound))
+        lacks = _not_strung(way, "none of its chords") if sort.strange else _UNFIT
+        remarks.append(_elsewhere(way, sound) or lacks)
+    if sort.doubtful:
+        heard = tuple(each.doubted for each in heard)
+        remarks.append(_COVERED)
     tempo = round(float(way.tempo) * listener.followed.pace)
-    return Hearing(name, listener.heard, tempo, sound.cents, fits, tuple(remarks))
+    return Hearing(name, heard, tempo, sound.cents, fits, tuple(remarks))
+
+
+_UNFIT = (
+    "The recording does not fit: few of its chords are those of this level. Is it the right "
+    "level, played from the first bar on, on one instrument alone?"
+)
+_COVERED = (
+    "Something else sounds beside the strings, a voice or noise: nothing below is sure. "
+    "Record the instrument alone."
+)
+
+
+def _not_strung(way: Arrangement, lacks: str) -> str:
+    """Say that what sounds is not chords on strings, and what it is."""
+    return (
+        f"This does not sound like chords on the {way.instrument.name}: it has {lacks}. "
+        "Nothing is judged. Record the instrument alone, within an arm's length."
+    )
 
 
 def _elsewhere(way: Arrangement, sound: Recording) -> str:
-    """Say what a recording is that does not fit: moved by some semitones, or something else."""
+    """Say by how many semitones a recording that does not fit is moved, if it is."""
     listened = Ear.for_shapes(way.shapes, way.instrument)
     for shift in listened.shifts(sound):
         moved = replace(sound, strengths=np.roll(sound.strengths, -shift, axis=1))
@@ -219,10 +145,7 @@ def _elsewhere(way: Arrangement, sound: Recording) -> str:
                 f"{way.instrument.name}: another instrument, another tuning, or a capo. "
                 "Choose the lesson for that instrument."
             )
-    return (
-        "The recording does not fit: few of its chords are those of this level. Is it the right "
-        "level, played from the first bar on, on one instrument alone?"
-    )
+    return ""
 
 
 class _Listener:

@@ -7,13 +7,12 @@ from harmonykit.public import offered
 if TYPE_CHECKING:
     from harmonykit.practice.answered import Answered
     from harmonykit.practice.changes import (
+        Change,
         ChangeStanding,
-        Round,
         change_standings,
         changes_of,
-        keep_round,
+        changes_of_lesson,
         next_tempo,
-        read_rounds,
     )
     from harmonykit.practice.class_sets import (
         make_set,
@@ -31,6 +30,7 @@ if TYPE_CHECKING:
     from harmonykit.practice.plain import plain_question
     from harmonykit.practice.progress import Progress
     from harmonykit.practice.question import Question, Spec, Verdict
+    from harmonykit.practice.rounds import Round, keep_round, read_rounds
     from harmonykit.practice.sets import ExerciseSet
     from harmonykit.practice.theme import Theme
 else:
@@ -42,6 +42,7 @@ else:
 __all__ = [
     "KINDS",
     "Answered",
+    "Change",
     "ChangeStanding",
     "Confusion",
     "ExerciseSet",
@@ -56,6 +57,7 @@ __all__ = [
     "change_loop",
     "change_standings",
     "changes_of",
+    "changes_of_lesson",
     "keep_round",
     "next_tempo",
     "read_rounds",

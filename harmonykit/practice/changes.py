@@ -2,64 +2,23 @@
 
 A change has a scale of its own: the best tempo at which it was clean, and the days since.  It is
 practised as a loop of two bars, a bar of each shape: two clean rounds in a row lead on to a higher
-tempo, one that was not clean leads back (common practice, no source).  What was practised is kept,
-minute by minute, in a file beside the notebook, ``my-changes.jsonl``.
+tempo, one that was not clean leads back (common practice, no source).
 """
 
 from __future__ import annotations
 
-import json
-from collections.abc import Iterable, Sequence
-from dataclasses import asdict, dataclass, fields
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
 from datetime import date, datetime
+from itertools import pairwise
 from pathlib import Path
-from typing import Any
 
-from harmonykit.errors import HarmonyError, Place
-from harmonykit.files import decode, read_bytes
-from harmonykit.files.lock import append
-from harmonykit.fretboard.shapes.voicing import Voicing
-from harmonykit.practice.theme import Theme, instrument_of
+from harmonykit.practice.rounds import FASTEST, SLOWEST, Round
+from harmonykit.practice.theme import Theme
 
-START, SLOWEST, FASTEST = 50, 30, 240
+START = 50
 CLEAN_IN_A_ROW = 2
 _UP, _DOWN, _LEAST = 0.08, 0.12, 2
-_HEAD = {"format": 1, "made_by": "harmonykit", "kind": "changes"}
-_MOST_BYTES = 16_000_000
-
-
-@dataclass(frozen=True, slots=True)
-class Round:
-    """One round of practice of a change.
-
-    Parameters
-    ----------
-    at : str
-        Local date and time, as ISO 8601 writes them.
-    instrument : str
-    before, after : str
-        The two shapes: ``"2-2-2-3"``.
-    tempo : int
-        Quarters a minute.
-    clean : bool
-        Whether every note sounded, in time.
-    seconds : int
-        How long it was practised.
-    """
-
-    at: str
-    instrument: str
-    before: str
-    after: str
-    tempo: int
-    clean: bool
-    seconds: int
-
-    @property
-    def change(self) -> tuple[str, str, str]:
-        """Which change it is: a loop goes both ways."""
-        one, other = sorted((self.before, self.after))
-        return self.instrument, one, other
 
 
 @dataclass(frozen=True, slots=True)
@@ -173,8 +132,28 @@ def _day(each: Round, today: date) -> date:
         return today
 
 
+@dataclass(frozen=True, slots=True)
+class Change:
+    """A change from one shape to another, with the chords that they are.
+
+    Parameters
+    ----------
+    before, after : str
+        The two shapes: ``"0-0-0-0"``.
+    first, second : str
+        The chords: ``"C6"``; empty where they have no name.
+    """
+
+    before: str
+    after: str
+    first: str = ""
+    second: str = ""
+
+
 def changes_of(theme: Theme, level: int = 1) -> tuple[tuple[str, str], ...]:
-    """Return the changes between shapes that a lesson asks of the hand: the nearest of each two.
+    """Return the changes between shapes that a lesson asks of the hand.
+
+    At level 1 the usual shapes stand, then the nearest of the first two, three, four.
 
     Parameters
     ----------
@@ -190,117 +169,78 @@ def changes_of(theme: Theme, level: int = 1) -> tuple[tuple[str, str], ...]:
     >>> hk.practice.changes_of(hk.practice.Theme(pairs=("C6>G7",)))
     (('0-0-0-0', '0-2-1-2'),)
     """
+    return tuple((each.before, each.after) for each in named_changes(theme, level))
+
+
+def named_changes(theme: Theme, level: int = 1) -> tuple[Change, ...]:
+    """Return the changes between a theme's chords, each as two shapes.
+
+    Examples
+    --------
+    >>> named_changes(Theme(pairs=("C6>G7",)))
+    (Change(before='0-0-0-0', after='0-2-1-2', first='C6', second='G7'),)
+    """
+    return _once(_nearest(theme, level))
+
+
+def _nearest(theme: Theme, level: int) -> Iterator[Change]:
     from harmonykit.fretboard.hands.travel import travel_mm
     from harmonykit.practice.shapes import shapes_of
 
-    found = []
+    limits = theme.limits(level)
     for before, after in theme.changes(level):
-        limits = theme.limits(level)
         starts = shapes_of(before.over(None), theme.neck, limits)
         ends = shapes_of(after.over(None), theme.neck, limits)
         if starts and ends:
             start = starts[0]
-            end = min(ends, key=lambda shape: travel_mm(start, shape))
-            found.append((start.digits, end.digits))
-    return tuple(dict.fromkeys(found))
+            end = min(ends[:level], key=lambda shape: travel_mm(start, shape))
+            yield Change(start.digits, end.digits, before.symbol, after.symbol)
 
 
-def keep_round(path: str | Path, practised: Round) -> None:
-    """Add a round to a file, which is made with the first.
-
-    Parameters
-    ----------
-    path : str or Path
-    practised : Round
-
-    Raises
-    ------
-    HarmonyError
-        If its shapes or its tempo cannot be, or nothing can be written.
-
-    Examples
-    --------
-    >>> from tempfile import mkdtemp
-    >>> file = mkdtemp() + "/my-changes.jsonl"
-    >>> one = hk.practice.Round("2031-05-04", "ukulele", "2-2-2-3", "0-2-1-2", 60, True, 90)
-    >>> hk.practice.keep_round(file, one)
-    >>> hk.practice.read_rounds(file) == (one,)
-    True
-    """
-    neck = instrument_of(practised.instrument)
-    for shape in (practised.before, practised.after):
-        Voicing.parse(shape, neck)
-    if not SLOWEST <= practised.tempo <= FASTEST or practised.seconds < 0:
-        raise HarmonyError(
-            f"a tempo of {practised.tempo} is out of range", rule=f"{SLOWEST} to {FASTEST}"
-        )
-    append(Path(path), _line(_HEAD), _line(asdict(practised)), _is_whole)
+def _once(changes: Iterable[Change]) -> tuple[Change, ...]:
+    """Return changes as they come, each once whichever way round, and none that is no change."""
+    found: dict[frozenset[str], Change] = {}
+    for each in changes:
+        if each.before != each.after:
+            found.setdefault(frozenset((each.before, each.after)), each)
+    return tuple(found.values())
 
 
-def _line(values: dict[str, Any]) -> bytes:
-    return (json.dumps(values, ensure_ascii=False) + "\n").encode()
-
-
-def _is_whole(tail: bytes) -> bool:
-    try:
-        values = json.loads(tail)
-    except ValueError:
-        return False
-    return values == _HEAD or _read(values) is not None
-
-
-def _read(values: object) -> Round | None:
-    names = {each.name: str(each.type) for each in fields(Round)}
-    if not isinstance(values, dict) or set(values) != set(names):
-        return None
-    kinds = {"str": str, "int": int, "bool": bool}
-    if any(type(values[name]) is not kinds[kind] for name, kind in names.items()):
-        return None
-    return Round(**values)
-
-
-def read_rounds(path: str | Path) -> tuple[Round, ...]:
-    """Return the rounds that a file holds; none where there is no file yet.
+def changes_of_lesson(lesson: str | Path, level: int = 1) -> tuple[Change, ...]:
+    """Return the changes that a level of a lesson plays, in their order, each once.
 
     Parameters
     ----------
-    path : str or Path
+    lesson : str or Path
+        A lesson file, or the bare name of one that ships.
+    level : int
+        Counted from 1.
 
     Returns
     -------
-    tuple of Round
+    tuple of Change
 
     Raises
     ------
     HarmonyError
-        If the file is of a later format, of something else, or broken within.
+        If the lesson cannot be read, or has no such level.
 
     Examples
     --------
-    >>> hk.practice.read_rounds("not-yet-there.jsonl")
-    ()
+    >>> hk.practice.changes_of_lesson("stiff_dominant")[0]
+    Change(before='2-2-1-2', after='0-2-0-1', first='Dm6', second='Gm6')
     """
-    path = Path(path)
-    if not path.exists():
-        return ()
-    whole, _, torn = read_bytes(path, _MOST_BYTES).rpartition(b"\n")
-    lines = whole.split(b"\n") if whole else []
-    if torn and _is_whole(torn):
-        lines.append(torn)
-    found = []
-    for number, line in enumerate(lines, 1):
-        try:
-            values = json.loads(decode(line, path.name))
-        except (ValueError, RecursionError, HarmonyError):
-            values = None
-        read = _read(values)
-        if number == 1 and values == _HEAD:
-            continue
-        if number == 1 or read is None:
-            raise HarmonyError(
-                f"{path} is damaged, or not a file of practised changes",
-                place=Place(path.name, number),
-                mend="move it away to start a new one; this one stays as it is",
-            )
-        found.append(read)
-    return tuple(found)
+    from harmonykit.lesson.build import load_lesson
+    from harmonykit.lesson.plan.model import LessonError
+
+    played = load_lesson(lesson).played
+    if not 1 <= level <= len(played):
+        raise LessonError(f"unknown level {level}", rule=f"1 to {len(played)}")
+    steps = [step for step in played[level - 1].arrangement.steps if step.voicing is not None]
+    return _once(
+        Change(
+            a.voicing.digits, b.voicing.digits, *(s.chord.symbol if s.chord else "" for s in (a, b))
+        )
+        for a, b in pairwise(steps)
+        if a.voicing is not None and b.voicing is not None
+    )

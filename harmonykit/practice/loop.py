@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.shapes.voicing import Voicing
-from harmonykit.practice.changes import FASTEST, SLOWEST
+from harmonykit.practice.rounds import FASTEST, SLOWEST
 from harmonykit.practice.theme import instrument_of
 from harmonykit.sound.chords import RATE, Sound
 from harmonykit.sound.performance import (

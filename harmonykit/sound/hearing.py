@@ -48,6 +48,8 @@ _FARTHEST, _TRIED = 7, 4
 _SILENT, _VAGUE = 0.12, 0.79
 # A string is heard on for so long, in seconds, and what it was counts less and less.
 _RING, _FADES = 1.2, 0.9
+# What is less than this is not chords on strings; what is less than the second is so in part.
+_CHORDS, _STEADY, _ALIKE = (0.5, 0.85), (0.3, 0.4), (0.7, 0.73)
 
 
 @lru_cache(maxsize=8)
@@ -233,6 +235,70 @@ def tuned_in(ear: Ear, sound: Recording) -> tuple[Ear, NDArray[np.bool_]]:
     near = ear.fitted(sound.strengths[~silent]).likeness(sound.strengths).max(axis=1)
     silent |= near < _VAGUE * np.percentile(near, 90)
     return ear.fitted(sound.strengths[~silent]), silent
+
+
+@dataclass(frozen=True, slots=True)
+class Strung:
+    """Whether what sounds is chords on strings at all.
+
+    Parameters
+    ----------
+    chords : float in 0..1
+        The share of moments that are more like a chord than like any one note: of a voice, or of a
+        tune without chords, none.
+    steady : float in 0..1
+        How well the pitches agree on one tuning: noise and speech have none.
+    alike : float in 0..1
+        How like the nearest chord of the instrument a moment is.
+    """
+
+    chords: float
+    steady: float
+    alike: float
+
+    @property
+    def trouble(self) -> str:
+        """What it is in place of chords on strings, or nothing."""
+        if self.chords < _CHORDS[0]:
+            return "one note at a time, as a voice or a single line has it"
+        if self.steady < _STEADY[0]:
+            return "no steady pitch, as noise and speech have none"
+        return ""
+
+    @property
+    def strange(self) -> bool:
+        """Whether it is like no chord of the instrument."""
+        return self.alike < _ALIKE[0]
+
+    @property
+    def doubtful(self) -> bool:
+        """Whether something else sounds so loud that no verdict is sure."""
+        limits = zip(
+            (self.chords, self.steady, self.alike), (_CHORDS, _STEADY, _ALIKE), strict=True
+        )
+        return any(number < limit[1] for number, limit in limits)
+
+
+def strung(ear: Ear, sound: Recording) -> Strung:
+    """Return whether what sounds in a recording is chords on strings.
+
+    Parameters
+    ----------
+    ear : Ear
+        As it was made for the shapes, not yet fitted to the recording.
+    sound : Recording
+    """
+    _, silent = tuned_in(ear, sound)
+    rows = sound.strengths[~silent]
+    near = ear.likeness(rows).max(axis=1)
+    single = (_unit(rows) @ _single_notes().T).max(axis=1)
+    return Strung(float(np.mean(near > single)), sound.clear, float(np.median(near)))
+
+
+@lru_cache(maxsize=1)
+def _single_notes() -> Numbers:
+    """Return how strong each pitch is where one note sounds, for every note."""
+    return _unit(np.stack([_strengths((pitch,)) for pitch in range(LOWEST, HIGHEST - 12)]))
 
 
 def ringing(fits: Numbers, loud: Numbers) -> Numbers:

@@ -21,6 +21,7 @@ if TYPE_CHECKING:
     from harmonykit.workbook.panels.neck import NeckPanel
     from harmonykit.workbook.panels.one_note import OneNotePanel
     from harmonykit.workbook.panels.turn import TurnPanel
+    from harmonykit.workbook.practice.changes_panel import ChangesPanel
     from harmonykit.workbook.practice.panel import ExercisePanel
     from harmonykit.workbook.practice.set_panel import SetPanel
     from harmonykit.workbook.reharmonise.panel import ReharmonisePanel
@@ -31,6 +32,7 @@ else:
 
 __all__ = [
     "CataloguePanel",
+    "ChangesPanel",
     "ChordScalePanel",
     "ClockPanel",
     "CodeSwitch",

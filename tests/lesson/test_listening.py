@@ -17,13 +17,27 @@ import numpy as np
 import pytest
 import soundfile
 import students
-from students import RATE, Playing, Samples, counted_in, noisy, perform, phoned, roomy, sung
+from students import (
+    RATE,
+    Playing,
+    Samples,
+    counted_in,
+    hummed,
+    noisy,
+    perform,
+    phoned,
+    plucked_line,
+    roomy,
+    spoken,
+    sung,
+)
 
 from harmonykit.arrange.arrangement import Arrangement
 from harmonykit.arrange.search import reharmonise
 from harmonykit.cli import main
 from harmonykit.lesson.build import load_lesson
-from harmonykit.lesson.listening import Heard, hear_playing
+from harmonykit.lesson.listening import hear_playing
+from harmonykit.lesson.verdicts import Heard
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.note import Note
 from harmonykit.theory.sets.pcset import PcSet
@@ -49,6 +63,7 @@ CONDITIONS: dict[str, tuple[Playing, Effect]] = {
     "10 cents sharp": (Playing(cents=10), plain),
     "40 cents sharp": (Playing(cents=40), plain),
     "strings 8 cents astray": (Playing(astray=8), plain),
+    "new strings slip": (Playing(slips=30), plain),
     "a long room": (Playing(), partial(roomy, seconds=2.0)),
     "a telephone": (Playing(), phoned),
     "a telephone in a room": (Playing(), far),
@@ -178,7 +193,7 @@ def test_what_is_called_sure_is_right(tmp_path: Path) -> None:
         print(f"{condition}: {dict(row)}")
         assert row["right"] >= 0.85 * row.total()
     print(f"sure: {dict(sure)}, likely: {dict(likely)}")
-    assert sure["right"] >= 0.95 * sure.total()
+    assert sure["right"] >= 0.97 * sure.total()
     assert likely["right"] >= 0.75 * likely.total()
 
 
@@ -203,6 +218,32 @@ def test_another_tune_is_said_not_to_fit(tmp_path: Path) -> None:
     assert hearing.remarks[0].startswith("The recording does not fit")
 
 
+def test_what_is_not_chords_on_strings_is_not_judged(tmp_path: Path) -> None:
+    """A voice that hums, a line of single notes, speech, noise."""
+    way, file = level_of("four_dominants", 2), tmp_path / "other.wav"
+    noise = 0.1 * np.random.default_rng(3).normal(size=8 * RATE)
+    others = {
+        "one note at a time": (hummed(way), plucked_line(way)),
+        "no steady pitch": (spoken(20), noise),
+    }
+    for said, sounds in others.items():
+        for sound in sounds:
+            soundfile.write(file, sound, RATE)
+            hearing = hear_playing(way, file)
+            assert (hearing.fits, hearing.heard) == (False, ())
+            assert said in hearing.remarks[0]
+
+
+def test_beside_a_loud_voice_nothing_is_sure(tmp_path: Path) -> None:
+    way, file = level_of("stiff_dominant", 1), tmp_path / "both.wav"
+    playing, voice = perform(way, Playing())[0], hummed(way)
+    louder = 1.6 * voice[: len(playing)] / np.abs(voice).max()
+    soundfile.write(file, 0.4 * (playing[: len(louder)] + louder), RATE)
+    hearing = hear_playing(way, file)
+    assert not any(each.sure for each in hearing.heard)
+    assert not hearing.fits or "Something else sounds" in hearing.remarks[-1]
+
+
 def test_the_tempo_and_the_tuning_are_told(tmp_path: Path) -> None:
     way = level_of("stiff_dominant", 1)
     hearing = hear_playing(way, recorded(way, Playing(pace=0.75, cents=-30, wobble=0), tmp_path))
@@ -221,7 +262,7 @@ def one(verdict: str, names: tuple[str, ...], chance: float, *, octave: bool = T
 
 
 def test_a_verdict_says_how_sure_it_is() -> None:
-    assert one("as written", ("D7",), 0.96).told == "D7 heard (sure)"
+    assert one("as written", ("D7",), 0.98).told == "D7 heard (sure)"
     assert one("as written", ("D7",), 0.8).told == "D7 heard (likely)"
     assert one("as written", ("D7",), 0.8, octave=False).told == "D7 heard (likely), in some octave"
     assert one("another chord", ("D",), 0.97).told == "D heard, not D7 (sure)"

@@ -17,18 +17,14 @@ from harmonykit.errors import HarmonyError
 from harmonykit.lesson.plan.source import read_lesson
 from harmonykit.paths import find_data
 from harmonykit.practice.changes import (
-    FASTEST,
-    SLOWEST,
     START,
-    Round,
     change_standings,
     changes_of,
-    keep_round,
     next_tempo,
-    read_rounds,
 )
 from harmonykit.practice.loop import change_loop
 from harmonykit.practice.of_ideas import theme_of
+from harmonykit.practice.rounds import FASTEST, SLOWEST, Round, keep_round, read_rounds
 
 PAIR = ("2-2-2-3", "0-2-1-2")
 

@@ -22,6 +22,7 @@ PANELS = (
     'CataloguePanel("4-27")',
     "TurnPanel(PcSet.of(0, 3, 6, 9))",
     'ExercisePanel("harbour", folder=None)',
+    "ChangesPanel(folder=None)",
     'ReharmonisePanel("slack_water_waltz")',
     "WritingPanel()",
     'IdeasPanel("C+")',

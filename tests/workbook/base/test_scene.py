@@ -22,6 +22,7 @@ ALL = [
     workbook.DistancePanel(),
     workbook.CubePanel(),
     workbook.CataloguePanel(),
+    workbook.ChangesPanel(folder=None),
 ]
 each_panel = pytest.mark.parametrize("panel", ALL, ids=lambda panel: panel.kind)
 
