@@ -12,8 +12,8 @@ from harmonykit.files.folder import replaced_whole
 from harmonykit.files.manifest import write_beside, write_manifest
 from harmonykit.home.class_table import read_codes
 from harmonykit.home.essays import write_pages
-from harmonykit.home.practice import mark_of, title_of, write_practice
-from harmonykit.lesson.plan.source import read_lesson
+from harmonykit.home.practice import mark_of, title_of, write_lessons_practice, write_practice
+from harmonykit.lesson.build import load_lesson
 from harmonykit.paths import find_data
 from harmonykit.practice.of_ideas import theme_of, theme_of_idea
 from harmonykit.practice.theme import Theme
@@ -26,12 +26,11 @@ def write_page(
 ) -> str:
     """Write a page of questions; return what is said of it."""
     if lesson is not None:
-        theme = theme_of(read_lesson(find_data("lessons", lesson))[0])
-    elif idea is not None:
-        theme = theme_of_idea(idea, instrument)
+        loaded = load_lesson(find_data("lessons", lesson))
+        theme, page = theme_of(loaded.front), write_lessons_practice(loaded, questions)
     else:
-        theme = Theme(instrument=instrument)
-    page = write_practice(theme, questions)
+        theme = theme_of_idea(idea, instrument) if idea else Theme(instrument=instrument)
+        page = write_practice(theme, questions)
     write_beside(out, page)
     size = len(page.encode()) / 1e6
     mark = mark_of(title_of(theme))

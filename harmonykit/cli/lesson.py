@@ -73,10 +73,9 @@ def build(file: str, out: Path | None, tune: str | None, number: int | None, how
 
 def _questions_of(lesson: Lesson) -> str:
     """Return the page of questions about a lesson."""
-    from harmonykit.home.practice import write_practice
-    from harmonykit.practice.of_ideas import theme_of
+    from harmonykit.home.practice import write_lessons_practice
 
-    return write_practice(theme_of(lesson.front))
+    return write_lessons_practice(lesson)
 
 
 def _with_numerals(lesson: Lesson) -> Lesson:

@@ -6,6 +6,7 @@ and a code for the results, which ``home.codes`` reads.  It asks nothing of any 
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from functools import lru_cache
 from typing import Any
 from zlib import crc32
@@ -14,14 +15,22 @@ from harmonykit.draw.base.canvas import Canvas
 from harmonykit.draw.base.marks import ROLES, draw_mark
 from harmonykit.draw.base.web import script
 from harmonykit.draw.svg import VARIABLES, Pen, write_parts
+from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.home.asked import MOST, questions_of
 from harmonykit.home.codes import ORDER, SIGNS
+from harmonykit.home.figures import shape_figure
 from harmonykit.lesson.page import shell
+from harmonykit.lesson.plan.model import Lesson
+from harmonykit.practice.changes import Change, changes_played, named_changes
+from harmonykit.practice.day import TITLES
 from harmonykit.practice.kinds import KINDS
+from harmonykit.practice.of_ideas import theme_of
 from harmonykit.practice.theme import Theme
 from harmonykit.sound.strung import numbers
+from harmonykit.theory.chord import Chord
 
 TITLE = "Chords, shapes and where they lead"
+MOST_CHANGES = 24
 _MARK_MM = 10.0
 
 
@@ -42,7 +51,7 @@ def title_of(theme: Theme) -> str:
     return theme.title or TITLE
 
 
-def write_practice(theme: Theme, most: int = MOST) -> str:
+def write_practice(theme: Theme, most: int = MOST, changes: Sequence[Change] | None = None) -> str:
     """Return a page of questions about a theme, as HTML.
 
     Parameters
@@ -50,6 +59,8 @@ def write_practice(theme: Theme, most: int = MOST) -> str:
     theme : Theme
     most : int
         How many questions at most.
+    changes : sequence of Change, optional
+        The changes of shapes that are practised; those of the theme unless given.
 
     Examples
     --------
@@ -58,6 +69,7 @@ def write_practice(theme: Theme, most: int = MOST) -> str:
     (True, 3)
     """
     title = title_of(theme)
+    practised = named_changes(theme) if changes is None else changes
     text = f'"use strict";\n{script("practice/page.js")}'
     style = shell.base_css() + shell.shared_text("practice.css")
     return shell.template("practice.html.jinja").render(
@@ -67,8 +79,14 @@ def write_practice(theme: Theme, most: int = MOST) -> str:
         script=text,
         marks=marks(),
         music=shell.for_script(music(theme)),
-        questions=shell.for_script(_book(theme, title, most)),
+        questions=shell.for_script(_book(theme, title, most, practised)),
     )
+
+
+def write_lessons_practice(lesson: Lesson, most: int = MOST) -> str:
+    """Return a page of questions about a lesson, with the changes that its levels play."""
+    played = changes_played(each.arrangement for each in lesson.played)
+    return write_practice(theme_of(lesson.front), most, played)
 
 
 def music(theme: Theme) -> dict[str, Any]:
@@ -76,7 +94,7 @@ def music(theme: Theme) -> dict[str, Any]:
     return {**numbers(theme.neck), "strings": theme.neck.midi, "levels": []}
 
 
-def _book(theme: Theme, title: str, most: int) -> dict[str, Any]:
+def _book(theme: Theme, title: str, most: int, changes: Sequence[Change]) -> dict[str, Any]:
     questions = questions_of(theme, most)
     kinds = {each["kind"] for each in questions}
     return {
@@ -85,7 +103,30 @@ def _book(theme: Theme, title: str, most: int) -> dict[str, Any]:
         "strings": list(theme.neck.labels),
         "kinds": {name: kind.title for name, kind in KINDS.items() if name in kinds},
         "order": list(ORDER),
+        "notebooks": [] if theme.title else [[n, f"{n} {title}"] for n, title in TITLES.items()],
+        "taught": {name: KINDS[name].taught for name in kinds},
+        "changes": [_change(theme, each) for each in changes[:MOST_CHANGES]],
         "questions": questions,
+    }
+
+
+def _change(theme: Theme, change: Change) -> dict[str, Any]:
+    """Return a change of shapes as the page shows and sounds it."""
+    sides, pitches = [], []
+    rows = ((change.before, change.first), (change.after, change.second))
+    for digits, symbol in rows:
+        shape = Voicing.parse(digits, theme.neck)
+        chord = Chord.parse(symbol) if symbol else None
+        name = chord.unicode if chord is not None else digits
+        sides.append({**shape_figure(shape, chord), "name": name, "say": digits})
+        pitches.append([(midi, n) for n, midi in enumerate(shape.midi) if midi is not None])
+    before, after = sides
+    return {
+        "id": f"{change.before}>{change.after}",
+        "say": f"{before['name']} to {after['name']}",
+        "before": before,
+        "after": after,
+        "pitches": pitches,
     }
 
 

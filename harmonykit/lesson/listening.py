@@ -2,7 +2,7 @@
 
 What sounds alike cannot be told apart: chords of the same notes (C6 and Am7), and shapes of one
 chord at the same pitches.  A verdict says how sure it is: of those called sure, 97 in 100 at least
-are right, and 75 of those called likely (``tests/lesson/test_listening.py`` counts, on strings
+are right, and 80 of those called likely (``tests/lesson/test_listening.py`` counts, on strings
 that are made, not on recordings of people).  What is not chords on strings gets no verdict.
 """
 

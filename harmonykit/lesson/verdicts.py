@@ -10,7 +10,8 @@ SURE, LIKELY = 0.97, 0.85
 AS_WRITTEN, OTHER, UNLIKE, UNCLEAR, NOTHING, LEFT_OUT = (
     "as written", "another chord", "not as written", "unclear", "nothing", "left out",
 )  # fmt: skip
-_PLAYED = (AS_WRITTEN, OTHER, UNLIKE)
+# To say that another chord was played is to say that a student was wrong: it has to be surer.
+_SURE_OF = {AS_WRITTEN: SURE, OTHER: 0.99, UNLIKE: SURE}
 _DOUBTED = 0.9
 
 
@@ -59,7 +60,7 @@ class Heard:
     @property
     def sure(self) -> bool:
         """Whether the verdict is sure."""
-        return self.verdict in _PLAYED and self.chance >= SURE
+        return self.chance >= _SURE_OF.get(self.verdict, 2.0)
 
     @property
     def doubted(self) -> Heard:

@@ -30,6 +30,7 @@ if TYPE_CHECKING:
     from harmonykit.practice.plain import plain_question
     from harmonykit.practice.progress import Progress
     from harmonykit.practice.question import Question, Spec, Verdict
+    from harmonykit.practice.reading import keep_read, read_so_far
     from harmonykit.practice.rounds import Round, keep_round, read_rounds
     from harmonykit.practice.sets import ExerciseSet
     from harmonykit.practice.theme import Theme
@@ -58,9 +59,11 @@ __all__ = [
     "change_standings",
     "changes_of",
     "changes_of_lesson",
+    "keep_read",
     "keep_round",
     "next_tempo",
     "read_rounds",
+    "read_so_far",
     "asked_about",
     "confusions",
     "contrast",

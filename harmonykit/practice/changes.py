@@ -12,9 +12,13 @@ from dataclasses import dataclass
 from datetime import date, datetime
 from itertools import pairwise
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from harmonykit.practice.rounds import FASTEST, SLOWEST, Round
 from harmonykit.practice.theme import Theme
+
+if TYPE_CHECKING:
+    from harmonykit.arrange.arrangement import Arrangement
 
 START = 50
 CLEAN_IN_A_ROW = 2
@@ -236,11 +240,19 @@ def changes_of_lesson(lesson: str | Path, level: int = 1) -> tuple[Change, ...]:
     played = load_lesson(lesson).played
     if not 1 <= level <= len(played):
         raise LessonError(f"unknown level {level}", rule=f"1 to {len(played)}")
-    steps = [step for step in played[level - 1].arrangement.steps if step.voicing is not None]
-    return _once(
-        Change(
-            a.voicing.digits, b.voicing.digits, *(s.chord.symbol if s.chord else "" for s in (a, b))
-        )
-        for a, b in pairwise(steps)
-        if a.voicing is not None and b.voicing is not None
-    )
+    return changes_played([played[level - 1].arrangement])
+
+
+def changes_played(arrangements: Iterable[Arrangement]) -> tuple[Change, ...]:
+    """Return the changes of some arrangements, in their order, each once."""
+    return _once(each for way in arrangements for each in _of(way))
+
+
+def _of(way: Arrangement) -> Iterator[Change]:
+    held = [
+        (step.voicing.digits, step.chord.symbol if step.chord is not None else "")
+        for step in way.steps
+        if step.voicing is not None
+    ]
+    for (before, first), (after, second) in pairwise(held):
+        yield Change(before, after, first, second)

@@ -18,8 +18,16 @@ from harmonykit.practice.question import LEVELS, Chance, Question, Spec, item_na
 from harmonykit.practice.theme import EVERYTHING, Theme
 
 TEN = 10
-NOTEBOOKS = ("00", "01", "02", "03", "04", "10")
-"""The notebooks that teach something which is asked about."""
+TITLES = {
+    "00": "Start here",
+    "01": "Diminished symmetry",
+    "02": "Four parents",
+    "03": "Sixth-diminished scale",
+    "04": "Voice-leading distances",
+    "10": "Find ideas",
+}
+"""The notebooks that teach something which is asked about, with short titles."""
+NOTEBOOKS = tuple(TITLES)
 _TRIES = 40
 
 

@@ -6,7 +6,7 @@ of all pitches: 1 where they are alike.  Partials fall by ``_FALL`` each, and ho
 microphone or a telephone weakens high and low pitches is taken from the recording itself.
 
 How sure a verdict is follows from likeness by one number, ``_SHARP``, fitted so that what is called
-sure is right in 95 of 100 cases at least (``tests/lesson/test_listening.py`` has the table).
+sure is right in 97 of 100 cases at least (``tests/lesson/test_listening.py`` has the table).
 """
 
 from __future__ import annotations

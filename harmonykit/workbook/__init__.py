@@ -22,6 +22,7 @@ if TYPE_CHECKING:
     from harmonykit.workbook.panels.one_note import OneNotePanel
     from harmonykit.workbook.panels.turn import TurnPanel
     from harmonykit.workbook.practice.changes_panel import ChangesPanel
+    from harmonykit.workbook.practice.hearing_panel import HearingPanel
     from harmonykit.workbook.practice.panel import ExercisePanel
     from harmonykit.workbook.practice.set_panel import SetPanel
     from harmonykit.workbook.reharmonise.panel import ReharmonisePanel
@@ -40,6 +41,7 @@ __all__ = [
     "DistancePanel",
     "EssayPanel",
     "ExercisePanel",
+    "HearingPanel",
     "IdeasPanel",
     "LessonReader",
     "NeckPanel",

@@ -154,3 +154,72 @@ def test_where_nothing_is_stored_the_page_says_so_and_the_code_still_works(
     page.get_by_role("button", name="Copy for teacher").click()
     assert read_code(page.locator(".code").inner_text()).asked == 1
     context.close()
+
+
+def test_a_change_of_shapes_is_practised_at_a_rising_tempo(browser: Browser, file: Path) -> None:
+    """By keys, on a clock of the test's own: the loop, how it went, what is kept of it."""
+    tab = fresh(browser, file, 360)
+    page = tab.page
+    page.get_by_role("button", name="Practise a change of shapes").press("Enter")
+    page.evaluate(
+        "window.at = 0; sound.clock = () => ({ time: window.at, late: 0 });"
+        "window.heard = []; const real = sound.play.bind(sound);"
+        "sound.play = (...call) => (window.heard.push(call.slice(0, 4)), real(...call)); true"
+    )
+    play = page.get_by_role("button", name="Play the loop")
+    for turn, clean in enumerate((True, True, False)):
+        expect(play).to_be_focused()
+        tempo = int(page.locator(".tempo b").inner_text())
+        assert tempo == (50, 50, 54)[turn]
+        page.keyboard.press("Enter")
+        expect(page.get_by_role("button", name="Stop")).to_be_visible()
+        # In the sixth beat, the second of the first shape; then long after the last.
+        page.evaluate("(beat) => { window.at += 0.15 + 5.5 * beat; }", 60 / tempo)
+        expect(page.locator(".counted")).to_have_text("C6: 2")
+        page.evaluate("window.at += 100")
+        told = page.get_by_role("button", name="It was clean" if clean else "Not yet")
+        expect(page.get_by_role("button", name="It was clean")).to_be_focused()
+        assert faults(tab) == []
+        told.press("Enter")
+    assert page.evaluate("document.documentElement.scrollWidth") <= 360
+    expect(page.locator(".tempo b")).to_have_text("48")
+    expect(page.get_by_text("Best clean tempo 50; last practised today; 5 minutes")).to_be_visible()
+    first = [each for each in page.evaluate("window.heard") if each[3] < 99]
+    clicks = [midi for kind, midi, *_ in first if kind == "click"]
+    tones = [midi for kind, midi, *_ in first if kind == "tone"]
+    # Nine bars of clicks, the first of each high; C6 and G7 on g C E A, four beats each, in turn.
+    assert clicks == [76, 77, 77, 77] * 9
+    assert tones == ([67, 60, 64, 69] * 4 + [67, 62, 65, 71] * 4) * 4
+    page.get_by_role("button", name="Back to the questions").click()
+    again(tab)
+    page.get_by_role("button", name="Practise a change of shapes").click()
+    # What was practised comes after what was not.
+    expect(page.get_by_text("Not practised yet.")).to_be_visible()
+    page.get_by_label("Another change").select_option("C6 to G7")
+    expect(page.locator(".rounds li")).to_have_text(["50, clean", "50, clean", "54, not yet clean"])
+    assert read_code(page.evaluate("codeOf(desk.kept, book)")).minutes == 5
+    tab.healthy()
+    tab.leave()
+
+
+def test_only_what_was_read_is_asked(browser: Browser, tmp_path: Path) -> None:
+    path = tmp_path / "all.html"
+    path.write_text(write_practice(Theme(), 60), encoding="utf-8")
+    tab = fresh(browser, path, 360)
+    page = tab.page
+    page.get_by_text("What have you read?").click()
+    assert faults(tab) == []
+    for title in ("00 Start here", "01 Diminished symmetry", "03 Sixth-diminished scale"):
+        page.get_by_label(title).uncheck()
+    page.get_by_label("10 Find ideas").uncheck()
+    page.get_by_label("04 Voice-leading distances").uncheck()
+    again(tab)
+    page.get_by_text("What have you read?").click()
+    expect(page.get_by_label("02 Four parents")).to_be_checked()
+    page.get_by_role("button", name="Begin today’s ten").click()
+    kinds = set()
+    for _ in range(8):
+        kinds.add(page.evaluate("desk.question.kind"))
+        page.evaluate("desk.answer(desk.question.offers.filter((o) => o.right)); desk.ask()")
+    assert kinds == {"parents", "targets"}
+    tab.leave()

@@ -23,6 +23,7 @@ PANELS = (
     "TurnPanel(PcSet.of(0, 3, 6, 9))",
     'ExercisePanel("harbour", folder=None)',
     "ChangesPanel(folder=None)",
+    'HearingPanel("stiff_dominant")',
     'ReharmonisePanel("slack_water_waltz")',
     "WritingPanel()",
     'IdeasPanel("C+")',

@@ -8,122 +8,29 @@ The level is that of one's standing with the kind.
 from dataclasses import dataclass, replace
 from typing import Any
 
-from harmonykit.about.names import count, note_of
+from harmonykit.about.names import count
 from harmonykit.draw.base.style import join_words
 from harmonykit.errors import HarmonyError
-from harmonykit.fretboard.shapes.voicing import Voicing
-from harmonykit.fretboard.strings.instrument import Instrument
-from harmonykit.practice.answered import UP_AFTER, Standing
+from harmonykit.practice.answered import UP_AFTER
 from harmonykit.practice.day import asked_about, contrast
 from harmonykit.practice.heard import printed
 from harmonykit.practice.kinds import KINDS, USUAL, ask
 from harmonykit.practice.question import (
     LEVELS,
-    MEDIA,
     RIGHT,
     WRONG,
     Chance,
     Question,
-    Spec,
     Verdict,
     item_name,
     read_item,
 )
 from harmonykit.practice.sitting import Sitting
 from harmonykit.practice.theme import Theme
-from harmonykit.practice.wording import LONGEST, read_notes
-from harmonykit.workbook.panels.scenes import place_of
+from harmonykit.workbook.practice.state import ALL, ANY, SAID, TODAY, ExerciseState
 
-ALL, TODAY, ANY = "all in turn", "ten for today", "any way"
-SAID = {"words": "in words", "clock": "on the clock", "neck": "on the neck", "ear": "by ear"}
-LONGEST_SEED = 60
-_FEW_STRINGS, _OPEN = 4, "?"
 _MOST_AHEAD = 24
 _PAIR = "~"
-
-
-@dataclass(frozen=True, slots=True)
-class ExerciseState:
-    """What is asked, what was written, and how one stands.
-
-    Parameters
-    ----------
-    seed : str
-    number : int
-        Which question of the seed, from 1.
-    kind, medium, level
-        As in ``Spec``.
-    answer : str
-        What stands in the answer's line.
-    hints : int
-        How many were taken.
-    checked : bool
-        Whether the answer as it stands was checked.
-    counted : bool
-        Whether an answer to this question has counted; only the first one does.
-    only : str
-        The kind that is wanted, or "all in turn".
-    way : str
-        The medium that is wanted, or "any way".
-    instrument : str
-    standings : tuple of str
-        ``"parents:2.1.0"``: how one stands with a kind.
-    student : str
-        Who works through a set.
-    about : str
-        What the question is to be about; anything where empty.
-    pair : str
-        Two that were taken for each other, one of which is the answer: ``"G7~E7"``.
-    due : tuple of str
-        What is still to be asked, as ``Sitting`` writes it.
-    yours : bool
-        Whether the answer that was given is seen, in place of the right one.
-    """
-
-    seed: str = "quay"
-    number: int = 1
-    kind: str = "parents"
-    medium: str = "words"
-    level: int = 1
-    answer: str = ""
-    hints: int = 0
-    checked: bool = False
-    counted: bool = False
-    only: str = ALL
-    way: str = ANY
-    instrument: str = "ukulele"
-    standings: tuple[str, ...] = ()
-    student: str = ""
-    about: str = ""
-    pair: str = ""
-    due: tuple[str, ...] = ()
-    yours: bool = False
-
-    def __post_init__(self) -> None:
-        if self.kind not in KINDS or self.only not in (ALL, TODAY, *KINDS):
-            raise HarmonyError(f"unknown exercise {self.kind!r}", mend=", ".join(KINDS))
-        if self.way not in (ANY, *MEDIA):
-            raise HarmonyError(f"unknown way of asking {self.way!r}", mend=", ".join(MEDIA))
-        if len(self.answer) > LONGEST:
-            raise HarmonyError("the answer is too long", rule=f"{LONGEST} characters at most")
-        if len(self.seed) > LONGEST_SEED:
-            raise HarmonyError("the seed is too long", rule=f"{LONGEST_SEED} characters at most")
-        if not self.seed.isprintable() or ";" in self.seed or self.seed != self.seed.strip():
-            raise HarmonyError(
-                f"{self.seed!r} is not a seed", rule="a few words without a semicolon"
-            )
-        if self.number < 1 or self.hints < 0:
-            raise HarmonyError(f"unknown question {self.number}", rule="questions count from 1")
-
-    @property
-    def spec(self) -> Spec:
-        """What the question follows from."""
-        return Spec(self.seed, self.number, self.kind, self.medium, self.level)
-
-    def standing(self, kind: str) -> Standing:
-        """Return how one stands with a kind."""
-        found = (each.partition(":") for each in self.standings)
-        return next((Standing.parse(text) for name, _, text in found if name == kind), Standing())
 
 
 @dataclass(frozen=True, slots=True)
@@ -341,77 +248,3 @@ def checked(state: ExerciseState, theme: Theme) -> ExerciseState:
         standings=tuple(sorted([*others, f"{state.kind}:{now}"])),
         due=sitting.after(state.number, question.item, verdict.score, pair).texts,
     )
-
-
-def written(state: ExerciseState, answer: str) -> ExerciseState:
-    """Return the state with another answer in its line."""
-    line = " ".join(answer.replace(";", ",").split())
-    same = state.checked and line == state.answer
-    return replace(state, answer=line, checked=same, yours=state.yours and same)
-
-
-def pressed(state: ExerciseState, theme: Theme, part: str) -> ExerciseState:
-    """Return the state after a part of the picture was pressed: it is written into the line.
-
-    Examples
-    --------
-    >>> state = ExerciseState(kind="scale", medium="clock")
-    >>> pressed(pressed(state, Theme(), "pc-8"), Theme(), "pc-9").answer
-    'Ab A'
-    """
-    question = question_of(state, theme)
-    form, given = question.form, question.seen.shape
-    if part.startswith("way-"):
-        return written(state, part.removeprefix("way-"))
-    if part.startswith("pc-"):
-        pc = int(part.removeprefix("pc-"))
-        return written(state, (_move if form == "move" else _notes)(state.answer, pc))
-    # One finger of a given shape is to move: the others stay where they are.
-    line = state.answer or (given.digits if given is not None else "")
-    return written(state, _frets(line, theme.neck, *place_of(part)))
-
-
-def _named(answer: str) -> list[tuple[str, int]]:
-    try:
-        return [(note.name, note.pitch_class) for note in read_notes(answer.replace(" to ", " "))]
-    except HarmonyError:
-        return []
-
-
-def _notes(answer: str, pc: int) -> str:
-    """Return the line with a note put in, or taken out again."""
-    names = _named(answer)
-    kept = [name for name, sounding in names if sounding != pc]
-    return " ".join(kept if len(kept) < len(names) else [*kept, note_of(pc).name])
-
-
-def _move(answer: str, pc: int) -> str:
-    """Return the line with the note that moved, then also with where to; then anew."""
-    names = _named(answer)
-    name = note_of(pc).name
-    return f"{names[0][0]} to {name}" if len(names) == 1 and names[0][1] != pc else name
-
-
-def fret_line(answer: str, neck: Instrument) -> list[str]:
-    """Return what stands for each string: a fret, x for muted, ? for not yet.
-
-    Examples
-    --------
-    >>> fret_line("2-?-2-3", Theme().neck), fret_line("", Theme().neck)
-    (['2', '?', '2', '3'], ['?', '?', '?', '?'])
-    """
-    strings = len(neck.strings)
-    parts = answer.split("-")
-    if len(parts) == strings and all(part in (_OPEN, "x") or part.isdigit() for part in parts):
-        return parts
-    try:
-        return Voicing.parse(answer, neck).digits.split("-")
-    except HarmonyError:
-        return [_OPEN if strings <= _FEW_STRINGS else "x"] * strings
-
-
-def _frets(answer: str, neck: Instrument, string: int, fret: int) -> str:
-    parts = fret_line(answer, neck)
-    free = _OPEN if len(parts) <= _FEW_STRINGS else "x"
-    parts[string] = free if parts[string] == str(fret) else str(fret)
-    return "-".join(parts)

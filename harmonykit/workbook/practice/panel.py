@@ -13,35 +13,34 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
-from datetime import date
 from pathlib import Path
 from typing import ClassVar
 
 from harmonykit.draw.drawing import Drawing
 from harmonykit.errors import HarmonyError
-from harmonykit.practice.answered import Answered
-from harmonykit.practice.day import NOTEBOOKS, daily, reached
 from harmonykit.practice.heard import sounds_of
 from harmonykit.practice.kinds import KINDS
-from harmonykit.practice.memory import confusions
 from harmonykit.practice.pictures import draw_progress, with_words
-from harmonykit.practice.progress import Progress, now
-from harmonykit.practice.sitting import Sitting
+from harmonykit.practice.progress import Progress
 from harmonykit.practice.theme import EVERYTHING, Theme
 from harmonykit.sound.chords import Pitches
-from harmonykit.workbook.base.keep import Keep, read_state
+from harmonykit.workbook.base.keep import Keep
+from harmonykit.workbook.base.live import check_value
 from harmonykit.workbook.base.panel import Choice, Control, Panel, Value
 from harmonykit.workbook.base.scene import Scene, Shown
 from harmonykit.workbook.panels.neck import INSTRUMENTS
-from harmonykit.workbook.practice import asking
+from harmonykit.workbook.practice import asking, resuming, writing_in
+from harmonykit.workbook.practice.reader import Reader
+from harmonykit.workbook.practice.resuming import answering
 from harmonykit.workbook.practice.scenes import prepare, scene_of, show
+from harmonykit.workbook.practice.state import ALL, ANY, SAID, TODAY, ExerciseState
 
 PROGRESS_FILE, OPEN_FILE = "my-exercises.jsonl", "my-exercises-open.json"
 _TITLES = {kind.title: kind.name for kind in KINDS.values()}
-_MEDIA = {said: medium for medium, said in asking.SAID.items()}
+_MEDIA = {said: medium for medium, said in SAID.items()}
 
 
-class ExercisePanel(Panel[asking.ExerciseState]):
+class ExercisePanel(Panel[ExerciseState]):
     """Questions without end: write or press an answer, check it, be told why.
 
     Parameters
@@ -53,7 +52,8 @@ class ExercisePanel(Panel[asking.ExerciseState]):
     theme : Theme
         What is asked about; everything, unless it is a lesson's.
     read : sequence of str or None
-        The notebooks that were read, by their numbers: nothing is asked that they have not taught.
+        The notebooks that were read, by their numbers, until they are ticked in the panel: nothing
+        is asked that they have not taught.
     folder : str or Path or None
         Where the user's files are; the notebook's own folder unless given, none to keep nothing.
 
@@ -72,21 +72,23 @@ class ExercisePanel(Panel[asking.ExerciseState]):
     title: ClassVar[str] = "exercises"
     _theme: Theme = EVERYTHING
     _keep: Keep | None = None
+    _reader = Reader(EVERYTHING, None, None)
     _files_trouble = ""
 
     def __init__(
         self,
         seed: str = "quay",
-        only: str = asking.ALL,
+        only: str = ALL,
         theme: Theme = EVERYTHING,
         folder: str | Path | None = ".",
         read: Sequence[str] | None = None,
     ) -> None:
         self._theme = theme
-        if read is not None:
-            self._theme = replace(theme, kinds=reached(read, theme))
         self._progress = self._opened(folder)
-        begun = self._begun(seed, only)
+        self._reader = Reader(theme, folder, read)
+        self._files_trouble = self._files_trouble or self._reader.trouble
+        self._theme = self._reader.theme
+        begun = resuming.begun(self.progress, seed, _TITLES.get(only, only), self._theme)
         state = asking.first(begun, self._asked_about(begun))
         super().__init__(self._resumed(state))
         prepare(self._asked_about(state))
@@ -106,51 +108,10 @@ class ExercisePanel(Panel[asking.ExerciseState]):
         self._files_trouble = progress.trouble or self._keep.trouble
         return progress
 
-    def _begun(self, seed: str, only: str) -> asking.ExerciseState:
-        """Return the state that follows from the answers given so far."""
-        numbers = [each.number for each in self.progress.answers if each.seed == seed]
-        standings = self.progress.standings()
-        state = asking.ExerciseState(
-            seed=seed,
-            number=max(numbers, default=0) + 1,
-            only=_TITLES.get(only, only),
-            instrument=self._theme.instrument,
-            standings=tuple(sorted(f"{kind}:{each}" for kind, each in standings.items())),
-        )
-        return self._planned(state) if only == asking.TODAY else state
-
-    def _planned(self, state: asking.ExerciseState) -> asking.ExerciseState:
-        """Return the state in which the ten of today are due."""
-        today, answers = date.fromisoformat(now()[:10]), self.progress.answers
-        read = () if self._theme.kinds else NOTEBOOKS
-        items = daily(answers, today, read, self._asked_about(state))
-        sitting = Sitting.of(items, state.number)
-        pairs = {each.item: (each.wanted, each.given) for each in reversed(confusions(answers))}
-        due = [replace(each, pair=pairs.get(each.item, ())) for each in sitting.due]
-        return replace(state, due=Sitting(tuple(due)).texts)
-
-    def _resumed(self, state: asking.ExerciseState) -> asking.ExerciseState:
-        """Return the state in which the user left, where it is known and of this seed."""
+    def _resumed(self, state: ExerciseState) -> ExerciseState:
+        """Return the question that was open, with what was written, where it is known."""
         kept = self._keep.get("state") if self._keep is not None else ""
-        try:
-            found = read_state(self.kind, asking.ExerciseState(), kept) if kept else state
-            asking.compute(replace(found, checked=False), self._asked_about(found))
-        except HarmonyError:
-            return state
-        if found.seed != state.seed or found.student != state.student:
-            return state
-        found = replace(found, standings=state.standings)
-        given = any(self._is_of(each, found) for each in self.progress.answers)
-        return replace(found, counted=given, checked=found.checked and given)
-
-    def _is_of(self, each: Answered, state: asking.ExerciseState) -> bool:
-        spec = state.spec
-        return (each.seed, each.number, each.kind, each.medium) == (
-            spec.seed,
-            spec.number,
-            spec.kind,
-            spec.medium,
-        )
+        return resuming.resumed(kept, state, self.progress, self._asked_about)
 
     @property
     def progress(self) -> Progress:
@@ -218,65 +179,48 @@ class ExercisePanel(Panel[asking.ExerciseState]):
     # What a panel is made of.
 
     @classmethod
-    def _blank(cls) -> asking.ExerciseState:
-        return asking.ExerciseState()
+    def _blank(cls) -> ExerciseState:
+        return ExerciseState()
 
-    def _asked_about(self, state: asking.ExerciseState) -> Theme:
+    def _asked_about(self, state: ExerciseState) -> Theme:
         if self._theme.title or self._theme.instrument == state.instrument:
             return self._theme
         return replace(self._theme, instrument=state.instrument)
 
-    def _scene(self, state: asking.ExerciseState) -> Scene:
+    def _scene(self, state: ExerciseState) -> Scene:
         return scene_of(
             asking.compute(replace(state, checked=False), self._asked_about(state)).question
         )
 
-    def _shown(self, state: asking.ExerciseState) -> Shown:
+    def _shown(self, state: ExerciseState) -> Shown:
         shown = show(asking.compute(state, self._asked_about(state)))
         if not self._files_trouble:
             return shown
         return replace(shown, facts=f"{shown.facts}\n{self._files_trouble}")
 
-    def _controls(self, state: asking.ExerciseState) -> tuple[Control, ...]:
+    def _controls(self, state: ExerciseState) -> tuple[Control, ...]:
         own = [KINDS[name].title for name in self._theme.kinds]
-        titles = (asking.ALL, asking.TODAY, *(own or _TITLES))
-        ways = (asking.ANY, *_MEDIA)
+        titles = (ALL, TODAY, *(own or _TITLES))
+        ways = (ANY, *_MEDIA)
         only = KINDS[state.only].title if state.only in KINDS else state.only
         return (
-            *self._answering(state),
+            *answering(asking.compute(state, self._asked_about(state))),
             Control("only", "choice", "exercise", only, titles),
-            Control("way", "choice", "asked", asking.SAID.get(state.way, asking.ANY), ways),
+            Control("way", "choice", "asked", SAID.get(state.way, ANY), ways),
             Control("instrument", "choice", "instrument", state.instrument, self._instruments()),
-        )
-
-    def _answering(self, state: asking.ExerciseState) -> tuple[Control, ...]:
-        # Once it is checked, Enter goes on.
-        enter = "next" if state.checked else "check"
-        asked = asking.compute(state, self._asked_about(state))
-        both = (
-            Control("yours", "button", "Yours"),
-            Control("right", "button", "The right one"),
-        )
-        return (
-            Control("answer", "text", "your answer", state.answer, enter=enter),
-            Control("check", "button", "Check"),
-            Control("hint", "button", "Hint"),
-            *(both if asked.missed else ()),
-            Control("next", "button", "Next question"),
+            *self._reader.controls,
         )
 
     def _instruments(self) -> tuple[str, ...]:
         own = self._theme.instrument
         return (own,) if self._theme.title else tuple(dict.fromkeys((own, *INSTRUMENTS)))
 
-    def _after_press(self, state: asking.ExerciseState, part: str) -> asking.ExerciseState:
-        return asking.pressed(state, self._asked_about(state), part)
+    def _after_press(self, state: ExerciseState, part: str) -> ExerciseState:
+        return writing_in.pressed(state, self._asked_about(state), part)
 
-    def _after_set(
-        self, state: asking.ExerciseState, control: str, value: Value
-    ) -> asking.ExerciseState:
+    def _after_set(self, state: ExerciseState, control: str, value: Value) -> ExerciseState:
         if control == "answer":
-            return asking.written(state, str(value))
+            return writing_in.written(state, str(value))
         if control == "check":
             return asking.checked(state, self._asked_about(state))
         if control == "hint":
@@ -288,21 +232,25 @@ class ExercisePanel(Panel[asking.ExerciseState]):
         if control == "only":
             only = _TITLES.get(str(value), str(value))
             state = replace(state, only=only, due=())
-            state = self._planned(state) if only == asking.TODAY else state
+            state = (
+                resuming.planned(state, self.progress, self._asked_about(state))
+                if only == TODAY
+                else state
+            )
         elif control == "way":
-            state = replace(state, way=_MEDIA.get(str(value), asking.ANY))
+            state = replace(state, way=_MEDIA.get(str(value), ANY))
         else:
             state = replace(state, instrument=str(value))
         return asking.first(state, self._asked_about(state))
 
-    def _chords(self, state: asking.ExerciseState) -> tuple[Pitches, ...]:
+    def _chords(self, state: ExerciseState) -> tuple[Pitches, ...]:
         question = asking.question_of(state, self._asked_about(state))
         if not state.checked:
             return question.sounds
         given = state.answer if state.yours else question.answer
         return sounds_of(question, given) or question.sounds
 
-    def _choice(self, state: asking.ExerciseState) -> Choice:
+    def _choice(self, state: ExerciseState) -> Choice:
         seen = asking.compute(replace(state, checked=False), self._asked_about(state)).question.seen
         return Choice(seen.notes, seen.chord)
 
@@ -330,27 +278,27 @@ class ExercisePanel(Panel[asking.ExerciseState]):
             self._record(asking.compute(after, self._asked_about(after)))
             self._go(after)
             return
+        if Reader.has(control):
+            self._tick(control, value=bool(value))
+            return
         super().set(control, value)
         if control in ("yours", "right"):
             self._play()
 
+    def _tick(self, control: str, *, value: bool) -> None:
+        """Ask from what was read from now on; a question that this teaches stays."""
+        check_value(control, value, {each.id: each.options for each in self.controls()})
+        self._reader.set(control, value=value)
+        self._files_trouble = self._reader.trouble or self._files_trouble
+        self._theme, state = self._reader.theme, self._state
+        about = self._asked_about(state)
+        if state.only == TODAY:
+            state = resuming.planned(replace(state, due=()), self.progress, about)
+        stays = state.kind in (*self._theme.kinds, state.only)
+        self._go(state if stays else asking.first(state, about))
+
     def _record(self, asked: asking.Asked) -> None:
-        state, verdict = asked.state, asked.verdict
-        assert verdict is not None  # it was just checked
-        answered = Answered(
-            now(),
-            state.seed,
-            state.number,
-            state.kind,
-            state.medium,
-            state.level,
-            verdict.score,
-            state.hints,
-            state.answer,
-            asked.question.item,
-            asked.question.answer if asked.missed else "",
-            ", ".join(verdict.instead),
-        )
+        answered = resuming.answered(asked)
         try:
             self.progress.add(answered)
         except HarmonyError as error:
@@ -362,7 +310,7 @@ class ExercisePanel(Panel[asking.ExerciseState]):
         self._files_trouble = f"{error.what}; answers are not kept"
         self._keep = self.progress.path = None
 
-    def _go(self, state: asking.ExerciseState, done: frozenset[int] = frozenset()) -> None:
+    def _go(self, state: ExerciseState, done: frozenset[int] = frozenset()) -> None:
         super()._go(state, done)
         if self._keep is not None:
             try:

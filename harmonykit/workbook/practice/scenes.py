@@ -26,7 +26,9 @@ from harmonykit.theory.sets.pcset import PcSet
 from harmonykit.workbook.base.scene import Line, Look, Scene, Shown, Spot
 from harmonykit.workbook.panels import scenes
 from harmonykit.workbook.panels.scenes import NECK_LINES, WIDE_MM, Neck
-from harmonykit.workbook.practice.asking import Asked, ExerciseState, fret_line
+from harmonykit.workbook.practice.asking import Asked
+from harmonykit.workbook.practice.state import ExerciseState
+from harmonykit.workbook.practice.writing_in import fret_line
 
 _COLUMN_MM, _HEAD_MM, _WAY_MM = 96.0, 14.0, 12.0
 _TOP_MM, _FOOT_MM = 5.0, scenes.SIDE_MM - 6.0

@@ -14,9 +14,11 @@ from harmonykit.practice.theme import Theme
 from harmonykit.workbook.base.keep import Keep, read_state
 from harmonykit.workbook.base.panel import Control, Panel, Value
 from harmonykit.workbook.base.scene import Shown
-from harmonykit.workbook.practice.asking import ExerciseState, checked, compute
+from harmonykit.workbook.practice.asking import checked, compute
 from harmonykit.workbook.practice.panel import ExercisePanel
+from harmonykit.workbook.practice.resuming import answering, is_of
 from harmonykit.workbook.practice.scenes import prepare
+from harmonykit.workbook.practice.state import ExerciseState
 
 LONGEST_NAME = 60
 
@@ -71,7 +73,7 @@ class SetPanel(ExercisePanel):
             standings=(f"{spec.kind}:{spec.level}.0.0",),
             student=student,
         )
-        given = [each for each in self.progress.answers if self._is_of(each, state)]
+        given = [each for each in self.progress.answers if is_of(each, state)]
         if not given:
             return state
         done = replace(state, answer=given[0].answer, hints=given[0].hints)
@@ -135,7 +137,7 @@ class SetPanel(ExercisePanel):
         return replace(shown, facts=shown.facts.replace(standing, told))
 
     def _controls(self, state: ExerciseState) -> tuple[Control, ...]:
-        answer, check, hint, *both, onward = self._answering(state)
+        answer, check, hint, *both, onward = answering(compute(state, self._theme))
         back = Control("previous", "button", "Previous question")
         name = Control("student", "text", "your name", state.student)
         return (name, answer, check, hint, *both, back, onward)

@@ -1,6 +1,7 @@
 // Controls as the kernel asks for them: buttons, boxes to tick, lists, lines, and files to pick.
 
 import { button, element } from "./element.js";
+import { tellRecording } from "./recording.js";
 import { showValue, tellOnce } from "./typed.js";
 
 /**
@@ -10,7 +11,7 @@ import { showValue, tellOnce } from "./typed.js";
  * @property {"button" | "check" | "choice" | "text" | "file"} kind
  * @property {string} label
  * @property {any} value
- * @property {string[]} options of a choice
+ * @property {string[]} options of a choice; of a file its kinds, sounds where they begin so
  * @property {string} enter the button that the Enter key presses in a line
  * @property {string} [row]
  * @property {string[]} [suggested] what a line may hold
@@ -29,6 +30,7 @@ import { showValue, tellOnce } from "./typed.js";
  * @property {() => void} [made] called when controls were made anew
  */
 
+const SOUNDS = "audio/*";
 const FILES = ".toml,.musicxml,.xml,.mxl,.abc,.mid,.midi,.lab";
 
 /**
@@ -61,11 +63,13 @@ function makeButton(each, { tell, before }) {
  */
 function makeFile(each, { tell }) {
   const hidden = { class: "hk-hidden", tabindex: "-1", "aria-hidden": "true" };
-  const input = element("input", { type: "file", accept: FILES, "data-file": each.id, ...hidden });
+  const accept = each.options?.length ? each.options.join(",") : FILES;
+  const input = element("input", { type: "file", accept, "data-file": each.id, ...hidden });
   const made = button(each.label, () => input.click(), { "data-control": each.id });
   input.addEventListener("change", async () => {
     const [file] = input.files ?? [];
-    if (file) tell({ file: file.name }, [await file.arrayBuffer()]);
+    if (file && accept.startsWith(SOUNDS)) await tellRecording(file, tell);
+    else if (file) tell({ file: file.name }, [await file.arrayBuffer()]);
     input.value = "";
   });
   return [element("span", {}, made, input), made];

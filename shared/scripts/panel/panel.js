@@ -33,7 +33,8 @@ class Panel {
   /** @param {import("../kit/widget.js").Model} model */
   constructor(model) {
     const own = ownIds("hk");
-    const tell = (/** @type {object} */ message) => model.send(message);
+    const tell = (/** @type {object} */ message, /** @type {ArrayBuffer[]} */ buffers = []) =>
+      model.send(message, undefined, buffers);
     this.model = model;
     this.places = makePlaces(model.get("title"));
     const { root, bar, figure, foot } = this.places;

@@ -42,6 +42,16 @@
  */
 
 /**
+ * A change of shapes.
+ * @typedef {object} Change
+ * @property {string} id the two shapes
+ * @property {string} say
+ * @property {Figure & {say?: string}} before
+ * @property {Figure & {say?: string}} after
+ * @property {[number, number][][]} pitches of both, each with its string
+ */
+
+/**
  * A page of questions.
  * @typedef {object} Book
  * @property {string} title
@@ -49,6 +59,9 @@
  * @property {string[]} strings the names of the strings
  * @property {Record<string, string>} kinds what each kind is called
  * @property {string[]} order every kind that results know, by its number
+ * @property {[string, string][]} notebooks that teach what is asked, with titles; none of a lesson
+ * @property {Record<string, string>} taught in which of them each kind is
+ * @property {Change[]} changes
  * @property {Question[]} questions
  */
 

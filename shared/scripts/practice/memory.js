@@ -28,6 +28,8 @@ const scheduler = tsFsrs.fsrs(PLAIN);
  * @property {number} ms
  * @property {number} day of the last answer
  * @property {{day: number, done: [number, number][]}} ten of today: questions and scores
+ * @property {Record<string, import("./tempo.js").Practised>} changes of shapes, by their shapes
+ * @property {string[]} [read] the notebooks that were ticked; all where nothing was
  */
 
 /** @returns {Kept} */
@@ -44,6 +46,7 @@ export function nothingYet() {
     ms: 0,
     day: 0,
     ten: { day: 0, done: [] },
+    changes: {},
   };
 }
 

@@ -1,14 +1,16 @@
 // A page of questions: ten a day, by mouse, finger or keys; nothing goes on by itself.
 
-import { button, element, find, findAll } from "../kit/element.js";
+import { button, element, find } from "../kit/element.js";
 import { book } from "./book.js";
+import { ChangeDesk } from "./changes.js";
 import { canSound, hearRows, hush } from "./chords.js";
-import { codeOf } from "./code.js";
-import { dayOf, mixedUp, Store } from "./memory.js";
-import { copy, hearButton, markOf, nextButton, sign, tenRow } from "./parts.js";
+import { dayOf, Store } from "./memory.js";
+import { hearButton, markOf, nextButton, sign, tenRow } from "./parts.js";
 import { nameOf, nextQuestion, take, TEN } from "./queue.js";
 import { draw } from "./draw.js";
 import { answerPlace, framed } from "./places.js";
+import { mayAsk, readingBox } from "./reading.js";
+import { codeLine, resultsOf, said } from "./results.js";
 import { afterParts } from "./told.js";
 
 /** @typedef {import("./book.js").Offer} Offer */
@@ -23,12 +25,20 @@ class Desk {
     this.root = root;
     this.store = new Store(`harmonykit practice ${book.mark}`);
     this.kept = this.store.read();
-    this.store.write(this.kept);
+    this.save();
     this.number = -1;
     this.begun = 0;
     /** @type {number[]} the scores of this round of ten */
     this.round = this.scoresToday().slice(-(this.scoresToday().length % TEN) || Infinity);
     document.addEventListener("keydown", (event) => this.key(event));
+  }
+
+  /**
+   * Keep all as it stands.
+   * @returns {void}
+   */
+  save() {
+    this.store.write(this.kept);
   }
 
   /** @returns {number[]} */
@@ -70,9 +80,23 @@ class Desk {
       element("p", { class: "lead" }, about),
       canSound ? "" : element("p", {}, "This browser makes no sound: nothing is asked by ear."),
       this.kept.answers ? "" : opening(),
-      element("div", { class: "foot" }, go, this.keptLine(), element("p", { class: "note keys" }, "Keys: 1 to 9 choose, H hears, Enter goes on.")),
-      this.kept.answers ? this.results() : "",
+      readingBox(this.kept, () => this.save()),
+      element("div", { class: "foot" }, go, this.changesButton(), this.keptLine(), element("p", { class: "note keys" }, "Keys: 1 to 9 choose, H hears, Enter goes on.")),
+      this.kept.answers ? resultsOf(this.kept, () => this.save()) : "",
     ], go);
+  }
+
+  /** @returns {HTMLElement | string} a button that leads to changes of shapes, where there are any */
+  changesButton() {
+    if (!canSound || !book.changes.length) return "";
+    const desk = {
+      show: (/** @type {string} */ state, /** @type {(Node | string)[]} */ parts, /** @type {HTMLElement | null} */ focused = null) =>
+        this.show(state, parts, focused),
+      kept: this.kept,
+      save: () => this.save(),
+      back: () => this.welcome(),
+    };
+    return button("Practise a change of shapes", () => new ChangeDesk(desk).begin(), { class: "other" });
   }
 
   /** @returns {HTMLElement} where answers are kept, or that they are not */
@@ -90,7 +114,7 @@ class Desk {
   ask() {
     hush();
     if (this.round.length >= TEN) this.round = [];
-    this.number = nextQuestion(questions, this.kept, Date.now());
+    this.number = nextQuestion(questions, this.kept, Date.now(), mayAsk(this.kept));
     this.begun = Date.now();
     const { question } = this;
     const place = answerPlace(question, book.strings, (offers) => this.answer(offers));
@@ -144,7 +168,7 @@ class Desk {
     const now = Date.now();
     const mixed = score < 1 && right.length === 1 ? mixedOf(question, right[0], given[0]) : "";
     take(this.kept, question, number, { score, mixed, now, ms: now - this.begun });
-    this.store.write(this.kept);
+    this.save();
     this.round.push(score);
     hush();
     this.told(given, score);
@@ -166,7 +190,7 @@ class Desk {
       element("p", { class: "verdict", role: "status" }, sign(markOf(score)), word ?? ""),
       ...afterParts(this.question, given, score),
       score < 1 ? element("p", { class: "note" }, comes) : "",
-      element("div", { class: "foot" }, next, this.codeLine(false)),
+      element("div", { class: "foot" }, next, codeLine(this.kept, false)),
     ], next);
   }
 
@@ -181,57 +205,9 @@ class Desk {
       ...this.head(false),
       element("h1", {}, `${right} of ${TEN} right`),
       element("p", { class: "lead" }, right === TEN ? "The next ten will ask what you have not met yet." : "What you missed comes back first."),
-      this.results(),
+      resultsOf(this.kept, () => this.save()),
       element("div", { class: "foot" }, more, this.keptLine()),
     ], more);
-  }
-
-  /**
-   * Return the code so far, with a button that copies it.
-   * @param {boolean} open whether the code is seen before it is asked for
-   * @returns {HTMLElement}
-   */
-  codeLine(open) {
-    const shown = element("b", { class: "code" }, codeOf(this.kept, book));
-    shown.hidden = !open;
-    const take = () => {
-      shown.hidden = false;
-      copy(copies, shown.textContent ?? "", shown);
-    };
-    const copies = button("Copy for teacher", take, { class: "plain" });
-    const rows = Object.values(this.kept.kinds);
-    const [asked, right] = [0, 1].map((n) => rows.reduce((all, row) => all + row[n], 0));
-    const line = `Results so far: ${trimmed(right)} of ${asked} right`;
-    return element("div", { class: "results-line" }, element("p", {}, open ? "Your results as a code" : line, shown), copies);
-  }
-
-  /** @returns {HTMLElement} all results, the name that goes with them, and their code */
-  results() {
-    const rows = Object.entries(this.kept.kinds).map(([kind, [asked, right]]) =>
-      element("tr", {}, element("th", { scope: "row" }, book.kinds[kind] ?? kind), element("td", {}, `${trimmed(right)} of ${asked}`)),
-    );
-    const mixed = mixedUp(this.kept).slice(0, 3);
-    const box = element("section", { class: "results" },
-      element("h2", {}, "Results"),
-      element("table", {}, element("thead", {}, element("tr", {}, element("th", { scope: "col" }, "What"), element("th", { scope: "col" }, "Right"))), element("tbody", {}, ...rows)),
-      mixed.length ? element("p", {}, `Most often taken for one another: ${mixed.map(({ right, given }) => `${given} for ${right}`).join(", ")}.`) : "",
-      element("p", {}, this.kept.ms < 60_000 ? "Less than a minute in all." : `${said(Math.round(this.kept.ms / 60_000), "minute")} in all.`),
-      this.nameField(),
-      this.codeLine(true),
-      element("p", { class: "note" }, `In a table of results this page is called ${book.mark}.`),
-    );
-    return box;
-  }
-
-  /** @returns {HTMLElement} */
-  nameField() {
-    const field = element("input", { id: "name", maxlength: "20", autocomplete: "given-name", value: this.kept.name });
-    field.addEventListener("input", () => {
-      this.kept.name = field.value;
-      this.store.write(this.kept);
-      for (const line of findAll(this.root, ".results-line")) line.replaceWith(this.codeLine(true));
-    });
-    return element("p", { class: "name" }, element("label", { for: "name" }, "Your name, for your teacher"), field);
   }
 
   /**
@@ -241,7 +217,7 @@ class Desk {
    */
   key(event) {
     const target = /** @type {Element} */ (event.target);
-    if (event.ctrlKey || event.metaKey || event.altKey || target.matches("input")) return;
+    if (event.ctrlKey || event.metaKey || event.altKey || target.matches("input, select, summary")) return;
     if (event.key === "Escape") hush();
     if (event.key.toLowerCase() === "h") find(this.root, ".hears")?.click();
     const chosen = find(this.root, `[data-key="${CSS.escape(event.key)}"]`);
@@ -269,25 +245,6 @@ function mixedOf(question, right, given) {
   const [one, other] = [nameOf(right), given ? nameOf(given) : ""];
   const plain = question.kind === "smoother" || question.kind === "distance" || question.place === "shapes";
   return plain || !other || one === other ? "" : `${one}|${other}`;
-}
-
-/**
- * Return a number with what is counted.
- * @param {number} number
- * @param {string} thing
- * @returns {string}
- */
-function said(number, thing) {
-  return `${number} ${thing}${number === 1 ? "" : "s"}`;
-}
-
-/**
- * Return a number with one place, where it needs one.
- * @param {number} number
- * @returns {string}
- */
-function trimmed(number) {
-  return String(Math.round(number * 10) / 10);
 }
 
 export const desk = new Desk(/** @type {HTMLElement} */ (document.getElementById("desk")));

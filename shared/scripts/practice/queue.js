@@ -37,16 +37,20 @@ export function take(kept, question, number, given) {
  * @param {Question[]} questions
  * @param {Kept} kept
  * @param {number} now in ms
+ * @param {(question: Question) => boolean} [may] whether a question may be asked; any, if none may
  * @returns {number}
  */
-export function nextQuestion(questions, kept, now) {
+export function nextQuestion(questions, kept, now, may = () => true) {
   const known = questions.length;
   const soon = kept.soon.filter(([number]) => number < known);
   const back = soon.filter(([, at]) => at <= kept.answers + 1).sort((a, b) => a[1] - b[1])[0];
   if (back) return back[0];
   const today = new Set(askedToday(kept, now));
   for (const [number] of soon) today.add(number); // it comes back later
-  const free = questions.map((_, number) => number).filter((number) => !today.has(number));
+  const all = questions.map((_, number) => number);
+  const taught = all.filter((number) => may(questions[number]));
+  const asked = taught.length ? taught : all;
+  const free = asked.filter((number) => !today.has(number));
   const contrast = kept.answers % CONTRAST_EACH === CONTRAST_EACH - 1;
   const ways = [() => dueOf(questions, kept, free, now), () => newOf(questions, kept, free)];
   if (contrast) ways.unshift(() => contrastOf(questions, kept, free));
@@ -54,7 +58,7 @@ export function nextQuestion(questions, kept, now) {
     const found = way();
     if (found !== undefined) return found;
   }
-  return longestAgo(kept, free.length ? free : questions.map((_, number) => number));
+  return longestAgo(kept, free.length ? free : asked);
 }
 
 /**

@@ -23,6 +23,7 @@ ALL = [
     workbook.CubePanel(),
     workbook.CataloguePanel(),
     workbook.ChangesPanel(folder=None),
+    workbook.HearingPanel(),
 ]
 each_panel = pytest.mark.parametrize("panel", ALL, ids=lambda panel: panel.kind)
 

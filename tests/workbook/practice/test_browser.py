@@ -314,7 +314,7 @@ def test_the_page_itself_is_worked_through_and_survives_its_kernel(
     nbformat.write(page, lab.folder / "page" / "09_exercises.ipynb")
     bench = open_notebook(browser, lab, "page/09_exercises.ipynb")
     said = bench.page.locator(".jp-OutputArea-output pre", has_text="ready").inner_text()
-    twin = ExercisePanel("harbour", folder=None)
+    twin = ExercisePanel("harbour", folder=None, read=[])
     answer_in_turn(bench.panels.nth(0), twin, 4)
     bench.panels.nth(0).locator("[data-control=answer]").fill("half wri")
     bench.panels.nth(0).locator("[data-control=check]").focus()

@@ -70,7 +70,7 @@ def test_a_finger_is_moved_by_pressing_a_fret() -> None:
     panel.set("own", "0003 to 2010")  # C and F on g C E A (common practice, no source)
     assert (panel.state.first, panel.state.second) == ("C", "F")
     panel.press("before-string-4-fret-0")
-    assert (panel.state.before, panel.state.first) == ("0-0-0-0", "C6")
+    assert (panel.state.before, panel.state.first) == ("0-0-0-0", "Am7")
     with pytest.raises(HarmonyError, match="unknown part"):
         panel.press("before-string-9-fret-0")
 

@@ -23,10 +23,12 @@ from harmonykit.practice.class_sets import make_set
 from harmonykit.practice.kinds import KINDS, USUAL
 from harmonykit.practice.of_ideas import theme_of
 from harmonykit.practice.progress import read_progress
+from harmonykit.practice.reading import READ_FILE, read_so_far
 from harmonykit.practice.theme import EVERYTHING, Theme
-from harmonykit.workbook.practice.asking import ALL, ExerciseState, first
+from harmonykit.workbook.practice.asking import first
 from harmonykit.workbook.practice.panel import OPEN_FILE, PROGRESS_FILE, ExercisePanel
 from harmonykit.workbook.practice.set_panel import SetPanel
+from harmonykit.workbook.practice.state import ALL, ExerciseState
 
 MIB = 2**20
 
@@ -534,6 +536,36 @@ def test_ten_for_today_begin_where_the_reader_stands(tmp_path: Path) -> None:
     assert {each.item for each in panel.progress.answers} == set(items)
     again = ExercisePanel("harbour", only="ten for today", folder=tmp_path, read=["00", "01"])
     assert again.state.seed == "harbour"
+
+
+def test_what_was_read_is_ticked_kept_and_asked(tmp_path: Path) -> None:
+    ten = "ten for today"
+    panel = ExercisePanel("harbour", only=ten, folder=tmp_path, read=[])
+    boxes = {each.id: each.value for each in panel.controls() if each.kind == "check"}
+    assert len(boxes) == 6 and not any(boxes.values())
+    due = {each.partition("@")[2].partition(":")[0] for each in panel.state.due}
+    # Nothing is ticked: only what the first notebook teaches.
+    assert {KINDS[kind].taught for kind in {*due, panel.state.kind}} == {"00"}
+    panel.set("read-02", value=True)
+    due = {each.partition("@")[2].partition(":")[0] for each in panel.state.due}
+    assert {KINDS[kind].taught for kind in {*due, panel.state.kind}} == {"02"}
+    # Another panel in this folder knows it, whatever its cell says.
+    again = ExercisePanel("harbour", only=ten, folder=tmp_path, read=["00", "01"])
+    assert [each.id for each in again.controls() if each.value is True] == ["read-02"]
+    again.set("read-02", value=False)
+    assert read_so_far(tmp_path) == ()
+    # A lesson teaches its own kinds: nothing is ticked.
+    theme = theme_of(read_lesson(find_data("lessons", "stiff_dominant"))[0])
+    own = ExercisePanel("harbour", theme=theme, folder=tmp_path)
+    assert [each.id for each in own.controls() if each.kind == "check"] == []
+
+
+def test_a_file_of_ticks_that_cannot_be_read_is_said_and_left(tmp_path: Path) -> None:
+    (tmp_path / READ_FILE).write_text("[1]")
+    panel = ExercisePanel("harbour", folder=tmp_path, read=["00"])
+    assert "ticks are not kept" in panel.facts
+    panel.set("read-01", value=True)
+    assert (tmp_path / READ_FILE).read_text() == "[1]" and panel.state.kind in KINDS
 
 
 def test_what_is_passed_over_comes_back(tmp_path: Path) -> None:
