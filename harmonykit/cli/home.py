@@ -15,8 +15,8 @@ from harmonykit.home.essays import write_pages
 from harmonykit.home.practice import mark_of, title_of, write_lessons_practice, write_practice
 from harmonykit.lesson.build import load_lesson
 from harmonykit.paths import find_data
-from harmonykit.practice.of_ideas import theme_of, theme_of_idea
 from harmonykit.practice.theme import Theme
+from harmonykit.practice.themes import theme_of, theme_of_idea
 
 KIND, TITLE_OF_PAGES = "pages", "The workbook to take home"
 

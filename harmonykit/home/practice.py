@@ -24,8 +24,8 @@ from harmonykit.lesson.plan.model import Lesson
 from harmonykit.practice.changes import Change, changes_played, named_changes
 from harmonykit.practice.day import TITLES
 from harmonykit.practice.kinds import KINDS
-from harmonykit.practice.of_ideas import theme_of
 from harmonykit.practice.theme import Theme
+from harmonykit.practice.themes import theme_of
 from harmonykit.sound.strung import numbers
 from harmonykit.theory.chord import Chord
 

@@ -25,7 +25,6 @@ if TYPE_CHECKING:
     from harmonykit.practice.kinds import KINDS, ask
     from harmonykit.practice.loop import change_loop
     from harmonykit.practice.memory import Confusion, Remembered, confusions, remember
-    from harmonykit.practice.of_ideas import theme_of, theme_of_idea
     from harmonykit.practice.pictures import draw_progress, draw_question, draw_verdict
     from harmonykit.practice.plain import plain_question
     from harmonykit.practice.progress import Progress
@@ -34,6 +33,7 @@ if TYPE_CHECKING:
     from harmonykit.practice.rounds import Round, keep_round, read_rounds
     from harmonykit.practice.sets import ExerciseSet
     from harmonykit.practice.theme import Theme
+    from harmonykit.practice.themes import theme_of, theme_of_idea
 else:
     __getattr__, __dir__ = offered(
         __name__,

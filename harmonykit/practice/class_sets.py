@@ -17,11 +17,11 @@ from harmonykit.lesson.plan.source import read_lesson
 from harmonykit.paths import find_data
 from harmonykit.practice.answered import Answered
 from harmonykit.practice.kinds import KINDS, USUAL, ask
-from harmonykit.practice.of_ideas import theme_of
 from harmonykit.practice.progress import read_progress
 from harmonykit.practice.question import LEVELS, Chance, Spec
 from harmonykit.practice.sets import MOST_QUESTIONS, ExerciseSet
 from harmonykit.practice.theme import EVERYTHING, Theme
+from harmonykit.practice.themes import theme_of
 
 if TYPE_CHECKING:
     import pandas as pd

@@ -10,14 +10,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from functools import lru_cache
-from pathlib import Path
 
 from harmonykit.errors import HarmonyError
-from harmonykit.ideas.becomes import Becomes, becomes
+from harmonykit.ideas.becomes import Becomes
 from harmonykit.ideas.source import as_source
-from harmonykit.lesson.plan.idea import Idea, every_idea, moved_names, read_idea, statement_of
-from harmonykit.lesson.plan.model import Front
+from harmonykit.lesson.plan.idea import statement_of
 from harmonykit.lesson.statements.calls import answer_call
 from harmonykit.lesson.statements.stated import about_chords_alone
 from harmonykit.practice import wording
@@ -38,23 +35,21 @@ from harmonykit.practice.theme import (
     ROOTS,
     Theme,
     change_name,
-    theme_of_chords,
-    theme_of_music,
     up_to,
 )
+from harmonykit.practice.themes import APART, usual_rows, ways_of
 from harmonykit.practice.wording import read_chords, read_notes
 from harmonykit.sound.chords import close_pitches
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.leading.voiceleading import best_voice_leading
-from harmonykit.theory.note import Note
 from harmonykit.theory.sets.pcset import PcSet
 from harmonykit.theory.spelling import usual_root
 
 _STATED = ("lower", "raise", "move", "turn", "slide", "alternates", "same")
 _MOST_CHOICES = 4
 _LOWEST = 55
-# Between the parts of a row; and what a symbol that is typed as an answer cannot have.
-_APART, _COMMA = ">", ","
+# What a symbol that is typed as an answer cannot have.
+_COMMA = ","
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,108 +60,6 @@ class _Item:
     before: Chord
     others: tuple[Chord, ...]
     reason: str
-
-
-def theme_of_idea(idea: str | Path | Idea, instrument: str = "ukulele") -> Theme:
-    """Return the theme of an idea: its chords, its changes and its kinds of exercise.
-
-    Parameters
-    ----------
-    idea : str or Path
-        The name of one that ships, or a file.
-    instrument : str
-        A name, or strings such as ``"G4 C4 E4 A4"``.
-
-    Returns
-    -------
-    Theme
-
-    Raises
-    ------
-    HarmonyError
-        If the idea cannot be read, or has no change to ask about.
-
-    Examples
-    --------
-    >>> theme = hk.practice.theme_of_idea("six_neighbours")
-    >>> theme.kinds, theme.ideas
-    (('becomes', 'hear', 'spelling'), ('C+>move one note>maj m',))
-    """
-    found = idea if isinstance(idea, Idea) else read_idea(idea)
-    row = _row(found)
-    if not row:
-        raise HarmonyError(
-            f"the idea {found.name!r} has no change",
-            rule="exercises ask what its source becomes",
-            mend="; ".join(each.name for each in every_idea() if _row(each)),
-        )
-    return _with(Theme(title=found.title, instrument=instrument), found, row)
-
-
-def theme_of(front: Front) -> Theme:
-    """Return the theme of a lesson: its idea, chord, instrument, scale, tune and hands.
-
-    The diminished sevenths are the lesson's own and those a semitone below the tune's chords.
-
-    Parameters
-    ----------
-    front : Front
-        A lesson's header.
-
-    Returns
-    -------
-    Theme
-
-    Examples
-    --------
-    >>> theme = hk.practice.theme_of(hk.lesson.read_lesson("four_dominants").front)
-    >>> theme.instrument, theme.diminished[0], theme.hands[0]
-    ('baritone ukulele', 'F#dim7', '5 67 none')
-    """
-    theme = theme_of_music(front)
-    if not front.idea:
-        return theme
-    idea = read_idea(front.idea, front.path.parent)
-    source = idea.text("source")
-    chord = as_source(source, front.instrument).chord if source else None
-    # The lesson's own chord says to which root its idea is moved.
-    if chord is not None and chord.quality == front.shape_chord.quality:
-        idea = idea.moved(chord.root.interval_to(front.shape_chord.root.plain()))
-    row = _row(idea)
-    return _with(theme, idea, row) if row else theme
-
-
-def _row(idea: Idea) -> str:
-    source, change = idea.text("source"), idea.text("change")
-    if not source or not change:
-        return ""
-    return _APART.join((source, change, idea.text("target")))
-
-
-def _with(theme: Theme, idea: Idea, row: str) -> Theme:
-    ways = _ways(row, theme.instrument)
-    kinds = idea.listed("exercises") or ("becomes", "shape", "hear")
-    pairs = [(way.before, way.after) for way in ways if way.before is not None]
-    return theme_of_chords(theme, kinds, (row,), pairs)
-
-
-@lru_cache(maxsize=256)
-def _ways(row: str, instrument: str, up_to_root: str = "") -> tuple[Becomes, ...]:
-    """Return what comes of a row, moved so that its source stands on a root."""
-    source, change, target = row.split(_APART)
-    neck = Theme(instrument=instrument).neck
-    found = as_source(source, neck)
-    if up_to_root and found.chord is not None:
-        interval = found.chord.root.interval_to(Note.parse(up_to_root))
-        source, target = moved_names(source, interval), moved_names(target, interval)
-        found = as_source(source, neck)
-    return becomes(found, change, target)
-
-
-@lru_cache(maxsize=1)
-def _usual() -> tuple[str, ...]:
-    """Return the rows of every idea that ships and names a change."""
-    return tuple(row for idea in every_idea() if (row := _row(idea)))
 
 
 def _item(spec: Spec, theme: Theme, chance: Chance) -> _Item:
@@ -183,14 +76,14 @@ def _item(spec: Spec, theme: Theme, chance: Chance) -> _Item:
             found = {one.after.pcs: one.after for _, one in near}
             others = found if len(found) > 1 else {c.pcs: c for c in _beside(way.after)}
             heard = tuple(c for pcs, c in others.items() if pcs not in (way.after.pcs, before.pcs))
-            return _Item(way, before, heard, _reason(way, row.split(_APART)[1]))
+            return _Item(way, before, heard, _reason(way, row.split(APART)[1]))
     raise HarmonyError("the idea has nothing of this kind", mend="another kind of exercise")
 
 
 def result_names(theme: Theme, _level: int) -> tuple[str, ...]:
     """Return the changes that can be asked about: those of the ideas, where they stand."""
-    rows = theme.ideas or _usual()
-    ways = (way for row in rows for way in _ways(row, theme.instrument))
+    rows = theme.ideas or usual_rows()
+    ways = (way for row in rows for way in ways_of(row, theme.instrument))
     return tuple(
         dict.fromkeys(
             _name((way.before, way))
@@ -212,25 +105,25 @@ def _rows(spec: Spec, theme: Theme, chance: Chance) -> Iterator[tuple[str, tuple
 
     What is asked about by its name may stand where the idea has it, or on any root.
     """
-    rows = chance.shuffled(theme.ideas or _usual())
+    rows = chance.shuffled(theme.ideas or usual_rows())
     if not theme.about:
         for row in rows:
-            yield row, _ways(row, theme.instrument, _root(row, spec.level, chance))
+            yield row, ways_of(row, theme.instrument, _root(row, spec.level, chance))
         return
-    source, _, _ = theme.about.partition(_APART)
+    source, _, _ = theme.about.partition(APART)
     root = Chord.parse(source).root.plain().name
     for row in rows:
-        yield row, _ways(row, theme.instrument)
+        yield row, ways_of(row, theme.instrument)
     for row in rows:
-        if as_source(row.split(_APART)[0], None).chord is not None:
-            yield row, _ways(row, theme.instrument, root)
+        if as_source(row.split(APART)[0], None).chord is not None:
+            yield row, ways_of(row, theme.instrument, root)
 
 
 def _root(row: str, level: int, chance: Chance) -> str:
     """Return a root to which an idea is moved: none at level 1, where it stands as it is."""
     if level == 1:
         return ""
-    source = as_source(row.split(_APART)[0], None).chord
+    source = as_source(row.split(APART)[0], None).chord
     dim = source is not None and source.is_diminished_seventh
     rows = DIMINISHED if dim else ROOTS
     # From level 3 on those that are met most are known.

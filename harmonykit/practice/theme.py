@@ -7,9 +7,8 @@ ones of the level are taken.
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import lru_cache
-from itertools import pairwise
 from typing import TYPE_CHECKING, TypeVar
 
 from harmonykit.errors import HarmonyError
@@ -17,11 +16,10 @@ from harmonykit.fretboard.hands.limits import Limits, limits_at
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.theory.chord import Chord
-from harmonykit.theory.diminished import approach
 from harmonykit.theory.spelling import usual_root
 
 if TYPE_CHECKING:
-    from harmonykit.lesson.plan.model import Front
+    pass
 
 T = TypeVar("T")
 HANDS = 3
@@ -32,7 +30,6 @@ _QUALITIES = ("7", "m7 6", "m6 m7b5 maj7", "7b5 mmaj7")
 _TRIADS = ("", "m")
 # Suffixes of two chords and the semitones between their roots.
 _CHANGES = (("6", "7", 7), ("m7", "7", 5), ("7", "6", 5), ("6", "m7", 2), ("m7", "6", 10))
-_MOST_OF_A_TUNE = 40
 
 
 @dataclass(frozen=True, slots=True)
@@ -288,46 +285,4 @@ def _usual_changes(level: int) -> tuple[tuple[Chord, Chord], ...]:
         (Chord.of(root, before), Chord.of(usual_root(root.pitch_class + rise), after))
         for root in roots
         for before, after, rise in _CHANGES
-    )
-
-
-def theme_of_music(front: Front) -> Theme:
-    """Return the theme of a lesson's chord, instrument, scale, tune and hands."""
-    played = [change.chord for change in front.tune.changes if change.chord is not None]
-    chords = tuple(dict.fromkeys(played))[:_MOST_OF_A_TUNE]
-    pairs = [(a, b) for a, b in pairwise(played) if a.pcs != b.pcs]
-    leading = [approach(chord) for chord in chords if not chord.is_diminished_seventh]
-    own = [front.shape_chord] if front.shape_chord.is_diminished_seventh else []
-    limits = [level.limits for level in front.levels]
-    return Theme(
-        title=front.title,
-        instrument=front.instrument.name,
-        diminished=tuple(chord.symbol for chord in dict.fromkeys(own + leading)),
-        chords=tuple(chord.symbol for chord in chords),
-        pairs=tuple(f"{a.symbol}>{b.symbol}" for a, b in dict.fromkeys(pairs))[:_MOST_OF_A_TUNE],
-        shapes=tuple(
-            shape.digits for shape in (front.shape, front.scale_shape) if shape is not None
-        ),
-        scales=(f"{front.scale.tonic.name} {front.scale.kind}",) if front.scale else (),
-        hands=tuple(f"{each.max_fret} {each.stretch_mm:g} {each.barre}" for each in limits),
-    )
-
-
-def theme_of_chords(
-    theme: Theme,
-    kinds: Sequence[str],
-    ideas: tuple[str, ...],
-    pairs: Sequence[tuple[Chord, Chord]],
-) -> Theme:
-    """Return a theme with the kinds, the changes and the chords of an idea before its own."""
-    chords = dict.fromkeys(chord.symbol for pair in pairs for chord in pair)
-    changed = [f"{a.symbol}>{b.symbol}" for a, b in pairs if a.pcs != b.pcs]
-    diminished = [Chord.parse(c).symbol for c in chords if Chord.parse(c).is_diminished_seventh]
-    return replace(
-        theme,
-        kinds=tuple(kinds),
-        ideas=ideas,
-        chords=tuple(chords) or theme.chords,
-        pairs=tuple(changed) or theme.pairs,
-        diminished=tuple(diminished) or theme.diminished,
     )

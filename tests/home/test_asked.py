@@ -103,7 +103,7 @@ def test_shapes_sound_their_chords_by_brute_force() -> None:
 def test_a_lesson_is_asked_about_what_it_teaches(lesson: str) -> None:
     from harmonykit.lesson.plan.source import read_lesson
     from harmonykit.paths import find_data
-    from harmonykit.practice.of_ideas import theme_of
+    from harmonykit.practice.themes import theme_of
 
     front, _ = read_lesson(find_data("lessons", lesson))
     found = questions_of(theme_of(front), 60)

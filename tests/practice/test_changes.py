@@ -23,8 +23,8 @@ from harmonykit.practice.changes import (
     next_tempo,
 )
 from harmonykit.practice.loop import change_loop
-from harmonykit.practice.of_ideas import theme_of
 from harmonykit.practice.rounds import FASTEST, SLOWEST, Round, keep_round, read_rounds
+from harmonykit.practice.themes import theme_of
 
 PAIR = ("2-2-2-3", "0-2-1-2")
 

@@ -13,8 +13,8 @@ from harmonykit.lesson.plan.idea import every_idea
 from harmonykit.paths import find_data
 from harmonykit.practice.class_sets import make_set
 from harmonykit.practice.kinds import USUAL, ask
-from harmonykit.practice.of_ideas import theme_of, theme_of_idea
 from harmonykit.practice.question import RIGHT, WRONG, Spec
+from harmonykit.practice.themes import theme_of, theme_of_idea
 from harmonykit.score.files import read_tune
 from harmonykit.theory.chord import Chord
 from harmonykit.workbook.practice.asking import first, following

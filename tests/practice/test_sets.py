@@ -21,10 +21,10 @@ from harmonykit.practice.class_sets import (
     summary,
 )
 from harmonykit.practice.kinds import KINDS, USUAL, ask
-from harmonykit.practice.of_ideas import theme_of
 from harmonykit.practice.progress import Progress
 from harmonykit.practice.question import RIGHT, Spec
 from harmonykit.practice.sets import ExerciseSet
+from harmonykit.practice.themes import theme_of
 from harmonykit.theory.chord import Chord
 from harmonykit.workbook.practice.set_panel import SetPanel
 

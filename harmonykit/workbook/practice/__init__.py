@@ -13,12 +13,12 @@ if TYPE_CHECKING:
         summary,
     )
     from harmonykit.practice.kinds import KINDS, ask
-    from harmonykit.practice.of_ideas import theme_of, theme_of_idea
     from harmonykit.practice.pictures import draw_progress, draw_question, draw_verdict
     from harmonykit.practice.progress import Progress
     from harmonykit.practice.question import Question, Spec, Verdict
     from harmonykit.practice.sets import ExerciseSet
     from harmonykit.practice.theme import Theme
+    from harmonykit.practice.themes import theme_of, theme_of_idea
     from harmonykit.workbook.practice.panel import ExercisePanel
     from harmonykit.workbook.practice.set_panel import SetPanel
 else:

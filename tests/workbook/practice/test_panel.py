@@ -21,10 +21,10 @@ from harmonykit.lesson.plan.source import read_lesson
 from harmonykit.paths import find_data
 from harmonykit.practice.class_sets import make_set
 from harmonykit.practice.kinds import KINDS, USUAL
-from harmonykit.practice.of_ideas import theme_of
 from harmonykit.practice.progress import read_progress
 from harmonykit.practice.reading import READ_FILE, read_so_far
 from harmonykit.practice.theme import EVERYTHING, Theme
+from harmonykit.practice.themes import theme_of
 from harmonykit.workbook.practice.asking import first
 from harmonykit.workbook.practice.panel import OPEN_FILE, PROGRESS_FILE, ExercisePanel
 from harmonykit.workbook.practice.set_panel import SetPanel
