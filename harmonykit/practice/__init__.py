@@ -22,6 +22,7 @@ if TYPE_CHECKING:
     )
     from harmonykit.practice.day import asked_about, contrast, daily, reached
     from harmonykit.practice.heard import sounds_of
+    from harmonykit.practice.heard_loop import HeardLoop, hear_change
     from harmonykit.practice.kinds import KINDS, ask
     from harmonykit.practice.loop import change_loop
     from harmonykit.practice.memory import Confusion, Remembered, confusions, remember
@@ -47,6 +48,7 @@ __all__ = [
     "ChangeStanding",
     "Confusion",
     "ExerciseSet",
+    "HeardLoop",
     "Progress",
     "Question",
     "Remembered",
@@ -59,6 +61,7 @@ __all__ = [
     "change_standings",
     "changes_of",
     "changes_of_lesson",
+    "hear_change",
     "keep_read",
     "keep_round",
     "next_tempo",

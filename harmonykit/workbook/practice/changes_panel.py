@@ -22,6 +22,7 @@ from harmonykit.practice.changes import (
     changes_of_lesson,
     named_changes,
 )
+from harmonykit.practice.heard_loop import hear_change
 from harmonykit.practice.loop import change_loop
 from harmonykit.practice.pictures import with_words
 from harmonykit.practice.progress import now
@@ -29,13 +30,16 @@ from harmonykit.practice.rounds import FASTEST, SLOWEST, Round, keep_round, read
 from harmonykit.practice.theme import Theme
 from harmonykit.sound.chords import Pitches, Sound
 from harmonykit.theory.sets.pcset import PcSet
+from harmonykit.workbook.base.live import Answers, Said
 from harmonykit.workbook.base.panel import HEAR, SHARE, Choice, Control, Panel, Value
 from harmonykit.workbook.base.scene import Scene, Shown
 from harmonykit.workbook.panels.neck import INSTRUMENTS
 from harmonykit.workbook.practice import changing
 from harmonykit.workbook.practice.changing import ChangeState, label_of
+from harmonykit.workbook.practice.recordings import GIVE, Pieces, as_file
 
 ROUNDS_FILE = "my-changes.jsonl"
+_YOURS = "Did every string ring, and every change come in time? Say so."
 
 
 class ChangesPanel(Panel[ChangeState]):
@@ -69,6 +73,7 @@ class ChangesPanel(Panel[ChangeState]):
     _changes: tuple[Change, ...] = ()
     _path: Path | None = None
     _of_lesson = False
+    _said = ""
 
     def __init__(
         self,
@@ -77,7 +82,7 @@ class ChangesPanel(Panel[ChangeState]):
         instrument: str = "ukulele",
         folder: str | Path | None = ".",
     ) -> None:
-        self._level, self._of_lesson = level, bool(lesson)
+        self._level, self._of_lesson, self._pieces = level, bool(lesson), Pieces()
         if lesson:
             self._changes = changes_of_lesson(lesson, level)
             instrument = self._instrument_of(lesson)
@@ -143,6 +148,8 @@ class ChangesPanel(Panel[ChangeState]):
 
     def _shown(self, state: ChangeState) -> Shown:
         shown = changing.show(state, self.rounds, self._today)
+        if self._said:
+            shown = replace(shown, facts=f"{self._said}\n{shown.facts}")
         if not self._trouble_of_files:
             return shown
         return replace(shown, facts=f"{shown.facts}\n{self._trouble_of_files}")
@@ -152,7 +159,7 @@ class ChangesPanel(Panel[ChangeState]):
         own, line = self._controls(self._state), super().controls()[-1]
         play = Control(HEAR.id, "button", "Play the loop")
         told = (Control("clean", "button", "It was clean"), Control("not", "button", "Not yet"))
-        return (play, *(told if self._state.heard else ()), *own, line)
+        return (play, *(told if self._state.heard else ()), GIVE, *own, line)
 
     def _controls(self, state: ChangeState) -> tuple[Control, ...]:
         labels = [label_of(each) for each in self._changes]
@@ -219,10 +226,51 @@ class ChangesPanel(Panel[ChangeState]):
 
     def _told(self, *, clean: bool) -> None:
         """Keep the round that was just played."""
-        state = self._state
-        if not state.heard:
+        if not self._state.heard:
             raise HarmonyError("play the loop first", mend="then say how it went")
-        tempo = self.tempo
+        self._keep_round(clean=clean)
+
+    def hear_file(self, path: str | Path) -> None:
+        """Hear a recording of the change, a bar of each shape in turn, eight bars.
+
+        Where a shape was another, or there was a wait, the round is kept as not yet clean; else it
+        is for the player to say.
+
+        Parameters
+        ----------
+        path : str or Path
+            A sound file, of the instrument alone.
+
+        Raises
+        ------
+        HarmonyError
+            If it cannot be read, or is silent or too short.
+        """
+        state = self._state
+        found = hear_change(state.change, path, state.instrument, self.tempo)
+        said = found.told
+        if found.judged and not found.clean:
+            self._keep_round(clean=False)
+            said = f"{said} Kept as not yet clean."
+        elif found.clean:
+            said = f"{said} {_YOURS}"
+        if found.judged:
+            self._go(replace(self._state, heard=found.clean))
+        self._said = said
+        self._go(self._state)
+        self._said = ""
+
+    def _take(self, said: Said) -> None:
+        """Take a recording that was given in the browser, piece by piece."""
+        if data := self._pieces.take(said):
+            with as_file(said.text("file"), data) as path:
+                self.hear_file(path)
+
+    def _answers(self) -> Answers:
+        return {**super()._answers(), "file": self._take}
+
+    def _keep_round(self, *, clean: bool) -> None:
+        state, tempo = self._state, self.tempo
         played = Round(
             now(), state.instrument, state.before, state.after, tempo, clean,
             changing.seconds_of(tempo),

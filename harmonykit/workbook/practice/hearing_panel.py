@@ -9,7 +9,6 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 from pathlib import Path
-from tempfile import TemporaryDirectory
 from typing import ClassVar
 
 from harmonykit.arrange.arrangement import Arrangement
@@ -23,9 +22,8 @@ from harmonykit.workbook.base.live import Answers, Said
 from harmonykit.workbook.base.panel import Choice, Control, Panel, Value
 from harmonykit.workbook.base.scene import Scene, Shown
 from harmonykit.workbook.practice.hearing_scene import Cell, looks_of, scene_of
+from harmonykit.workbook.practice.recordings import GIVE, Pieces, as_file
 
-_SOUNDS = ("audio/*", ".wav", ".mp3", ".m4a", ".ogg", ".flac", ".aiff", ".caf")
-_MOST_BYTES = 64_000_000
 _BEFORE = (
     "Record the level once through, from the first bar on, with a phone within an arm's length "
     "of the instrument and nothing else sounding. Then give the file: WAV, MP3, M4A or OGG."
@@ -67,12 +65,11 @@ class HearingPanel(Panel[HearingState]):
     title: ClassVar[str] = "what was heard of a level"
     hearing: Hearing | None = None
     _busy = ""
-    _pieces: tuple[bytes, ...] = ()
 
     def __init__(self, lesson: str | Path = "stiff_dominant", level: int = 1) -> None:
         from harmonykit.lesson.build import load_lesson
 
-        self._played = load_lesson(lesson).played
+        self._played, self._pieces = load_lesson(lesson).played, Pieces()
         if not 1 <= level <= len(self._played):
             raise HarmonyError(f"unknown level {level}", rule=f"1 to {len(self._played)}")
         self._cells = {n: _cells(each.arrangement) for n, each in enumerate(self._played, 1)}
@@ -113,7 +110,7 @@ class HearingPanel(Panel[HearingState]):
     def _controls(self, state: HearingState) -> tuple[Control, ...]:
         names = tuple(self._name(n) for n in range(1, len(self._played) + 1))
         return (
-            Control("recording", "file", "Give a recording", options=_SOUNDS),
+            GIVE,
             Control("level", "choice", "level", self._name(state.level), names),
         )
 
@@ -164,18 +161,9 @@ class HearingPanel(Panel[HearingState]):
 
     def _take(self, said: Said) -> None:
         """Take a recording that was given in the browser, piece by piece."""
-        piece, last = int(said.text("piece") or 0), int(said.text("last") or 0)
-        self._pieces = (*self._pieces[:piece], said.file)
-        if len(self._pieces) != piece + 1 or sum(map(len, self._pieces)) > _MOST_BYTES:
-            self._pieces = ()
-            raise HarmonyError("the recording did not arrive whole", mend="give it once more")
-        if piece < last:
-            return
-        data, self._pieces = b"".join(self._pieces), ()
-        with TemporaryDirectory() as folder:
-            path = Path(folder) / (Path(said.text("file")).name or "recording")
-            path.write_bytes(data)
-            self.hear_file(path)
+        if data := self._pieces.take(said):
+            with as_file(said.text("file"), data) as path:
+                self.hear_file(path)
 
     def _answers(self) -> Answers:
         return {**super()._answers(), "file": self._take}

@@ -6,9 +6,12 @@ import json
 from pathlib import Path
 
 import pytest
+import soundfile
+from students import RATE, Playing, hummed, perform
 
 import harmonykit as hk
 from harmonykit.errors import HarmonyError
+from harmonykit.practice.heard_loop import loop_of
 from harmonykit.workbook.practice.changes_panel import ROUNDS_FILE, ChangesPanel
 from harmonykit.workbook.practice.changing import ChangeState
 
@@ -113,3 +116,27 @@ def test_a_file_of_something_else_is_left_alone(tmp_path: Path) -> None:
     play(panel, True)
     assert (tmp_path / ROUNDS_FILE).read_text() == "my shopping list\n"
     assert panel.standing.best == 50
+
+
+def test_a_recording_of_the_change_is_heard(tmp_path: Path) -> None:
+    """F in place of G7 in bar 4, a wait before bar 5, and eight bars as asked."""
+    way = loop_of(ChangeState().change, "ukulele", 60)
+    panel = ChangesPanel(folder=None)
+    panel.set("own", "C6 to G7")
+    cases = {
+        "bar 4: F heard, not G7": Playing(wrong={3: "2010"}),
+        "a wait before bar 5": Playing(pauses={4: 1.5}),
+        "Each of 8 bars had its shape; tempo about 6": Playing(),
+    }
+    for said, how in cases.items():
+        soundfile.write(tmp_path / "mine.wav", perform(way, how)[0], RATE)
+        panel.hear_file(tmp_path / "mine.wav")
+        assert said in panel.facts.splitlines()[0]
+    assert [each.clean for each in panel.rounds] == [False, False]
+    # Whether it was clean is for the player to say.
+    assert panel.state.heard
+    panel.set("clean")
+    assert panel.rounds[-1].clean
+    soundfile.write(tmp_path / "hum.wav", hummed(way), RATE)
+    panel.hear_file(tmp_path / "hum.wav")
+    assert panel.facts.startswith("This does not sound like chords") and len(panel.rounds) == 3
