@@ -19,11 +19,13 @@ def test_the_next_tempo_is_the_same_as_in_python(load: Load) -> None:
     for _ in range(40):
         row: list[tuple[int, bool]] = []
         for _ in range(draw.randrange(1, 30)):
-            tempo = draw.choice([next_tempo([rounded(each) for each in row]), 30, 240, 51, 75])
+            tempo = draw.choice(
+                [next_tempo([rounded(each) for each in row]), draw.randrange(30, 241)]
+            )
             row.append((tempo, draw.random() < 0.7))
         rows.append(row)
     wanted = [next_tempo([rounded(each) for each in row]) for row in rows]
-    assert min(wanted) >= SLOWEST and max(wanted) == FASTEST and len(set(wanted)) > 12
+    assert min(wanted) >= SLOWEST and max(wanted) <= FASTEST and len(set(wanted)) > 12
     page = load("practice/tempo.js")
     given = [[[tempo, int(clean)] for tempo, clean in row] for row in rows]
     assert page.evaluate("(rows) => rows.map((row) => kit.nextTempo(row))", given) == wanted

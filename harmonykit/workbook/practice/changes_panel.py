@@ -30,19 +30,18 @@ from harmonykit.practice.rounds import FASTEST, SLOWEST, Round, keep_round, read
 from harmonykit.practice.theme import Theme
 from harmonykit.sound.chords import Pitches, Sound
 from harmonykit.theory.sets.pcset import PcSet
-from harmonykit.workbook.base.live import Answers, Said
-from harmonykit.workbook.base.panel import HEAR, SHARE, Choice, Control, Panel, Value
+from harmonykit.workbook.base.panel import HEAR, SHARE, Choice, Control, Value
 from harmonykit.workbook.base.scene import Scene, Shown
 from harmonykit.workbook.panels.neck import INSTRUMENTS
 from harmonykit.workbook.practice import changing
 from harmonykit.workbook.practice.changing import ChangeState, label_of
-from harmonykit.workbook.practice.recordings import GIVE, Pieces, as_file
+from harmonykit.workbook.practice.recordings import GIVE, HearingFiles
 
 ROUNDS_FILE = "my-changes.jsonl"
 _YOURS = "Did every string ring, and every change come in time? Say so."
 
 
-class ChangesPanel(Panel[ChangeState]):
+class ChangesPanel(HearingFiles[ChangeState]):
     """A change of shapes, practised at a rising tempo: play the loop, then say how it went.
 
     Parameters
@@ -72,7 +71,7 @@ class ChangesPanel(Panel[ChangeState]):
     _trouble_of_files = ""
     _changes: tuple[Change, ...] = ()
     _path: Path | None = None
-    _of_lesson = False
+    _of_lesson, _level = False, 1
     _said = ""
 
     def __init__(
@@ -82,7 +81,7 @@ class ChangesPanel(Panel[ChangeState]):
         instrument: str = "ukulele",
         folder: str | Path | None = ".",
     ) -> None:
-        self._level, self._of_lesson, self._pieces = level, bool(lesson), Pieces()
+        self._level, self._of_lesson = level, bool(lesson)
         if lesson:
             self._changes = changes_of_lesson(lesson, level)
             instrument = self._instrument_of(lesson)
@@ -259,15 +258,6 @@ class ChangesPanel(Panel[ChangeState]):
         self._said = said
         self._go(self._state)
         self._said = ""
-
-    def _take(self, said: Said) -> None:
-        """Take a recording that was given in the browser, piece by piece."""
-        if data := self._pieces.take(said):
-            with as_file(said.text("file"), data) as path:
-                self.hear_file(path)
-
-    def _answers(self) -> Answers:
-        return {**super()._answers(), "file": self._take}
 
     def _keep_round(self, *, clean: bool) -> None:
         state, tempo = self._state, self.tempo

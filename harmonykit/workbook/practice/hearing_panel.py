@@ -15,14 +15,14 @@ from harmonykit.arrange.arrangement import Arrangement
 from harmonykit.arrange.written import printed_numbers
 from harmonykit.errors import HarmonyError
 from harmonykit.lesson.listening import hear_playing
+from harmonykit.lesson.plan.model import Played
 from harmonykit.lesson.verdicts import ALIKE, Hearing
 from harmonykit.sound.chords import Pitches
 from harmonykit.theory.sets.pcset import PcSet
-from harmonykit.workbook.base.live import Answers, Said
-from harmonykit.workbook.base.panel import Choice, Control, Panel, Value
+from harmonykit.workbook.base.panel import Choice, Control, Value
 from harmonykit.workbook.base.scene import Scene, Shown
 from harmonykit.workbook.practice.hearing_scene import Cell, looks_of, scene_of
-from harmonykit.workbook.practice.recordings import GIVE, Pieces, as_file
+from harmonykit.workbook.practice.recordings import GIVE, HearingFiles
 
 _BEFORE = (
     "Record the level once through, from the first bar on, with a phone within an arm's length "
@@ -32,13 +32,24 @@ _BEFORE = (
 
 @dataclass(frozen=True, slots=True)
 class HearingState:
-    """What is set: the level, counted from 1, and the change that is looked at, from 0; -1 none."""
+    """What is set.
 
+    Parameters
+    ----------
+    lesson : str
+        A lesson file, or the bare name of one that ships.
+    level : int
+        Counted from 1.
+    picked : int
+        The change that is looked at, from 0; -1 for none.
+    """
+
+    lesson: str = "stiff_dominant"
     level: int = 1
     picked: int = -1
 
 
-class HearingPanel(Panel[HearingState]):
+class HearingPanel(HearingFiles[HearingState]):
     """A recording of a level is heard: which chord at each change, and how sure that is.
 
     Parameters
@@ -65,31 +76,38 @@ class HearingPanel(Panel[HearingState]):
     title: ClassVar[str] = "what was heard of a level"
     hearing: Hearing | None = None
     _busy = ""
+    _loaded: tuple[str, tuple[Played, ...]] = ("", ())
 
     def __init__(self, lesson: str | Path = "stiff_dominant", level: int = 1) -> None:
-        from harmonykit.lesson.build import load_lesson
-
-        self._played, self._pieces = load_lesson(lesson).played, Pieces()
-        if not 1 <= level <= len(self._played):
-            raise HarmonyError(f"unknown level {level}", rule=f"1 to {len(self._played)}")
-        self._cells = {n: _cells(each.arrangement) for n, each in enumerate(self._played, 1)}
-        super().__init__(HearingState(level))
+        super().__init__(HearingState(str(lesson), level))
 
     @classmethod
     def _blank(cls) -> HearingState:
         return HearingState()
 
+    def _levels(self, state: HearingState) -> tuple[Played, ...]:
+        """Return the levels of the lesson, loaded once."""
+        from harmonykit.lesson.build import load_lesson
+
+        if self._loaded[0] != state.lesson:
+            self._loaded = (state.lesson, load_lesson(state.lesson).played)
+        return self._loaded[1]
+
     def _way(self, state: HearingState) -> Arrangement:
-        return self._played[state.level - 1].arrangement
+        levels = self._levels(state)
+        if not 1 <= state.level <= len(levels):
+            raise HarmonyError(f"unknown level {state.level}", rule=f"1 to {len(levels)}")
+        return levels[state.level - 1].arrangement
+
+    def _cells(self, state: HearingState) -> tuple[Cell, ...]:
+        return _cells(self._way(state))
 
     def _scene(self, state: HearingState) -> Scene:
-        return scene_of(self._cells[state.level], self._way(state).instrument)
+        return scene_of(self._cells(state), self._way(state).instrument)
 
     def _shown(self, state: HearingState) -> Shown:
-        if state.level not in self._cells:
-            raise HarmonyError(f"unknown level {state.level}", rule=f"1 to {len(self._played)}")
         heard = self.hearing.heard if self.hearing is not None and self.hearing.fits else ()
-        cells, neck = self._cells[state.level], self._way(state).instrument
+        cells, neck = self._cells(state), self._way(state).instrument
         looks, lines = looks_of(cells, neck, heard, state.picked)
         return Shown(looks, lines, self._told(state), self._busy)
 
@@ -108,14 +126,12 @@ class HearingPanel(Panel[HearingState]):
         return "\n".join(lines)
 
     def _controls(self, state: HearingState) -> tuple[Control, ...]:
-        names = tuple(self._name(n) for n in range(1, len(self._played) + 1))
+        levels = enumerate(self._levels(state), 1)
+        names = tuple(f"{n}. {each.level.name}" for n, each in levels)
         return (
             GIVE,
-            Control("level", "choice", "level", self._name(state.level), names),
+            Control("level", "choice", "level", names[state.level - 1], names),
         )
-
-    def _name(self, level: int) -> str:
-        return f"{level}. {self._played[level - 1].level.name}"
 
     def _after_press(self, state: HearingState, part: str) -> HearingState:
         return replace(state, picked=int(part.removeprefix("change-")))
@@ -126,15 +142,15 @@ class HearingPanel(Panel[HearingState]):
         level = int(str(value).partition(".")[0])
         if level != state.level:
             self.hearing = None
-        return HearingState(level)
+        return HearingState(state.lesson, level)
 
     def _chords(self, state: HearingState) -> tuple[Pitches, ...]:
-        cells = self._cells[state.level]
+        cells = self._cells(state)
         chosen = [cells[state.picked]] if 0 <= state.picked < len(cells) else cells
         return tuple(cell.shape.sounding for cell in chosen)
 
     def _choice(self, state: HearingState) -> Choice:
-        cells = self._cells[state.level]
+        cells = self._cells(state)
         cell = cells[state.picked if 0 <= state.picked < len(cells) else 0]
         return Choice(PcSet.of(*(pitch % 12 for pitch in cell.shape.sounding)))
 
@@ -158,15 +174,6 @@ class HearingPanel(Panel[HearingState]):
         finally:
             self._busy = ""
             self._go(replace(self._state, picked=-1))
-
-    def _take(self, said: Said) -> None:
-        """Take a recording that was given in the browser, piece by piece."""
-        if data := self._pieces.take(said):
-            with as_file(said.text("file"), data) as path:
-                self.hear_file(path)
-
-    def _answers(self) -> Answers:
-        return {**super()._answers(), "file": self._take}
 
 
 def _cells(way: Arrangement) -> tuple[Cell, ...]:

@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from contextlib import contextmanager
+from abc import abstractmethod
 from pathlib import Path
 from tempfile import TemporaryDirectory
+from typing import TypeVar
 
 from harmonykit.errors import HarmonyError
-from harmonykit.workbook.base.live import Said
-from harmonykit.workbook.base.panel import Control
+from harmonykit.workbook.base.live import Answers, Said
+from harmonykit.workbook.base.panel import Control, Panel
+
+S = TypeVar("S")
 
 GIVE = Control(
     "recording", "file", "Give a recording",
@@ -53,10 +55,23 @@ class Pieces:
         return whole
 
 
-@contextmanager
-def as_file(name: str, data: bytes) -> Iterator[Path]:
-    """Hold a recording as a file under its own name, for a while."""
-    with TemporaryDirectory() as folder:
-        path = Path(folder) / (Path(name).name or "recording")
-        path.write_bytes(data)
-        yield path
+class HearingFiles(Panel[S]):
+    """A panel that is given recordings."""
+
+    _pieces: Pieces | None = None
+
+    @abstractmethod
+    def hear_file(self, path: str | Path) -> None:
+        """Hear a recording."""
+
+    def _take(self, said: Said) -> None:
+        """Take a recording that was given in the browser, piece by piece."""
+        self._pieces = self._pieces or Pieces()
+        if data := self._pieces.take(said):
+            with TemporaryDirectory() as folder:
+                path = Path(folder) / (Path(said.text("file")).name or "recording")
+                path.write_bytes(data)
+                self.hear_file(path)
+
+    def _answers(self) -> Answers:
+        return {**super()._answers(), "file": self._take}
