@@ -7,11 +7,9 @@ from harmonykit.public import offered
 if TYPE_CHECKING:
     from harmonykit.practice.answered import Answered
     from harmonykit.practice.changes import (
-        Change,
         ChangeStanding,
         change_standings,
         changes_of,
-        changes_of_lesson,
         next_tempo,
     )
     from harmonykit.practice.class_sets import (
@@ -22,7 +20,6 @@ if TYPE_CHECKING:
     )
     from harmonykit.practice.day import asked_about, contrast, daily, reached
     from harmonykit.practice.heard import sounds_of
-    from harmonykit.practice.heard_loop import HeardLoop, hear_change
     from harmonykit.practice.kinds import KINDS, ask
     from harmonykit.practice.loop import change_loop
     from harmonykit.practice.memory import Confusion, Remembered, confusions, remember
@@ -30,7 +27,6 @@ if TYPE_CHECKING:
     from harmonykit.practice.plain import plain_question
     from harmonykit.practice.progress import Progress
     from harmonykit.practice.question import Question, Spec, Verdict
-    from harmonykit.practice.reading import keep_read, read_so_far
     from harmonykit.practice.rounds import Round, keep_round, read_rounds
     from harmonykit.practice.sets import ExerciseSet
     from harmonykit.practice.theme import Theme
@@ -44,11 +40,9 @@ else:
 __all__ = [
     "KINDS",
     "Answered",
-    "Change",
     "ChangeStanding",
     "Confusion",
     "ExerciseSet",
-    "HeardLoop",
     "Progress",
     "Question",
     "Remembered",
@@ -60,13 +54,9 @@ __all__ = [
     "change_loop",
     "change_standings",
     "changes_of",
-    "changes_of_lesson",
-    "hear_change",
-    "keep_read",
     "keep_round",
     "next_tempo",
     "read_rounds",
-    "read_so_far",
     "asked_about",
     "confusions",
     "contrast",

@@ -231,7 +231,7 @@ def changes_of_lesson(lesson: str | Path, level: int = 1) -> tuple[Change, ...]:
 
     Examples
     --------
-    >>> hk.practice.changes_of_lesson("stiff_dominant")[0]
+    >>> changes_of_lesson("stiff_dominant")[0]
     Change(before='2-2-1-2', after='0-2-0-1', first='Dm6', second='Gm6')
     """
     from harmonykit.lesson.build import load_lesson

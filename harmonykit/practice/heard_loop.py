@@ -149,10 +149,11 @@ def hear_change(
     --------
     >>> from pathlib import Path
     >>> from tempfile import mkdtemp
-    >>> change = hk.practice.Change("0-0-0-0", "0-2-1-2", "C6", "G7")
+    >>> from harmonykit.practice.loop import change_loop
+    >>> change = Change("0-0-0-0", "0-2-1-2", "C6", "G7")
     >>> file = Path(mkdtemp()) / "mine.wav"
-    >>> _ = file.write_bytes(hk.practice.change_loop("0-0-0-0", "0-2-1-2", tempo=60).wav)
-    >>> heard = hk.practice.hear_change(change, file, tempo=60)
+    >>> _ = file.write_bytes(change_loop("0-0-0-0", "0-2-1-2", tempo=60).wav)
+    >>> heard = hear_change(change, file, tempo=60)
     >>> heard.clean, heard.told
     (True, 'Each of 8 bars had its shape; tempo about 60.')
     """

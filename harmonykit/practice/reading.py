@@ -42,8 +42,8 @@ def read_so_far(folder: str | Path) -> tuple[str, ...] | None:
     --------
     >>> from tempfile import mkdtemp
     >>> folder = mkdtemp()
-    >>> hk.practice.keep_read(folder, ["02", "00"])
-    >>> hk.practice.read_so_far(folder)
+    >>> keep_read(folder, ["02", "00"])
+    >>> read_so_far(folder)
     ('00', '02')
     """
     path = Path(folder) / READ_FILE
@@ -82,8 +82,8 @@ def keep_read(folder: str | Path, numbers: Iterable[str]) -> None:
     --------
     >>> from tempfile import mkdtemp
     >>> folder = mkdtemp()
-    >>> hk.practice.keep_read(folder, [])
-    >>> hk.practice.read_so_far(folder)
+    >>> keep_read(folder, [])
+    >>> read_so_far(folder)
     ()
     """
     values = {**_HEAD, "read": list(_known(numbers))}

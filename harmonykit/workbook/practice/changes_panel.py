@@ -154,7 +154,12 @@ class ChangesPanel(HearingFiles[ChangeState]):
         return replace(shown, facts=f"{shown.facts}\n{self._trouble_of_files}")
 
     def controls(self) -> tuple[Control, ...]:
-        """Return the controls as they stand."""
+        """Return the controls as they stand.
+
+        Returns
+        -------
+        tuple of Control
+        """
         own, line = self._controls(self._state), super().controls()[-1]
         play = Control(HEAR.id, "button", "Play the loop")
         told = (Control("clean", "button", "It was clean"), Control("not", "button", "Not yet"))
@@ -244,6 +249,17 @@ class ChangesPanel(HearingFiles[ChangeState]):
         ------
         HarmonyError
             If it cannot be read, or is silent or too short.
+
+        Examples
+        --------
+        >>> from pathlib import Path
+        >>> from tempfile import mkdtemp
+        >>> panel = hk.workbook.ChangesPanel(folder=None)
+        >>> file = Path(mkdtemp()) / "mine.wav"
+        >>> _ = file.write_bytes(panel.hear().wav)
+        >>> panel.hear_file(file)
+        >>> print(panel.facts.splitlines()[0].partition(";")[0])
+        Each of 8 bars had its shape
         """
         state = self._state
         found = hear_change(state.change, path, state.instrument, self.tempo)
