@@ -21,7 +21,7 @@ TEN = 10
 TITLES = {
     "00": "Start here",
     "01": "Diminished symmetry",
-    "02": "Four parents",
+    "02": "Four dominants",
     "03": "Sixth-diminished scale",
     "04": "Voice-leading distances",
     "10": "Find ideas",

@@ -58,7 +58,7 @@ def read_so_far(folder: str | Path) -> tuple[str, ...] | None:
     if not isinstance(numbers, list) or any(found.get(name) != _HEAD[name] for name in _HEAD):
         raise HarmonyError(
             f"{path.name} does not say which notebooks were read",
-            mend="move it away, and tick them anew",
+            mend="move it away, and tick them again",
         )
     return _known(numbers)
 

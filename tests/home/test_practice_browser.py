@@ -215,7 +215,7 @@ def test_only_what_was_read_is_asked(browser: Browser, tmp_path: Path) -> None:
     page.get_by_label("04 Voice-leading distances").uncheck()
     again(tab)
     page.get_by_text("What have you read?").click()
-    expect(page.get_by_label("02 Four parents")).to_be_checked()
+    expect(page.get_by_label("02 Four dominants")).to_be_checked()
     page.get_by_role("button", name="Begin today’s ten").click()
     kinds = set()
     for _ in range(8):

@@ -271,7 +271,7 @@ def show(state: ChangeState, rounds: Sequence[Round], today: date) -> Shown:
     for n, each in enumerate(mine):
         said = f"round at {each.tempo}, {'clean' if each.clean else 'not yet clean'}"
         looks[f"round-{n}"] = Look("note" if each.clean else "fifth", str(each.tempo), said)
-    lead = f"{label_of(state.change)}, at {tempo_of(state, rounds, today)} quarters a minute"
+    lead = f"{label_of(state.change)}, at {tempo_of(state, rounds, today)} quarter notes a minute"
     return Shown(looks, lines, told(state, rounds, today), lead)
 
 

@@ -133,7 +133,7 @@ export class ChangeDesk {
     };
     return element("div", { class: "tempo" },
       button("Slower", by(-TEMPO_STEP), { class: "plain" }),
-      element("p", {}, element("b", {}, String(this.tempo)), " quarters a minute"),
+      element("p", {}, element("b", {}, String(this.tempo)), " quarter notes a minute"),
       button("Faster", by(TEMPO_STEP), { class: "plain" }),
     );
   }
