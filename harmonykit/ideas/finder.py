@@ -22,8 +22,9 @@ from harmonykit.ideas.changes import changes
 from harmonykit.ideas.finding import Ease, Finding, Fits, Hearing, Spot
 from harmonykit.ideas.laws import listed
 from harmonykit.ideas.names import names
+from harmonykit.ideas.neck import on_strings
 from harmonykit.ideas.source import Source, as_source
-from harmonykit.ideas.strings import Strings, on_strings
+from harmonykit.ideas.strings import Strings
 from harmonykit.ideas.wholes import wholes
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.given import ChordLike

@@ -61,6 +61,18 @@ def test_ten_minutes_less_leave_out_ten_minutes_and_keep_the_first_level(lesson:
     assert first not in left
 
 
+def test_a_level_that_takes_longer_to_play_gets_more_of_the_class(lesson: Lesson) -> None:
+    first, *others = lesson.played
+    slow = replace(first.performance, seconds=3 * first.performance.seconds)
+    longer = replace(lesson, played=(replace(first, performance=slow), *others))
+    spent = [
+        next(one.minutes for one in meeting.activities if one.section is not None and one.sound)
+        for each in (lesson, longer)
+        for meeting in planned(each)
+    ]
+    assert spent[0] < spent[1]
+
+
 def test_the_ear_comes_before_the_fingers_and_nothing_heard_is_said_twice(lesson: Lesson) -> None:
     (meeting,) = planned(lesson)
     heard = [
@@ -71,6 +83,8 @@ def test_the_ear_comes_before_the_fingers_and_nothing_heard_is_said_twice(lesson
     ]
     said = [" ".join(line.split()) for line in heard]
     assert len(said) == len(set(said)) > 1
+    (sounded,) = [one for one in meeting.activities if one.title == "Begin with sound"]
+    assert any(line.startswith("What the ear hears: ") for line in sounded.lines)
     titles = [one.title for one in meeting.activities]
     charts = [
         n for n, one in enumerate(meeting.activities) if one.section is not None and one.sound

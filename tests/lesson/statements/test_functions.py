@@ -41,6 +41,15 @@ def test_a_shape_as_digits_as_words_and_as_a_box(stiff: Functions) -> None:
     assert box.name == "box-2-4-3-4"
 
 
+@pytest.mark.parametrize("shapes", [(), ("3433",), ("3433", "C7", "3434"), ("3433", "C7") * 20])
+def test_shapes_beside_each_other_come_with_their_chords(
+    stiff: Functions, shapes: tuple[str, ...]
+) -> None:
+    assert len(stiff.side_by_side("3433", "C7", "2434", "A7").drawings) == 2
+    with pytest.raises(HarmonyError, match=f"{len(shapes)} texts"):
+        stiff.side_by_side(*shapes)
+
+
 def test_a_shape_of_the_lesson_that_lacks_a_tone_says_so(lesson_path: Path) -> None:
     """A7b9 is A, C sharp, E, G, B flat: 0-1-0-1 on g4 C4 E4 A4 has no A."""
     text = lesson_path.read_text().replace('"4545"\nchord = "Ddim7"', '"0101"\nchord = "A7b9"')
