@@ -10,7 +10,7 @@ import socket
 import subprocess
 import sys
 import urllib.request
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, field
 from itertools import count
@@ -27,6 +27,24 @@ LAB = (
 )
 SETTINGS = '{"fetchNews": "false", "checkForUpdates": false}'
 SCREENS = ({"width": 1024, "height": 768}, {"width": 1366, "height": 768})
+
+WINDOW = {"width": 1280, "height": 1600}
+# To load JupyterLab takes a page as long as most tests of it: who leaves it hands it on.  It shows
+# no notebook then, and looks as a new one to who opens the next.
+_IDLE: list[tuple[Lab, Page]] = []
+CLEARED = """
+() => {
+  for (const one of [...window.jupyterapp.shell.widgets("main")]) one.dispose();
+  window.jupyterapp.shell.expandLeft();
+  document.body.dataset.jpThemeLight = "true";
+}
+"""
+OPENED = """
+async (path) => {
+  const opened = await window.jupyterapp.commands.execute("docmanager:open", { path });
+  await Promise.all([opened.context.ready, opened.sessionContext.ready]);
+}
+"""
 
 # What of the outputs of a notebook is wider than the place that is left for it.
 CUT_OFF = """
@@ -134,6 +152,7 @@ def running(top: Path, root: Path) -> Iterator[Lab]:
         "--ip=127.0.0.1",
         f"--port={port}",
         "--ServerApp.port_retries=0",
+        "--LabApp.expose_app_in_browser=True",
         f"--IdentityProvider.token={token}",
         f"--ServerApp.root_dir={folder}",
         "--allow-root",
@@ -160,9 +179,23 @@ def running(top: Path, root: Path) -> Iterator[Lab]:
 class Bench:
     """A notebook in a tab, run to its end, with all that the tab complained of."""
 
+    lab: Lab
     page: Page
     folder: Path
     complaints: list[str] = field(default_factory=list)
+
+    def __post_init__(self) -> None:
+        self._heard: dict[Any, Callable[[Any], None]] = {
+            "console": self._note_error,
+            "pageerror": lambda error: self.complaints.append(str(error)),
+            "requestfailed": lambda request: self.complaints.append(failure(request)),
+        }
+        for event, listener in self._heard.items():
+            self.page.on(event, listener)
+
+    def _note_error(self, message: Any) -> None:
+        if message.type == "error":
+            self.complaints.append(message.text)
 
     @property
     def panels(self) -> Any:
@@ -170,6 +203,13 @@ class Bench:
 
     def healthy(self) -> None:
         assert self.complaints == []
+
+    def leave(self) -> None:
+        """Close the notebook, and hand the tab on to the next one."""
+        for event, listener in self._heard.items():
+            self.page.remove_listener(event, listener)
+        self.page.evaluate(CLEARED)
+        _IDLE.append((self.lab, self.page))
 
 
 def write_notebook(path: Path, *cells: str) -> None:
@@ -182,17 +222,18 @@ def write_notebook(path: Path, *cells: str) -> None:
 
 def open_notebook(browser: Browser, lab: Lab, name: str) -> Bench:
     """Open a notebook, run all its cells, and wait until the last of them has printed ``ready``."""
-    page = browser.new_context(viewport={"width": 1280, "height": 1600}).new_page()
-    bench = Bench(page, (lab.folder / name).parent)
-
-    def note_error(message: Any) -> None:
-        if message.type == "error":
-            bench.complaints.append(message.text)
-
-    page.on("console", note_error)
-    page.on("pageerror", lambda error: bench.complaints.append(str(error)))
-    page.on("requestfailed", lambda request: bench.complaints.append(failure(request)))
-    page.goto(f"{lab.address}/lab/tree/{name}?reset&token={lab.token}")
+    folder = (lab.folder / name).parent
+    used = next((each for each in _IDLE if each[0] is lab), None)
+    if used is not None:
+        _IDLE.remove(used)
+        page = used[1]
+        page.set_viewport_size(WINDOW)
+        bench = Bench(lab, page, folder)
+        page.evaluate(OPENED, name)
+    else:
+        page = browser.new_context(viewport=WINDOW).new_page()
+        bench = Bench(lab, page, folder)
+        page.goto(f"{lab.address}/lab/tree/{name}?reset&token={lab.token}")
     page.wait_for_selector(".jp-Notebook")
     expect(page.locator("#jp-main-statusbar")).to_contain_text("| Idle")
     page.get_by_role("menuitem", name="Run", exact=True).click()

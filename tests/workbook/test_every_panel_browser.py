@@ -61,7 +61,7 @@ def bench(browser: Browser, lab: Lab) -> Iterator[Bench]:
     expect(page.locator(f":is({ROOT})")).to_have_count(len(PANELS))
     expect(page.locator(".hk-reharmonise tr[data-press]").first).to_be_visible()
     yield bench
-    page.context.close()
+    bench.leave()
 
 
 @pytest.mark.parametrize("number", range(len(SCREENS)))

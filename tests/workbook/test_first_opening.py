@@ -32,7 +32,8 @@ def page(browser: Browser, tmp_path_factory: pytest.TempPathFactory) -> Iterator
     every_cell_on_the_page(top)
     with opened_by_command(top) as address:
         page = browser.new_context(viewport=SCREENS[0]).new_page()
-        page.goto(address)
+        with page.expect_response(re.compile("/lab/api/settings")):
+            page.goto(address)
         expect(page.locator(".jp-DirListing-item")).not_to_have_count(0)
         yield page
         page.context.close()
@@ -53,12 +54,7 @@ def open_notebook(page: Page, path: Path) -> None:
 
 
 def test_nothing_is_asked_about_news(page: Page) -> None:
-    """The question would come with the settings, and stay until it is answered.
-
-    Asked before other notebooks are open, each of which would be loaded anew.
-    """
-    with page.expect_response(re.compile("/lab/api/settings")):
-        page.reload()
+    """The question would have come with the settings, and stay until it is answered."""
     expect(page.locator(f"{FRONT} h1").first).to_be_visible()
     expect(page.locator("#jp-main-statusbar")).to_contain_text("| Idle")
     expect(page.locator(".Toastify__toast")).to_have_count(0)

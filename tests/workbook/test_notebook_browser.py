@@ -52,7 +52,7 @@ def bench(browser: Browser, lab: Lab) -> Iterator[Bench]:
     bench = open_notebook(browser, lab, "panels.ipynb")
     expect(bench.panels).to_have_count(len(PANELS) + 3)
     yield bench
-    bench.page.context.close()
+    bench.leave()
 
 
 class Hands:
@@ -114,26 +114,22 @@ class Hands:
 
 
 def use(hands: Hands, name: str) -> None:
-    """Use a panel by mouse and by keyboard, hear it, and leave it as it was."""
+    """Use a panel by mouse and by keyboard, see it change, and hear it."""
     _, part, way = PANELS[name]
     hands.begin_again()
+    before = hands.panel.screenshot()
     hands.press(part)
+    assert hands.panel.screenshot() != before
     pressed = hands.key(way)
     hands.here.press(pressed)
     hands.agrees()
     assert hands.focus() == pressed
     hands.hear()
-    hands.begin_again()
 
 
 @pytest.mark.parametrize("name", PANELS)
 def test_by_mouse_by_keyboard_and_by_ear(bench: Bench, name: str) -> None:
-    hands = Hands(bench, name)
-    hands.begin_again()
-    before = hands.panel.screenshot()
-    hands.press(PANELS[name][1])
-    assert hands.panel.screenshot() != before
-    use(hands, name)
+    use(Hands(bench, name), name)
     bench.healthy()
 
 
@@ -218,4 +214,4 @@ def test_twenty_of_twenty(browser: Browser, lab: Lab, turn: int) -> None:
     for name in PANELS:
         use(Hands(bench, name), name)
     bench.healthy()
-    bench.page.context.close()
+    bench.leave()

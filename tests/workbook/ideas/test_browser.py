@@ -46,4 +46,4 @@ def test_a_teacher_finds_hears_and_drafts_by_keyboard(browser: Browser, lab: Lab
     found = Axe().run(page, context=".hk-ideas")
     assert not found.response["violations"], found.generate_report()
     bench.healthy()
-    page.context.close()
+    bench.leave()

@@ -62,7 +62,7 @@ def bench(browser: Browser, lab: Lab) -> Iterator[Bench]:
     bench = open_notebook(browser, lab, f"{folder.name}/exercises.ipynb")
     expect(bench.panels).to_have_count(2)
     yield bench
-    bench.page.context.close()
+    bench.leave()
 
 
 class Student:
@@ -289,7 +289,7 @@ def test_another_kernel_finds_the_question_the_line_and_the_progress(
     said = bench.page.locator(".jp-OutputArea-output pre", has_text="Progress by kind")
     expect(said).to_contain_text(f"name the four dominants: {before + 2} answers")
     bench.healthy()
-    bench.page.context.close()
+    bench.leave()
 
 
 def answer_in_turn(panel: Locator, twin: ExercisePanel, count: int) -> None:
@@ -322,7 +322,7 @@ def test_the_page_itself_is_worked_through_and_survives_its_kernel(
     bench.healthy()
     kept = lab.folder / "page" / "my-exercises-open.json"
     assert "half wri" in kept.read_text(encoding="utf-8")
-    bench.page.context.close()
+    bench.leave()
     os.kill(int(said.split()[1]), signal.SIGKILL)
     again = open_notebook(browser, lab, "page/09_exercises.ipynb")
     line = again.panels.nth(0).locator("[data-control=answer]")
@@ -330,4 +330,4 @@ def test_the_page_itself_is_worked_through_and_survives_its_kernel(
     expect(again.panels.nth(0).locator(".hk-lead")).to_have_text(twin._now.lead)
     answer_in_turn(again.panels.nth(0), twin, 4)
     assert len(read_progress(lab.folder / "page" / "my-exercises.jsonl").answers) == 8
-    again.page.context.close()
+    again.leave()

@@ -144,7 +144,7 @@ def begun(browser: Browser, lab: Lab) -> Iterator[Arranger]:
     bench = open_notebook(browser, lab, f"{folder.name}/page.ipynb")
     assert not (folder / KEPT).exists()
     yield Arranger(bench, folder)
-    bench.page.context.close()
+    bench.leave()
 
 
 @pytest.fixture

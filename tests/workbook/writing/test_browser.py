@@ -71,12 +71,13 @@ class Teacher:
         )
 
     def replace(self, old: str, new: str) -> None:
-        """Select some words and type others in their place."""
+        """Select some words and put others in their place, at once: each letter is answered."""
         self.go_to(old)
-        for _ in old:
-            self.page.keyboard.press("Shift+ArrowRight")
-        self.page.keyboard.press("Delete")
-        self.page.keyboard.type(new)
+        self.text.evaluate(
+            "(area, far) => area.setSelectionRange(area.selectionStart, area.selectionStart + far)",
+            len(old),
+        )
+        self.page.keyboard.insert_text(new)
 
     def wrong(self) -> Locator:
         return self.panel.locator(".hk-statements li.wrong")
@@ -121,7 +122,7 @@ def begun(browser: Browser, lab: Lab) -> Iterator[tuple[Teacher, str]]:
     bench = open_notebook(browser, lab, f"{folder.name}/write.ipynb")
     teacher = Teacher(bench, folder)
     yield teacher, teacher.text.input_value()
-    bench.page.context.close()
+    bench.leave()
 
 
 @pytest.fixture
@@ -142,12 +143,12 @@ def test_from_a_tune_to_a_folder(teacher: Teacher) -> None:
     tune.press("Enter")
     expect(teacher.preview.locator("h1")).to_have_text("What Slack Water Waltz offers")
     expect(teacher.control("file")).to_have_value(FILE)
-    teacher.in_step(folder)
+    teacher.answered()
 
     # A false statement is said at its line with what is true; F8 leads there.
     count = teacher.proved().count()
     teacher.go_to("## By numbers")
-    keyboard.type('{{ semitones_apart("C6", "Am", 0) }} {{ always("raising") }}\n\n')
+    keyboard.insert_text('{{ semitones_apart("C6", "Am", 0) }} {{ always("raising") }}\n\n')
     expect(teacher.wrong()).to_have_count(1)
     # C6 has a G that A minor lacks: it moves to the A or the E, two semitones at least
     # (least sum over all pairings, done by hand).
@@ -181,8 +182,8 @@ def test_from_a_tune_to_a_folder(teacher: Teacher) -> None:
     teacher.answered()
 
     # Fewer files, so that this test is short; then all of them are built and opened.
-    teacher.replace('instrument = "ukulele"', 'outputs = ["page", "handout", "script"]\n')
-    keyboard.type('instrument = "ukulele"')
+    outputs = 'outputs = ["page", "handout", "script"]'
+    teacher.replace('instrument = "ukulele"', f'{outputs}\ninstrument = "ukulele"')
     teacher.answered()
     teacher.control("build").click()
     page_link = teacher.panel.locator("[data-open='page.html']")
@@ -215,6 +216,7 @@ def test_what_somebody_else_wrote_is_left_alone(teacher: Teacher) -> None:
     teacher.go_to("## As written")
     teacher.page.keyboard.type("Mine. ")
     expect(teacher.panel.locator(".hk-saved")).to_contain_text("someone else")
+    teacher.answered()
     teacher.page.keyboard.press("Control+s")
     expect(teacher.panel.locator(".hk-trouble")).to_contain_text("not overwritten")
     assert file.read_text(encoding="utf-8") == "theirs"
@@ -340,7 +342,7 @@ def test_one_view_at_a_time_has_the_text(browser: Browser, lab: Lab) -> None:
         expect(there.locator("textarea")).to_have_value(re.compile(f"{words}$"))
         expect(there.locator("textarea")).to_be_focused()
     bench.healthy()
-    bench.page.context.close()
+    bench.leave()
 
 
 def test_what_was_typed_outlives_the_kernel(teacher: Teacher, lab: Lab, browser: Browser) -> None:

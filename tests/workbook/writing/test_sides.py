@@ -4,10 +4,12 @@ from __future__ import annotations
 
 import re
 import xml.etree.ElementTree as ET
+from functools import cache
 
 from harmonykit.errors import HarmonyError, Place
 from harmonykit.lesson.activities import section_minutes
 from harmonykit.lesson.build import load_lesson
+from harmonykit.lesson.plan.model import Lesson
 from harmonykit.lesson.script import course_minutes, minutes, write_script
 from harmonykit.paths import find_data
 from harmonykit.workbook.writing.judge import FALSE, PROVED, PUT_IN, USELESS, WAITS, Verdict
@@ -23,12 +25,16 @@ from harmonykit.workbook.writing.sides import (
 )
 
 STIFF = find_data("lessons", "stiff_dominant")
-LESSON = load_lesson(STIFF)
+
+
+@cache
+def lesson() -> Lesson:
+    return load_lesson(STIFF)
 
 
 def look_with(*kinds: str, fault: HarmonyError | None = None) -> Look:
     verdicts = tuple(Verdict(10 + n, 1, f"call{n}()", kind) for n, kind in enumerate(kinds))
-    return Look(LESSON, None, verdicts, fault)
+    return Look(lesson(), None, verdicts, fault)
 
 
 def test_the_summary_counts_and_names_lines() -> None:
@@ -57,15 +63,15 @@ def test_the_preview_says_where_it_is_behind() -> None:
 
 
 def test_the_minutes_are_of_the_text_once_through_and_the_script_has_every_section() -> None:
-    script = write_script(LESSON)
-    rows = minutes_of(LESSON)
-    assert [row[0] for row in rows] == [section.title for section in LESSON.sections]
-    for (title, spent, share), section in zip(rows, LESSON.sections, strict=True):
-        assert spent == minutes(section_minutes(LESSON, section)) and 0 <= share <= 1
+    script = write_script(lesson())
+    rows = minutes_of(lesson())
+    assert [row[0] for row in rows] == [section.title for section in lesson().sections]
+    for (title, spent, share), section in zip(rows, lesson().sections, strict=True):
+        assert spent == minutes(section_minutes(lesson(), section)) and 0 <= share <= 1
         assert re.search(rf"^## (\d+\. )?{re.escape(title)}( \(|$)", script, re.M)
     assert max(row[2] for row in rows) == 1
-    sides = sides_of(Look(LESSON))
-    assert sides["total"] == f"{course_minutes(LESSON)} once through"
+    sides = sides_of(Look(lesson()))
+    assert sides["total"] == f"{course_minutes(lesson())} once through"
     assert all(f"{shapes}: {text}" in script for shapes, text in sides["cautions"])
     assert all(each in script for each in sides["rights"])
 
