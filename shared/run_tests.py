@@ -4,8 +4,10 @@
 types, the tests with the examples in the docstrings, then the notebooks, whose stored outputs are
 compared with what their cells give now.  The tests and the notebooks are shared out among as many
 processes as the machine carries.  ``test --long`` takes in the tests marked ``long``; ``bench``
-runs the measurements of ``tests/benchmarks`` alone, in one process; ``prove`` the faults and loads
+runs the measurements of ``tests/benchmarks`` alone, in one process (``--keep`` puts the table into
+``tests/data/benchmarks``); ``prove`` the faults and loads
 of ``tests/prove``, and ends on a table (``HARMONYKIT_PROVE=0.01`` tries a hundredth of each);
+``versions`` every Python, the oldest and the newest libraries, wheel and sdist (``versions.py``);
 ``mutate FLOOR`` changes a
 floor's code in small ways and says which changes no test notices (``mutate.py``).
 """
@@ -113,13 +115,17 @@ def run(check: Check) -> int:
 
 def main(arguments: list[str]) -> int:
     """Run what the command line asks for; a check that finds nothing to check has failed."""
-    if arguments[:1] in (["mutate"], ["reference"]):
+    if arguments[:1] in (["mutate"], ["reference"], ["versions"]):
         script = ROOT / f"shared/{arguments[0]}.py"
         return subprocess.call([sys.executable, str(script), *arguments[1:]])
-    if arguments not in (["test"], ["test", "--long"], ["bench"], ["prove"]):
-        asked = "test [--long] | bench | prove | mutate FLOOR | reference [FOLDER]"
+    if arguments not in (["test"], ["test", "--long"], ["bench"], ["bench", "--keep"], ["prove"]):
+        asked = (
+            "test [--long] | bench [--keep] | prove | versions | mutate FLOOR | reference [FOLDER]"
+        )
         print(f"usage: python3 shared/start.py {asked}", file=sys.stderr)
         return 2
+    if "--keep" in arguments:
+        os.environ["HARMONYKIT_KEEP"] = "1"
     with compiling() if arguments[0] == "test" else nullcontext() as beside:
         for check in checks(arguments[0], long="--long" in arguments):
             if beside and check[0] == "tests":

@@ -17,7 +17,7 @@ root = Path(__file__).resolve().parents[1]
 venv, stamp, pins = root / ".venv", root / ".venv/harmonykit.stamp", root / "shared/constraints.txt"
 binaries = venv / ("Scripts" if os.name == "nt" else "bin")
 python, config = str(binaries / "python"), venv / "pyvenv.cfg"
-tested = ("test", "bench", "prove", "mutate", "reference")
+tested = ("test", "bench", "prove", "versions", "mutate", "reference")
 extra = "[test]" if sys.argv[1:2] and sys.argv[1] in tested else ""
 mark = f"{sys.version}\n{root}\n{(root / 'pyproject.toml').read_text()}\n{pins.read_text()}"
 

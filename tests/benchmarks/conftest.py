@@ -2,15 +2,19 @@
 
 from __future__ import annotations
 
+import os
 import re
 import subprocess
 from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from measured import COLUMNS, ROOT, ROWS, last_kept, write
+from measured import COLUMNS, KEPT, ROOT, ROWS, last_kept, write
 
 import harmonykit as hk
+
+OUT = ROOT / "out" / f"bench-{hk.__version__}.tsv"
+BEFORE = last_kept()
 
 
 @pytest.fixture(scope="session")
@@ -21,20 +25,31 @@ def released(root: Path, tmp_path_factory: pytest.TempPathFactory) -> Iterator[P
     assert found is not None
     place = tmp_path_factory.mktemp("released") / "0.1.0"
     git = ["git", "-C", str(root), "worktree"]
-    subprocess.run([*git, "add", "-q", "--detach", str(place), found[1]], check=True)
+    added = subprocess.run([*git, "add", "-q", "--detach", str(place), found[1]])
+    if added.returncode:
+        pytest.skip("this clone has no commit of 0.1.0")
     yield place
     subprocess.run([*git, "remove", "--force", str(place)], check=True)
+
+
+@pytest.hookimpl(trylast=True)
+def pytest_runtest_teardown() -> None:
+    """Keep what was measured so far: a run that is cut off, or a part that fails, loses no more."""
+    if ROWS:
+        write(OUT)
+        if os.environ.get("HARMONYKIT_KEEP"):
+            write(KEPT / OUT.name)
 
 
 def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter) -> None:
     """Print all that was measured as one table, each figure beside that of the last version."""
     if not ROWS:
         return
-    before = last_kept()
     terminalreporter.section("what was measured")
     terminalreporter.write_line(f"| {' | '.join((*COLUMNS, 'before'))} |")
     terminalreporter.write_line("|---" * (len(COLUMNS) + 1) + "|")
     for row in ROWS:
-        cells = (*row.cells(), before.get(row.what, ""))
+        cells = (*row.cells(), BEFORE.get(row.what, ""))
         terminalreporter.write_line(f"| {' | '.join(cells)} |")
-    write(ROOT / "out" / f"bench-{hk.__version__}.tsv")
+    if terminalreporter.stats.get("failed") or terminalreporter.stats.get("error"):
+        terminalreporter.write_line("parts of it failed: the rows above are of the others")

@@ -26,6 +26,9 @@ COMMANDS = {
     "lesson with sound": (["lesson", "stiff_dominant", "--out", "out"], BARE, None),
     "sheet": (["sheet", "C", "Am", "F", "G7", "--out", "out.pdf"], "import typst", None),
     "parts": (["parts", "heron_landing", "--out", "out"], BARE, None),
+    "practice": (["practice", "--out", "out.html"], NUMPY, None),
+    "tune": (["tune", "heron_landing"], NUMPY, None),
+    "survey": (["survey", "heron_landing", "--keys", "C", "--out", "out"], NUMPY, None),
 }
 SPAWNED = """
 import resource, subprocess, sys

@@ -1,0 +1,194 @@
+"""What a person waits for: set-up, a tune on each instrument, a panel in the browser; memory.
+
+Beside each a reference of the same run: an environment with nothing in it, a tenth of the bars, a
+button of ipywidgets that a kernel answers, the bare imports.
+"""
+
+from __future__ import annotations
+
+import json
+import os
+import shutil
+import statistics
+import subprocess
+import sys
+import time
+from collections.abc import Iterator
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+from lab_in_browser import Bench, Lab, open_notebook, running, write_notebook
+from measured import measured
+from playwright.sync_api import Browser
+
+from harmonykit.arrange.moves import USUAL
+from harmonykit.arrange.search import reharmonise
+from harmonykit.fretboard.strings.instrument import Instrument
+from harmonykit.fretboard.strings.shipped import read_instruments
+from harmonykit.paths import data_dir
+from harmonykit.score.files import read_tune
+
+ROOT = Path(__file__).resolve().parents[2]
+BARS, LONGER, GROWTH, PANEL_MS = 32, 10, 10, 100
+
+
+def test_set_up_of_a_clone(tmp_path: Path) -> None:
+    """The README's first line but for its lesson; what was fetched before is at hand."""
+    clone = tmp_path / "clone"
+    subprocess.run(["git", "clone", "-q", str(ROOT), str(clone)], check=True)
+    begun = time.perf_counter()
+    subprocess.run([sys.executable, "-m", "venv", str(tmp_path / "bare")], check=True)
+    bare = time.perf_counter() - begun
+    begun = time.perf_counter()
+    start = [sys.executable, str(clone / "shared" / "start.py"), "chord", "C7"]
+    subprocess.run(start, check=True, capture_output=True)
+    spent = time.perf_counter() - begun
+    measured("set-up of a clone", spent, beside=("an environment with pip alone", bare))
+
+
+@pytest.mark.parametrize("name", read_instruments(data_dir() / "instruments.toml"))
+def test_ten_times_the_bars_on_each_instrument(name: str) -> None:
+    tune, neck = read_tune("heron_landing"), Instrument.named(name)
+    assert tune.bar_count == BARS
+    spans = []
+    for order in (tune.order, tune.order * LONGER):
+        rounds = []
+        for more in range(3):
+            longer = replace(tune, order=order, tempo=tune.tempo + more)
+            begun = time.process_time()
+            reharmonise(longer, neck, USUAL, k=1)
+            rounds.append(time.process_time() - begun)
+        spans.append(min(rounds))
+    short, long = spans
+    row = measured(f"{LONGER * BARS} bars, {name}", long, beside=("32 bars", short), most=GROWTH)
+    assert row.figure <= 1.25 * GROWTH
+
+
+MEMORY = {
+    "the imports of a lesson": "import fontTools.ttLib, music21, verovio, typst",
+    "320 bars on guitar": (
+        "from dataclasses import replace\nimport harmonykit as hk\n"
+        "tune = hk.read_tune('heron_landing')\n"
+        "hk.reharmonise(replace(tune, order=tune.order * 10), 'guitar')"
+    ),
+    "a panel": "import harmonykit as hk\nhk.workbook.ClockPanel('C7')",
+    "the page of reharmonisation": (
+        "import harmonykit as hk\nhk.workbook.ReharmonisePanel('heron_landing', keep=None)"
+    ),
+}
+SAID = "\nimport resource\nprint(resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024)"
+
+
+@pytest.mark.skipif(os.name != "posix", reason="memory as POSIX counts it")
+def test_memory() -> None:
+    found = {}
+    for name, code in {"Python and numpy": "import numpy", **MEMORY}.items():
+        done = subprocess.run(
+            [sys.executable, "-c", code + SAID],
+            env={**os.environ, "PYTHONPATH": str(ROOT)},
+            capture_output=True,
+            text=True,
+            check=True,
+        )
+        found[name] = float(done.stdout.split()[-1])
+    bare = found.pop("Python and numpy")
+    for name, most in found.items():
+        measured(f"memory of {name}", most, "MiB", beside=("Python and numpy", bare))
+
+
+PANELS = {
+    "clock": ('ClockPanel("C7")', "pc-3"),
+    "neck": ('NeckPanel("C6")', "string-2-fret-1"),
+    "one note": ('OneNotePanel("Adim7")', "pc-3"),
+    "chord scale": ('ChordScalePanel("C", "major")', "step-2"),
+    "cube": ('CubePanel("Bdim7")', "corner-1000"),
+    "distances": ('DistancePanel("C6 Bdim7 G7 C")', "cell-4-3"),
+}
+BUTTON = """
+import ipywidgets
+button = ipywidgets.Button(description="0")
+def pressed(one):
+    one.description = str(int(one.description) + 1)
+button.on_click(pressed)
+button
+"""
+# Presses a part, and waits until something on the page has changed because of it.
+ANSWERED = """
+([selector, within]) => new Promise((resolve, reject) => {
+  const part = document.querySelector(selector);
+  const outer = part.closest(within);
+  let begun = 0;
+  const watch = new MutationObserver(() => {
+    watch.disconnect();
+    resolve(performance.now() - begun);
+  });
+  const options = { subtree: true, childList: true, characterData: true, attributes: true };
+  setTimeout(() => reject(new Error("no answer to " + selector)), 20000);
+  begun = performance.now();
+  part.dispatchEvent(new MouseEvent("click", { bubbles: true }));
+  setTimeout(() => watch.observe(outer, options), 0);
+})
+"""
+
+
+@pytest.fixture(scope="module")
+def bench(browser: Browser, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Bench]:
+    lab: Lab
+    with running(tmp_path_factory.mktemp("lab"), ROOT) as lab:
+        cells = ["from harmonykit.workbook import *", BUTTON, *(c for c, _ in PANELS.values())]
+        write_notebook(lab.folder / "panels.ipynb", *cells, "print('ready')")
+        bench = open_notebook(browser, lab, "panels.ipynb")
+        bench.panels.nth(len(PANELS) - 1).wait_for()
+        yield bench
+        bench.page.context.close()
+
+
+def answered(bench: Bench, selector: str, within: str) -> float:
+    """Return the middle of fifteen times from a press to what it changes, in ms."""
+    times = [bench.page.evaluate(ANSWERED, [selector, within]) for _ in range(15)]
+    return statistics.median(times)
+
+
+@pytest.mark.parametrize("name", PANELS)
+def test_a_panel_answers_in_the_browser(name: str, bench: Bench) -> None:
+    """From the press to the first change on the page: to the kernel, back, and drawn."""
+    place = list(PANELS).index(name)
+    bench.page.evaluate(
+        "place => document.querySelectorAll('.harmonykit-panel')[place].id = 'measured-' + place",
+        place,
+    )
+    part = json.dumps(PANELS[name][1])
+    ours = answered(bench, f"#measured-{place} [data-press={part}]", ".harmonykit-panel")
+    bare = answered(bench, "button.jupyter-button", ".jp-OutputArea-output")
+    row = measured(f"panel {name} in the browser", ours, "ms", beside=("a bare button", bare))
+    assert row.ours < 3 * PANEL_MS
+
+
+def test_the_practice_page_in_the_browser(browser: Browser, tmp_path: Path) -> None:
+    """From the address to the first question, beside a page of as many bytes that does nothing."""
+    page = tmp_path / "practice.html"
+    words = ["practice", "--out", str(page)]
+    subprocess.run(
+        [sys.executable, "-m", "harmonykit", *words],
+        env={**os.environ, "PYTHONPATH": str(ROOT)},
+        check=True,
+        capture_output=True,
+    )
+    plain = tmp_path / "plain.html"
+    filling = "x" * (page.stat().st_size - 60)
+    plain.write_text(f"<!doctype html><h1>Plain</h1><!--{filling}-->", encoding="utf-8")
+    spans = {}
+    for path in (page, plain):
+        rounds = []
+        for _ in range(5):
+            tab = browser.new_page()
+            begun = time.perf_counter()
+            tab.goto(path.as_uri())
+            tab.locator("h1").first.wait_for()
+            rounds.append(time.perf_counter() - begun)
+            tab.close()
+        spans[path] = min(rounds) * 1e3
+    measured("practice page, opened", spans[page], "ms", beside=("as many bytes", spans[plain]))
+    measured("practice page, size", page.stat().st_size / 1e6, "MB", most=10)
+    shutil.rmtree(tmp_path, ignore_errors=True)
