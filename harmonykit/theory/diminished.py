@@ -315,7 +315,12 @@ def approach(target: ChordLike | Note, side: str = "below") -> Chord:
     >>> hk.approach("Dm7", side="above").symbol
     'Ebdim7'
     """
-    if isinstance(target, Note):
-        return Chord.of(beside(target, side), "dim7")
-    chord = as_chord(target)
-    return Chord.of(beside(chord.root if side == "same" else chord.bass, side), "dim7")
+    if not isinstance(target, Note):
+        chord = as_chord(target)
+        target = chord.root if side == "same" else chord.bass
+    return _diminished_on(beside(target, side))
+
+
+@lru_cache(maxsize=64)
+def _diminished_on(root: Note) -> Chord:
+    return Chord.of(root, "dim7")

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
+from functools import lru_cache
 
 from harmonykit.errors import HarmonyError, need_text, wrong_kind
 
@@ -64,19 +65,7 @@ class Interval:
         >>> hk.Interval.parse("m3").semitones, hk.Interval.parse("-P5").semitones
         (3, -7)
         """
-        found = _INTERVAL.fullmatch(need_text(text, "the name of an interval", '"m3"').strip())
-        number = int(found[3]) if found else 0
-        alter = _quality_alter(found[2], (number - 1) % 7) if found and number else None
-        if found is None or alter is None:
-            raise HarmonyError(
-                f"{text!r} is not an interval",
-                rule="P with 1, 4, 5, 8; M or m with 2, 3, 6, 7; A or d with any; - for down",
-                mend='"M2", "m3", "P5" or "-m3"',
-            )
-        octaves, place = divmod(number - 1, 7)
-        semitones = 12 * octaves + SEMITONES[place] + alter
-        sign = -1 if found[1] else 1
-        return cls(sign * (number - 1), sign * semitones)
+        return cls(*_read(need_text(text, "the name of an interval", '"m3"')))
 
     @property
     def name(self) -> str:
@@ -116,6 +105,24 @@ def as_interval(given: Interval | str) -> Interval:
 
 
 _BY_SEMITONES = "P1 m2 M2 m3 M3 P4 A4 P5 m6 M6 m7 M7 P8".split()
+
+
+@lru_cache(maxsize=256)
+def _read(text: str) -> tuple[int, int]:
+    """Return letter steps and semitones of the name of an interval."""
+    found = _INTERVAL.fullmatch(text.strip())
+    number = int(found[3]) if found else 0
+    alter = _quality_alter(found[2], (number - 1) % 7) if found and number else None
+    if found is None or alter is None:
+        raise HarmonyError(
+            f"{text!r} is not an interval",
+            rule="P with 1, 4, 5, 8; M or m with 2, 3, 6, 7; A or d with any; - for down",
+            mend='"M2", "m3", "P5" or "-m3"',
+        )
+    octaves, place = divmod(number - 1, 7)
+    semitones = 12 * octaves + SEMITONES[place] + alter
+    sign = -1 if found[1] else 1
+    return sign * (number - 1), sign * semitones
 
 
 def _quality_alter(quality: str, place: int) -> int | None:

@@ -13,6 +13,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
+from functools import lru_cache
 
 from harmonykit.errors import need_one_of, need_text, wrong_kind
 from harmonykit.theory.chord import Chord
@@ -173,7 +174,11 @@ def scales_for(chord: ChordLike) -> tuple[SixthDiminished, ...]:
     >>> hk.scales_for(hk.Chord.parse("C7sus4"))
     ()
     """
-    chord = as_chord(chord)
+    return _scales_for(as_chord(chord))
+
+
+@lru_cache(maxsize=1024)
+def _scales_for(chord: Chord) -> tuple[SixthDiminished, ...]:
     rows = _SCALES_FOR.get(_core(chord), ())
     return tuple(
         SixthDiminished(chord.root.transpose(Interval.parse(interval)), kind)

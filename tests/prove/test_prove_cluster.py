@@ -42,7 +42,8 @@ def cluster(tmp_path: Path) -> Iterator[tuple[str, list[subprocess.Popen[str]]]]
             started.append(one)
             return one
 
-        start("scheduler", "--host", "127.0.0.1", "--port", "0", "--no-dashboard")
+        http = ["--no-dashboard", "--dashboard-address", "127.0.0.1:0"]
+        start("scheduler", "--host", "127.0.0.1", "--port", "0", *http)
         until(lambda: "Scheduler at:" in said.read_text(), "the scheduler")
         found = re.search(r"Scheduler at:\s*(tcp://\S+)", said.read_text())
         assert found

@@ -5,6 +5,7 @@ What a user had is whole afterwards, old or new; what failed said so in one mess
 
 from __future__ import annotations
 
+import csv
 import hashlib
 import json
 import os
@@ -23,10 +24,12 @@ from made_tunes import write_tunes
 from proving import Tell, many
 
 from harmonykit.practice.progress import Progress, read_progress
+from harmonykit.workbook.base.keep import Keep
 
 ROOT = Path(__file__).resolve().parents[2]
 OLD = ROOT / "tests" / "data" / "0.1.0"
 COMMAND = "from harmonykit.cli import main; main()"
+SURVEYS = ["harmonykit.cli.survey", "harmonykit.arrange.survey.run", "pyarrow.parquet"]
 NEEDS = ["harmonykit.cli.lesson", "harmonykit.lesson.build", "music21"]
 LESSON_FILES = ("lantern_steps.toml", "draft.md", "course.toml")
 
@@ -83,6 +86,14 @@ progress = Progress(sys.argv[1])
 for number in range(1, 26):
     progress.add(Answered("2031-05-04", "quay", number, "scale", "words", 1, 1.0, 0, "x" * 90))
 """
+MANY_ANSWERS = PROGRESS.replace("range(1, 26)", "range(1, 76)")
+KEPT = """
+import sys
+from harmonykit.workbook.base.keep import Keep
+keep = Keep(sys.argv[1], "clock")
+for number in range(1, 41):
+    keep.put(number=str(number), filling="x" * 4000)
+"""
 WORKBOOK = """
 import sys
 from pathlib import Path
@@ -100,6 +111,21 @@ def _progress_whole(path: Path) -> bool:
     return numbers == list(range(1, len(numbers) + 1))
 
 
+def _kept_whole(path: Path) -> bool:
+    keep = Keep(path, "clock")
+    return not path.exists() or (not keep.trouble and len(keep["filling"]) == 4_000)
+
+
+def _survey_whole(folder: Path) -> bool:
+    """Whether every part is a table of whole rows, and each file that has a name is whole."""
+    rows = []
+    for part in folder.glob("parts/*.csv"):
+        with part.open(encoding="utf-8", newline="") as file:
+            rows += [None in row.values() for row in csv.DictReader(file)]
+    listed = folder / "manifest.json"
+    return not any(rows) and (not listed.exists() or bool(json.loads(listed.read_text())))
+
+
 def _workbook_whole(folder: Path) -> bool:
     return all(
         json.loads(path.read_text(encoding="utf-8"))["cells"]
@@ -111,7 +137,9 @@ def _workbook_whole(folder: Path) -> bool:
 KILLED: dict[str, tuple[str, list[str], list[str], Callable[[Path], bool]]] = {
     "lesson": (COMMAND, NEEDS, ["lesson", "{src}/draft.md", "--out", "{out}"], _lesson_whole),
     "course": (COMMAND, NEEDS, ["course", "{src}/course.toml", "--out", "{out}"], _lesson_whole),
-    "practice": (PROGRESS, ["harmonykit.practice.progress"], ["{out}"], _progress_whole),
+    "survey": (COMMAND, SURVEYS, "survey {src}/tunes --keys C --out {out}".split(), _survey_whole),
+    "practice": (MANY_ANSWERS, ["harmonykit.practice.progress"], ["{out}"], _progress_whole),
+    "what a panel keeps": (KEPT, ["harmonykit.workbook.base.keep"], ["{out}"], _kept_whole),
     "workbook": (WORKBOOK, ["harmonykit.workbook.launch"], ["{out}"], _workbook_whole),
 }
 
@@ -121,6 +149,7 @@ KILLED: dict[str, tuple[str, list[str], list[str], Callable[[Path], bool]]] = {
 def test_killed_at_every_write(name: str, tmp_path: Path, tell: Tell) -> None:
     script, needs, words, whole = KILLED[name]
     source = sources(tmp_path / "src").parent
+    write_tunes(source / "tunes", range(3))
     work = tmp_path / "work"
     work.mkdir()
     out = work / "out"
@@ -131,8 +160,9 @@ def test_killed_at_every_write(name: str, tmp_path: Path, tell: Tell) -> None:
     with dying(script, work, needs, *arguments) as dies_at:
         while step <= most and dies_at(step):
             assert whole(out), step
-            if name == "practice":
-                out.unlink(missing_ok=True)  # the script begins anew each time
+            if name in ("practice", "survey", "what a panel keeps"):
+                shutil.rmtree(work)  # it begins anew each time
+                work.mkdir()
             step += 1
     assert step > 5 or most <= 5
     tell(f"kill -9 at every write: {name}", str(step - 1), "real", "nothing lost")

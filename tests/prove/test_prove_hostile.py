@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-import json
 import random
 from pathlib import Path
 
 import click.testing
 import pytest
+from hostile import HOSTILE, written
 from playwright.sync_api import Browser
 from proving import Tell, many
 
@@ -15,43 +15,6 @@ from harmonykit import cli
 from harmonykit.errors import HarmonyError
 from harmonykit.lesson.build import build_lesson
 from harmonykit.workbook.writing.reader import LessonReader
-
-OLD = Path(__file__).resolve().parents[1] / "data" / "0.1.0"
-HOSTILE = {
-    "a script": '<script>window.taken = 1</script>',
-    "a closed script": '</script><script>window.taken = 1</script>',
-    "a closed style": '</style><script>window.taken = 1</script>',
-    "a picture that fails": '<img src=x onerror="window.taken = 1">',
-    "a picture in SVG": '<svg onload="window.taken = 1"/>',
-    "an end of a comment": '--><script>window.taken = 1</script><!--',
-    "an attribute's end": '" autofocus onfocus="window.taken = 1',
-    "a single quote": "' onclick='window.taken = 1",
-    "a link": '[press](javascript:window.taken=1)',
-    "a template": "{% raw %}{{ ''.__class__ }}{% endraw %}${window.taken = 1}",
-    "typst": '#eval("1") #import "x" $ x $ *b* _i_ @cite',
-    "backslashes": "\\u003cscript\\u003e \\x3c \\n \\0",
-    "an entity": "&lt;b&gt; &amp;amp; &#60;",
-    "JSON": '"},{"x":"',
-    "a formula": '=HYPERLINK("x","y")',
-}  # fmt: skip
-
-
-def written(folder: Path, text: str) -> Path:
-    """Write a lesson whose title, class, level and tune are all called by a hostile text."""
-    tune = (OLD / "lantern_steps.toml").read_text(encoding="utf-8")
-    said = json.dumps(text, ensure_ascii=False)
-    tune = tune.replace('"Lantern Steps"', said, 1)
-    assert said in tune
-    (folder / "tune.toml").write_text(tune, encoding="utf-8")
-    path = folder / "hostile.md"
-    path.write_text(
-        f"+++\nformat = 2\ntitle = {said}\nsubtitle = {said}\nclass = {said}\nrights = {said}\n"
-        f'tune = "tune.toml"\ninstrument = "ukulele"\nchord = "F#dim7"\n'
-        'outputs = ["script", "page", "handout"]\n\n'
-        f"[[levels]]\nname = {said}\nwatch = {said}\n+++\n\n## The idea\n\nHold it.\n",
-        encoding="utf-8",
-    )
-    return path
 
 
 @pytest.mark.parametrize("name", HOSTILE)

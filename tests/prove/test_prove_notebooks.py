@@ -7,10 +7,10 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
+from hostile import HOSTILE, OLD, written
 from lab_in_browser import Lab, open_notebook, running, write_notebook
 from playwright.sync_api import Browser
 from proving import Tell, many
-from test_prove_hostile import HOSTILE, OLD, written
 
 ROOT = Path(__file__).resolve().parents[2]
 IMPORT = "import harmonykit as hk\nfrom harmonykit.workbook import *"

@@ -27,12 +27,15 @@ ROOT = Path(__file__).resolve().parents[2]
 OLD = ROOT / "tests" / "data" / "0.1.0"
 COMMAND = "import sys\nfrom harmonykit.cli import main\nsys.argv[1:] = {words!r}\nmain()"
 KEEPS = """
-import os
+import os, time
+from pathlib import Path
 from harmonykit.workbook.base.keep import Keep
 keep = Keep({out!r}, "clock")
+(Path({ready!r}) / str(os.getpid())).touch()
+while len(os.listdir({ready!r})) < {writers}:
+    time.sleep(0.01)
 for number in range(40):
     keep.put(number=str(number), whose=str(os.getpid()), filling="x" * 4000)
-print(keep.path)
 """
 WORKBOOK = """
 from pathlib import Path
@@ -124,9 +127,13 @@ def test_commands_at_once(name: str, writers: int, tmp_path: Path, tell: Tell) -
 @pytest.mark.parametrize("writers", [2, 4])
 def test_what_panels_keep(writers: int, tmp_path: Path, tell: Tell) -> None:
     """A page that finds another's text beside its own goes on in a file of its own."""
-    came = at_once(KEEPS.format(out=str(tmp_path / "clock-kept.json")), writers)
+    ready, files = tmp_path / "ready", tmp_path / "files"
+    ready.mkdir()
+    files.mkdir()
+    out = str(files / "clock-kept.json")
+    came = at_once(KEEPS.format(out=out, ready=str(ready), writers=writers), writers)
     assert [status for status, _ in came] == [0] * writers, came
-    kept = [Keep(path, "clock") for path in tmp_path.iterdir() if path.suffix == ".json"]
+    kept = [Keep(path, "clock") for path in files.glob("*.json")]
     assert all(keep["number"] == "39" and len(keep["filling"]) == 4_000 for keep in kept)
     assert len({keep["whose"] for keep in kept}) == writers == len(kept)
     tell(

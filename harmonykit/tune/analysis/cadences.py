@@ -20,7 +20,7 @@ from bisect import bisect_left
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
-from functools import cache
+from functools import cache, lru_cache
 from statistics import median
 
 from harmonykit.theory.key import Key
@@ -52,6 +52,7 @@ class Stretch:
     why: str
 
 
+@lru_cache(maxsize=32)
 def phrase_spans(tune: Tune) -> tuple[Stretch, ...]:
     """Return the phrases of a tune as bars in playing order, without a gap.
 

@@ -22,7 +22,7 @@ def scheduler() -> Iterator[str]:
     from distributed import LocalCluster
 
     with LocalCluster(
-        n_workers=2, threads_per_worker=1, dashboard_address=None, silence_logs=40
+        n_workers=2, threads_per_worker=1, dashboard_address="127.0.0.1:0", silence_logs=40
     ) as cluster:
         yield cluster.scheduler_address
 

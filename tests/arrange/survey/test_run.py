@@ -106,7 +106,7 @@ def test_a_cluster_gives_the_same_bytes(
     with (
         dask.config.set(times),
         LocalCluster(
-            n_workers=1, threads_per_worker=2, dashboard_address=None, silence_logs=40
+            n_workers=1, threads_per_worker=2, dashboard_address="127.0.0.1:0", silence_logs=40
         ) as cluster,
     ):
         survey(
