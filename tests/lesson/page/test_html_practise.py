@@ -93,6 +93,10 @@ def sounds_of(performance: Performance, seconds: float) -> list[list[Any]]:
 
 
 def agree(found: list[list[Any]], wanted: list[list[Any]]) -> None:
+    """Hold that the same sounds at the same times, sound by sound: times are rounded."""
+    found, wanted = (
+        sorted(each, key=lambda c: (c[0], c[1], c[2], c[3])) for each in (found, wanted)
+    )
     assert [call[:3] for call in found] == [call[:3] for call in wanted]
     assert [call[3] for call in found] == pytest.approx([call[3] for call in wanted], abs=1e-4)
     assert [call[4] for call in found] == pytest.approx([call[4] for call in wanted], abs=1e-4)
