@@ -132,7 +132,7 @@ def compare(given: _Compare) -> None:
     another chosen.  --out writes it; an older file is kept under another name.
 
     "harmonykit words" explains the moves and the measures.  Figures show the voice movement bar by
-    bar, the distances between the chords, each arrangement on a map of them, and with --front the
+    bar, the distances between the chords, and each arrangement on a map of them; --front adds the
     Pareto front.
 
     --intro and --ending add bars, which are counted as the others: the last four bars, a pedal on
