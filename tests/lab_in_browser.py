@@ -17,7 +17,7 @@ from itertools import count
 from pathlib import Path
 from typing import Any
 
-from playwright.sync_api import Browser, Page, expect
+from playwright.sync_api import Browser, Locator, Page, expect
 from waiting import LIMIT, until
 
 # JupyterLab as the launcher starts it.
@@ -173,6 +173,21 @@ def running(top: Path, root: Path) -> Iterator[Lab]:
             server.terminate()
             server.wait(timeout=LIMIT)
             shutil.rmtree(top, ignore_errors=True)
+
+
+PASTE = """
+(place, line) => {
+  const clipboardData = new DataTransfer();
+  clipboardData.setData("text", line);
+  const about = { clipboardData, bubbles: true, cancelable: true };
+  place.dispatchEvent(new ClipboardEvent("paste", about));
+}
+"""
+
+
+def paste(place: Locator, text: str) -> None:
+    """Paste text at a place of a panel."""
+    place.evaluate(PASTE, text)
 
 
 @dataclass

@@ -31,7 +31,7 @@ from harmonykit.theory.spelling import usual_root
 from harmonykit.theory.typed import Told
 
 if TYPE_CHECKING:
-    from harmonykit.sound.chords import Sound
+    from harmonykit.sound.chords import Clip
 
 SEVENTHS = ("maj7", "7", "m7", "m7b5", "dim7")
 
@@ -272,7 +272,7 @@ class KnownChord:
         """
         return shapes_of(self.chord, instrument, max_fret)
 
-    def sound(self) -> Sound:
+    def sound(self) -> Clip:
         """Return its notes in close position as a short sound, the bass below.
 
         Examples

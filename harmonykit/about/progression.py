@@ -35,7 +35,7 @@ from harmonykit.tune.text.writer import write_changes
 from harmonykit.tune.tune import Tune
 
 if TYPE_CHECKING:
-    from harmonykit.sound.chords import Sound
+    from harmonykit.sound.chords import Clip
 
 _ORDERS = {"fourths": "P4", "semitones": "m2"}
 _LOWEST = 55
@@ -307,12 +307,12 @@ class Progression:
             found.append(self.in_key(there))
         return tuple(found)
 
-    def sound(self) -> Sound:
+    def sound(self) -> Clip:
         """Return the chords one after another as a sound, each close to the one before.
 
         Returns
         -------
-        Sound
+        Clip
 
         Examples
         --------

@@ -21,11 +21,13 @@ from harmonykit.draw.base.style import PALETTES, css_variables
 from harmonykit.draw.base.web import font_faces, script
 from harmonykit.errors import HarmonyError
 from harmonykit.home.practice import TITLE, music, write_practice
-from harmonykit.home.states import replay_of
+from harmonykit.home.states import replay_of, replays_of
 from harmonykit.lesson.page import shell
 from harmonykit.paths import notebooks_dir
 from harmonykit.practice.theme import Theme
 from harmonykit.workbook.base.live import Live
+from harmonykit.workbook.base.panel import Panel
+from harmonykit.workbook.essay.code import CodeSwitch
 
 if TYPE_CHECKING:
     from markdown_it.token import Token
@@ -47,6 +49,7 @@ _LEADS = {**{each: each for each in PAGES}, "09_exercises": "practice"}
 # What is said of running cells, of which a page has none; and essays that are pages too.
 _RUN = re.compile(r"(:)?(?:(?<=[.:])) [^.:\n]*(?:Run All Cells|Shift \+ Enter)[^.\n]*\.")
 _NAMED = re.compile(f"`({'|'.join(PAGES)})`")
+_FOLDED = "How this is computed is folded below each result."
 _HERE = "This panel answers in the notebook; here is how it begins."
 
 
@@ -98,6 +101,7 @@ class _Page:
         self.style = ""
         self._names: dict[str, Any] = {"__name__": "__main__"}
         self._figures = 0
+        self._together: dict[int, dict[str, Any]] = {}
         code = "".join("".join(each["source"]) for each in cells if each["cell_type"] == "code")
         self._alive = "Panel(" in code
 
@@ -111,6 +115,9 @@ class _Page:
         panel = self._panel(value)
         if panel:
             yield panel
+        elif isinstance(value, CodeSwitch):
+            # Its words are about a menu of the notebook.
+            yield f'<p class="note">{_FOLDED}</p>'
         else:
             outputs = cell["outputs"]
             yield from (html for each in outputs if (html := self._output(each)))
@@ -124,7 +131,7 @@ class _Page:
 
     def _panel(self, value: object) -> str:
         """Return the place of a panel that the page lets answer."""
-        data = replay_of(value)
+        data = self._replay(value)
         if data is None:
             return ""
         if isinstance(value, Live):
@@ -137,6 +144,16 @@ class _Page:
             data["pictures"] = [self._figure(each) for each in data["pictures"]]
         self.panels.append(data)
         return f'<div class="panel" data-panel="{len(self.panels) - 1}"></div>'
+
+    def _replay(self, value: object) -> dict[str, Any] | None:
+        """Return what lets a panel answer; panels that are linked are made ready at once."""
+        if not (isinstance(value, Panel) and value.linked):
+            return replay_of(value)
+        if id(value) not in self._together:
+            group, panels = f"group-{len(self._together)}", [value, *value.linked]
+            for panel, data in zip(panels, replays_of(panels), strict=True):
+                self._together[id(panel)] = data | {"group": group}
+        return self._together[id(value)]
 
     def _output(self, output: dict[str, Any]) -> str:
         data = output.get("data", {})

@@ -2,7 +2,8 @@
 
 A panel is a pure function from states to what is shown, and from presses to states.  So its states
 are laid out from the first one outward, until there are ``MOST``, and the page's script goes from
-one to the next.  A press that leads further is told as such.
+one to the next.  A press that leads further is told as such.  Panels that are linked are laid out
+together: what is done to one of them is a step of all.
 """
 
 from __future__ import annotations
@@ -13,12 +14,13 @@ from typing import Any
 from harmonykit.draw.svg import path_data
 from harmonykit.errors import HarmonyError
 from harmonykit.sound.chords import Pitches
+from harmonykit.workbook.base.control import HEAR, Standing, Value
 from harmonykit.workbook.base.live import Live
-from harmonykit.workbook.base.panel import HEAR, SHARE, Control, Panel, Value
-from harmonykit.workbook.essay.panel import EssayPanel
+from harmonykit.workbook.base.panel import Panel
+from harmonykit.workbook.essay.sounding import Sounding
 from harmonykit.workbook.panels.turn import TurnPanel, TurnState, draw_turned, turned
 
-MOST = 48
+MOST, MOST_TOGETHER = 48, 64
 Data = dict[str, Any]
 Move = tuple[str, str, Value]
 _TURNS = range(12)
@@ -35,8 +37,8 @@ def replay_of(value: object) -> Data | None:
     if isinstance(value, TurnPanel):
         return _turns(value)
     if isinstance(value, Panel):
-        return _panel(value)
-    if isinstance(value, EssayPanel):
+        return replays_of([value])[0]
+    if isinstance(value, Sounding):
         return _data(value, [{}], [{}], [_chords(each) for each in value.sounds])
     return None
 
@@ -70,44 +72,103 @@ def _turns(panel: TurnPanel) -> Data:
     }
 
 
-def _panel(panel: Panel[Any]) -> Data:
-    """Lay out a panel's states from where it stands outward."""
-    first = panel.state
-    known, order = {first: 0}, [first]
-    moves: list[dict[str, int]] = []
-    shown = [_shown(panel, first)]
-    for state in order:
+def replays_of(panels: Sequence[Panel[Any]]) -> list[Data]:
+    """Return what the page needs to let panels that are linked with one another answer together.
+
+    Parameters
+    ----------
+    panels : sequence of Panel
+        One alone, or several of which each is linked with each.
+    """
+    layout = _Layout(panels)
+    return [_replay(panel, layout, place) for place, panel in enumerate(panels)]
+
+
+class _Layout:
+    """The states of some panels, from where they stand outward: each a row, one a panel."""
+
+    def __init__(self, panels: Sequence[Panel[Any]]) -> None:
+        self.panels = panels
+        first = tuple(panel.state for panel in panels)
+        self.known, self.order = {first: 0}, [first]
+        self.stands = [self._stands(first)]
+        self.most = MOST if len(panels) == 1 else MOST_TOGETHER
+        # What is said where a press changes nothing.
+        self.said: dict[str, int] = {}
+        self.moves: list[list[dict[str, int]]] = []
+        for states, stands in zip(self.order, self.stands, strict=False):
+            found = [self._led(states, place, stand) for place, stand in enumerate(stands)]
+            self.moves.append(found)
+
+    def _stands(self, states: tuple[Any, ...]) -> list[Standing]:
+        return [panel.standing(each) for panel, each in zip(self.panels, states, strict=True)]
+
+    def _led(self, states: tuple[Any, ...], place: int, stand: Standing) -> dict[str, int]:
+        """Return where each move of one panel leads, as far as that is laid out."""
         found: dict[str, int] = {}
-        for move in _moves(panel, state):
-            after = _after(panel, state, move)
-            if after is None:
+        for move in _moves(stand):
+            try:
+                after = self._after(states, place, move)
+                if self._add(after) and move[0] == "press":
+                    # A note that is pressed twice is as it was: the way back is there too.
+                    self._add(self._after(after, place, move))
+            except HarmonyError:
                 continue
-            if after not in known and len(order) < MOST:
-                try:
-                    shown.append(_shown(panel, after))
-                except HarmonyError:
-                    continue
-                known[after] = len(order)
-                order.append(after)
-            if after in known:
-                found[" ".join(str(part) for part in move).strip()] = known[after]
-        moves.append(found)
-    sounds = [_chords(panel._chords(state)) for state in order]
+            name = " ".join(str(part) for part in move).strip()
+            # A button has no value; a list may well be set to what it is.
+            if after == states and move[2] == "":
+                said = self.panels[place].staying(states[place], stand.shown, move[1])
+                found[name] = self._say(said) if said else self.known[after]
+            elif after in self.known:
+                found[name] = self.known[after]
+        return found
+
+    def _say(self, words: str) -> int:
+        """Return the number that stands for words: they count downward, from -1."""
+        return -1 - self.said.setdefault(words, len(self.said))
+
+    def _add(self, states: tuple[Any, ...]) -> bool:
+        """Lay out some states, where they are new and there is room."""
+        if states in self.known or len(self.order) >= self.most:
+            return False
+        self.stands.append(self._stands(states))
+        self.known[states] = len(self.order)
+        self.order.append(states)
+        return True
+
+    def _after(self, states: tuple[Any, ...], place: int, move: Move) -> tuple[Any, ...]:
+        panel = self.panels[place]
+        after = panel.following(states[place], *move)
+        if len(states) == 1:
+            return (after,)
+        choice = panel.choice_in(after)
+        return tuple(
+            after if n == place else other.agreeing(state, choice)
+            for n, (other, state) in enumerate(zip(self.panels, states, strict=True))
+        )
+
+
+def _replay(panel: Panel[Any], layout: _Layout, place: int) -> Data:
+    """Return one panel of a layout as the page has it."""
+    stands = [each[place] for each in layout.stands]
+    sounds = [_chords(each.chords) for each in stands]
+    shown = [_shown(each) for each in stands]
     scenes = list(dict.fromkeys(each["scene"] for each in shown))
     for each in shown:
         each["scene"] = scenes.index(each["scene"])
-    data = _data(panel, [_less(shown[0], each) for each in shown], moves, sounds)
+    states = [_less(shown[0], each) for each in shown]
+    data = _data(panel, states, [each[place] for each in layout.moves], sounds)
     data["first"] |= {name: shown[0][name] for name in ("shown", "controls")}
-    return data | {"scenes": scenes}
+    return data | {"scenes": scenes, "said": list(layout.said)}
 
 
 def _chords(chords: tuple[Pitches, ...]) -> list[list[int]]:
     return [list(chord) for chord in chords]
 
 
-def _moves(panel: Panel[Any], state: Any) -> Iterator[Move]:
-    """Yield all that can be pressed and set in a state."""
-    for control in _controls(panel, state):
+def _moves(stand: Standing) -> Iterator[Move]:
+    """Yield all that can be pressed and set; nothing can be typed on a page."""
+    for control in stand.controls:
         if control.kind == "button" and control.id != HEAR.id:
             yield "set", control.id, ""
         elif control.kind == "check":
@@ -115,33 +176,17 @@ def _moves(panel: Panel[Any], state: Any) -> Iterator[Move]:
         elif control.kind == "choice":
             for option in control.options:
                 yield "set", control.id, option
-    for spot in panel._scene(state).spots:
+    for spot in stand.scene.spots:
         if spot.press:
             yield "press", spot.id, ""
 
 
-def _after(panel: Panel[Any], state: Any, move: Move) -> Any:
-    kind, name, value = move
-    try:
-        if kind == "press":
-            return panel._after_press(state, name)
-        return panel._after_set(state, name, value)
-    except HarmonyError:
-        return None
-
-
-def _controls(panel: Panel[Any], state: Any) -> tuple[Control, ...]:
-    """Return the controls that answer on a page: nothing can be typed there."""
-    found = (*panel._controls(state), HEAR)
-    return tuple(each for each in found if each.kind != "text" and each.id != SHARE)
-
-
-def _shown(panel: Panel[Any], state: Any) -> Data:
+def _shown(stand: Standing) -> Data:
     """Return what the browser is sent in a state."""
-    shown = panel._shown(state)
+    shown = stand.shown
     return {
-        "scene": panel._scene(state).live(),
-        "controls": [control.as_dict() for control in _controls(panel, state)],
+        "scene": stand.scene.live(),
+        "controls": [each.as_dict() for each in stand.controls if each.kind != "text"],
         "shown": {
             "looks": {part: list(look) for part, look in shown.looks.items()},
             "lines": {line: path_data(course) for line, course in shown.lines.items()},

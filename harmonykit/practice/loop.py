@@ -8,7 +8,7 @@ from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.practice.rounds import FASTEST, SLOWEST
 from harmonykit.practice.theme import instrument_of
-from harmonykit.sound.chords import RATE, Sound
+from harmonykit.sound.chords import RATE, Clip
 from harmonykit.sound.performance import (
     CLICK,
     HIGH_BLOCK,
@@ -17,8 +17,7 @@ from harmonykit.sound.performance import (
     Event,
     Performance,
 )
-from harmonykit.sound.rendering import Sound as Rendered
-from harmonykit.sound.rendering import wav_bytes
+from harmonykit.sound.rendering import Sound, wav_bytes
 from harmonykit.theory.key import Key
 
 BEATS, MOST_ROUNDS = 4, 16
@@ -28,7 +27,7 @@ _SOFT, _LOUD = 70, 90
 
 def change_loop(
     before: str, after: str, instrument: str = "ukulele", tempo: int = 50, rounds: int = 4
-) -> Sound:
+) -> Clip:
     """Return two shapes in turn, a bar of four quarters each, after a bar of clicks.
 
     Parameters
@@ -44,7 +43,7 @@ def change_loop(
 
     Returns
     -------
-    Sound
+    Clip
         ``wav`` are the bytes of a WAV file.
 
     Raises
@@ -70,7 +69,7 @@ def change_loop(
     played = Performance(
         events, seconds, float(tempo), (4, 4), BEATS * beat, starts, (), (), Key.parse("C")
     )
-    return Sound(wav_bytes(Rendered(played, RATE, channels=1)), seconds)
+    return Clip(wav_bytes(Sound(played, RATE, channels=1)), seconds)
 
 
 def _events(shapes: list[tuple[int, ...]], beat: float, bars: int) -> Iterator[Event]:

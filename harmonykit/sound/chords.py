@@ -9,8 +9,7 @@ from dataclasses import dataclass, field
 from functools import lru_cache
 
 from harmonykit.sound.events import Event, Performance
-from harmonykit.sound.rendering import Sound as Rendered
-from harmonykit.sound.rendering import wav_bytes
+from harmonykit.sound.rendering import Sound, wav_bytes
 from harmonykit.theory.key import Key
 
 RATE = 22_050
@@ -23,7 +22,7 @@ Pitches = tuple[int, ...]
 
 
 @dataclass(frozen=True, slots=True)
-class Sound:
+class Clip:
     """A WAV file of one channel, and how long it is; in a notebook, a player of it."""
 
     wav: bytes = field(repr=False)
@@ -47,7 +46,7 @@ def seconds_of(chords: Sequence[Pitches]) -> float:
 
 
 @lru_cache(maxsize=32)
-def sound_of(chords: tuple[Pitches, ...]) -> Sound:
+def sound_of(chords: tuple[Pitches, ...]) -> Clip:
     """Return chords as a sound; of more than sixteen only the first sixteen.
 
     Examples
@@ -59,7 +58,7 @@ def sound_of(chords: tuple[Pitches, ...]) -> Sound:
     seconds = seconds_of(chords)
     events = tuple(event for at, chord in enumerate(chords) for event in _strum(chord, at * EACH))
     played = Performance(events, seconds, 60.0, (4, 4), 0.0, (), (), (), Key.parse("C"))
-    return Sound(wav_bytes(Rendered(played, RATE, channels=1)), seconds)
+    return Clip(wav_bytes(Sound(played, RATE, channels=1)), seconds)
 
 
 def _strum(chord: Pitches, start: float) -> Iterator[Event]:

@@ -48,7 +48,7 @@ def test_an_essay_asks_and_its_panel_answers_as_python_does(browser: Browser, fi
     for part in panel.parts()[:3]:
         panel.press(part)
         shown.locator(f"[data-part='{part}']").dispatch_event("click")
-        expect(shown.locator(".hk-facts")).to_have_text(panel.facts)
+        expect(shown.locator(".hk-facts")).to_have_text(panel.trouble or panel.facts)
     assert page.evaluate("document.documentElement.scrollWidth") <= 390
     assert faults(tab) == []
     tab.healthy()
@@ -104,6 +104,39 @@ def test_all_pages_are_small_and_without_a_fault(
                 assert faults(tab) == [], name
             tab.healthy()
             tab.leave()
+
+
+def test_linked_panels_answer_together_as_python_does(browser: Browser, tmp_path: Path) -> None:
+    """A note is taken off the clock: neck and catalogue show what is left, and go back with it."""
+    path = tmp_path / "07.html"
+    path.write_text(write_essay("07_set_class_catalogue"), encoding="utf-8")
+    clock, neck = hk.workbook.ClockPanel("C7", axes=True), hk.workbook.NeckPanel("C7")
+    catalogue = hk.workbook.CataloguePanel("4-27")
+    here = (clock, neck, catalogue)
+    hk.workbook.link(*here)
+    tab = opened(browser, path, 360)
+    shown = [tab.page.locator(".panel").nth(place) for place in (1, 2, 3)]
+    for press in (lambda: None, lambda: clock.press("pc-10"), lambda: clock.press("pc-10")):
+        before = clock.state
+        press()
+        if clock.state != before:
+            shown[0].locator("[data-part=pc-10]").dispatch_event("click")
+        for place, panel in zip(shown, here, strict=True):
+            expect(place.locator(".hk-facts")).to_have_text(panel.facts)
+    # It fits a telephone, and can be enlarged to be pressed.
+    figure = shown[1].locator(".hk-figure")
+    wide = "(one) => one.scrollWidth - one.clientWidth"
+    assert figure.evaluate(wide) <= 1
+    shown[1].get_by_role("button", name="Enlarge the picture").click()
+    assert figure.evaluate(wide) > 200
+    tab.healthy()
+    tab.leave()
+
+
+def test_the_first_page_is_alive_and_speaks_of_no_menu() -> None:
+    text = write_essay("00_start_here")
+    assert "StartView" in text and "Expand All Code" not in text
+    assert "This panel answers in the notebook" not in text
 
 
 def test_no_text_of_a_page_speaks_of_running_cells() -> None:

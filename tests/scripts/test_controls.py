@@ -109,6 +109,26 @@ def test_where_there_are_others_all_are_made_anew_and_the_focus_stays(page: Page
     expect(page.locator("select option")).to_have_count(4)
 
 
+def test_a_line_is_copied_and_where_that_is_refused_it_is_shown(page: Page) -> None:
+    line = 'hk.workbook.ClockPanel.from_text("clock 1")'
+    page.evaluate(
+        "(all) => { window.put = []; Object.defineProperty(navigator, 'clipboard', { value: "
+        "{ writeText: async (text) => { if (put.length) throw new Error('no'); put.push(text); } }"
+        " }); controls.show(all); }",
+        [asked("share", "copy", value=line)],
+    )
+    of(page, "share").focus()
+    page.keyboard.press("Enter")
+    expect(page.locator("#bar [role=status]")).to_contain_text("Copied. Paste it")
+    assert page.evaluate("put") == [line]
+    page.keyboard.press("Enter")
+    field = page.get_by_label("the line to copy")
+    expect(field).to_have_value(line)
+    expect(field).to_be_focused()
+    assert page.evaluate("getSelection().toString() || document.activeElement.value") == line
+    assert page.evaluate("told") == []
+
+
 def test_a_file_is_handed_over_whole(page: Page) -> None:
     page.evaluate("(all) => controls.show(all)", [asked("pick", "file"), LINE])
     page.locator("input[type=file]").set_input_files(

@@ -123,7 +123,7 @@ def test_a_sound_is_asked_for_once_and_its_absence_is_said(essay: Page) -> None:
     assert essay.evaluate("model.sent") == [{"hear": place}]
     assert DATA["sounds"][place] == [[69, 63, 66, 72]]
     essay.clock.fast_forward(7000)
-    expect(essay.locator(".hk-said")).to_contain_text("the kernel does not answer")
+    expect(essay.locator(".hk-said")).to_contain_text("The kernel does not answer")
     # What was answered stays without one.
     essay.locator("[data-part=pc-2]").first.click()
     expect(section(essay, 1).locator("h3")).to_have_text("Right. It is D.")

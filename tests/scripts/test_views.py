@@ -4,11 +4,14 @@ from __future__ import annotations
 
 import json
 from collections.abc import Callable
+from pathlib import Path
 from typing import Any
 
 import pytest
+from lab_in_browser import paste
 from playwright.sync_api import Page, expect
 
+from harmonykit.workbook import DistancePanel, IdeasPanel, WritingPanel
 from harmonykit.workbook.base.view import ReharmoniseView, WritingView
 from harmonykit.workbook.panels.clock import ClockPanel
 
@@ -64,6 +67,66 @@ def test_what_was_wrong_is_said_instead_of_the_facts(clock: Page) -> None:
     shown = {**values(ClockPanel("C").view)["shown"], "trouble": "that cannot be"}
     clock.evaluate("(shown) => model.set({ shown })", shown)
     expect(clock.locator(".hk-facts.wrong")).to_have_text("that cannot be")
+
+
+def test_a_line_that_is_pasted_is_told_but_text_in_a_field_is_not(clock: Page) -> None:
+    line = ClockPanel("F").line()
+    paste(clock.locator(".hk-figure"), line)
+    paste(clock.locator(".hk-figure"), "C E G")
+    assert clock.evaluate("model.sent") == [{"set": "share", "value": line}]
+
+
+@pytest.mark.parametrize("name", ["panel", "ideas", "writing", "reharmonise"])
+def test_each_view_says_that_the_kernel_is_lost_and_keeps_what_was_typed(
+    load: Load, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, name: str
+) -> None:
+    """In every frame: a message without an answer, one that cannot be sent, then an answer."""
+    monkeypatch.chdir(tmp_path)
+    maker, use = LOSABLE[name]
+    page = load(f"{name}/{'panel' if name == 'panel' else 'page'}.js")
+    page.clock.install()
+    page.evaluate(BEGIN, values(maker()))
+    for query, typed in use:
+        place = page.locator(query).first
+        if typed:
+            place.fill(typed)
+            place.blur()
+        else:
+            place.click()
+    page.clock.fast_forward(7000)
+    said = page.locator(":is([role=alert], .hk-trouble):visible")
+    expect(said).to_contain_text("The kernel does not answer.")
+    for query, typed in use:
+        if typed:
+            expect(page.locator(query).first).to_have_value(typed)
+    page.evaluate("model.call('msg:custom', { answered: true }, [])")
+    expect(page.locator("body")).not_to_contain_text("The kernel does not answer. While")
+    page.evaluate("() => { model.send = () => { throw new Error(); }; }")
+    query, typed = use[-1]
+    place = page.locator(query).first
+    if typed:
+        place.fill(f"{typed} ")
+        place.blur()
+        page.clock.fast_forward(1000)
+    else:
+        place.click()
+    expect(said).to_contain_text("What you typed or answered stays here.")
+
+
+LOSABLE: dict[str, tuple[Callable[[], Any], list[tuple[str, str]]]] = {
+    "panel": (
+        lambda: DistancePanel("C G7").view,
+        [("[data-control=chords]", "C F G7"), ("[data-part=place-1]", "")],
+    ),
+    "ideas": (lambda: waited(IdeasPanel("C+")).view, [("[data-control=source]", "Am7")]),
+    "writing": (lambda: WritingPanel().view, [("textarea", "# A lesson")]),
+    "reharmonise": (ReharmoniseView, [("textarea", "| C | G7 | C |")]),
+}
+
+
+def waited(panel: IdeasPanel) -> IdeasPanel:
+    assert panel.wait()
+    return panel
 
 
 SCRIPTS = {

@@ -16,6 +16,7 @@ or a set of pitch classes in the set-theory books' digits.
 """
 
 import json
+import re
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import fields
 from pathlib import Path
@@ -230,6 +231,32 @@ def read_state(kind: str, blank: State, text: str) -> State:
         name, _, written = part.partition("=")
         values[name.strip()] = _field(blank, name.strip(), written.strip())
     return type(blank)(**values)
+
+
+_LINE = re.compile(r"""\s*hk\.workbook\.\w+\.from_text\((["'])(.*)\1\)\s*""")
+
+
+def write_line(panel: str, state: str) -> str:
+    """Return what opens a panel in a state, as a line of a notebook.
+
+    Examples
+    --------
+    >>> print(write_line("ClockPanel", "clock 1; notes=047"))
+    hk.workbook.ClockPanel.from_text("clock 1; notes=047")
+    """
+    return f"hk.workbook.{panel}.from_text({json.dumps(state, ensure_ascii=False)})"
+
+
+def state_in(line: str) -> str:
+    """Return the state that such a line has in it; a state itself is given back.
+
+    Examples
+    --------
+    >>> state_in('hk.workbook.ClockPanel.from_text("clock 1; notes=047")')
+    'clock 1; notes=047'
+    """
+    found = _LINE.fullmatch(line)
+    return found[2] if found else line
 
 
 def _field(blank: Any, name: str, written: str) -> Any:

@@ -52,6 +52,9 @@ class Said:
         return bytes(self.buffers[0])
 
 
+# What comes back after each message, once all that it changed was sent.
+ANSWERED = {"answered": True}
+
 # What is done with a message, by the name of what it says.
 Answers = Mapping[str, Callable[[Said], None]]
 
@@ -112,6 +115,8 @@ class Live(ABC, Generic[V]):
             refused = error
         finally:
             self._answered(said, refused)
+            # The page waits for this, and says so where it does not come.
+            self.view.send(ANSWERED)
 
     def _do(self, said: Said) -> None:
         for name, answer in self._answers().items():

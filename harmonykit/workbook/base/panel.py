@@ -9,63 +9,25 @@ was pressed or set to a pure function that gives the next state, and sends what 
 from __future__ import annotations
 
 from abc import abstractmethod
+from copy import copy
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any, ClassVar, Generic, TypeVar
 
 from harmonykit.draw.drawing import Drawing
 from harmonykit.errors import HarmonyError
-from harmonykit.sound.chords import Pitches, Sound, sound_of
+from harmonykit.sound.chords import Clip, Pitches, sound_of
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.sets.pcset import PcSet
-from harmonykit.workbook.base.keep import read_state, write_state
+from harmonykit.workbook.base.control import HEAR, SHARE, Control, Standing, Value
+from harmonykit.workbook.base.keep import read_state, state_in, write_line, write_state
 from harmonykit.workbook.base.live import Answers, Live, Said, check_part, check_value
 from harmonykit.workbook.base.scene import Scene, Shown
 
 if TYPE_CHECKING:
     from harmonykit.workbook.base.view import PanelView
 
-Value = str | bool
 S = TypeVar("S")
 P = TypeVar("P", bound="Panel[Any]")
-
-
-@dataclass(frozen=True, slots=True)
-class Control:
-    """A button, a box to tick, a list to choose from, or a line to type in.
-
-    Parameters
-    ----------
-    id : str
-    kind : {"button", "check", "choice", "text"}
-    label : str
-    value : str or bool
-    options : tuple of str
-        Of a choice.
-    enter : str
-        The button that the Enter key presses in a line to type in, once what was typed is set.
-    """
-
-    id: str
-    kind: str
-    label: str
-    value: Value = ""
-    options: tuple[str, ...] = ()
-    enter: str = ""
-
-    def as_dict(self) -> dict[str, Any]:
-        """Return it as the browser reads it."""
-        return {
-            "id": self.id,
-            "kind": self.kind,
-            "label": self.label,
-            "value": self.value,
-            "options": list(self.options),
-            "enter": self.enter,
-        }
-
-
-HEAR = Control("hear", "button", "Hear it")
-SHARE = "share"
 
 
 @dataclass(frozen=True, slots=True)
@@ -112,9 +74,10 @@ class Panel(Live["PanelView"], Generic[S]):
     def _choice(self, state: S) -> Choice:
         """What the panel shows, for linked ones."""
 
-    def _unmoved(self, _part: str) -> str:
-        """Say why a press changed nothing; nothing is said where all is as it was asked for."""
-        return ""
+    def _unmoved(self, asked: str) -> str:
+        """Say why what was pressed, a part or a button, changed nothing."""
+        look = self._now.looks.get(asked)
+        return f"{look.name}: this changes nothing here" if look else ""
 
     def _after_choice(self, state: S, _choice: Choice) -> S:
         """Return the state in which the panel shows a choice made elsewhere, as well as it can."""
@@ -126,6 +89,57 @@ class Panel(Live["PanelView"], Generic[S]):
         """A state with all defaults."""
 
     # What every panel can do.
+
+    def standing(self, state: S) -> Standing:
+        """Return what the panel would show and sound in a state, and change nothing.
+
+        Raises
+        ------
+        HarmonyError
+            If the state cannot be shown.
+        """
+        controls = (*self._controls(state), HEAR)
+        return Standing(
+            self._scene(state), self._shown(state), controls, tuple(self._chords(state))
+        )
+
+    def following(self, state: S, verb: str, name: str, value: Value = "") -> S:
+        """Return the state to which a press or a control would lead, and change nothing.
+
+        Parameters
+        ----------
+        state : object
+        verb : {"press", "set"}
+        name : str
+        value : str or bool
+
+        Raises
+        ------
+        HarmonyError
+            If it leads to nothing that can be.
+        """
+        if verb == "press":
+            return self._after_press(state, name)
+        return self._after_set(state, name, value)
+
+    def staying(self, state: S, shown: Shown, asked: str) -> str:
+        """Return what is said of a press that changes nothing in a state."""
+        there = copy(self)
+        there._state, there._now = state, shown
+        return there._unmoved(asked)
+
+    def agreeing(self, state: S, choice: Choice) -> S:
+        """Return the state in which it would show a choice made elsewhere, as well as it can."""
+        return self._after_choice(state, choice)
+
+    def choice_in(self, state: S) -> Choice:
+        """Return what linked panels would be told in a state."""
+        return self._choice(state)
+
+    @property
+    def linked(self) -> tuple[Panel[Any], ...]:
+        """The panels that are told of what is chosen here."""
+        return tuple(self._linked)
 
     @property
     def state(self) -> S:
@@ -174,17 +188,22 @@ class Panel(Live["PanelView"], Generic[S]):
         HarmonyError
             If there is no such control, or its value cannot be.
         """
-        check_value(control, value, {each.id: each.options for each in self.controls()})
+        there = {each.id: each for each in self.controls()}
+        check_value(control, value, {name: each.options for name, each in there.items()})
         if control == HEAR.id:
             self._play()
         elif control == SHARE:
-            self._go(read_state(self.kind, self._blank(), str(value)))
+            self._go(read_state(self.kind, self._blank(), state_in(str(value))))
         else:
-            self._go(self._after_set(self._state, control, value))
+            before = self._state
+            self._go(self._after_set(before, control, value))
+            if self._state == before and there[control].kind == "button":
+                self._trouble = self._unmoved(control)
+                self._show()
 
     def controls(self) -> tuple[Control, ...]:
         """Return the controls as they stand."""
-        line = Control(SHARE, "text", "this panel as text", self.share())
+        line = Control(SHARE, "copy", "Copy a line that opens this", self.line())
         return (*self._controls(self._state), HEAR, line)
 
     def parts(self) -> tuple[str, ...]:
@@ -194,6 +213,16 @@ class Panel(Live["PanelView"], Generic[S]):
     def share(self) -> str:
         """Return the state as one line of text that another person can be given."""
         return write_state(self.kind, self._state)
+
+    def line(self) -> str:
+        """Return what opens the panel in this state, as a line of a notebook.
+
+        Examples
+        --------
+        >>> print(hk.workbook.ClockPanel("C6").line())
+        hk.workbook.ClockPanel.from_text("clock 1; notes=0479; chord=C6")
+        """
+        return write_line(type(self).__name__, self.share())
 
     @classmethod
     def from_text(cls: type[P], text: str) -> P:
@@ -208,7 +237,7 @@ class Panel(Live["PanelView"], Generic[S]):
         Panel.__init__(panel, read_state(cls.kind, cls._blank(), text))
         return panel
 
-    def hear(self) -> Sound:
+    def hear(self) -> Clip:
         """Return what the panel sounds, as a WAV file; nothing sounds for it is 0 s long."""
         return sound_of(self._chords(self._state))
 
@@ -230,9 +259,15 @@ class Panel(Live["PanelView"], Generic[S]):
             "set": lambda said: self.set(said.text("set"), said.content.get("value", "")),
         }
 
+    def _do(self, said: Said) -> None:
+        """Do what is asked; what was wrong before is no longer said."""
+        self._trouble = ""
+        super()._do(said)
+
     def _answered(self, _said: Said, refused: HarmonyError | None) -> None:
         """Say what cannot be done in the line below the drawing."""
-        self._trouble = str(refused).splitlines()[0] if refused else ""
+        if refused:
+            self._trouble = str(refused).splitlines()[0]
         if self.view.shown["trouble"] != self._trouble:
             self._show()
 
@@ -241,10 +276,11 @@ class Panel(Live["PanelView"], Generic[S]):
         shown = self._shown(state)  # what cannot be shown is refused before anything changes
         self._state, self._now, self._trouble = state, shown, ""
         self._show()
-        done = done | {id(self)}
-        for other in self._linked:
-            if id(other) not in done:
-                other._go(other._after_choice(other._state, self.choice), done)
+        # Who hears of it from this one hears it from no other: each shows what was chosen here.
+        told = [other for other in self._linked if id(other) not in done]
+        done = done | {id(self), *map(id, told)}
+        for other in told:
+            other._go(other.agreeing(other._state, self.choice), done)
 
     def _show(self) -> None:
         if self._view is not None:
@@ -286,7 +322,7 @@ def link(*panels: Panel[Any]) -> None:
     first, *rest = panels
     ids = frozenset(id(each) for each in panels)
     for other in rest:
-        other._go(other._after_choice(other._state, first.choice), ids)
+        other._go(other.agreeing(other._state, first.choice), ids)
 
 
 def changed(state: S, **values: Any) -> S:

@@ -104,7 +104,10 @@ def _seen(moment: Moment) -> Seen:
 
 
 _NAMES = {"root", "goes", "string-sounds", "scale-root"}
-_SYMBOLS = {"called", "diminished-of", "comes-in", "keeps-guide-tones", "has-no-scale"}
+_SYMBOLS = {
+    "called", "diminished-of", "comes-in", "keeps-guide-tones", "has-no-scale", "largest-move",
+    "same-class", "plr", "between", "greatest-part",
+}  # fmt: skip
 _ROWS = {"steps", "steps-together", "next-shape"}
 
 

@@ -1,6 +1,6 @@
 """One control for the code of a notebook: it is folded, and opened or folded again in one press.
 
-Notebook: 04_voice_leading_distances
+Notebook: 00_start_here
 """
 
 from __future__ import annotations

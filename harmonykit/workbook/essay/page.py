@@ -12,6 +12,8 @@ from functools import cache
 from html import escape
 from typing import Any
 
+from harmonykit.draw.base.style import PALETTES
+from harmonykit.draw.drawing import Drawing
 from harmonykit.draw.svg import path_data
 from harmonykit.sound.chords import Pitches
 from harmonykit.theory.chord import Chord
@@ -236,6 +238,12 @@ def _plain(text: str, essay: EssayText) -> Iterator[str]:
 
 
 def _picture(moment: Moment, essay: EssayText) -> str:
-    drawing = figure.still(moment, essay.instrument)
-    data = base64.b64encode(drawing.svg.encode()).decode("ascii")
+    return still_html(figure.still(moment, essay.instrument))
+
+
+def still_html(drawing: Drawing) -> str:
+    """Return a picture that stands in a notebook, on paper of its own: the notebook may be dark."""
+    paper = PALETTES["colour"].tokens["paper"]
+    svg = drawing.svg.replace("<svg ", f'<svg style="background:{paper}" ', 1)
+    data = base64.b64encode(svg.encode()).decode("ascii")
     return f'<p><img alt="{escape(drawing.alt)}" src="data:image/svg+xml;base64,{data}"></p>'

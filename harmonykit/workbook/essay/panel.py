@@ -13,21 +13,21 @@ from typing import Any, ClassVar
 from harmonykit.draw.drawing import Drawing
 from harmonykit.errors import HarmonyError
 from harmonykit.practice.question import Verdict
-from harmonykit.sound.chords import Pitches, Sound, sound_of
-from harmonykit.workbook.base.live import Answers, Live, Said
+from harmonykit.sound.chords import Pitches
 from harmonykit.workbook.base.view import EssayView
 from harmonykit.workbook.essay.asked import Asked, ask_all
 from harmonykit.workbook.essay.figure import still
 from harmonykit.workbook.essay.page import page_of, written
+from harmonykit.workbook.essay.sounding import Sounding
 from harmonykit.workbook.essay.text import read_essay
 
 
-class EssayPanel(Live[EssayView]):
+class EssayPanel(Sounding[EssayView]):
     """An essay that asks before it answers.
 
     Parameters
     ----------
-    name : {"three_sevenths", "four_parents", "alternating_scales"}
+    name : {"three_sevenths", "four_parents", "alternating_scales", "how_far", "kinds_of_chord"}
 
     Examples
     --------
@@ -76,32 +76,6 @@ class EssayPanel(Live[EssayView]):
             raise HarmonyError(f"unknown question {number}", rule=f"1 to {len(self.questions)}")
         return self.questions[number - 1].judge(choice)
 
-    def hear(self, place: int) -> Sound:
-        """Return a sound of the essay, as a WAV file.
-
-        Parameters
-        ----------
-        place : int
-            Which of its sounds, from 0.
-
-        Returns
-        -------
-        Sound
-
-        Raises
-        ------
-        HarmonyError
-            If there is no such sound.
-
-        Examples
-        --------
-        >>> hk.workbook.EssayPanel("four_parents").hear(0).seconds
-        1.5
-        """
-        if not 0 <= place < len(self._page.sounds):
-            raise HarmonyError(f"unknown sound {place}", rule=f"0 to {len(self._page.sounds) - 1}")
-        return sound_of(self._page.sounds[place])
-
     def draw(self) -> Drawing:
         """Return a still picture of the first question.
 
@@ -119,18 +93,6 @@ class EssayPanel(Live[EssayView]):
 
     def _show(self) -> None:
         self.view.show(essay=self._page.data)
-
-    def _answers(self) -> Answers:
-        return {"hear": self._play}
-
-    def _play(self, said: Said) -> None:
-        place = said.content["hear"]
-        sound = self.hear(place if isinstance(place, int) else -1)
-        self.view.hand(sound.wav, sound=sound.seconds, place=place)
-
-    def _answered(self, _said: Said, refused: HarmonyError | None) -> None:
-        if refused is not None:
-            self.view.send({"trouble": str(refused).splitlines()[0]})
 
     def _repr_mimebundle_(self, **asked: object) -> dict[str, Any]:
         """Return the live view, and the essay to be read where none is alive."""

@@ -7,20 +7,17 @@ Notebook: 00_start_here
 
 from __future__ import annotations
 
-import base64
 from functools import cache
-from html import escape
 from typing import Any, ClassVar
 
 from harmonykit.draw.drawing import Drawing
-from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.strings.instrument import Instrument
-from harmonykit.sound.chords import Pitches, Sound, sound_of
-from harmonykit.workbook.base.live import Answers, Live, Said
+from harmonykit.sound.chords import Pitches
 from harmonykit.workbook.base.scene import MARK_ID, letters
 from harmonykit.workbook.base.view import StartView
 from harmonykit.workbook.essay import figure
-from harmonykit.workbook.essay.page import both
+from harmonykit.workbook.essay.page import both, still_html
+from harmonykit.workbook.essay.sounding import Sounding
 from harmonykit.workbook.essay.text import Moment, read_moment
 
 _INSTRUMENT = "ukulele"
@@ -81,7 +78,7 @@ def _stop(moment: Moment, instrument: Instrument) -> dict[str, Any]:
     return {**both(shown), "facts": shown.clock.facts, "name": moment.now.chord.unicode}
 
 
-class StartPanel(Live[StartView]):
+class StartPanel(Sounding[StartView]):
     """A diminished seventh that becomes four dominants, which moves and sounds; and three roads on.
 
     Examples
@@ -93,26 +90,10 @@ class StartPanel(Live[StartView]):
 
     title: ClassVar[str] = "one chord, four dominants"
 
-    def hear(self, way: int) -> Sound:
-        """Return the three chords of a way as a WAV file.
-
-        Parameters
-        ----------
-        way : int
-            Which of the four, from 0.
-
-        Returns
-        -------
-        Sound
-
-        Raises
-        ------
-        HarmonyError
-            If there is no such way.
-        """
-        if not 0 <= way < len(sounds()):
-            raise HarmonyError(f"unknown way {way}", rule=f"0 to {len(sounds()) - 1}")
-        return sound_of(sounds()[way])
+    @property
+    def sounds(self) -> tuple[tuple[Pitches, ...], ...]:
+        """What can be heard: the three chords of each way."""
+        return sounds()
 
     def draw(self) -> Drawing:
         """Return a still picture: the first dominant, with the note that fell.
@@ -132,23 +113,9 @@ class StartPanel(Live[StartView]):
     def _show(self) -> None:
         self.view.show(start=_data())
 
-    def _answers(self) -> Answers:
-        return {"hear": self._play}
-
-    def _play(self, said: Said) -> None:
-        way = said.content["hear"]
-        sound = self.hear(way if isinstance(way, int) else -1)
-        self.view.hand(sound.wav, sound=sound.seconds, place=way)
-
-    def _answered(self, _said: Said, refused: HarmonyError | None) -> None:
-        if refused is not None:
-            self.view.send({"trouble": str(refused).splitlines()[0]})
-
     def _repr_mimebundle_(self, **asked: object) -> dict[str, Any]:
         """Return the live view, and what is seen and read where none is alive."""
-        drawing = self.draw()
-        data = base64.b64encode(drawing.svg.encode()).decode("ascii")
-        picture = f'<p><img alt="{escape(drawing.alt)}" src="data:image/svg+xml;base64,{data}"></p>'
+        picture = still_html(self.draw())
         roads = "".join(
             f'<p><a href="#{heading.replace(" ", "-")}"><b>{title}</b></a>: {said}</p>'
             for heading, title, said in ROADS

@@ -7,7 +7,9 @@ one.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Sequence
+from itertools import combinations, pairwise
 
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.shapes.nearest import scale_of_chords
@@ -16,11 +18,15 @@ from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.theory.alternation import alternating, gaps, prove_alternation
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.diminished import diminished_sevenths, parents, resolutions
-from harmonykit.theory.leading.voiceleading import distance, distance_matrix
+from harmonykit.theory.kin import plr
+from harmonykit.theory.leading.voiceleading import displacement, distance, distance_matrix
 from harmonykit.theory.note import Note
 from harmonykit.theory.scale import SixthDiminished, scales_for
-from harmonykit.theory.sets.operation import subsets, transpositions, turns_that_fix
+from harmonykit.theory.sets.fourier import fourier
+from harmonykit.theory.sets.likeness import embedded
+from harmonykit.theory.sets.operation import forms_within, subsets, transpositions, turns_that_fix
 from harmonykit.theory.sets.pcset import PcSet
+from harmonykit.theory.sets.setclass import set_classes
 from harmonykit.theory.uses import before_all
 
 _EVERY_NOTE = PcSet.of(*range(12))
@@ -56,8 +62,10 @@ def find_answer(truth: str, choices: Sequence[str], instrument: Instrument) -> s
         found = [str(_VALUES[name](*about))]
     elif name in _JUDGES:
         found = [choice for choice in choices if _JUDGES[name](choice, *about)]
+    elif name in _CHOOSERS:
+        found = _CHOOSERS[name](choices, *about)
     else:
-        known = sorted([*OF_STRINGS, *_VALUES, *_JUDGES])
+        known = sorted([*OF_STRINGS, *_VALUES, *_JUDGES, *_CHOOSERS])
         raise HarmonyError(f"unknown truth {name!r}", mend=", ".join(known))
     if len(found) != 1 or found[0] not in choices:
         said = ", ".join(found) or "none"
@@ -111,6 +119,27 @@ def _targets(symbol: str) -> int:
     return len({use.target.root.pitch_class for use in before_all(symbol)})
 
 
+def _path(*symbols: str) -> int:
+    return int(sum(distance(one, other) for one, other in pairwise(symbols)))
+
+
+def _classes_of(size: str) -> int:
+    return sum(each.size == int(size) for each in set_classes())
+
+
+def _pairs(symbol: str, semitones: str) -> int:
+    """How many pairs of a chord's notes lie so many semitones apart, whichever way is shorter."""
+    return sum(
+        abs(displacement(one, other)) == int(semitones)
+        for one, other in combinations(Chord.parse(symbol).pcs, 2)
+    )
+
+
+def _kinds_holding(size: str, symbol: str) -> int:
+    kinds = (PcSet.of(*each.prime_form) for each in set_classes() if each.size == int(size))
+    return sum(bool(forms_within(Chord.parse(symbol).pcs, kind)) for kind in kinds)
+
+
 # Named.
 
 
@@ -154,6 +183,12 @@ def _sounds(instrument: Instrument, frets: str, string: str) -> str:
     return Note.from_midi(pitch).at(None).name
 
 
+def _strings_move(instrument: Instrument, frets: str, after: str) -> str:
+    """Return by how many semitones the strings move in all between two shapes of all strings."""
+    start, end = (Voicing.parse(each, instrument).sounding for each in (frets, after))
+    return str(sum(abs(high - low) for low, high in zip(start, end, strict=True)))
+
+
 def _shifts(instrument: Instrument, frets: str) -> str:
     """Return by how many frets a shape is moved at most, to play all three diminished sevenths."""
     shape, missing = Voicing.parse(frets, instrument), {c.pcs for c in diminished_sevenths()}
@@ -194,6 +229,31 @@ def _has_no_scale(choice: str) -> bool:
     return all(Chord.parse(choice).pcs & each.pcs for each in diminished_sevenths())
 
 
+def _largest_move(choice: str, symbol: str, semitones: str) -> bool:
+    return distance(symbol, choice, math.inf) == int(semitones)
+
+
+def _same_class(choice: str, symbol: str) -> bool:
+    return Chord.parse(choice).pcs.forte_name == Chord.parse(symbol).pcs.forte_name
+
+
+def _is_plr(choice: str, symbol: str, word: str) -> bool:
+    return plr(symbol, word).pcs == Chord.parse(choice).pcs
+
+
+def _lies_between(choice: str, one: str, other: str) -> bool:
+    return distance(one, choice) == 1 == distance(choice, other)
+
+
+# Chosen from all.
+
+
+def _greatest_part(choices: Sequence[str], part: str) -> list[str]:
+    """Return the chords that are nearest to so many equal parts of the octave."""
+    sizes = {each: fourier(each).magnitudes[int(part)] for each in choices}
+    return [each for each in choices if math.isclose(sizes[each], max(sizes.values()))]
+
+
 _VALUES: dict[str, Callable[..., object]] = {
     "semitones": _semitones,
     "kept": _kept,
@@ -207,6 +267,15 @@ _VALUES: dict[str, Callable[..., object]] = {
     "alternating-kinds": _alternating_kinds,
     "alternating-scales": _alternating_scales,
     "distance": lambda one, other: distance(one, other),
+    "doubled": lambda one, other: distance(one, other),
+    "path": _path,
+    "pairings": lambda symbol: math.factorial(len(Chord.parse(symbol).pcs)),
+    "in-order": lambda symbol: len(Chord.parse(symbol).pcs),
+    "classes-of": _classes_of,
+    "pairs": _pairs,
+    "strongest": lambda symbol: fourier(symbol).strongest,
+    "embedded": lambda inner, outer: embedded(inner, outer),
+    "kinds-holding": _kinds_holding,
     "steps": lambda symbol, start: _round(Chord.parse(symbol).pcs, start),
     "steps-together": _steps_together,
     "goes": _goes,
@@ -215,6 +284,7 @@ _VALUES: dict[str, Callable[..., object]] = {
 OF_STRINGS: dict[str, Callable[..., str]] = {
     "next-shape": _next_shape,
     "string-sounds": _sounds,
+    "strings-move": _strings_move,
     "shifts": _shifts,
 }
 _JUDGES: dict[str, Callable[..., bool]] = {
@@ -224,4 +294,9 @@ _JUDGES: dict[str, Callable[..., bool]] = {
     "comes-in": _comes_in,
     "keeps-guide-tones": _keeps_guide_tones,
     "has-no-scale": _has_no_scale,
+    "largest-move": _largest_move,
+    "same-class": _same_class,
+    "plr": _is_plr,
+    "between": _lies_between,
 }
+_CHOOSERS: dict[str, Callable[..., list[str]]] = {"greatest-part": _greatest_part}

@@ -19,7 +19,7 @@ from harmonykit.errors import HarmonyError
 from harmonykit.ideas.finder import sought
 from harmonykit.ideas.finding import Finding
 from harmonykit.lesson.draft.of_finding import write_lesson_of
-from harmonykit.sound.chords import Sound, sound_of
+from harmonykit.sound.chords import Clip, sound_of
 from harmonykit.theory.chord import Chord
 from harmonykit.workbook.base.live import Answers, Live, Said, check_part, check_value
 from harmonykit.workbook.base.work import Progress, Worker
@@ -212,12 +212,12 @@ class IdeasPanel(Live["IdeasView"]):
         else:
             self._show()
 
-    def hear(self) -> Sound:
+    def hear(self) -> Clip:
         """Return the chosen finding as a WAV file: each change from its first shape.
 
         Returns
         -------
-        Sound
+        Clip
         """
         if self.chosen is None:
             return sound_of(())

@@ -10,7 +10,7 @@ from harmonykit.fretboard.strings.shipped import names as instrument_names
 from harmonykit.paths import find_data, shipped
 from harmonykit.score.files import read_tune
 from harmonykit.tune.tune import Tune
-from harmonykit.workbook.base.panel import Control
+from harmonykit.workbook.base.control import Control
 
 FIND, DRAFT = "find", "draft"
 SUGGESTED = (

@@ -21,7 +21,8 @@ from harmonykit.sound.chords import Pitches, close_pitches
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.sets.pcset import PcSet
 from harmonykit.theory.sets.setclass import SetClass, set_classes
-from harmonykit.workbook.base.panel import Choice, Control, Panel, Value, changed
+from harmonykit.workbook.base.control import Control, Value
+from harmonykit.workbook.base.panel import Choice, Panel, changed
 from harmonykit.workbook.base.scene import Look, Scene, Shown, Spot
 from harmonykit.workbook.panels import catalogue_filter, scenes
 from harmonykit.workbook.panels.catalogue_filter import CatalogueState, Found
@@ -103,7 +104,7 @@ def show(result: Found) -> Shown:
         looks[f"line-{n + 1}"] = Look("none" if n == 0 else "plain", line)
     top = (0.0, _grid_high())
     courses = scenes.clock_courses(result.notes, axes=True, corner=top) | neck.courses(shape)
-    return Shown(looks, courses, result.facts)
+    return Shown(looks, courses, result.facts, result.passed)
 
 
 def _cell(each: SetClass, result: Found) -> Look:
@@ -167,6 +168,10 @@ class CataloguePanel(Panel[CatalogueState]):
 
     def _after_press(self, state: CatalogueState, part: str) -> CatalogueState:
         return changed(state, picked=part.removeprefix("class-"), turn=0)
+
+    def _unmoved(self, asked: str) -> str:
+        """Say that a class is shown already."""
+        return f"{asked.removeprefix('class-')} is the class that you see below"
 
     def _after_set(self, state: CatalogueState, control: str, value: Value) -> CatalogueState:
         if control in ("up", "down"):

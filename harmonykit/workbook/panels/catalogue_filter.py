@@ -135,9 +135,14 @@ class Found:
     @property
     def facts(self) -> str:
         """One line that says all that the picture shows."""
+        return f"{self.passed}; {'; '.join(self.lines)}"
+
+    @property
+    def passed(self) -> str:
+        """How many classes pass."""
         passing = len(self.passing)
         verb = "passes" if passing == 1 else "pass"
-        return f"{passing} of {len(set_classes())} classes {verb}; {'; '.join(self.lines)}"
+        return f"{passing} of {len(set_classes())} classes {verb}"
 
 
 def compute(state: CatalogueState) -> Found:

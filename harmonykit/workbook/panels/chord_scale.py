@@ -19,7 +19,8 @@ from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.sound.chords import Pitches
 from harmonykit.theory.note import Note
 from harmonykit.theory.scale import KINDS, SixthDiminished
-from harmonykit.workbook.base.panel import Choice, Control, Panel, Value, changed
+from harmonykit.workbook.base.control import Control, Value
+from harmonykit.workbook.base.panel import Choice, Panel, changed
 from harmonykit.workbook.base.scene import Look, Scene, Shown, Spot
 from harmonykit.workbook.panels import chord_scale_climb as climb
 from harmonykit.workbook.panels.neck import choose_neck
@@ -176,6 +177,15 @@ class ChordScalePanel(Panel[climb.ChordScaleState]):
             return state
         nearest = min(steps, key=lambda n: abs(n - state.step))
         return changed(state, step=nearest, borrowed="")
+
+    def _unmoved(self, asked: str) -> str:
+        """Say that a step is seen already, or where the shapes are held."""
+        look = self._now.looks.get(asked)
+        if look is None:
+            return super()._unmoved(asked)
+        if asked.startswith("step-") or look.on:
+            return f"{look.name}: it is the step that you see"
+        return f"{look.name}: no shape of this scale is held there; press a chord above the staff"
 
     def _after_set(
         self, state: climb.ChordScaleState, control: str, value: Value

@@ -36,7 +36,8 @@ from harmonykit.theory.chord import Chord
 from harmonykit.theory.diminished import diminished_sevenths
 from harmonykit.theory.sets.pcset import PcSet
 from harmonykit.theory.spelling import need_diminished
-from harmonykit.workbook.base.panel import Choice, Control, Panel, Value, changed
+from harmonykit.workbook.base.control import Control, Value
+from harmonykit.workbook.base.panel import Choice, Panel, changed
 from harmonykit.workbook.base.scene import HERE, Line, Look, Scene, Shown, Spot, joined
 from harmonykit.workbook.panels.distance_scene import box
 
@@ -236,6 +237,13 @@ class CubePanel(Panel[CubeState]):
         if not neighbours(corner, state.walked[-1]):
             return changed(state, walked=(corner,))
         return changed(state, walked=(*state.walked, corner)[-LONGEST:])
+
+    def _unmoved(self, asked: str) -> str:
+        """Say that the walk is there already, or has no step to take back."""
+        if not asked.startswith("corner-"):
+            return f"{compute(self._state).here.unicode} is the only chord of the path"
+        name = compute(self._state).here.unicode
+        return f"{name} is where you are; press a chord that a line joins to it"
 
     def _after_set(self, state: CubeState, control: str, value: Value) -> CubeState:
         if control == "chord":

@@ -28,7 +28,8 @@ from harmonykit.draw.tree import polyline
 from harmonykit.sound.chords import Pitches, close_pitches
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.sets.pcset import PcSet
-from harmonykit.workbook.base.panel import Choice, Control, Panel, Value, changed
+from harmonykit.workbook.base.control import Control, Value
+from harmonykit.workbook.base.panel import Choice, Panel, changed
 from harmonykit.workbook.base.scene import Look, Scene, Shown, joined
 from harmonykit.workbook.panels import distance_measure as measure
 from harmonykit.workbook.panels import distance_scene
@@ -167,6 +168,11 @@ class DistancePanel(Panel[measure.DistanceState]):
         if picked == state.end:
             return changed(state, start=state.end, end=state.start)
         return changed(state, start=state.end, end=picked)
+
+    def _unmoved(self, asked: str) -> str:
+        """Say that a change is drawn already."""
+        look = self._now.looks.get(asked)
+        return f"{look.name}: it is the change that you see below" if look else ""
 
     def _after_set(
         self, state: measure.DistanceState, control: str, value: Value

@@ -26,7 +26,8 @@ from harmonykit.theory.diminished import resolutions
 from harmonykit.theory.note import Note
 from harmonykit.theory.raising import raisings
 from harmonykit.theory.sets.pcset import PcSet
-from harmonykit.workbook.base.panel import Choice, Control, Panel, Value, changed
+from harmonykit.workbook.base.control import Control, Value
+from harmonykit.workbook.base.panel import Choice, Panel, changed
 from harmonykit.workbook.base.scene import Look, Scene, Shown, Spot
 from harmonykit.workbook.panels import one_note_move, scenes
 from harmonykit.workbook.panels.neck import choose_neck
@@ -125,11 +126,11 @@ class OneNotePanel(Panel[OneNoteState]):
         start = result.shapes[0].midi[string]
         return state if start is None else pressed(state, start % 12)
 
-    def _unmoved(self, _part: str) -> str:
+    def _unmoved(self, asked: str) -> str:
         """Name what was pressed, and what can be moved."""
-        name = self._now.looks[_part].name.rpartition(", ")[0]
+        name = self._now.looks[asked].name.rpartition(", ")[0]
         chord = Chord.parse(self._state.chord)
-        if _part.startswith("string-"):
+        if asked.startswith("string-"):
             return f"{name}: the shape is not held there; press one of its marks"
         notes = join_words([note.unicode for note in chord.tones])
         return f"{name}: it is not a note of {chord.unicode}; press one of {notes}"

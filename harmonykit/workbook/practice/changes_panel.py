@@ -30,7 +30,8 @@ from harmonykit.practice.rounds import FASTEST, SLOWEST, Round, keep_round, read
 from harmonykit.practice.theme import Theme
 from harmonykit.sound.chords import Pitches, Sound
 from harmonykit.theory.sets.pcset import PcSet
-from harmonykit.workbook.base.panel import HEAR, SHARE, Choice, Control, Value
+from harmonykit.workbook.base.control import HEAR, SHARE, Control, Value
+from harmonykit.workbook.base.panel import Choice
 from harmonykit.workbook.base.scene import Scene, Shown
 from harmonykit.workbook.panels.neck import INSTRUMENTS
 from harmonykit.workbook.practice import changing

@@ -19,7 +19,8 @@ from harmonykit.lesson.plan.model import Played
 from harmonykit.lesson.verdicts import ALIKE, Hearing
 from harmonykit.sound.chords import Pitches
 from harmonykit.theory.sets.pcset import PcSet
-from harmonykit.workbook.base.panel import Choice, Control, Value
+from harmonykit.workbook.base.control import Control, Value
+from harmonykit.workbook.base.panel import Choice
 from harmonykit.workbook.base.scene import Scene, Shown
 from harmonykit.workbook.practice.hearing_scene import Cell, looks_of, scene_of
 from harmonykit.workbook.practice.recordings import GIVE, HearingFiles

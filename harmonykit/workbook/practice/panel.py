@@ -24,9 +24,10 @@ from harmonykit.practice.pictures import draw_progress, with_words
 from harmonykit.practice.progress import Progress
 from harmonykit.practice.theme import EVERYTHING, Theme
 from harmonykit.sound.chords import Pitches
+from harmonykit.workbook.base.control import Control, Value
 from harmonykit.workbook.base.keep import Keep
 from harmonykit.workbook.base.live import check_value
-from harmonykit.workbook.base.panel import Choice, Control, Panel, Value
+from harmonykit.workbook.base.panel import Choice, Panel
 from harmonykit.workbook.base.scene import Scene, Shown
 from harmonykit.workbook.panels.neck import INSTRUMENTS
 from harmonykit.workbook.practice import asking, resuming, writing_in

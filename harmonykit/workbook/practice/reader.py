@@ -10,7 +10,7 @@ from harmonykit.errors import HarmonyError
 from harmonykit.practice.day import NOTEBOOKS, reached
 from harmonykit.practice.reading import FIRST, keep_read, read_so_far
 from harmonykit.practice.theme import Theme
-from harmonykit.workbook.base.panel import Control
+from harmonykit.workbook.base.control import Control
 
 _TICK = "read-"
 

@@ -8,8 +8,9 @@ from tempfile import TemporaryDirectory
 from typing import TypeVar
 
 from harmonykit.errors import HarmonyError
+from harmonykit.workbook.base.control import Control
 from harmonykit.workbook.base.live import Answers, Said
-from harmonykit.workbook.base.panel import Control, Panel
+from harmonykit.workbook.base.panel import Panel
 
 S = TypeVar("S")
 

@@ -13,8 +13,8 @@ from harmonykit.practice.memory import confusions
 from harmonykit.practice.progress import Progress, now
 from harmonykit.practice.sitting import Sitting
 from harmonykit.practice.theme import Theme
+from harmonykit.workbook.base.control import Control
 from harmonykit.workbook.base.keep import read_state
-from harmonykit.workbook.base.panel import Control
 from harmonykit.workbook.practice import asking
 from harmonykit.workbook.practice.asking import Asked
 from harmonykit.workbook.practice.state import TODAY, ExerciseState

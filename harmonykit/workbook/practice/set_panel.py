@@ -11,8 +11,9 @@ from harmonykit.practice.answered import Owner
 from harmonykit.practice.progress import Progress
 from harmonykit.practice.sets import ExerciseSet, slug_of
 from harmonykit.practice.theme import Theme
+from harmonykit.workbook.base.control import Control, Value
 from harmonykit.workbook.base.keep import Keep, read_state
-from harmonykit.workbook.base.panel import Control, Panel, Value
+from harmonykit.workbook.base.panel import Panel
 from harmonykit.workbook.base.scene import Shown
 from harmonykit.workbook.practice.asking import checked, compute
 from harmonykit.workbook.practice.panel import ExercisePanel

@@ -13,7 +13,8 @@ from harmonykit.fretboard.hands.limits import BARRES, LEVELS
 from harmonykit.fretboard.shapes.row_textures import ROW_TEXTURES
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.tune.tune import FASTEST, SLOWEST
-from harmonykit.workbook.base.panel import Value, changed
+from harmonykit.workbook.base.control import Value
+from harmonykit.workbook.base.panel import changed
 from harmonykit.workbook.panels.neck import INSTRUMENTS
 from harmonykit.workbook.reharmonise import state as states
 from harmonykit.workbook.reharmonise.decisions import FREE

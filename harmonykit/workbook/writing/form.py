@@ -14,7 +14,7 @@ from harmonykit.lesson.draft.writing import draft
 from harmonykit.paths import find_data, shipped
 from harmonykit.score.abc_lines import split_tunes
 from harmonykit.score.files import MOST_BYTES
-from harmonykit.workbook.base.panel import Control
+from harmonykit.workbook.base.control import Control
 from harmonykit.workbook.writing.preview import PAGE, SCRIPT, SHEET
 from harmonykit.workbook.writing.reader import LessonReader
 from harmonykit.workbook.writing.typed import ENDING, WritingState, file_name, path_of

@@ -220,7 +220,7 @@ function render({ model, el }) {
   const watch = new ResizeObserver(() => page.fit());
   watch.observe(el);
   page.fit();
-  const end = hear(model, [["msg:custom", (message, buffers) => sounds.take(message, buffers)]]);
+  const end = hear(sounds.model, [["msg:custom", (message, buffers) => sounds.take(message, buffers)]]);
   return () => {
     end();
     watch.disconnect();

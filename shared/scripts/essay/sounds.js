@@ -1,15 +1,13 @@
 // Sounds that the kernel makes when they are first asked for, kept for the next time.
 
+import { attend } from "../kit/attend.js";
 import { Clip } from "../kit/clip.js";
-
-const PATIENCE = 6000; // ms, for a sound
-const NO_KERNEL = "No sound comes: the kernel does not answer. Run the cell again; your answers are kept.";
 
 /** The sounds of a page, made by the kernel when they are first asked for. */
 export class Sounds {
   /** @param {import("../kit/widget.js").Model} model */
   constructor(model) {
-    this.model = model;
+    this.model = attend(model, (words) => this.say(words));
     this.clip = new Clip();
     /** @type {Map<number, BlobPart>} */
     this.kept = new Map();
@@ -35,9 +33,6 @@ export class Sounds {
     const kept = this.kept.get(place);
     if (kept) return this.play(kept);
     this.model.send({ hear: place });
-    setTimeout(() => {
-      if (this.wanted === place && !this.kept.has(place)) this.say(NO_KERNEL);
-    }, PATIENCE);
   }
 
   /**

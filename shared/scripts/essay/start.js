@@ -206,7 +206,7 @@ function render({ model, el }) {
   const start = new Start(model.get("start"), sounds);
   el.classList.add("hk-start-place");
   el.append(start.root);
-  const end = hear(model, [["msg:custom", (message, buffers) => sounds.take(message, buffers)]]);
+  const end = hear(sounds.model, [["msg:custom", (message, buffers) => sounds.take(message, buffers)]]);
   return () => {
     end();
     start.stand();

@@ -14,17 +14,22 @@ const FURTHER = "Further steps are in the notebook. Another press goes on from h
  * @property {string} view
  * @property {Values} first
  * @property {Values[]} states each without what it has in common with the first
- * @property {Record<string, number>[]} moves
+ * @property {Record<string, number>[]} moves where each leads; below zero, what is said in its place
+ * @property {string[]} [said]
  * @property {number[][][]} sounds of each state, or of each place that is heard
  * @property {string[]} [scenes] pictures, to which states refer by their place
  * @property {string[]} [pictures]
  * @property {string[]} [facts]
  * @property {number} [at]
+ * @property {string} [group] of panels that answer together
  */
 
 /** @type {Record<string, {render: (given: object) => void}>} */
 const views = {};
 Object.assign(globalThis, { views });
+
+/** @type {Record<string, Replay[]>} */
+const groups = {};
 
 /** What a view takes for its kernel. */
 export class Replay {
@@ -36,6 +41,8 @@ export class Replay {
     this.values = { ...told.first };
     /** @type {[string, Function][]} */
     this.listeners = [];
+    this.together = told.group ? (groups[told.group] ??= []) : [];
+    this.together.push(this);
   }
 
   /**
@@ -76,6 +83,7 @@ export class Replay {
    * @returns {void}
    */
   send({ press, set, value = "", hear }) {
+    this.tell("msg:custom", { answered: true }, []);
     if (hear !== undefined) this.sound(this.told.sounds[hear] ?? [], hear);
     else if (set === "hear") this.sound(this.told.sounds[this.at] ?? [], 0);
     else this.go((press === undefined ? `set ${set} ${pythonic(value)}` : `press ${press}`).trim());
@@ -88,11 +96,19 @@ export class Replay {
    */
   go(move) {
     const next = this.told.moves[this.at]?.[move];
-    if (next === undefined) this.take({ shown: { ...this.values.shown, trouble: FURTHER } });
-    else {
-      this.at = next;
-      this.take(whole(this.told, next));
-    }
+    const trouble = next === undefined ? FURTHER : this.told.said?.[-1 - next];
+    if (next === undefined || trouble) this.take({ shown: { ...this.values.shown, trouble } });
+    else for (const each of this.together) each.stand(next);
+  }
+
+  /**
+   * Take on a state.
+   * @param {number} at
+   * @returns {void}
+   */
+  stand(at) {
+    this.at = at;
+    this.take(whole(this.told, at));
   }
 
   /**

@@ -1,5 +1,6 @@
 // The page where ideas for lessons are found: what is asked, the list, and the one looked at.
 
+import { attend, lostPlace } from "../kit/attend.js";
 import { Clip } from "../kit/clip.js";
 import { Controls } from "../kit/controls.js";
 import { at, element, findAll, say } from "../kit/element.js";
@@ -26,11 +27,14 @@ function makePlaces(title) {
 
 /** The page in one view. */
 class Page {
-  /** @param {import("../kit/widget.js").Model} model */
-  constructor(model) {
-    this.model = model;
+  /** @param {import("../kit/widget.js").Model} given */
+  constructor(given) {
     this.own = ownIds("hki");
-    this.places = makePlaces(model.get("title"));
+    this.places = makePlaces(given.get("title"));
+    const lost = element("div", {});
+    const model = attend(given, lostPlace(lost));
+    this.model = model;
+    this.lost = lost;
     this.clip = new Clip();
     // Whether someone chose an idea that is not shown yet.
     this.chose = false;
@@ -51,7 +55,7 @@ class Page {
     const { root, ask, act, trouble, facts, list, shown, written } = this.places;
     const right = element("div", { class: "hk-one" }, act, written, shown);
     const bench = element("div", { class: "hk-two" }, list, right);
-    root.append(ask, trouble, this.progress.box, facts, bench, this.clip.audio);
+    root.append(ask, trouble, this.lost, this.progress.box, facts, bench, this.clip.audio);
     keepKeys(root);
   }
 

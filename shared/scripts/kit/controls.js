@@ -8,7 +8,7 @@ import { showValue, tellOnce } from "./typed.js";
  * A control, as the kernel describes it.
  * @typedef {object} Asked
  * @property {string} id
- * @property {"button" | "check" | "choice" | "text" | "file"} kind
+ * @property {"button" | "check" | "choice" | "text" | "file" | "copy"} kind
  * @property {string} label
  * @property {any} value
  * @property {string[]} options of a choice; of a file its kinds, sounds where they begin so
@@ -53,6 +53,30 @@ function makeButton(each, { tell, before }) {
   const made = button(each.label, press, { "data-control": each.id });
   if (each.hint) made.title = each.hint;
   return [made, made];
+}
+
+/**
+ * Make a button that copies its value, and says what it did.  Where a page may not copy, the value is
+ * shown to be copied by hand.
+ * @param {Asked} each
+ * @returns {Made}
+ */
+function makeCopy(each) {
+  const said = element("span", { class: "hk-copied", role: "status" });
+  const copy = async () => {
+    const line = made.dataset.copies ?? "";
+    try {
+      await navigator.clipboard.writeText(line);
+      said.replaceChildren("Copied. Paste it into a cell, or onto a panel of this kind.");
+    } catch {
+      const field = element("input", { type: "text", readonly: "", value: line, "aria-label": "the line to copy" });
+      said.replaceChildren("Copy this line: ", field);
+      field.focus();
+      field.select();
+    }
+  };
+  const made = button(each.label, copy, { "data-control": each.id });
+  return [element("span", { class: "hk-copy" }, made, said), made];
 }
 
 /**
@@ -132,6 +156,7 @@ function labelled(each, field) {
 
 const MAKERS = {
   button: makeButton,
+  copy: makeCopy,
   file: makeFile,
   check: makeCheck,
   choice: makeChoice,
@@ -149,6 +174,7 @@ function showControl(each, made) {
   if (each.kind === "text") showValue(field, each.value);
   else if (each.kind === "check") field.checked = each.value;
   else if (each.kind === "choice") field.value = each.value;
+  else if (each.kind === "copy") field.dataset.copies = each.value;
   else if (each.off !== undefined) field.setAttribute("aria-disabled", String(each.off));
 }
 

@@ -1,8 +1,9 @@
 // A panel: a scene with its controls, a line of facts below it, and its sound.
 
+import { attend, lostPlace } from "../kit/attend.js";
 import { Clip } from "../kit/clip.js";
 import { Controls } from "../kit/controls.js";
-import { element, say } from "../kit/element.js";
+import { button, element, say } from "../kit/element.js";
 import { hear, keepKeys, ownIds } from "../kit/widget.js";
 import { Scene } from "./scene.js";
 
@@ -30,21 +31,40 @@ function makePlaces(title) {
 
 /** A panel in one view. */
 class Panel {
-  /** @param {import("../kit/widget.js").Model} model */
-  constructor(model) {
+  /** @param {import("../kit/widget.js").Model} given */
+  constructor(given) {
     const own = ownIds("hk");
+    this.places = makePlaces(given.get("title"));
+    const { root, bar, figure, foot } = this.places;
+    const model = attend(given, lostPlace(root));
     const tell = (/** @type {object} */ message, /** @type {ArrayBuffer[]} */ buffers = []) =>
       model.send(message, undefined, buffers);
     this.model = model;
-    this.places = makePlaces(model.get("title"));
-    const { root, bar, figure, foot } = this.places;
     this.clip = new Clip();
     this.scene = new Scene(figure, own, (press) => tell({ press }));
     const rowOf = (/** @type {{id: string}} */ each) => (each.id === "share" ? foot : bar);
     this.controls = new Controls({ own, tell, rows: [bar, foot], rowOf });
     this.updates = 0;
+    figure.before(this.makeEnlarge());
     root.append(this.clip.audio);
     keepKeys(root);
+    root.addEventListener("paste", (event) => this.paste(event));
+  }
+
+  /**
+   * Make the button by which the picture is wider than a small screen; at first it fits.
+   * @returns {HTMLElement}
+   */
+  makeEnlarge() {
+    const { figure } = this.places;
+    const turn = () => {
+      const large = figure.classList.toggle("hk-large");
+      if (large) figure.setAttribute("tabindex", "0");
+      else figure.removeAttribute("tabindex");
+      say(made, large ? "Fit the picture to the screen" : "Enlarge the picture");
+    };
+    const made = button("Enlarge the picture", turn, { class: "hk-enlarge" });
+    return made;
   }
 
   /**
@@ -82,6 +102,18 @@ class Panel {
   }
 
   /**
+   * Take on the state of a line that was copied from a panel; in a line to type in it is text.
+   * @param {ClipboardEvent} event
+   * @returns {void}
+   */
+  paste(event) {
+    const line = event.clipboardData?.getData("text") ?? "";
+    if (/** @type {Element} */ (event.target).matches("input, textarea") || !line.includes("from_text(")) return;
+    event.preventDefault();
+    this.model.send({ set: "share", value: line });
+  }
+
+  /**
    * Play a sound that was sent.
    * @param {{sound?: number}} message how long it is, in seconds
    * @param {BlobPart[]} buffers
@@ -108,7 +140,7 @@ function render({ model, el }) {
   el.append(panel.places.root);
   panel.build();
   panel.set();
-  const end = hear(model, [
+  const end = hear(panel.model, [
     ["change:scene", () => panel.build()],
     ["change:shown", () => panel.update()],
     ["change:controls", () => panel.set()],

@@ -1,6 +1,7 @@
 // The page for an arranger: regions as the kernel draws them, what is pressed and typed in them,
 // and the sounds of two ways.
 
+import { attend } from "../kit/attend.js";
 import { at, button, element, find, findAll, say } from "../kit/element.js";
 import { put } from "../kit/region.js";
 import { hear, keepKeys, ownIds } from "../kit/widget.js";
@@ -33,7 +34,7 @@ class Page {
    * @param {HTMLElement} el
    */
   constructor(model, el) {
-    this.model = model;
+    this.model = attend(model, (words) => this.showTrouble(words));
     this.own = ownIds("hkr");
     this.root = element("div", {
       class: "hk-reharmonise",
@@ -43,7 +44,7 @@ class Page {
       "data-lm-suppress-shortcuts": "true",
     });
     this.root.innerHTML = FRAME;
-    this.exchange = new Exchange(model, this.root);
+    this.exchange = new Exchange(this.model, this.root);
     this.text = this.makeText();
     this.player = this.makePlayer();
     this.menu = new Menu(this.root, () => this.tell({ do: "close" }));

@@ -34,7 +34,9 @@ export class TuneText {
       this.gathered.later();
     });
     area.addEventListener("change", () => this.gathered.now());
-    area.addEventListener("blur", () => this.show());
+    area.addEventListener("blur", () => {
+      if (!this.isUnanswered) this.show();
+    });
   }
 
   /** @returns {boolean} whether something typed was not told yet */
@@ -64,6 +66,12 @@ export class TuneText {
     const now = this.around.known();
     const typing = area === document.activeElement && area.dataset.dirty;
     return Boolean(typing) && area.value !== now && area.value === told && now !== told;
+  }
+
+  /** @returns {boolean} whether the kernel has not taken on what it was told */
+  get isUnanswered() {
+    const now = this.around.known();
+    return this.told !== now && this.area.value === this.told && now === this.before;
   }
 
   /**

@@ -1,5 +1,6 @@
 // The page where a lesson is written: what is typed goes to the kernel, what it says is shown.
 
+import { attend, lostPlace } from "../kit/attend.js";
 import { Controls } from "../kit/controls.js";
 import { element } from "../kit/element.js";
 import { Progress } from "../kit/progress.js";
@@ -47,10 +48,12 @@ function standAfter(box, place) {
 
 /** The page in one view. */
 class Page {
-  /** @param {import("../kit/widget.js").Model} model */
-  constructor(model) {
+  /** @param {import("../kit/widget.js").Model} given */
+  constructor(given) {
+    this.places = makePlaces(given.get("title"));
+    this.lost = element("div", {});
+    const model = attend(given, lostPlace(this.lost));
     this.model = model;
-    this.places = makePlaces(model.get("title"));
     const own = ownIds("hkw");
     this.area = new Area(own);
     this.text = this.makeText();
@@ -115,7 +118,7 @@ class Page {
     const { root, rows, trouble, notes, statements, sides, results } = this.places;
     const below = element("div", { class: "hk-below" }, statements, sides);
     const { box } = this.progress;
-    root.append(rows.begin, trouble, notes, this.bench, box, below, rows.build, results);
+    root.append(rows.begin, trouble, notes, this.lost, this.bench, box, below, rows.build, results);
   }
 
   // What a person does.

@@ -9,7 +9,7 @@ import pytest
 from harmonykit.draw.drawing import Drawing
 from harmonykit.errors import HarmonyError
 from harmonykit.workbook import ClockPanel
-from harmonykit.workbook.base.live import Answers, Live, Said
+from harmonykit.workbook.base.live import ANSWERED, Answers, Live, Said
 from harmonykit.workbook.base.view import PageView
 
 
@@ -55,6 +55,8 @@ def test_the_view_is_made_once_and_shown_at_once() -> None:
 
 def test_what_is_said_is_answered_and_what_cannot_be_is_told() -> None:
     counter = Counter()
+    sent: list[object] = []
+    counter.view.send = lambda content, _buffers=None: sent.append(content)
     messages: list[tuple[dict[str, Any], Any]] = [
         ({"add": 4}, None),
         ({"add": "3"}, []),
@@ -65,6 +67,8 @@ def test_what_is_said_is_answered_and_what_cannot_be_is_told() -> None:
         counter._heard(counter.view, content, buffers)
     assert counter.total == 4 + 3
     assert counter.answered == ["done", "3 is odd", "done", "done"]
+    # Each gets word that it was heard: a page that gets none says so.
+    assert sent == [ANSWERED] * 4
 
 
 def test_a_fault_of_ours_is_seen_and_does_not_leave_the_page_waiting() -> None:

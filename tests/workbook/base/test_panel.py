@@ -8,10 +8,12 @@ from typing import Any
 
 import pytest
 
+import harmonykit
 from harmonykit import workbook
 from harmonykit.errors import HarmonyError
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.sets.pcset import PcSet
+from harmonykit.workbook.base.live import ANSWERED
 from harmonykit.workbook.base.panel import Panel, link
 
 MAKERS = {
@@ -78,7 +80,8 @@ def test_what_is_heard_is_never_kept(kind: str) -> None:
     sent: list[tuple[Any, Any]] = []
     panel.view.send = lambda content, buffers=None: sent.append((content, buffers))
     panel._heard(panel.view, {"set": "hear"}, [])
-    ((content, buffers),) = sent
+    (content, buffers), answered = sent
+    assert answered == (ANSWERED, None)
     assert content == {"sound": panel.hear().seconds} and buffers == [panel.hear().wav]
     assert "hear" not in panel.share() and "sound" not in panel.view.get_state()
 
@@ -97,6 +100,52 @@ def test_what_cannot_be_asked_is_refused(kind: str) -> None:
         with pytest.raises(HarmonyError, match="cannot be"):
             panel.set(control, "no such")
     assert repr(panel).startswith(f"<{type(panel).__name__}: {kind} 1")
+
+
+# What is pressed twice, and what is then said; elsewhere each press moves something.
+PRESSED_TWICE = {
+    "one-note": ("pc-1", "D flat: it is not a note of A°7"),
+    "chord-scale": ("step-3", "step 3, "),
+    "distance": ("cell-3-1", "it is the change that you see below"),
+    "cube": ("corner-0100", "is where you are; press a chord that a line joins to it"),
+    "catalogue": ("class-3-11", "3-11 is the class that you see below"),
+}
+
+
+@pytest.mark.parametrize("kind", PRESSED_TWICE)
+def test_a_press_that_moves_nothing_is_answered(kind: str) -> None:
+    part, said = PRESSED_TWICE[kind]
+    panel = MAKERS[kind]()
+    panel.press(part)
+    before = panel.state
+    panel._heard(panel.view, {"press": part}, [])
+    assert panel.state == before and said in panel.trouble
+    assert panel.view.shown["trouble"] == panel.trouble
+
+
+@each_kind
+def test_no_press_stays_without_an_answer(kind: str) -> None:
+    """Whatever is pressed, the state is another one, or something is said of it."""
+    panel = MAKERS[kind]()
+    first = panel.state
+    for part in panel.parts():
+        look = panel.view.shown["looks"].get(part)
+        if not look or not look[2]:
+            continue
+        panel.press(part)
+        assert panel.state != first or panel.trouble, part
+        panel.state = first
+
+
+@each_kind
+def test_a_line_that_was_copied_opens_the_panel_as_it_stood(kind: str) -> None:
+    panel = MAKERS[kind]()
+    panel.press(panel.parts()[-1])
+    (copied,) = [each.value for each in panel.controls() if each.kind == "copy"]
+    assert eval(str(copied), {"hk": harmonykit}).state == panel.state
+    other = MAKERS[kind]()
+    other._heard(other.view, {"set": "share", "value": copied}, [])
+    assert other.state == panel.state
 
 
 def test_one_choice_moves_all() -> None:

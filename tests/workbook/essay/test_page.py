@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import base64
 import json
 import re
 from html.parser import HTMLParser
@@ -94,6 +95,11 @@ def test_where_nothing_is_alive_the_answers_are_folded(name: str) -> None:
     read.feed(written(read_essay(name)))
     # What a notebook that is not trusted may show.
     assert read.tags <= {"h2", "p", "b", "em", "code", "img", "details", "summary"}
+    # Dark ink needs its own light paper in a dark notebook.
+    pictures = re.findall(r"base64,([^\"]+)", written(read_essay(name)))
+    assert pictures
+    for picture in pictures:
+        assert b'<svg style="background:#ffffff"' in base64.b64decode(picture)[:60]
     outside, inside = ("".join(each) for each in read.text)
     for section in read_essay(name).sections:
         assert section.reason in inside and section.reason not in outside

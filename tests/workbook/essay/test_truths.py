@@ -7,6 +7,9 @@ The semitones of chords and intervals: common practice, no source.
 
 from __future__ import annotations
 
+import cmath
+from itertools import combinations, pairwise, permutations, product
+
 import pytest
 from plain_notes import (
     DIMINISHED,
@@ -45,12 +48,63 @@ def kinds(sets: list[Notes]) -> int:
     return len({min(tuple(sorted(turned(each, up))) for up in range(12)) for each in sets})
 
 
+def kind(notes: Notes) -> tuple[int, ...]:
+    """The same for all transpositions and mirror images of some notes, and for no others."""
+    mirrored = frozenset(-each % 12 for each in notes)
+    return min(tuple(sorted(turned(one, up))) for one in (notes, mirrored) for up in range(12))
+
+
+def part_of(notes: Notes, part: int) -> float:
+    """The size of a part of the Fourier transform, as its definition has it."""
+    return abs(sum(cmath.exp(-2j * cmath.pi * part * each / 12) for each in notes))
+
+
+def doubled(few: Notes, many: Notes) -> int:
+    """The least semitones in all where each note is used, and those of the smaller chord again."""
+    start, ends = sorted(few), sorted(many)
+    return min(
+        sum(map(apart, starts, ends))
+        for starts in product(start, repeat=len(ends))
+        if set(starts) == set(start)
+    )
+
+
 def right(asked: Asked, tuning: tuple[int, ...]) -> list[str]:
     """The choices that are right, by the arithmetic above."""
     name, *about = asked.section.truth.split()
     choices = asked.section.choices
     every = [turned(chord(about[0]), up) for up in range(12)] if name == "different" else []
     counts = {
+        "doubled": lambda: doubled(chord(about[0]), chord(about[1])),
+        "path": lambda: sum(moved(chord(a), chord(b)) for a, b in pairwise(about)),
+        "pairings": lambda: len(list(permutations(chord(about[0])))),
+        # Pairings that keep the order are the turns of one of the rows.
+        "in-order": lambda: sum(
+            any(row == (*order[n:], *order[:n]) for n in range(len(order)))
+            for order in [sorted(chord(about[0]))]
+            for row in permutations(order)
+        ),
+        "classes-of": lambda: len(
+            {kind(frozenset(e)) for e in combinations(range(12), int(about[0]))}
+        ),
+        "pairs": lambda: sum(
+            apart(one, other) == int(about[1]) for one, other in combinations(chord(about[0]), 2)
+        ),
+        "strongest": lambda: max(range(1, 7), key=lambda part: part_of(chord(about[0]), part)),
+        "embedded": lambda: sum(
+            kind(frozenset(each)) == kind(chord(about[0]))
+            for each in combinations(chord(about[1]), len(chord(about[0])))
+        ),
+        "kinds-holding": lambda: len(
+            {
+                kind(frozenset(each))
+                for each in combinations(range(12), int(about[0]))
+                if any(turned(chord(about[1]), n) <= set(each) for n in range(12))
+            }
+        ),
+        "strings-move": lambda: sum(
+            abs(int(b) - int(a)) for a, b in zip(about[0], about[1], strict=True)
+        ),
         "semitones": lambda: (note(about[1]) - note(about[0])) % 12,
         "kept": lambda: len(chord(about[0]) & turned(chord(about[0]), int(about[1]))),
         "first-turn": lambda: next(
@@ -88,6 +142,16 @@ def right(asked: Asked, tuning: tuple[int, ...]) -> list[str]:
         "comes-in": lambda each: len({turned(chord(each), n) for n in range(12)}) == int(about[0]),
         "keeps-guide-tones": lambda each: {note("F#"), note("C")} <= chord(each),
         "has-no-scale": lambda each: not any(alternate(chord(each), d) for d in DIMINISHED),
+        "largest-move": lambda each: min(
+            max(map(apart, sorted(chord(about[0])), ends)) for ends in permutations(chord(each))
+        ) == int(about[1]),
+        "same-class": lambda each: kind(chord(each)) == kind(chord(about[0])),
+        # L moves the root of a major triad by a semitone, and keeps its third and fifth.
+        "plr": lambda each: about == ["C", "L"] and chord(each) == {11, 4, 7},
+        "between": lambda each: moved(chord(about[0]), chord(each)) == 1
+        and moved(chord(each), chord(about[1])) == 1,
+        "greatest-part": lambda each: part_of(chord(each), int(about[0]))
+        == max(part_of(chord(other), int(about[0])) for other in choices),
         "goes": lambda each: note(each) in chord(about[2])
         and all(
             apart(note(each), note(about[1])) <= apart(end, note(about[1]))

@@ -17,11 +17,12 @@ from typing import Any
 import nbformat
 import pytest
 from axe_playwright_python.sync_playwright import Axe
-from lab_in_browser import Bench, Lab, open_notebook, write_notebook
+from lab_in_browser import Bench, Lab, open_notebook, paste, write_notebook
 from playwright.sync_api import Browser, Locator, expect
 
 from harmonykit.practice.class_sets import make_set
 from harmonykit.practice.progress import read_progress
+from harmonykit.workbook.base.keep import state_in
 from harmonykit.workbook.practice.panel import ExercisePanel
 from harmonykit.workbook.practice.set_panel import SetPanel
 
@@ -116,10 +117,9 @@ def student(bench: Bench) -> Student:
     """The first panel before its first question, whatever was done there before, and a twin."""
     student = Student(bench, bench.panels.nth(0), ExercisePanel("harbour", folder=None))
     line = student.panel.locator("[data-control=share]")
-    line.fill(student.twin.share())
-    line.press("Enter")
+    paste(line, student.twin.line())
     student.agrees()
-    expect(line).to_have_value(student.twin.share())
+    expect(line).to_have_attribute("data-copies", student.twin.line())
     return student
 
 
@@ -183,7 +183,7 @@ def test_what_cannot_be_read_is_said_and_nothing_counts(student: Student) -> Non
     facts = student.panel.locator(".hk-facts")
     expect(facts).to_have_text(re.compile("'so far' is not a number .*nothing is counted"))
     expect(facts).to_have_class("hk-facts wrong")
-    line = student.panel.locator("[data-control=share]").input_value()
+    line = student.panel.locator("[data-control=share]").get_attribute("data-copies") or ""
     assert "counted" not in line and "answer=so far" in line
 
 
@@ -251,10 +251,10 @@ def test_random_actions_are_answered_and_leave_all_in_step(student: Student, act
     line = student.panel.locator("[data-control=share]")
     student.answer.fill("all done")
     student.answer.press("Tab")
-    expect(line).to_have_value(re.compile("answer=all done"))
+    expect(line).to_have_attribute("data-copies", re.compile("answer=all done"))
     expect(student.panel.locator(".hk-facts")).to_have_class("hk-facts")
     assert answered() - before > actions // 3
-    student.twin = ExercisePanel.from_text(line.input_value())
+    student.twin = ExercisePanel.from_text(state_in(line.get_attribute("data-copies") or ""))
     student.agrees()
     student.bench.healthy()
 
