@@ -101,7 +101,7 @@ class _Layout:
             self.moves.append(found)
 
     def _stands(self, states: tuple[Any, ...]) -> list[Standing]:
-        return [panel.standing(each) for panel, each in zip(self.panels, states, strict=True)]
+        return [panel.at(each) for panel, each in zip(self.panels, states, strict=True)]
 
     def _led(self, states: tuple[Any, ...], place: int, stand: Standing) -> dict[str, int]:
         """Return where each move of one panel leads, as far as that is laid out."""

@@ -90,7 +90,7 @@ class Panel(Live["PanelView"], Generic[S]):
 
     # What every panel can do.
 
-    def standing(self, state: S) -> Standing:
+    def at(self, state: S) -> Standing:
         """Return what the panel would show and sound in a state, and change nothing.
 
         Raises

@@ -28,7 +28,7 @@ from harmonykit.practice.pictures import with_words
 from harmonykit.practice.progress import now
 from harmonykit.practice.rounds import FASTEST, SLOWEST, Round, keep_round, read_rounds
 from harmonykit.practice.theme import Theme
-from harmonykit.sound.chords import Pitches, Sound
+from harmonykit.sound.chords import Clip, Pitches
 from harmonykit.theory.sets.pcset import PcSet
 from harmonykit.workbook.base.control import HEAR, SHARE, Control, Value
 from harmonykit.workbook.base.panel import Choice
@@ -290,12 +290,12 @@ class ChangesPanel(HearingFiles[ChangeState]):
         self.rounds.append(played)
         self._go(replace(state, tempo=0, heard=False))
 
-    def hear(self) -> Sound:
+    def hear(self) -> Clip:
         """Return the loop at the tempo of the next round, as a WAV file.
 
         Returns
         -------
-        Sound
+        Clip
         """
         state = self._state
         return change_loop(state.before, state.after, state.instrument, self.tempo, changing.TURNS)
