@@ -74,7 +74,8 @@ def _paired(
     """Yield chords group by group; a new ii bears the letter of the dominant that it goes to."""
     row = [chord for group in groups for chord in group]
     for place, (ii, then) in enumerate(pairwise(row)):
-        if ii not in old and ii.is_minor and then.is_dominant and falls_a_fifth(ii, then):
+        new = ii not in old and ii.bass == ii.root
+        if new and ii.is_minor and then.is_dominant and falls_a_fifth(ii, then):
             row[place] = Chord.of(then.root.transpose(_UP).plain(), ii.quality)
     rest = iter(row)
     for group in groups:

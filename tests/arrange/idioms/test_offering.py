@@ -371,6 +371,8 @@ def test_the_bass_line_needs_a_bass() -> None:
     tune = tune_of("| F6 | C6 |")
     found = written("raised fourth diminished to the tonic", tune, bass_player=True)
     assert found == [] or str(found[0][-1][0]) == "C6/G"
+    (pedal,) = written("dominant pedal", tune_of("| Dm7 | G7 | C6 |"), bass_player=True)
+    assert [str(chord) for chord, _ in pedal] == ["Dm7/G"]
     inner = tune_of("| F6 | C6 | Dm7 |")
     (row,) = written("raised fourth diminished to the tonic", inner, bass_player=True)
     assert [str(chord) for chord, _ in row] == ["F6", "F#dim7", "C6/G"]
