@@ -18,7 +18,7 @@ from harmonykit.lesson.handout.pdf import write_handout
 from harmonykit.paths import find_data
 
 LEAST_PT = 9.0
-MARGINS_PT = {841: 51.0, 792: 59.3}  # of A4 and letter, at either side (look.md)
+MARGINS_PT = {841: 51.0, 792: 59.3, 702: 17.0}  # of A4, letter and a tablet, at either side
 FONTS = {"SourceSans3-Regular", "SourceSans3-SemiBold", "SourceSans3-Italic"}
 FONTS |= {"QuaySigns-Regular", "QuaySigns-SemiBold"}
 Run = tuple[str, float, float, float, str, int]
@@ -29,11 +29,13 @@ def read(pdf: bytes) -> pypdf.PdfReader:
 
 
 @lru_cache(maxsize=16)
-def shipped_sheet(name: str, instrument: str = "", *, large: bool = False) -> pypdf.PdfReader:
+def shipped_sheet(
+    name: str, instrument: str = "", *, large: bool = False, tablet: bool = False
+) -> pypdf.PdfReader:
     """Return the handout of a shipped lesson, built once."""
     asked = {"instrument": instrument} if instrument else {}
     lesson = load_lesson(find_data("lessons", name), **asked)
-    return read(write_handout(lesson, large=large))
+    return read(write_handout(lesson, large=large, tablet=tablet))
 
 
 def text_of(page: pypdf.PageObject) -> str:

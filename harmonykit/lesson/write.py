@@ -147,6 +147,7 @@ class Writer:
             palette="one ink" if variant == "one ink" else "print",
             left_handed=variant == "left-handed",
             large=variant == "large print",
+            tablet=variant == "tablet",
         )
         self._path(name, "lesson.handout.pdf").write_bytes(pdf)
 

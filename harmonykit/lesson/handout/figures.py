@@ -17,8 +17,9 @@ from harmonykit.lesson.plan.shown import Shown, bare_diagram, diagram
 LARGE = 1.6
 """How much larger the boxes and charts of large print are."""
 
-LEAST_PT, LARGE_PT = 9.0, 16.0
-"""The least type on paper, and in large print (UKAAF, Creating clear print and large print)."""
+LEAST_PT, LARGE_PT, TABLET_PT = 9.0, 16.0, 10.5
+"""The least type on paper, in large print (UKAAF, Creating clear print and large print), and on a
+tablet, whose glass shows a page at some nine tenths of its size."""
 
 _FONT_SIZE = re.compile(r'font-size="([0-9.]+)"')
 # The least type in a clock is 8.5 points, in large print 16 at least.
@@ -38,6 +39,8 @@ class Figures:
         Whether boxes and necks are mirrored.
     large : bool
         Whether figures are larger, and no text in them under 16 points.
+    tablet : bool
+        Whether they stand on a tablet, with no text under 10.5 points.
 
     Examples
     --------
@@ -52,8 +55,14 @@ class Figures:
     """
 
     def __init__(
-        self, palette: str = "print", *, left_handed: bool = False, large: bool = False
+        self,
+        palette: str = "print",
+        *,
+        left_handed: bool = False,
+        large: bool = False,
+        tablet: bool = False,
     ) -> None:
+        self.least = LARGE_PT if large else TABLET_PT if tablet else LEAST_PT
         self.palette, self.left_handed, self.large = palette, left_handed, large
         self._places: dict[tuple[Drawing | OwnPicture, float], int] = {}
         self._drawings: list[tuple[Drawing | OwnPicture, float]] = []
@@ -118,7 +127,7 @@ class Figures:
 
     def _legible(self, svg: str, scale: float) -> str:
         """Return a drawing with no letter under the least size of this print."""
-        least = (LARGE_PT if self.large else LEAST_PT) / scale
+        least = self.least / scale
 
         def grown(size: re.Match[str]) -> str:
             return f'font-size="{max(float(size[1]), least):.4g}"'

@@ -46,21 +46,29 @@ class Variant:
         Large print: larger boxes and charts, no text under 16 points.
     answers : {"page", "upside down"}
         The exercise's answers on a page of their own, or upside down under it.
+    tablet : bool
+        One screen of 3:4 a page, upright, to be read on a stand; never with large print.
     """
 
     palette: str = "print"
     left_handed: bool = False
     large: bool = False
     answers: str = ANSWERS[0]
+    tablet: bool = False
 
     def __post_init__(self) -> None:
+        if self.tablet and self.large:
+            what = "a handout for a tablet in large print"
+            raise LessonError(what, rule="a tablet makes a page larger by two fingers")
         if self.answers not in ANSWERS:
             known = ", ".join(map(repr, ANSWERS))
             raise LessonError(f"{self.answers!r} is not a place for answers", mend=known)
 
     def figures(self) -> Figures:
         """Return an empty collection of figures for this variant."""
-        return Figures(self.palette, left_handed=self.left_handed, large=self.large)
+        return Figures(
+            self.palette, left_handed=self.left_handed, large=self.large, tablet=self.tablet
+        )
 
 
 def write_handout(
@@ -70,13 +78,14 @@ def write_handout(
     left_handed: bool = False,
     large: bool = False,
     answers: str = ANSWERS[0],
+    tablet: bool = False,
 ) -> bytes:
     """Return a lesson's handout as a PDF, tagged, with bookmarks and alt text.
 
     Parameters
     ----------
     lesson : Lesson
-    palette, left_handed, large, answers
+    palette, left_handed, large, answers, tablet
         See ``Variant``.
 
     Raises
@@ -84,7 +93,7 @@ def write_handout(
     HarmonyError
         For an unknown palette or place for the answers.
     """
-    return set_pages(handout_data(lesson, Variant(palette, left_handed, large, answers)))
+    return set_pages(handout_data(lesson, Variant(palette, left_handed, large, answers, tablet)))
 
 
 def write_book(
@@ -144,6 +153,7 @@ def _data(lessons: Sequence[Lesson], document: dict[str, str], variant: Variant)
         "document": document,
         "paper": lessons[0].front.paper,
         "large": variant.large,
+        "tablet": variant.tablet,
         "marks": figures.marks(),
         "figures": figures.table(),
     }

@@ -25,7 +25,7 @@ from harmonykit.theory.chord import Chord
 
 _AIR_MM = {"play": 7.0, "plain": 6.0}
 _NAMES_APART_MM = 1.5
-_MUTED = "x a string that is not played"
+_MUTED = "x: a string that is not played."
 _MOST_EASIER = 3
 
 

@@ -32,7 +32,7 @@ OUTPUTS = ("script", "page", "handout", "scores", "sound")
 PARTS = "parts"
 """What a build makes where the lesson's file asks for it: a part for everyone, and their stems."""
 
-VARIANTS = ("large print", "left-handed", "one ink")
+VARIANTS = ("large print", "left-handed", "one ink", "tablet")
 """Handouts that may be made beside the plain one."""
 
 PLANS = ("side by side", "in a row")

@@ -26,6 +26,7 @@ from harmonykit.lesson.handout.pdf import (
 from harmonykit.lesson.plan.model import Lesson
 from harmonykit.paths import find_data
 
+TABLET_PT = 10.5  # nine points on the glass of a tablet 157 mm wide
 LARGE_PT = 16.0  # the least size of large print (UKAAF, Creating clear print and large print, 2012)
 
 
@@ -118,6 +119,20 @@ def test_left_handed(stiff: Lesson) -> None:
     assert "chord diagrams for left-handed players; fret numbers still run g C E A" in text_of(
         reader.pages[0]
     )
+
+
+def test_a_tablet_shows_one_screen_a_page() -> None:
+    """Pages of 3:4 with larger letters; a tune in four rows of four bars is one of them."""
+    reader = shipped_sheet("one_voice_moves", tablet=True)
+    assert_well_set(reader, TABLET_PT)
+    sizes = {(round(p.mediabox.width), round(p.mediabox.height)) for p in reader.pages}
+    ((wide, high),) = sizes
+    assert wide * 4 == pytest.approx(high * 3, abs=4)
+    pages = [text_of(page) for page in reader.pages]
+    (tune,) = (page for page in pages if "Level 1 · As written" in page and "strum" in page)
+    assert "D.C. al Fine" in tune and "1 · 9 · 25" in tune
+    with pytest.raises(HarmonyError, match="a tablet in large print"):
+        Variant(large=True, tablet=True)
 
 
 def test_one_ink(stiff: Lesson) -> None:
