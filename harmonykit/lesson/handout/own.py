@@ -64,7 +64,8 @@ def _parts(
                 yield {"figures": [figures.add_own(one)], "captions": [unbroken(one.alt)]}
         case Picture():
             if block in chosen or (whole and block.paper != "no"):
-                keys = [figures.add(figures.recoloured(one), large=1.0) for one in block.drawings]
+                drawn = block.for_hand(left=figures.left_handed)
+                keys = [figures.add(figures.recoloured(one), large=1.0) for one in drawn]
                 yield {"figures": keys, "captions": [unbroken(each) for each in block.captions]}
         case Table():
             if block.paper == "yes" or (whole and block.paper != "no"):

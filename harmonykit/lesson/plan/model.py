@@ -198,6 +198,8 @@ class Picture:
         Shapes in digits that are heard for it one after the other, where its marks do not say so.
     paper : {"", "yes", "no"}
         Whether it stands on the sheet; as its kind does where empty.
+    mirrored : tuple of Drawing
+        The same for a left-handed player, where they differ.
     """
 
     drawings: tuple[Drawing, ...]
@@ -207,6 +209,11 @@ class Picture:
     moved: bool = False
     heard: tuple[str, ...] = ()
     paper: str = ""
+    mirrored: tuple[Drawing, ...] = ()
+
+    def for_hand(self, *, left: bool) -> tuple[Drawing, ...]:
+        """Return the drawings for a hand."""
+        return self.mirrored or self.drawings if left else self.drawings
 
     @property
     def files(self) -> tuple[str, ...]:

@@ -21,6 +21,7 @@ from harmonykit.draw.base.style import join_words
 from harmonykit.draw.drawing import Drawing
 from harmonykit.draw.shapes.board import NeckLook
 from harmonykit.draw.shapes.box import draw_box
+from harmonykit.draw.shapes.box_look import BoxLook
 from harmonykit.draw.shapes.neck import draw_neck
 from harmonykit.draw.shapes.voices import draw_voices
 from harmonykit.errors import HarmonyError
@@ -240,6 +241,12 @@ def diagram(shown: Shown, *, named: bool = True, plain: bool = False, **drawn: A
     name = shown.printed if named else ""
     drawing = draw_box(shown.shape, None if plain else shown.chord, name=name, **drawn)
     return drawing.saying(f"{drawing.alt}; {shown.lacking}") if shown.lacking else drawing
+
+
+def for_both_hands(shown: Shown, marks: str, was: Voicing | None) -> tuple[Drawing, Drawing]:
+    """Draw a chord diagram as the instrument is strung, and for a left-handed player."""
+    drawn = diagram(shown, marks=marks, was=was)
+    return drawn, diagram(shown, marks=marks, was=was, look=BoxLook(left_handed=True))
 
 
 def bare_diagram(shape: Voicing, **drawn: Any) -> Drawing:

@@ -27,7 +27,13 @@ from harmonykit.lesson.plan.model import (
     Table,
     Text,
 )
-from harmonykit.lesson.plan.shown import Shown, along_the_neck, diagram, notes_heard
+from harmonykit.lesson.plan.shown import (
+    Shown,
+    along_the_neck,
+    diagram,
+    for_both_hands,
+    notes_heard,
+)
 from harmonykit.lesson.plan.starts import climb, lowered, shapes_heard, walk
 from harmonykit.lesson.statements.calls import Function
 from harmonykit.lesson.statements.counted import dominant_rows
@@ -160,10 +166,11 @@ class Functions(Statements):
         """Put in one shape as a chord diagram."""
         shown = Shown(self._voicing(frets), Chord.parse(chord))
         before = self._voicing(was) if was else None
-        drawing = diagram(shown, marks=marks, was=before)
+        drawing, turned = for_both_hands(shown, marks, before)
         digits, symbol = shown.shape.digits, shown.chord.unicode
         caption = f"{digits}; {symbol} {shown.lacking}" if shown.lacking else digits
-        return self._picture(Picture((drawing,), (caption,), f"box-{digits}"))
+        name = f"box-{digits}"
+        return self._picture(Picture((drawing,), (caption,), name, mirrored=(turned,)))
 
     def side_by_side(self, *shapes: str, was: str = "first") -> Picture:
         """Put in shapes beside each other, frets and chord by turns; was="before": in a row."""
@@ -179,17 +186,15 @@ class Functions(Statements):
         ]
         need_one_of(was, "was", ("first", "before"))
         olds = row[:-1] if was == "before" else [row[0]] * (len(row) - 1)
-        drawings = [diagram(row[0], marks="roles")]
-        drawings += [
-            diagram(each, marks="roles", was=old.shape)
-            for old, each in zip(olds, row[1:], strict=True)
-        ]
+        before = [None, *(old.shape for old in olds)]
+        both = [for_both_hands(each, "roles", old) for each, old in zip(row, before, strict=True)]
+        drawings, turned = zip(*both, strict=True)
         captions = [
             f"{each.shape.digits}; {each.chord.unicode} {each.lacking}" if each.lacking
             else each.shape.digits for each in row
         ]  # fmt: skip
         name = "-".join(["beside", *(each.shape.digits.replace("-", "") for each in row[:2])])
-        return self._picture(Picture(tuple(drawings), tuple(captions), name))
+        return self._picture(Picture(drawings, tuple(captions), name, mirrored=turned))
 
     def lowered_diagrams(self) -> Picture:
         """Put in the lesson's shape with each string lowered in turn."""

@@ -135,6 +135,15 @@ def test_a_tablet_shows_one_screen_a_page() -> None:
         Variant(large=True, tablet=True)
 
 
+def test_what_its_author_draws_is_mirrored_too() -> None:
+    lesson = load_lesson(find_data("lessons", "three_fall_one_rises"))
+    for left in (False, True):
+        data = handout_data(lesson, Variant(left_handed=left))
+        parts = [part for own in data["lessons"][0]["own"] for part in own["parts"]]
+        alts = [data["figures"][key]["alt"] for part in parts for key in part.get("figures", ())]
+        assert len(alts) == 2 and all(("left hand" in alt) == left for alt in alts)
+
+
 def test_one_ink(stiff: Lesson) -> None:
     data = handout_data(stiff, Variant("one ink", left_handed=True))
     colours = {c for figure in data["figures"] for c in re.findall("#[0-9a-f]{6}", figure["svg"])}
