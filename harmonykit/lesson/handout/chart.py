@@ -112,7 +112,8 @@ class Chart:
         if name is None:
             alone = [self._laid([one], self.columns)[0] for plan in plans for one in plan]
             name = next((n for n in _CROWDED if all(self._alone(b, n) for b in alone)), 10.0)
-        word = next((w for w in WORDS if all(self._words_fit(row, w) for row in laid)), WORDS[-1])
+        words = [w for w in WORDS if w * self.scale >= self.figures.least]
+        word = next((w for w in words if all(self._words_fit(row, w) for row in laid)), words[-1])
         size = name, word
         rows = [row for plan in plans for row in self._split(plan, size)]
         placed = [self._row(row, size, last=row is rows[-1]) for row in rows]
