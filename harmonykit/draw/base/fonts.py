@@ -10,6 +10,7 @@ the room.  A figure on a screen is set by whoever shows it, who may have more fo
 from __future__ import annotations
 
 import io
+import threading
 import unicodedata
 from functools import lru_cache
 from itertools import pairwise
@@ -28,6 +29,10 @@ FILES = {
     REGULAR: ("source-sans-3/SourceSans3_400Regular.ttf", "quay-signs/QuaySigns-Regular.ttf"),
     SEMIBOLD: ("source-sans-3/SourceSans3_600SemiBold.ttf", "quay-signs/QuaySigns-SemiBold.ttf"),
 }
+
+
+_READING = threading.RLock()
+"""A font is read while it is used, table after table, which two pages at once may not do."""
 
 
 @lru_cache(maxsize=8)
@@ -84,11 +89,12 @@ def text_width(text: str, size: float, weight: int = REGULAR) -> float:
     >>> text_width("", 10), text_width("To", 10) < text_width("T", 10) + text_width("o", 10)
     (0.0, True)
     """
-    signs = [_sign(ord(sign), weight) for sign in text]
-    em = sum(advance for _, _, advance in signs)
-    for (file, left, _), (other, right, _) in pairwise(signs):
-        if file == other:
-            em += _kern(file, left, right)
+    with _READING:
+        signs = [_sign(ord(sign), weight) for sign in text]
+        em = sum(advance for _, _, advance in signs)
+        for (file, left, _), (other, right, _) in pairwise(signs):
+            if file == other:
+                em += _kern(file, left, right)
     return em * size / POINTS_PER_MM
 
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import threading
+from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 
 import pytest
@@ -11,6 +13,7 @@ from hypothesis import strategies as st
 from PIL import ImageFont
 from PIL.ImageFont import Layout
 
+from harmonykit.draw.base import fonts
 from harmonykit.draw.base.canvas import Canvas
 from harmonykit.draw.base.fonts import check_printable, index_of, lacking, printable, text_width
 from harmonykit.draw.shapes.sheet import sheet_pdf
@@ -108,3 +111,20 @@ def test_the_sixteen_variation_selectors_print_nothing() -> None:
         assert lacking(f"B{chr(code)}") == ""
     for code in (0xFDFC, 0xFE10):
         assert lacking(f"B{chr(code)}") == chr(code)
+
+
+def test_several_pages_measure_at_once() -> None:
+    """Panels that are opened together measure in threads of their own, in fonts not yet read."""
+    texts = ("AVATAR To", "Wave Typ", "F♯m7♭5 AV", "LT Yo")
+    alone = [fonts.text_width(text, 10) for text in texts]
+    for each in (fonts.text_width, fonts._sign, fonts._kern, fonts._pairs, fonts.open_font):
+        each.cache_clear()
+    together = threading.Barrier(8)
+
+    def measure(number: int) -> float:
+        together.wait()
+        return fonts.text_width(texts[number % 4], 10)
+
+    with ThreadPoolExecutor(8) as pool:
+        found = list(pool.map(measure, range(8)))
+    assert found == alone * 2
