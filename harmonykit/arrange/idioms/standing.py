@@ -208,7 +208,7 @@ def shown_in(chords: Sequence[Chord | None], key: Key, idioms: Iterable[Idiom]) 
     >>> row = [Chord.parse(each) for each in "C6 Ebdim7 Dm7".split()]
     >>> found = shown_in(row, Key.parse("C"), IDIOMS.values())
     >>> [(idiom.name, first) for idiom, _, first, _ in found]
-    [('descending diminished', 1)]
+    [('descending diminished after the tonic', 0), ('descending diminished', 1)]
     """
     wanted = list(idioms)
     free = dict.fromkeys((idiom.name for idiom in wanted), 0)
