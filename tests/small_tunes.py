@@ -9,9 +9,9 @@ from typing import Any
 
 from hypothesis import strategies as st
 
-from harmonykit.arrange.costs import Weights
 from harmonykit.arrange.moves import Refused, Setting, Variant, Web, move_named
 from harmonykit.arrange.slots import slots_of
+from harmonykit.arrange.weights import Weights
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.key import Key
 from harmonykit.theory.note import Note

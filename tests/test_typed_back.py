@@ -17,9 +17,9 @@ from strategies import chords, intervals, names, pitches
 import harmonykit as hk
 from harmonykit.about.chord import AboutChord
 from harmonykit.about.progression import Progression
-from harmonykit.arrange.costs import Weights
 from harmonykit.arrange.search import reharmonise
 from harmonykit.arrange.styles import CONTOURS, STYLES
+from harmonykit.arrange.weights import Weights
 from harmonykit.arrange.wishes import DENSITIES, Demands, Wishes
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.hands.limits import BARRES, Limits

@@ -18,7 +18,6 @@ if TYPE_CHECKING:
     )
     from harmonykit.arrange.block.melody import OnTop, melody_on_top
     from harmonykit.arrange.choices import Front, Point
-    from harmonykit.arrange.costs import Weights
     from harmonykit.arrange.gains_and_costs import Tradeoff, tradeoffs
     from harmonykit.arrange.idioms.frames import ENDINGS, INTROS, framed
     from harmonykit.arrange.idioms.idiom import Idiom
@@ -36,6 +35,7 @@ if TYPE_CHECKING:
     from harmonykit.arrange.score import lead_sheet, to_musicxml
     from harmonykit.arrange.styles import STYLES, Style
     from harmonykit.arrange.together import Rub, rubs_between
+    from harmonykit.arrange.weights import Weights
 else:
     __getattr__, __dir__ = offered(__name__, renamed={"PRESETS": "STYLES", "preset": "STYLES"})
 

@@ -5,8 +5,7 @@ The units are set by ``Weights``; 10 is a semitone of one voice.  A change of sh
 - the semitones that the sounding voices move, lowest to lowest and so on up (where the number of
   voices differs, the spare ones join their nearest), and beside them their square over four times
   the number of voices: a leap costs more than the steps that make it up,
-- the semitones that the highest pitch moves, and by the piece a leap of it over a fourth, a turn,
-  and a leap that no step back follows,
+- the semitones that the highest pitch moves, and what the ear does not expect of it (``ear``),
 - the millimetres that the hand travels (``travel.travel_mm``), rounded; more where there is less
   than a second for it,
 - the strings whose fret changes, and another set of sounding strings,
@@ -21,13 +20,13 @@ melody that is added cost by the piece.  Silence costs nothing, and nothing is c
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import cached_property, lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
 
 from harmonykit.arrange.guides import led, same_way, third_below
+from harmonykit.arrange.weights import Weights
 from harmonykit.fretboard.hands.limits import Limits
 from harmonykit.fretboard.hands.travel import stances, travel_between
 from harmonykit.fretboard.shapes import textures
@@ -37,111 +36,9 @@ from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.leading.matrix import pitch_semitones
 from harmonykit.theory.leading.staircase import Notes
-from harmonykit.theory.leading.ways import FOREVER, Costs, Place, Ways
-from harmonykit.theory.typed import as_typed
+from harmonykit.theory.leading.ways import Costs, Place, Ways
 
 _BASS, _FOUR = 52, 4
-
-A_FOURTH = 5
-"""Semitones: a wider step of the highest pitch is a leap."""
-
-
-@dataclass(frozen=True, slots=True)
-class Weights:
-    """How much the search dislikes each thing.
-
-    Parameters
-    ----------
-    semitone : int
-        A voice's semitone.
-    top : int
-        A semitone of the highest pitch.
-    travel : int
-        A millimetre that the hand travels.
-    string : int
-        A string whose fret changes.
-    stretch : int
-        A millimetre between the outermost fingers.
-    height : int
-        A fret of the highest finger.
-    change : int
-        An added chord.
-    chance : int
-        A slot that a move could have filled, left as written.
-    clash : int
-        A melody note that clashes with the chord and would not with the tune's own.
-    mark : int
-        A mark against a shape, about a finger.
-    first : int
-        A mark against a shape beyond those against the most usual shape of its chord.
-    sounding : int
-        A change of the strings that sound.
-    turn : int
-        A turn of the highest pitch from up to down or back.
-    leap : int
-        A leap of the highest pitch over a fourth, and the same again where no step back follows.
-    loose : int
-        A diminished seventh that is left by none of the three endings.
-    parallel : int
-        A cadence that all strings enter the same way.
-    contour : int
-        A semitone that the highest pitch is off the wanted contour.
-    whole : int
-        A bar in which a diminished seventh replaces the chord as written from the start.
-    harmony : int
-        A bit by which an added chord makes the skeleton more unusual (``evidence.harmony``).
-    texture : int
-        A change of texture, on instruments of many strings.
-    wish : int
-        What an added chord is worth: taken off what it costs.
-    linger : int
-        A second that a diminished seventh of an ornament lasts beyond the first.
-    guide : int
-        A seventh that no voice takes by step to the third of a chord a fifth below.
-    outer : int
-        A change at which the outer voices go the same way, on an instrument with a bass.
-    register : int
-        A semitone by which a second or a third lies too low.
-    odd : int
-        A mark against what the hand does beyond the least of the shapes with its highest pitch,
-        where all strings sound.
-    doubled : int
-        A string that sounds a tone of a chord of four or more again, where there are many strings.
-    opening : int
-        Another chord than the tune's own at the start of a tune of several phrases.
-    """
-
-    semitone: int = 10
-    top: int = 5
-    travel: int = 2
-    string: int = 5
-    stretch: int = 0
-    height: int = 2
-    change: int = 10
-    chance: int = 260
-    clash: int = 0
-    mark: int = 10
-    sounding: int = 60
-    turn: int = 15
-    leap: int = 50
-    loose: int = 250
-    parallel: int = 100
-    contour: int = 0
-    whole: int = 250
-    harmony: int = 20
-    texture: int = 60
-    wish: int = 0
-    linger: int = 60
-    guide: int = 40
-    outer: int = 10
-    register: int = 4
-    first: int = 0
-    opening: int = 300
-    odd: int = 0
-    doubled: int = 0
-
-    def __repr__(self) -> str:
-        return as_typed(self)
 
 
 def has_bass(instrument: Instrument) -> bool:
@@ -285,7 +182,7 @@ def change_costs(before: Shapes, after: Shapes, weights: Weights) -> Costs:
     """Return what each change of shape costs beside travel: an array (before, after).
 
     Turns of the highest pitch, which ask for more than two shapes, are not among it
-    (``line_cost``).
+    (``ear``).
     """
     strings = (before.frets[:, None, :] != after.frets[None, :, :]).sum(axis=2)
     other = ((before.frets < 0)[:, None, :] != (after.frets < 0)[None, :, :]).any(axis=2)
@@ -328,96 +225,6 @@ def hurry_of(seconds: float) -> int:
 
 def _voices(shapes: Shapes) -> NDArray[np.int64]:
     return np.array([len(sounds) for sounds in shapes.sounds], dtype=np.int64)
-
-
-HEADINGS = 2
-"""Where the ear expects the highest pitch to go: up or down."""
-
-_UP, _DOWN = range(HEADINGS)
-
-
-def heading(before: int, gap: int) -> int:
-    """Return the heading after a move of the highest pitch.
-
-    After a step the ear expects another the same way, after a leap over a fourth a step back; a
-    pitch that stays changes nothing.
-
-    Examples
-    --------
-    >>> heading(0, 2), heading(0, -2), heading(0, 7), heading(1, 0)
-    (0, 1, 1, 1)
-    """
-    if gap == 0:
-        return before
-    return _UP if (gap > 0) != (abs(gap) > A_FOURTH) else _DOWN
-
-
-def line_cost(before: int, gap: int, weights: Weights) -> int:
-    """Return what a move of the highest pitch costs for what the ear expects.
-
-    Parameters
-    ----------
-    before : int
-        A heading.
-    gap : int
-        Semitones, up or down.
-    weights : Weights
-
-    Examples
-    --------
-    On the way up: a step down, which is a turn; a leap up.
-
-    >>> weights = Weights(turn=3, leap=20)
-    >>> line_cost(0, -2, weights), line_cost(0, 7, weights)
-    (3, 20)
-    """
-    leap = weights.leap if abs(gap) > A_FOURTH else 0
-    turns = (before == _UP and gap < 0) or (before == _DOWN and gap > 0)
-    return leap + (weights.turn if turns else 0)
-
-
-def with_headings(edges: Costs, gaps: Costs, weights: Weights) -> Costs:
-    """Return the costs of all changes between shapes, each with each heading.
-
-    Parameters
-    ----------
-    edges : array (before, after)
-    gaps : array (before, after)
-        Semitones that the highest pitch moves.
-    weights : Weights
-
-    Returns
-    -------
-    array (before * HEADINGS, after * HEADINGS)
-        A shape's headings stand side by side; what cannot be is ``FOREVER``.
-    """
-    rows, columns = edges.shape
-    found = np.empty((rows, HEADINGS, columns, HEADINGS), dtype=np.int64)
-    widest = int(np.max(np.abs(gaps), initial=0))
-    prices = _heading_prices(widest, weights)[:, :, gaps + widest]
-    for before in range(HEADINGS):
-        for after in range(HEADINGS):
-            np.add(edges, prices[before, after], out=found[:, before, :, after])
-    return found.reshape(rows * HEADINGS, columns * HEADINGS)
-
-
-@lru_cache(maxsize=128)
-def _heading_prices(widest: int, weights: Weights) -> Costs:
-    """Return what moves of the highest pitch cost, by the headings before and after, by semitones.
-
-    The moves go from so many semitones down to so many up; what cannot be is ``FOREVER``.
-    """
-    span = range(-widest, widest + 1)
-    return np.array(
-        [
-            [
-                [line_cost(b, gap, weights) if heading(b, gap) == a else FOREVER for gap in span]
-                for a in range(HEADINGS)
-            ]
-            for b in range(HEADINGS)
-        ],
-        dtype=np.int64,
-    )
 
 
 def travel_rounded(before: Shapes, after: Shapes) -> Costs:

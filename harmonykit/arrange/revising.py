@@ -8,14 +8,17 @@ be cheaper still.
 from __future__ import annotations
 
 from bisect import bisect_left
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import replace
+from functools import partial
 from itertools import pairwise
 
 from harmonykit.arrange.arrangement import Arrangement, as_arrangement
+from harmonykit.arrange.changing import Changing
 from harmonykit.arrange.idioms.rule import IdiomMove
+from harmonykit.arrange.layers import Choice
 from harmonykit.arrange.moves import Variant, Web, as_written, move_named
-from harmonykit.arrange.network import Choice, Network
+from harmonykit.arrange.network import Network
 from harmonykit.arrange.search import best_of, nothing_fits
 from harmonykit.arrange.slots import Slot, slots_of
 from harmonykit.arrange.space import Asked, search_space, slot_at, steps_of
@@ -218,7 +221,7 @@ def laid_out(
 ) -> tuple[Network, int, int]:
     """Return all ways through some slots, what stands before and after them held.
 
-    Held is no more than is needed to know where the ear expects the highest pitch to go.  What is
+    Held is no more than is needed to know what the ear keeps of the highest pitch.  What is
     laid out ``beside`` another network has the choices alone, to be priced as they stand.
 
     Returns
@@ -234,7 +237,8 @@ def laid_out(
         }
     left = [n for n, choice in enumerate(choices) if choice.part.onset < begin]
     right = [n for n, choice in enumerate(choices) if choice.part.onset >= end]
-    before, after = _as_needed(choices, left[::-1])[::-1], _as_needed(choices, right)
+    needed = partial(_as_needed, choices, network.changing)
+    before, after = needed(left[::-1])[::-1], needed(right)
     if before:
         sounded = any(choices[n].voicing is not None for n in left)
         stands = _played_until(asked, choices, first, tied)
@@ -250,10 +254,18 @@ def laid_out(
     return network, start, after[-1] + 1 if after else len(choices)
 
 
-def _as_needed(choices: Sequence[Choice], places: Iterable[int]) -> list[int]:
-    """Return the first places up to one whose highest pitch differs, or to a silence."""
+def _as_needed(choices: Sequence[Choice], changing: Changing, places: Sequence[int]) -> list[int]:
+    """Return the first places up to one whose highest pitch differs, or to a silence.
+
+    Where phrases are to turn, all of a phrase, and what follows it first.
+    """
     found: list[int] = []
     tops: set[int] = set()
+    phrases = [changing.phrase(choices[place].part.bar) for place in places]
+    if changing.ear.phrased:
+        whole = sum(phrase == phrases[0] for phrase in phrases)
+        onward = len(places) > 1 and places[1] > places[0]
+        return [*places[: whole + onward]]
     for place in places:
         found.append(place)
         voicing = choices[place].voicing

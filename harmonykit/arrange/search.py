@@ -20,10 +20,11 @@ from dataclasses import replace
 from fractions import Fraction
 
 from harmonykit.arrange.arrangement import ORNAMENTS, Arrangement, is_foreign
+from harmonykit.arrange.layers import Choice
 from harmonykit.arrange.left_alone import third_in_a_row
 from harmonykit.arrange.moves import USUAL, Part
 from harmonykit.arrange.moves.ornaments import SUSPENSION
-from harmonykit.arrange.network import Choice, Network
+from harmonykit.arrange.network import Network
 from harmonykit.arrange.slots import Piece
 from harmonykit.arrange.space import Search, search_space
 from harmonykit.arrange.wishes import Demands, Wishes, as_wishes
@@ -53,12 +54,13 @@ def balance(network: Network, moves: int) -> None:
     moves : int
         How many may be used; where one alone is, it stands wherever it fits.
     """
-    places = {} if network.setting is None else network.setting.places
+    setting = network.prices.setting
+    places = {} if setting is None else setting.places
     for number in range(1, 1 + (_ROUNDS if moves > 1 else 0)):
         ways = network.cheapest(1)
         added = added_choices(ways[0][1]) if ways else []
-        dear = [] if network.urgent else [*_thirds(added), *_echoes(added, places)]
-        for uses, most in _over(added, moves, urgent=network.urgent):
+        dear = [] if network.prices.urgent else [*_thirds(added), *_echoes(added, places)]
+        for uses, most in _over(added, moves, urgent=network.prices.urgent):
             dear += _beyond(uses, most, places)
         for choice in dear:
             place = choice.part.move, choice.part.onset

@@ -4,9 +4,10 @@ from collections.abc import Mapping, Sequence
 from functools import lru_cache
 from types import MappingProxyType
 
-from harmonykit.arrange.costs import Shapes, Weights, travelling_hand
+from harmonykit.arrange.costs import Shapes, travelling_hand
 from harmonykit.arrange.moves import Part, Variant
 from harmonykit.arrange.slots import Slot
+from harmonykit.arrange.weights import Weights
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.hands.holding import can_hold
 from harmonykit.fretboard.hands.limits import Limits

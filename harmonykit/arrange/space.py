@@ -24,6 +24,7 @@ from harmonykit.arrange.arrangement import (
 from harmonykit.arrange.costs import has_bass
 from harmonykit.arrange.idioms.idiom import Idiom
 from harmonykit.arrange.idioms.rule import IDIOM_MOVES, IdiomMove
+from harmonykit.arrange.layers import Choice
 from harmonykit.arrange.left_alone import left_alone_in
 from harmonykit.arrange.moves import (
     MOVES,
@@ -36,7 +37,8 @@ from harmonykit.arrange.moves import (
     Web,
     move_named,
 )
-from harmonykit.arrange.network import Choice, Network
+from harmonykit.arrange.network import Network
+from harmonykit.arrange.part_prices import PartPrices
 from harmonykit.arrange.shapes import ShapeBook
 from harmonykit.arrange.slots import Slot, phrasing
 from harmonykit.arrange.styles import STYLES, line_of
@@ -213,8 +215,7 @@ class Asked:
         contours = wishes.contours or style.contours
         texture, known = wishes.texture or style.texture, dict(wishes.known)
         found = None if beside is None else beside.book
-        network = Network(
-            found or ShapeBook(self.instrument, self.hand, prices, texture, known),
+        of_parts = PartPrices(
             prices,
             self.demands,
             self.setting,
@@ -224,9 +225,9 @@ class Asked:
             style.places,
             partial(extra_bits, self.tune, counted_style(self.tune)),
         )
-        network.urgent = self.urgent
-        if beside is not None:
-            network.changes = beside.changes
+        of_parts.urgent = self.urgent
+        book = found or ShapeBook(self.instrument, self.hand, prices, texture, known)
+        network = Network(book, of_parts, None if beside is None else beside.changing)
         network.dear_at |= wishes.dear or {}
         for place, rows in self.may.items():
             network.given[self.slots[place].onset] = frozenset(each for row in rows for each in row)

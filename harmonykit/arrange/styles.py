@@ -19,7 +19,7 @@ from types import MappingProxyType
 import numpy as np
 from numpy.typing import NDArray
 
-from harmonykit.arrange.costs import Weights
+from harmonykit.arrange.weights import Weights
 from harmonykit.errors import HarmonyError, wrong_kind
 from harmonykit.files.toml import read_toml_file
 from harmonykit.fretboard.shapes.textures import has_many_strings

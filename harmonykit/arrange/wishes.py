@@ -8,9 +8,9 @@ from dataclasses import dataclass, field
 from fractions import Fraction
 from typing import Any
 
-from harmonykit.arrange.costs import Weights
 from harmonykit.arrange.idioms.idiom import Idiom
 from harmonykit.arrange.styles import CONTOURS, USUAL_STYLE, style_named
+from harmonykit.arrange.weights import Weights
 from harmonykit.errors import HarmonyError, need_flag, need_number, need_one_of, wrong_kind
 from harmonykit.fretboard.hands.limits import Limits, as_limits
 from harmonykit.fretboard.shapes.row_textures import ROW_TEXTURES

@@ -17,13 +17,13 @@ from harmonykit.arrange.arrangement import Arrangement
 from harmonykit.arrange.block.melody import OnTop, melody_on_top
 from harmonykit.arrange.block.playing import OCTAVE
 from harmonykit.arrange.choruses import arrange_choruses
-from harmonykit.arrange.costs import Weights
 from harmonykit.arrange.passes import alike_each_time
 from harmonykit.arrange.search import balance
 from harmonykit.arrange.shapes import is_held
 from harmonykit.arrange.space import search_space
 from harmonykit.arrange.styles import STYLES, USUAL_STYLE
 from harmonykit.arrange.together import rubs_between
+from harmonykit.arrange.weights import Weights
 from harmonykit.arrange.wishes import FULL, Chosen, Wishes
 from harmonykit.arrange.written import has_signs
 from harmonykit.files.names import slug

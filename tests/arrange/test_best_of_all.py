@@ -29,7 +29,6 @@ from hypothesis import strategies as st
 from small_tunes import tune_of, tunes
 
 from harmonykit.arrange.arrangement import ORNAMENTS, Arrangement
-from harmonykit.arrange.costs import Weights
 from harmonykit.arrange.moves import (
     MOVES,
     USUAL,
@@ -42,6 +41,7 @@ from harmonykit.arrange.places import alternatives
 from harmonykit.arrange.search import reharmonise
 from harmonykit.arrange.slots import Slot, phrasing, slots_of
 from harmonykit.arrange.unusual import counted_style, extra_bits
+from harmonykit.arrange.weights import Weights
 from harmonykit.arrange.wishes import Demands, Wishes
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.hands.limits import Limits

@@ -12,13 +12,13 @@ from small_tunes import NOTHING
 
 from harmonykit.arrange.costs import (
     Shapes,
-    Weights,
     change_costs,
     cheapest_row,
     shape_costs,
     travel_rounded,
     travelling_hand,
 )
+from harmonykit.arrange.weights import Weights
 from harmonykit.fretboard.hands.limits import Limits
 from harmonykit.fretboard.hands.travel import travel_mm
 from harmonykit.fretboard.shapes.finding import Wanted, find_voicings

@@ -8,9 +8,10 @@ from __future__ import annotations
 
 import pytest
 
-from harmonykit.arrange.costs import Weights, cheapest_row
+from harmonykit.arrange.costs import cheapest_row
 from harmonykit.arrange.shapes import playable
 from harmonykit.arrange.styles import STYLES
+from harmonykit.arrange.weights import Weights
 from harmonykit.fretboard.hands.limits import Limits
 from harmonykit.fretboard.shapes.row_textures import texture_shapes
 from harmonykit.fretboard.shapes.voicing import Voicing

@@ -8,7 +8,7 @@ import pytest
 from networkx_arrangements import classes, graph_of
 from small_tunes import tune_of
 
-from harmonykit.arrange.moves import MOVES
+from harmonykit.arrange.moves import MOVES, USUAL
 from harmonykit.arrange.space import search_space
 from harmonykit.arrange.wishes import Wishes
 from harmonykit.fretboard.hands.limits import Limits
@@ -19,6 +19,7 @@ from harmonykit.score.files import read_tune
 UKULELE = Instrument.named("ukulele")
 
 
+@pytest.mark.parametrize("style", ["usual", "walking"])
 @pytest.mark.parametrize(
     ("changes", "meter", "max_fret"),
     [
@@ -27,13 +28,16 @@ UKULELE = Instrument.named("ukulele")
         ("| C6 | N.C. | Gm6 | A7 | Dm7 | G7/F | C/E | Bb6 E7 | Am |", "4/4", 4),
     ],
 )
-def test_the_k_best_cost_what_shortest_paths_cost(changes: str, meter: str, max_fret: int) -> None:
-    space = search_space(
-        tune_of(changes, meter=meter), UKULELE, MOVES, Wishes(limits=Limits(max_fret))
-    )
-    network = space.network
-    found = [cost for cost, _ in network.cheapest(6)]
-    assert found == list(islice(classes(network, graph_of(network)), 6))
+def test_the_k_best_cost_what_shortest_paths_cost(
+    changes: str, meter: str, max_fret: int, style: str
+) -> None:
+    """The style of walks asks for phrases that turn, and so the graph has more states."""
+    moves = MOVES if style == "usual" else USUAL
+    wishes = Wishes(limits=Limits(max_fret), style=style)
+    network = search_space(tune_of(changes, meter=meter), UKULELE, moves, wishes).network
+    ways = network.cheapest(6)
+    assert [cost for cost, _ in ways] == list(islice(classes(network, graph_of(network)), 6))
+    assert [network.price_of(way) for _, way in ways] == [cost for cost, _ in ways]
 
 
 def test_the_best_of_a_shipped_tune_with_all_moves() -> None:

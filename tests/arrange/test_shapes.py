@@ -7,11 +7,11 @@ from fractions import Fraction
 import pytest
 from small_tunes import tune_of
 
-from harmonykit.arrange.costs import Weights
 from harmonykit.arrange.moves import Part, Variant, as_written
 from harmonykit.arrange.search import reharmonise
 from harmonykit.arrange.shapes import ShapeBook, playable
 from harmonykit.arrange.slots import slots_of
+from harmonykit.arrange.weights import Weights
 from harmonykit.arrange.wishes import Wishes
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.hands.limits import Limits

@@ -28,7 +28,7 @@ from harmonykit.arrange.arrangement import Arrangement, Step
 from harmonykit.arrange.block.plan import plan, plan_every_note
 from harmonykit.arrange.block.playing import FEWEST, SILENT, Maker, Played, held
 from harmonykit.arrange.block.stretches import ALONE as NOTE_ALONE
-from harmonykit.arrange.costs import Weights
+from harmonykit.arrange.weights import Weights
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.hands.limits import Limits
 from harmonykit.fretboard.strings.instrument import Instrument, InstrumentLike, as_instrument

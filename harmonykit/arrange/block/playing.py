@@ -13,7 +13,8 @@ from dataclasses import dataclass, replace
 
 from harmonykit.arrange.block.stretches import ALONE as NOTE_ALONE
 from harmonykit.arrange.block.stretches import MOVING, REST, SLIDE, Stretch
-from harmonykit.arrange.costs import Weights, cheapest_row
+from harmonykit.arrange.costs import cheapest_row
+from harmonykit.arrange.weights import Weights
 from harmonykit.fretboard.hands.holding import can_hold
 from harmonykit.fretboard.hands.limits import Limits
 from harmonykit.fretboard.shapes.finding import Wanted, find_voicings

@@ -18,7 +18,8 @@ from harmonykit.arrange.answers import answers_in
 from harmonykit.arrange.arrangement import Arrangement
 from harmonykit.arrange.measures import UNITS, Measures, measure
 from harmonykit.arrange.moves import MOVES, Refused
-from harmonykit.arrange.network import URGENT, is_free
+from harmonykit.arrange.network import is_free
+from harmonykit.arrange.part_prices import URGENT
 from harmonykit.arrange.playability import open_share, playability
 from harmonykit.arrange.search import reharmonise
 from harmonykit.arrange.slots import Slot
@@ -154,7 +155,7 @@ def _numbers(tune: Tune, instrument: Instrument, level: int, moves: tuple[str, .
     plain = reharmonise(tune, instrument, (), k=1, wishes=Wishes(limits=limits))[0]
     places, playable = _places(space, moves)
     of_best, of_plain = measure(best), measure(plain)
-    missed = URGENT * space.network.weights.chance * len(places - playable)
+    missed = URGENT * space.network.prices.weights.chance * len(places - playable)
     row: Row = {"cost": best.cost + missed}
     row |= {"places": len(places), "taken": _taken(places, best), "past": _past(best)}
     row |= {name: _rounded(getattr(of_best, name)) for name in _MEASURES}
@@ -166,7 +167,7 @@ def _numbers(tune: Tune, instrument: Instrument, level: int, moves: tuple[str, .
 
 def _places(space: Search, moves: tuple[str, ...]) -> tuple[set[Slot], set[Slot]]:
     """Return the slots for which a move is offered, and those in which one can be played."""
-    network, setting = space.network, space.network.setting
+    network, setting = space.network, space.network.prices.setting
     places: set[Slot] = set()
     playable: set[Slot] = set()
     if setting is None:

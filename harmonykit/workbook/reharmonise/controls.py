@@ -4,9 +4,9 @@ from collections.abc import Callable, Mapping
 from dataclasses import fields, replace
 from typing import Any
 
-from harmonykit.arrange.costs import Weights
 from harmonykit.arrange.moves import MOVES
 from harmonykit.arrange.styles import CONTOURS, STYLES
+from harmonykit.arrange.weights import Weights
 from harmonykit.arrange.wishes import DENSITIES
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.hands.limits import BARRES, LEVELS

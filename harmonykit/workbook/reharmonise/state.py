@@ -10,10 +10,10 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field, fields, replace
 from typing import Any
 
-from harmonykit.arrange.costs import Weights
 from harmonykit.arrange.moves import MOVES, USUAL
 from harmonykit.arrange.offering import ALL_IDIOMS
 from harmonykit.arrange.slots import Slot
+from harmonykit.arrange.weights import Weights
 from harmonykit.arrange.wishes import USUAL_DENSITY, Demands
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.hands.limits import LEVELS, Limits

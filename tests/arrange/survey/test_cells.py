@@ -10,13 +10,13 @@ from hypothesis import given, settings
 from made_tunes import made_tune
 from small_tunes import tune_of, tunes
 
-from harmonykit.arrange.costs import Weights
 from harmonykit.arrange.measures import UNITS, measure
 from harmonykit.arrange.moves import USUAL
 from harmonykit.arrange.search import reharmonise
 from harmonykit.arrange.shapes import playable
 from harmonykit.arrange.survey.cells import COLUMNS, Row, cells, empty_row, read
 from harmonykit.arrange.survey.plan import ALL
+from harmonykit.arrange.weights import Weights
 from harmonykit.arrange.wishes import Wishes
 from harmonykit.fretboard.hands.holding import can_hold
 from harmonykit.fretboard.hands.limits import limits_at

@@ -8,9 +8,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from harmonykit.arrange.costs import Weights
 from harmonykit.arrange.moves import MOVES
 from harmonykit.arrange.styles import STYLES
+from harmonykit.arrange.weights import Weights
 from harmonykit.errors import HarmonyError
 from harmonykit.workbook.reharmonise.controls import OPTIONS
 from harmonykit.workbook.reharmonise.decisions import Decisions, Tunes

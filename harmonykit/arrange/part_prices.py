@@ -1,0 +1,160 @@
+"""What a part of a variant costs by itself: as a chance, as an added chord, as shapes in place."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from fractions import Fraction
+
+import numpy as np
+
+from harmonykit.arrange.arrangement import ORNAMENTS
+from harmonykit.arrange.clashes import count_added, goes_home
+from harmonykit.arrange.moves import Part, Setting, Variant
+from harmonykit.arrange.shapes import Row
+from harmonykit.arrange.slots import Slot, melody_between
+from harmonykit.arrange.styles import Line
+from harmonykit.arrange.weights import Weights
+from harmonykit.arrange.wishes import Demands
+from harmonykit.theory.leading.ways import FOREVER, Costs
+from harmonykit.tune.bar import beat_length
+
+URGENT = 4
+"""So many times dearer is a chance not taken where a player asked for the move."""
+
+
+class PartPrices:
+    """What parts cost in a search.
+
+    Parameters
+    ----------
+    weights : Weights
+    demands : Demands, optional
+    setting : Setting, optional
+    line : Line, optional
+        The wanted heights of the highest pitch.
+    places : tuple of int
+        How much is wanted in each bar of a phrase, in percent.
+    extra : callable, optional
+        By how many bits a variant makes the harmony more unusual.
+
+    Attributes
+    ----------
+    urgent : bool
+        Whether the player asked for a move wherever it fits.
+    """
+
+    def __init__(
+        self,
+        weights: Weights,
+        demands: Demands | None = None,
+        setting: Setting | None = None,
+        line: Line | None = None,
+        places: tuple[int, ...] = (100,),
+        extra: Callable[[Variant, Sequence[Slot]], float] | None = None,
+    ) -> None:
+        self.weights, self.setting, self.line = weights, setting, line
+        self.demands = demands or Demands()
+        self.places, self.extra = places, extra
+        self.urgent = False
+
+    @property
+    def tempo(self) -> float:
+        """Quarters a minute."""
+        return 120.0 if self.setting is None else self.setting.tempo
+
+    def stands(self, part: Part, slot: Slot) -> bool:
+        """Whether no demand keeps a part from its slot."""
+        if part.move and part.chord is not None and part.chord != slot.chord:
+            for moment, refused in self.demands.refused:
+                if slot.onset <= moment < slot.end and part.chord.pcs == refused.pcs:
+                    return False
+        return True
+
+    @property
+    def put_in(self) -> int:
+        """What an added chord costs, less what it is worth."""
+        return self.weights.change - self.weights.wish
+
+    def lingers(self, part: Part) -> int:
+        """Return what it costs that the diminished seventh of an ornament is long."""
+        seventh = part.chord is not None and part.chord.is_diminished_seventh
+        if not seventh or part.move not in ORNAMENTS:
+            return 0
+        seconds = float(part.beats) * 60 / self.tempo
+        return round(self.weights.linger * max(0.0, seconds - 1))
+
+    def chance(self, slot: Slot) -> int:
+        """Return what a chance not taken costs in the last bar of a slot."""
+        if self.urgent:
+            return URGENT * self.weights.chance
+        places = {} if self.setting is None else self.setting.places
+        place = places.get(slot.pieces[-1].bar, 0)
+        return self.weights.chance * self.places[place % len(self.places)] // 100
+
+    def whole(self, slot: Slot, variant: Variant, *, begins: bool) -> int:
+        """Return what it costs that the chord as written does not sound first.
+
+        ``begins`` says whether nothing sounded before.
+        """
+        first = variant.parts[0].chord
+        if first is None or slot.chord is None or first == slot.chord:
+            return 0
+        cost = self.weights.whole if first.is_diminished_seventh else 0
+        opens = begins and self.setting is not None and len(self.setting.rests) > 1
+        moved = first.pcs != slot.chord.pcs and variant.parts[0].move not in ORNAMENTS
+        return cost + (self.weights.opening if opens and moved else 0)
+
+    def unusual(self, slots: Sequence[Slot], variant: Variant) -> int:
+        """Return what the harmony of a variant costs."""
+        moves = {part.move for part in variant.parts if part.move}
+        if self.extra is None or not self.weights.harmony or moves <= ORNAMENTS:
+            return 0
+        return round(self.weights.harmony * max(0.0, self.extra(variant, slots)))
+
+    def own(self, part: Part, slot: Slot, shapes: Row, *, begins: bool) -> Costs:
+        """Return what each shape of a part costs there, clashes and demands in it.
+
+        ``begins`` says whether nothing sounded before.
+        """
+        if shapes is None:
+            return np.zeros(1, dtype=np.int64)
+        own: Costs = shapes.own
+        if self.line is not None and self.weights.contour:
+            own = own + self.weights.contour * self.line.off(part.onset, shapes.tops)
+        added = self._added(part, slot, shapes)
+        if added is not None:
+            own = own + self.weights.clash * added
+            if self.demands.no_added_clashes:
+                own = np.where(added > 0, FOREVER, own)
+        first = self.demands.first
+        if first is not None and begins and part.onset == slot.onset:
+            own = np.where([voicing == first for voicing in shapes.voicings], own, FOREVER)
+        last = self.demands.last
+        if last is not None and slot.ends_sound and part.onset + part.beats == slot.end:
+            own = np.where([voicing == last for voicing in shapes.voicings], own, FOREVER)
+        return own
+
+    def _added(self, part: Part, slot: Slot, shapes: Row) -> Costs | None:
+        setting = self.setting
+        if setting is None or not setting.melody or shapes is None or part.chord is None:
+            return None
+        if part.chord == slot.chord:
+            return None
+        notes = _heard(part, slot, setting)
+        resolves = goes_home(part.chord, slot.chord, slot.after)
+        return count_added(
+            part.chord, slot.chord, shapes.pitches, notes, setting.key, resolves=resolves
+        )
+
+
+def _heard(part: Part, slot: Slot, setting: Setting) -> list[int]:
+    """Return the melody notes over a part that are on a beat or last half a beat or more."""
+    piece = next(piece for piece in slot.pieces if piece.bar == part.bar)
+    beat = beat_length(piece.meter)
+    start: Fraction = piece.onset - piece.at
+    found = melody_between(setting.melody, part.onset, part.onset + part.beats)
+    return [
+        sung.note.midi
+        for sung in found
+        if ((sung.onset - start) / beat).denominator == 1 or sung.beats >= beat / 2
+    ]
