@@ -13,12 +13,12 @@ import numpy as np
 
 from harmonykit.arrange import costs as prices
 from harmonykit.arrange import linking
-from harmonykit.arrange.costs import Shapes
+from harmonykit.arrange.costs import Grips, Shapes
 from harmonykit.arrange.ear import ear_of, letters
 from harmonykit.arrange.layers import Layer, size_of
 from harmonykit.arrange.walks import resolved, steps
 from harmonykit.arrange.weights import Weights
-from harmonykit.theory.leading.passes import Changes
+from harmonykit.theory.leading.passes import Changes, Letters
 from harmonykit.theory.leading.ways import FOREVER, Costs
 
 
@@ -59,7 +59,7 @@ class Changing:
             return self._heard[key]
         key = (*self._key(parent, layer), across)
         if key not in self._heard:
-            kinds, gaps = (ear.across if across else ear.inside), letters(before.tops, after.tops)
+            kinds, gaps = (ear.across if across else ear.inside), _gaps(before.grips, after.grips)
             self._heard[key] = Changes(self.changed(parent, layer), gaps, kinds)
         return self._heard[key]
 
@@ -70,18 +70,9 @@ class Changing:
             return np.zeros((size_of(before), size_of(after)), dtype=np.int64)
         key = self._key(parent, layer)
         if key not in self._costs:
-            edges = self.edges(
-                before, after, prices.hurry_of(float(parent.part.beats) * 60 / self.tempo)
-            )
+            hurry = prices.hurry_of(float(parent.part.beats) * 60 / self.tempo)
+            edges = _edges(before, after, self.weights, hurry)
             self._costs[key] = self._linked(edges, parent, layer, before, after)
-        return self._costs[key]
-
-    def edges(self, before: Shapes, after: Shapes, hurry: int = 4) -> Costs:
-        """Return the costs of all changes between two rows, wherever they stand."""
-        key = "edges", id(before), id(after), hurry
-        if key not in self._costs:
-            edges, travel = _pair(before, after, self.weights)
-            self._costs[key] = edges + self.weights.travel * travel * hurry // 4
         return self._costs[key]
 
     def _key(self, parent: Layer, layer: Layer) -> tuple[object, ...]:
@@ -132,6 +123,13 @@ class Changing:
 
 
 @lru_cache(maxsize=4096)
-def _pair(before: Shapes, after: Shapes, weights: Weights) -> tuple[Costs, Costs]:
-    """Return what changes between two rows cost, and their travel; once for all searches."""
-    return prices.change_costs(before, after, weights), prices.travel_rounded(before, after)
+def _edges(before: Shapes, after: Shapes, weights: Weights, hurry: int) -> Costs:
+    """Return the costs of all changes between two rows; once for all searches."""
+    travel = prices.travel_rounded(before, after)
+    return prices.change_costs(before, after, weights) + weights.travel * travel * hurry // 4
+
+
+@lru_cache(maxsize=4096)
+def _gaps(before: Grips, after: Grips) -> Letters:
+    """Return how the highest pitch goes at each change between two rows."""
+    return Letters(letters(before.tops, after.tops))

@@ -149,7 +149,9 @@ def shape_costs(shapes: Shapes, weights: Weights) -> Costs:
     """Return what each shape costs by itself."""
     stretch = np.array([round(v.stretch_mm) for v in shapes.voicings], dtype=np.int64)
     height = np.maximum(shapes.frets.max(axis=1), 0)
-    costs: Costs = weights.stretch * stretch + weights.height * height
+    many = weights.aloft and textures.has_many_strings(shapes.voicings[0].instrument)
+    fret = weights.height + (weights.aloft if many else 0)
+    costs: Costs = weights.stretch * stretch + fret * height
     if weights.register:
         costs = costs + weights.register * textures.registers(shapes.pitches)
     if shapes.chord is None or not weights.mark:

@@ -23,6 +23,8 @@ class Weights:
         A millimetre between the outermost fingers.
     height : int
         A fret of the highest finger.
+    aloft : int
+        A fret of the highest finger beside that, where there are many strings to choose from.
     change : int
         An added chord.
     chance : int
@@ -101,6 +103,7 @@ class Weights:
     opening: int = 300
     odd: int = 0
     doubled: int = 0
+    aloft: int = 0
 
     def __repr__(self) -> str:
         return as_typed(self)

@@ -92,45 +92,60 @@ FORGETFUL = Steps(np.zeros((1, 1, 1), dtype=np.int64))
 """Nothing is remembered."""
 
 
+class Letters:
+    """What each change between the choices of two layers is to the memory.
+
+    Parameters
+    ----------
+    letters : array (choices there, choices here)
+    """
+
+    def __init__(self, letters: NDArray[np.intp]) -> None:
+        self.letters = letters.astype(np.int32)
+
+    @cached_property
+    def on(self) -> NDArray[np.int32]:
+        """Where to read what ``Steps.on`` returns."""
+        rows = len(self.letters)
+        return self.letters * np.int32(rows) + np.arange(rows, dtype=np.int32)[:, None]
+
+    @cached_property
+    def back(self) -> NDArray[np.int32]:
+        """Where to read what ``Steps.back`` returns."""
+        columns = self.letters.shape[1]
+        return self.letters * np.int32(columns) + np.arange(columns, dtype=np.int32)
+
+
 class Changes:
     """What all changes from the choices of one layer to those of another cost.
 
     Parameters
     ----------
     edges : array (choices there, choices here)
-    letters : array (choices there, choices here), optional
-        What each change is to the memory; all are 0 where not given.
+    told : Letters, optional
+        All are 0 where not given.
     steps : Steps
     """
 
-    def __init__(
-        self, edges: Costs, letters: NDArray[np.intp] | None = None, steps: Steps = FORGETFUL
-    ) -> None:
+    def __init__(self, edges: Costs, told: Letters | None = None, steps: Steps = FORGETFUL) -> None:
         self.edges, self.steps = edges, steps
-        self.letters = np.zeros(edges.shape, dtype=np.intp) if letters is None else letters
+        self.told = told or Letters(np.zeros(edges.shape, dtype=np.intp))
 
-    @cached_property
-    def _from(self) -> NDArray[np.intp]:
-        rows = len(self.edges)
-        found: NDArray[np.intp] = self.letters * rows + np.arange(rows)[:, None]
-        return found
-
-    @cached_property
-    def _to(self) -> NDArray[np.intp]:
-        columns = self.edges.shape[1]
-        found: NDArray[np.intp] = self.letters * columns + np.arange(columns)
-        return found
+    @property
+    def letters(self) -> NDArray[np.int32]:
+        """What each change is to the memory."""
+        return self.told.letters
 
     def on(self, costs: Costs) -> Costs:
         """Return the least that it costs to come to each place: (states, choices here)."""
-        found = self.steps.on(costs).take(self._from, axis=1)
+        found = self.steps.on(costs).take(self.told.on, axis=1)
         found += self.edges
         least: Costs = found.min(axis=1, initial=FOREVER)
         return least
 
     def back(self, costs: Costs) -> Costs:
         """Return the least that it costs to go on from each place: (states, choices there)."""
-        found = self.steps.back(costs).take(self._to, axis=1)
+        found = self.steps.back(costs).take(self.told.back, axis=1)
         found += self.edges
         least: Costs = found.min(axis=2, initial=FOREVER)
         return least
