@@ -107,13 +107,15 @@ class Letters:
     def on(self) -> NDArray[np.int32]:
         """Where to read what ``Steps.on`` returns."""
         rows = len(self.letters)
-        return self.letters * np.int32(rows) + np.arange(rows, dtype=np.int32)[:, None]
+        found: NDArray[np.int32] = np.arange(rows, dtype=np.int32)[:, None] + rows * self.letters
+        return found
 
     @cached_property
     def back(self) -> NDArray[np.int32]:
         """Where to read what ``Steps.back`` returns."""
         columns = self.letters.shape[1]
-        return self.letters * np.int32(columns) + np.arange(columns, dtype=np.int32)
+        found: NDArray[np.int32] = np.arange(columns, dtype=np.int32) + columns * self.letters
+        return found
 
 
 class Changes:
