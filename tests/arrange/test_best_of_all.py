@@ -77,6 +77,8 @@ def cost(
     for before, after in pairwise(rows):
         total += change_cost(before, after, instrument, weights, tune.tempo)
         total += ending_cost(before, after, ends.get(after[0].onset), instrument, weights)
+    if weights.straight:
+        return total + phrased_cost(tune, rows, instrument, weights)
     return total + line_cost(rows, instrument, weights)
 
 
@@ -109,7 +111,8 @@ def shape_cost(chord: Chord, shape: Shape, instrument: Instrument, weights: Weig
     if fretted:
         near, far = (2 ** (-fret / 12) for fret in (min(fretted), max(fretted)))
         total += weights.stretch * round(instrument.scale_mm * (near - far))
-        total += weights.height * max(fretted)
+        aloft = weights.aloft if len(instrument.midi) > 4 else 0
+        total += (weights.height + aloft) * max(fretted)
     # Common practice, no source: no second below E flat 3 (51), no third below C3 (48).
     for low, high in pairwise(pitches(instrument, shape)):
         least = {1: 51, 2: 51, 3: 48, 4: 48}.get(high - low, low)
@@ -195,6 +198,29 @@ def line_cost(rows: list[Row], instrument: Instrument, weights: Weights) -> int:
         else:
             runs[-1].append(pitches(instrument, shape)[-1])
     return sum(min(turned(run, up, weights) for up in (True, False)) for run in runs)
+
+
+def phrased_cost(tune: Tune, rows: list[Row], instrument: Instrument, weights: Weights) -> int:
+    """The highest pitch where phrases are to turn: each begins anew and costs if it does not."""
+    ends, total = phrasing(tune)[0], 0
+    up: bool | None = None
+    turned = False
+    tops = [None if shape is None else pitches(instrument, shape)[-1] for _, shape in rows]
+    for place, (low, high) in enumerate(pairwise(tops)):
+        silent = low is None or high is None
+        gap = 0 if low is None or high is None else high - low
+        leaps = abs(gap) > 5
+        total += weights.leap * leaps
+        if ends & set(range(rows[place][0].bar, rows[place + 1][0].bar)):
+            total += 0 if turned or (silent and up is None) else weights.straight
+            up, turned = None, False
+        elif silent:
+            up = None
+        elif gap:
+            turns = up is not None and up != (gap > 0)
+            total += weights.turn * turns
+            up, turned = (gap > 0) != leaps, turned or turns
+    return total + (0 if turned else weights.straight)
 
 
 def turned(run: list[int], up: bool, weights: Weights) -> int:
