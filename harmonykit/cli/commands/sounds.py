@@ -104,7 +104,7 @@ def playalong(given: _PlayAlong) -> None:
       harmonykit playalong "| Dm7 | G7 | C6 | C6 |" --call --times 4 --wav
       harmonykit playalong heron_landing --groove bossa
       harmonykit playalong heron_landing --strum "D - D U - U D U"
-      harmonykit playalong heron_landing --intro --with melody --without percussion
+      harmonykit playalong heron_landing --intro --with melody
       harmonykit playalong slack_water_waltz --leading-tones --out singing
     """
     from harmonykit.cli import playalong as does

@@ -147,7 +147,7 @@ def compare(given: _Compare) -> None:
       harmonykit compare my/tune.musicxml --instrument guitar --plots figures
       harmonykit compare heron_landing --take rich --out heron.musicxml
       harmonykit compare heron_landing --take rich --lock 1-4 --out heron.pdf
-      harmonykit compare heron_landing --intro "last four bars" --ending tag --take rich
+      harmonykit compare heron_landing --intro "last four bars" --ending tag
       harmonykit compare ropewalk_blues --chord-melody
       harmonykit compare heron_landing --take walking --at 8
       harmonykit compare heron_landing --take rich --refuse 4@3 --out heron.toml
@@ -259,7 +259,8 @@ def tune(given: _Tune) -> None:
       | The kite | is up |    under a row: the words of its bars
       # a remark              left out and listed, as other lines of words are
     Words of a song may have their chords above them, or in brackets within
-    them.  Without bar lines each chord is a bar.  data/README.md explains the whole form.
+    them.  Without bar lines each chord is a bar.  data/README.md explains the
+    whole form.
     """
     from harmonykit.cli.tune import Asked, told
     from harmonykit.tune.text.pasted.header import Given

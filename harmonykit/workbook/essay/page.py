@@ -14,7 +14,7 @@ from typing import Any
 
 from harmonykit.draw.base.style import PALETTES
 from harmonykit.draw.drawing import Drawing
-from harmonykit.draw.svg import path_data
+from harmonykit.draw.svg import path_data, write_svg
 from harmonykit.sound.chords import Pitches
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.note import Note
@@ -243,7 +243,7 @@ def _picture(moment: Moment, essay: EssayText) -> str:
 
 def still_html(drawing: Drawing) -> str:
     """Return a picture that stands in a notebook, on paper of its own: the notebook may be dark."""
-    paper = PALETTES["colour"].tokens["paper"]
-    svg = drawing.svg.replace("<svg ", f'<svg style="background:{paper}" ', 1)
+    tokens = PALETTES["colour"].tokens
+    svg = write_svg(drawing.sheet, tokens, looks=[("style", f"background:{tokens['paper']}")])
     data = base64.b64encode(svg.encode()).decode("ascii")
     return f'<p><img alt="{escape(drawing.alt)}" src="data:image/svg+xml;base64,{data}"></p>'

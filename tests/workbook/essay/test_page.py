@@ -99,7 +99,7 @@ def test_where_nothing_is_alive_the_answers_are_folded(name: str) -> None:
     pictures = re.findall(r"base64,([^\"]+)", written(read_essay(name)))
     assert pictures
     for picture in pictures:
-        assert b'<svg style="background:#ffffff"' in base64.b64decode(picture)[:60]
+        assert b' style="background:#ffffff"' in base64.b64decode(picture)[:120]
     outside, inside = ("".join(each) for each in read.text)
     for section in read_essay(name).sections:
         assert section.reason in inside and section.reason not in outside
