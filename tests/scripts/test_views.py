@@ -93,7 +93,8 @@ def test_each_view_says_that_the_kernel_is_lost_and_keeps_what_was_typed(
             place.blur()
         else:
             place.click()
-    page.clock.fast_forward(7000)
+    # Every clock in its turn: what was typed is told, then nobody answers it.
+    page.clock.run_for(7000)
     said = page.locator(":is([role=alert], .hk-trouble):visible")
     expect(said).to_contain_text("The kernel does not answer.")
     for query, typed in use:
@@ -107,7 +108,7 @@ def test_each_view_says_that_the_kernel_is_lost_and_keeps_what_was_typed(
     if typed:
         place.fill(f"{typed} ")
         place.blur()
-        page.clock.fast_forward(1000)
+        page.clock.run_for(1000)
     else:
         place.click()
     expect(said).to_contain_text("What you typed or answered stays here.")
@@ -383,6 +384,27 @@ def test_a_text_is_told_one_turn_after_the_other(teacher: Page) -> None:
     teacher.evaluate(answer)
     expect(area).to_have_attribute("data-heard", "yes")
     assert teacher.evaluate("localStorage.length") == 0
+
+
+def test_a_late_answer_is_an_answer(teacher: Page) -> None:
+    area = teacher.locator("textarea")
+    area.press("Control+End")
+    teacher.clock.install(time=0)
+    teacher.clock.pause_at(1000)
+    teacher.keyboard.type("!")
+    teacher.clock.run_for(100)
+    teacher.keyboard.type("?")
+    teacher.clock.run_for(4000)
+    expect(teacher.locator(".hk-unheard")).to_contain_text("The kernel does not answer.")
+    assert told(teacher) == [[1, "one\ntwo!"]]
+    answer = "([turn, by]) => model.call('msg:custom', { heard: turn, by }, [])"
+    by = teacher.evaluate("model.sent.findLast((m) => 'text' in m).by")
+    teacher.evaluate(answer, [1, by])
+    # What was typed meanwhile is told without another key.
+    expect(teacher.locator(".hk-unheard")).to_be_empty()
+    assert told(teacher) == [[1, "one\ntwo!"], [2, "one\ntwo!?"]]
+    teacher.evaluate(answer, [2, by])
+    expect(area).to_have_attribute("data-heard", "yes")
 
 
 def test_lines_are_numbered_and_marked_to_the_end_of_a_call(teacher: Page) -> None:

@@ -5,6 +5,45 @@ const LOST =
   "The kernel does not answer. While a cell still runs, wait for it; otherwise choose Run, " +
   "then Run All Cells. What you typed or answered stays here.";
 
+/** What is waited for: one answer to all that was sent. */
+class Waiting {
+  /** @param {(words: string) => void} tell told that nobody answers; nothing, once one does */
+  constructor(tell) {
+    this.tell = tell;
+    this.timer = 0;
+    this.isLost = false;
+  }
+
+  /**
+   * Wait for an answer, unless one is waited for.
+   * @returns {void}
+   */
+  begin() {
+    this.timer ||= setTimeout(() => this.lose(), PATIENCE);
+  }
+
+  /**
+   * Say that nobody answers: for too long, or what carried the messages is gone with the kernel.
+   * @returns {void}
+   */
+  lose() {
+    clearTimeout(this.timer);
+    this.isLost = true;
+    this.tell(LOST);
+  }
+
+  /**
+   * Wait no more, and say nothing more.
+   * @returns {void}
+   */
+  end() {
+    clearTimeout(this.timer);
+    this.timer = 0;
+    if (this.isLost) this.tell("");
+    this.isLost = false;
+  }
+}
+
 /**
  * Return the model of a view, which says when the kernel does not answer, and no more once it does.
  * @param {import("./widget.js").Model} model
@@ -12,39 +51,26 @@ const LOST =
  * @returns {import("./widget.js").Model}
  */
 export function attend(model, tell) {
-  let timer = 0;
-  let isLost = false;
-  const lose = () => {
-    isLost = true;
-    tell(LOST);
-  };
-  const answered = () => {
-    clearTimeout(timer);
-    timer = 0;
-    if (isLost) tell("");
-    isLost = false;
-  };
+  const waiting = new Waiting(tell);
   /** @type {Map<Function, Function>} */
   const attending = new Map();
   return {
     get: (name) => model.get(name),
     on: (name, listener) => {
       const does = (/** @type {any[]} */ ...given) => {
-        if (name === "msg:custom") answered();
+        if (name === "msg:custom") waiting.end();
         listener(...given);
       };
       attending.set(listener, does);
       model.on(name, does);
     },
     off: (name, listener) => model.off(name, attending.get(listener) ?? listener),
-    send: (message, callbacks, buffers) => {
-      timer ||= setTimeout(lose, PATIENCE);
+    send: (...given) => {
+      waiting.begin();
       try {
-        model.send(message, callbacks, buffers);
+        model.send(...given);
       } catch {
-        // What carried the messages is gone with the kernel.
-        clearTimeout(timer);
-        lose();
+        waiting.lose();
       }
     },
   };

@@ -37,6 +37,7 @@ export class LessonText {
     this.silent = new Gathered(SILENT_MS, () => this.sayNothingHeard());
     this.turn = 0;
     this.under = 0; // the turn that the kernel was told and has not answered
+    this.late = 0; // the turn that it did not answer in time
     /** @type {string | null} */
     this.told = null;
     this.askedAt = 0;
@@ -67,6 +68,7 @@ export class LessonText {
     }
     this.turn += 1;
     this.under = this.turn;
+    this.late = 0;
     this.told = text;
     this.askedAt = performance.now();
     this.silent.later();
@@ -79,9 +81,10 @@ export class LessonText {
    * @returns {void}
    */
   heard(turn) {
-    if (turn !== this.under) return;
+    if (turn !== (this.under || this.late)) return;
     const { root, notes } = this.around;
     this.under = 0;
+    this.late = 0;
     this.silent.cancel();
     if (!notes.querySelector("button")) notes.replaceChildren();
     root.dataset.turn = String(turn);
@@ -109,6 +112,7 @@ export class LessonText {
     this.gathered.cancel();
     this.silent.cancel();
     this.under = 0;
+    this.late = 0;
     this.told = text;
     if (area.value !== text) area.value = text;
     if (area.disabled) {
@@ -121,10 +125,11 @@ export class LessonText {
   }
 
   /**
-   * Say that nobody answers; what is typed next is told anew.
+   * Say that nobody answers; what is typed next is told anew, and a late answer is an answer.
    * @returns {void}
    */
   sayNothingHeard() {
+    this.late = this.under;
     this.under = 0;
     this.note(SILENT);
   }
