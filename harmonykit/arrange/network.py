@@ -244,9 +244,12 @@ class Network:
     ) -> End:
         price = self.prices.chance(slots[0]) if missed else 0
         price += self.prices.whole(slots[0], variant, begins=not self._sounded)
-        price += self.prices.unusual(slots, variant)
+        # What variants begin with alike costs alike: their harmony is paid where it differs.
+        differs = next((at for at, part in enumerate(variant.parts) if part.move), 0)
         for index, (part, shapes) in enumerate(zip(variant.parts, rows, strict=True)):
             chained = index > 0 and variant.scale is not None
+            if index == differs:
+                price += self.prices.unusual(slots, variant)
             if part.move and not variant.free:
                 price += self.prices.put_in + self.prices.lingers(part)
             slot = _slot_at(slots, part)

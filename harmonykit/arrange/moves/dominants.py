@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from harmonykit.arrange.moves import placing
 from harmonykit.arrange.moves.rule import Refused, Setting, Variant
-from harmonykit.arrange.slots import Slot
+from harmonykit.arrange.slots import Slot, melody_between
 from harmonykit.theory.chord import Chord, Degree
 from harmonykit.theory.diminished import approach
 from harmonykit.theory.interval import Interval
@@ -93,20 +93,28 @@ class TritoneSubstitution:
         chord, target = slot.chord, slot.after
         if chord is None or not is_called_dominant(chord):
             return
-        rule = broken_stand_in(slot, setting) or _fallen_to(slot.before, chord)
+        rule = broken_stand_in(slot, setting)
         if rule or target is None:
             yield Refused(rule)
             return
         # Named from above: it falls to its target by a semitone.
         other = seventh_on(beside(target.root, "above"))
         reason = _tritone_reason(chord, other, target)
-        yield from offer_stand_in(slot, setting, other, self.name, reason)
+        offered = offer_stand_in(slot, setting, other, self.name, reason)
+        if rule := _fallen_to(slot, chord, setting):
+            late = [one for one in offered if isinstance(one, Variant) and one.keeps_first]
+            yield from late or [Refused(rule)]
+        else:
+            yield from offered
 
 
-def _fallen_to(before: Chord | None, chord: Chord) -> str:
-    """Return the rule that a dominant stays to which another falls by a half step: ♭VI7 – V7."""
-    falls = before is not None and (before.root.pitch_class - chord.root.pitch_class) % 12 == 1
-    if before is None or not falls or not before.is_dominant:
+def _fallen_to(slot: Slot, chord: Chord, setting: Setting) -> str:
+    """Return the rule that a dominant begins to which another falls by a half step: ♭VI7 – V7."""
+    before, rub = slot.before, (chord.root.pitch_class + 1) % 12
+    if before is None or not before.is_dominant or before.root.pitch_class != rub:
+        return ""
+    sung = melody_between(setting.melody, slot.onset, slot.end)
+    if any(note.note.midi % 12 == rub for note in sung):
         return ""
     return f"{before.unicode} falls to {chord.unicode} by a half step"
 

@@ -63,6 +63,18 @@ def test_the_melody_has_nothing_a_semitone_above_a_tone_of_the_partner() -> None
         assert bool(whole) == allowed, name
 
 
+def test_flat_six_falls_to_the_fifth_degree_before_its_partner() -> None:
+    """B flat 7 A7 Dm in D minor keeps its half step, unless B flat is sung over A7, too.
+
+    E flat 7 has that note as its fifth (arithmetic; the rule is common practice, no source).
+    """
+    changes = "| Bb7 | A7 | Dm6 |"
+    assert insertions(PARTNER, tune_of(changes, key="D minor")) == [[("Eb7", 6, 2)]]
+    for name, found in [("Bb4", [[("Eb7", 4, 4)], [("Eb7", 6, 2)]]), ("G4", [[("Eb7", 6, 2)]])]:
+        tune = tune_of(changes, key="D minor", melody=f"| r:4 | {name}:4 | r:4 |")
+        assert insertions(PARTNER, tune) == found
+
+
 def test_the_reason_names_the_notes_that_both_have() -> None:
     first = next(f for f in offers(PARTNER, tune_of("| G7 | C6 |")) if isinstance(f, Variant))
     assert first.parts[0].reason == (
