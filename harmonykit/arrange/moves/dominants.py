@@ -81,9 +81,10 @@ class TritoneSubstitution:
     Of a diminished seventh's four dominants these two share third and seventh, which change places
     (common practice; the notes are checked); root and fifth move by a semitone each.  The dominant
     resolves down a fifth, so that the root of the new one falls by a half step.  Not for a
-    suspension, a slash chord, a blues I7 or IV7, the ♭VII7 of a major key, or a dominant to which
-    another falls by a half step (♭VI7 – V7); not under a melody note a semitone above one of its
-    tones, its own ♭9 excepted.
+    suspension, a slash chord, a blues I7 or IV7, or the ♭VII7 of a major key; not under a melody
+    note a semitone above one of its tones, its own ♭9 excepted.  A dominant to which another falls
+    by a half step (♭VI7 – V7) gives its last beats alone, unless the melody sings a note a half
+    step above its root: the substitution has that as its fifth.
     """
 
     name: str = "tritone substitution"

@@ -73,6 +73,10 @@ def test_flat_six_falls_to_the_fifth_degree_before_its_partner() -> None:
     for name, found in [("Bb4", [[("Eb7", 4, 4)], [("Eb7", 6, 2)]]), ("G4", [[("Eb7", 6, 2)]])]:
         tune = tune_of(changes, key="D minor", melody=f"| r:4 | {name}:4 | r:4 |")
         assert insertions(PARTNER, tune) == found
+    # A bar of one beat has no last beats.
+    short = tune_of(changes, key="D minor", meter="1/4")
+    assert insertions(PARTNER, short) == []
+    assert "B♭7 falls to A7 by a half step" in rules(PARTNER, short)
 
 
 def test_the_reason_names_the_notes_that_both_have() -> None:
