@@ -103,8 +103,8 @@ class TritoneSubstitution:
         reason = _tritone_reason(chord, other, target)
         offered = offer_stand_in(slot, setting, other, self.name, reason)
         if rule := _fallen_to(slot, chord, setting):
-            late = [one for one in offered if isinstance(one, Variant) and one.keeps_first]
-            yield from late or [Refused(rule)]
+            late = next((o for o in offered if isinstance(o, Variant) and o.keeps_first), None)
+            yield late or Refused(rule)
         else:
             yield from offered
 
