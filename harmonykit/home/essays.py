@@ -115,7 +115,7 @@ class _Page:
         panel = self._panel(value)
         if panel:
             yield panel
-        elif isinstance(value, CodeSwitch):
+        elif source.endswith(f"{CodeSwitch.__name__}()"):
             # Its words are about a menu of the notebook.
             yield f'<p class="note">{_FOLDED}</p>'
         else:

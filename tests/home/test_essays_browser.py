@@ -137,6 +137,9 @@ def test_the_first_page_is_alive_and_speaks_of_no_menu() -> None:
     text = write_essay("00_start_here")
     assert "StartView" in text and "Expand All Code" not in text
     assert "This panel answers in the notebook" not in text
+    # Where no cell is run, too.
+    plain = write_essay("08_which_key")
+    assert "How this is computed is folded below" in plain and "Expand All Code" not in plain
 
 
 def test_no_text_of_a_page_speaks_of_running_cells() -> None:
