@@ -165,8 +165,8 @@ def test_one_choice_moves_linked_panels(bench: Bench) -> None:
     clock, neck, catalogue = (bench.panels.nth(len(PANELS) + n) for n in range(3))
     catalogue.locator('[data-part="class-3-12"]').click()
     for panel, kind in ((clock, "clock"), (neck, "neck")):
-        copies = panel.locator("[data-control=share]").get_attribute("data-copies") or ""
-        assert f'"{kind} 1; notes=048"' in copies
+        share = panel.locator("[data-control=share]")
+        expect(share).to_have_attribute("data-copies", re.compile(f'"{kind} 1; notes=048"'))
     clock.locator('[data-part="pc-4"]').click()
     expect(catalogue.locator('[data-part="class-2-4"]')).to_have_attribute("aria-pressed", "true")
     bench.healthy()
