@@ -12,12 +12,12 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import lru_cache
-from itertools import groupby
+from itertools import groupby, pairwise
 from types import MappingProxyType
 
 from harmonykit.theory.chord import Chord
 from harmonykit.tune.analysis.phrases import find_phrases
-from harmonykit.tune.bar import Meter, bar_length, beat_length
+from harmonykit.tune.bar import Bar, Meter, bar_length, beat_length
 from harmonykit.tune.tune import PlayedBar, Sung, Tune
 
 MOST_BARS = 2
@@ -104,11 +104,12 @@ class Slot:
 def slots_of(tune: Tune) -> tuple[Slot, ...]:
     """Return a tune's slots in playing order, without a gap."""
     playing = tune.playing
+    edges = _edges(playing)
     runs = groupby(_pieces(tune, playing), key=lambda pair: pair[0])
     cut = [
         (chord, tuple(chunk))
         for chord, pieces in runs
-        for chunk in _chunks([piece for _, piece in pieces], playing)
+        for chunk in _chunks([piece for _, piece in pieces], playing, edges)
     ]
     final = _final_from([chord for chord, _ in cut])
     ends: tuple[Chord | None, tuple[()]] = (None, ())
@@ -122,7 +123,7 @@ def slots_of(tune: Tune) -> tuple[Slot, ...]:
             padded[i + 2][0],
             next(iter(padded[i + 2][1]), None),
             i >= final,
-            _at_edge(playing, pieces[-1]),
+            _at_edge(playing, pieces[-1], edges),
             fermata=any(_is_held(playing[piece.bar], piece) for piece in pieces),
             section=playing[pieces[0].bar].section,
             ends_sound=[i] == sounding[-1:],
@@ -147,19 +148,27 @@ def _final_from(chords: list[Chord | None]) -> int:
     return max(place - 1, 0)
 
 
-def _at_edge(playing: tuple[PlayedBar, ...], last: Piece) -> bool:
-    """Whether a piece ends where another section starts or the tune goes back, or begins again."""
+def _at_edge(playing: tuple[PlayedBar, ...], last: Piece, edges: frozenset[int]) -> bool:
+    """Whether a piece ends where a bar of ``edges`` ends."""
     here = playing[last.bar]
-    if last.bar + 1 == len(playing) or last.onset + last.beats < here.onset + here.bar.length:
-        return False
-    after = playing[last.bar + 1]
-    goes_on = after.bar.number == here.bar.number + 1 or (
-        after.bar.number == here.bar.number and after.bar is not here.bar
+    return last.bar in edges and last.onset + last.beats >= here.onset + here.bar.length
+
+
+def _edges(playing: tuple[PlayedBar, ...]) -> frozenset[int]:
+    """Return the bars after which another section starts, or the tune goes back or begins again."""
+    again = _begun_again(playing)
+    return frozenset(
+        n
+        for n, (here, after) in enumerate(pairwise(playing))
+        if here.section != after.section or not _goes_on(here.bar, after.bar) or n + 1 in again
     )
-    return here.section != after.section or not goes_on or last.bar + 1 in _begun_again(playing)
 
 
-@lru_cache(maxsize=16)
+def _goes_on(here: Bar, after: Bar) -> bool:
+    """Whether a bar is written right after another."""
+    return after.number == here.number + 1 or (after.number == here.number and after is not here)
+
+
 def _begun_again(playing: tuple[PlayedBar, ...]) -> frozenset[int]:
     """Return the bars from which a tune without sections has the chords of its first bars again.
 
@@ -215,7 +224,9 @@ def _piece(
     return Piece(start, beats, index, bar.meter, at, whole, bar.number)
 
 
-def _chunks(pieces: list[Piece], playing: tuple[PlayedBar, ...]) -> Iterator[list[Piece]]:
+def _chunks(
+    pieces: list[Piece], playing: tuple[PlayedBar, ...], edges: frozenset[int]
+) -> Iterator[list[Piece]]:
     """Cut a long run into pairs of whole bars, and where a section ends or the tune goes back.
 
     What is no whole bar stands alone.
@@ -223,7 +234,7 @@ def _chunks(pieces: list[Piece], playing: tuple[PlayedBar, ...]) -> Iterator[lis
     chunk: list[Piece] = []
     for piece in pieces:
         pair = len(chunk) < MOST_BARS and piece.whole and bool(chunk) and chunk[-1].whole
-        if chunk and (not pair or _at_edge(playing, chunk[-1])):
+        if chunk and (not pair or _at_edge(playing, chunk[-1], edges)):
             yield chunk
             chunk = []
         chunk.append(piece)
