@@ -72,7 +72,8 @@ class Hands:
 
     def begin_again(self) -> None:
         self.here = eval(self.source, OFFERED)
-        paste(self.line, self.here.line())
+        # Controls may be made anew while it is pasted; the panel stays.
+        paste(self.panel, self.here.line())
         self.agrees()
 
     def press(self, part: str) -> None:

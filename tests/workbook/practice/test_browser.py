@@ -117,7 +117,7 @@ def student(bench: Bench) -> Student:
     """The first panel before its first question, whatever was done there before, and a twin."""
     student = Student(bench, bench.panels.nth(0), ExercisePanel("harbour", folder=None))
     line = student.panel.locator("[data-control=share]")
-    paste(line, student.twin.line())
+    paste(student.panel, student.twin.line())
     student.agrees()
     expect(line).to_have_attribute("data-copies", student.twin.line())
     return student
