@@ -9,10 +9,10 @@ bar that completes the one before it bears that bar's number.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from harmonykit.arrange.arrangement import Arrangement
-from harmonykit.tune.bar import Bar, BarNote
+from harmonykit.tune.bar import Bar
 from harmonykit.tune.form import Section
 from harmonykit.tune.order import Turn
 from harmonykit.tune.tune import Tune, number_sections
@@ -34,9 +34,8 @@ class WrittenBar:
     opens : bool
         Whether that section begins with it.
     bar : Bar
-        With its signs; without any where all is written out.
-    melody : tuple of BarNote
-        Its notes with the words of all verses that are sung to it here.
+        With its signs; without any where all is written out.  With the words of all verses that
+        are sung to it here.
     """
 
     index: int
@@ -45,7 +44,6 @@ class WrittenBar:
     section: str
     opens: bool
     bar: Bar
-    melody: tuple[BarNote, ...] = ()
 
 
 def has_signs(tune: Tune) -> bool:
@@ -128,8 +126,7 @@ def _folded(way: Arrangement) -> Iterator[WrittenBar]:
     for place, bar in written_places(way.tune):
         if place in firsts:
             yield WrittenBar(
-                firsts[place], bar.number, bar.begins, bar.section, bar.opens, bar.bar,
-                bar.bar.melody,
+                firsts[place], bar.number, bar.begins, bar.section, bar.opens, bar.bar
             )  # fmt: skip
 
 
@@ -164,5 +161,4 @@ def _in_full(way: Arrangement) -> Iterator[WrittenBar]:
         name = " · ".join(filter(None, (played.section, way.manner_at(index))))
         opens = (turn.part, name) != before
         before = turn.part, name
-        bar = replace(played.bar.plain(), lyric=played.lyric)
-        yield WrittenBar(index, number, begins, name, opens, bar, played.melody)
+        yield WrittenBar(index, number, begins, name, opens, played.as_sung)

@@ -21,7 +21,7 @@ from harmonykit.tune.bar import DEFAULT_TEMPO, MOST_BARS, Bar, BarNote, Meter, T
 from harmonykit.tune.order import MOST_TIMES, endings_side_by_side
 from harmonykit.tune.text.melody import settle_words
 from harmonykit.tune.tune import FASTEST, SLOWEST, Section, Tune, number_sections
-from harmonykit.tune.words import MOST_VERSES, Syllable, plain
+from harmonykit.tune.words import MOST_VERSES, Syllable, plain, with_verse
 
 MOST_BAR_LENGTH = 64
 _LOWER_NOTES = (4, 8, 16, 32, 2, 1)
@@ -135,11 +135,11 @@ class _Builder:
 
     def _lyric(self, found: Sequence[Json]) -> tuple[str, ...]:
         """Return the words of a bar without a melody, verse after verse."""
-        verses = [""] * max((min(one["verse"], MOST_VERSES) for one in found), default=0)
+        lyric: tuple[str, ...] = ()
         for one in found:
             if one["verse"] <= MOST_VERSES:
-                verses[one["verse"] - 1] = plain(f"{verses[one['verse'] - 1]} {one['text']}")
-        return tuple(verses)
+                lyric = with_verse(lyric, one["verse"], one["text"])
+        return lyric
 
     def _notes(self, notes: list[Json], length: Fraction, bar: int) -> list[BarNote]:
         """Return the top line of the notes; what does not fit into its bar is a doubt."""

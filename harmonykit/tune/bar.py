@@ -5,7 +5,7 @@ Time is counted in quarter notes from the start of the bar, exactly, as ``fracti
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from functools import lru_cache
@@ -16,7 +16,7 @@ from harmonykit.theory.chord import Chord
 from harmonykit.theory.interval import Interval
 from harmonykit.theory.note import Note
 from harmonykit.theory.typed import as_typed
-from harmonykit.tune.words import MOST_VERSES, Syllable, plain
+from harmonykit.tune.words import MOST_VERSES, Syllable, plain, under_bar
 
 Meter = tuple[int, int]
 
@@ -263,8 +263,12 @@ class Bar:
     @property
     def verses(self) -> set[int]:
         """The verses whose words stand in the bar."""
-        sung = {one.verse for note in self.melody for one in note.words}
-        return sung | {verse for verse, text in enumerate(self.lyric, 1) if text}
+        return {one.verse for _, one in self.syllables()}
+
+    def syllables(self) -> Iterator[tuple[Fraction, Syllable]]:
+        """Yield its words, each with where it stands: at a note, or at the start of the bar."""
+        yield from ((note.at, one) for note in self.melody for one in note.words)
+        yield from ((Fraction(0), one) for one in under_bar(self.lyric))
 
     def plain(self) -> Bar:
         """Return the bar without what repeats or jumps around it.

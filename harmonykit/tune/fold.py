@@ -56,11 +56,7 @@ def _runs(tune: Tune) -> Iterator[tuple[str, list[Bar]]]:
         part = turn.part
     for _, group in groupby(keyed, key=lambda pair: pair[0]):
         found = [played for _, played in group]
-        sung = (
-            replace(played.bar.plain(), melody=played.melody, lyric=played.lyric)
-            for played in found
-        )
-        yield found[0].section, list(sung)
+        yield found[0].section, [played.as_sung for played in found]
 
 
 def fold(tune: Tune) -> Tune:

@@ -92,6 +92,11 @@ class PlayedBar:
         whole = dict(enumerate(self.bar.lyric, 1))
         return tuple(text for verse in self.verses if (text := whole.get(verse, "")))
 
+    @property
+    def as_sung(self) -> Bar:
+        """The bar with the words of this pass, and without what repeats or jumps around it."""
+        return replace(self.bar.plain(), melody=self.melody, lyric=self.lyric)
+
 
 def play_bars(bars: Sequence[Bar], form: Form) -> tuple[PlayedBar, ...]:
     """Return written bars in the playing order of their form, each with its onset."""

@@ -5,7 +5,7 @@ syllable before is held has a syllable of its own that is ``held`` and has no te
 words has none.  A note that only carries on a tied one needs no word.
 """
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
 from harmonykit.errors import HarmonyError
@@ -69,6 +69,19 @@ def under_bar(lyric: Iterable[str]) -> tuple[Syllable, ...]:
     [('the kite is up', 1), ('the wind', 3)]
     """
     return tuple(Syllable(text, verse=verse) for verse, text in enumerate(lyric, 1) if text)
+
+
+def with_verse(lyric: Sequence[str], verse: int, text: str) -> tuple[str, ...]:
+    """Return the words of a bar that has no melody with more of a verse, from 1.
+
+    Examples
+    --------
+    >>> with_verse(("row", ""), 1, " to "), with_verse(("row to",), 3, "home")
+    (('row to', ''), ('row to', '', 'home'))
+    """
+    verses = [*lyric, *[""] * (verse - len(lyric))]
+    verses[verse - 1] = plain(f"{verses[verse - 1]} {text}")
+    return tuple(verses)
 
 
 def place_of(*, opened: bool, goes_on: bool) -> str:

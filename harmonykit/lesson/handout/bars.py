@@ -131,15 +131,11 @@ def verses_in(row: Row, size: float, end: float) -> Iterator[list[Word]]:
     numbers = sorted({verse for bar in row for verse in bar.bar.bar.verses})
     for verse in numbers:
         sung = [
-            (bar.at(note.at), word.text + ("-" if word.goes_on else ""))
+            (bar.at(at), word.text + ("-" if word.goes_on else ""))
             for bar in row
-            for note in bar.bar.melody
-            for word in note.words
+            for at, word in bar.bar.bar.syllables()
             if word.verse == verse and word.text
         ]
-        under = ((bar, bar.bar.bar.lyric[verse - 1 : verse]) for bar in row)
-        sung += [(bar.at(Fraction(0)), text[0]) for bar, text in under if text and text[0]]
-        sung.sort()
         wide = [text_width(text, size) for _, text in sung]
         places, edge = [], 0.0
         for (at, _), across in zip(sung, wide, strict=True):

@@ -113,7 +113,7 @@ def _names(kinds: Sequence[int], kept: dict[int, list[WrittenBar]]) -> dict[int,
 
 def _sung(way: Arrangement, bar: WrittenBar) -> WrittenBar:
     """Return a bar with the words of all verses that are sung to it."""
-    return replace(bar, melody=way.tune.playing[bar.index].bar.melody)
+    return replace(bar, bar=way.tune.playing[bar.index].bar.plain())
 
 
 def _signed(found: Once, kinds: list[int], kept: dict[int, list[WrittenBar]]) -> Once:

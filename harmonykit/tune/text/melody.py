@@ -37,7 +37,7 @@ from harmonykit.errors import HarmonyError
 from harmonykit.theory.note import Note
 from harmonykit.tune.bar import Bar, BarNote, TuneError
 from harmonykit.tune.text.barlines import Where
-from harmonykit.tune.words import Syllable, place_of, plain
+from harmonykit.tune.words import Syllable, place_of, plain, with_verse
 
 _WORD = re.compile(r"([^:~\s]+?)(?::(\d{1,6})(?:/(\d{1,6}))?)?(~?)")
 _COMMENT = re.compile(r"(?<!\S)#[^\n]*")
@@ -183,13 +183,10 @@ def read_lyric(text: str, verse: int, bars: Sequence[Bar], where: Where) -> tupl
     texts = [
         plain(re.sub(r"\\(.)", r"\1", part)) for part, _ in _parts(text, verse, len(bars), where)
     ]
-    return tuple(with_lyric(bar, verse, said) for bar, said in zip(bars, texts, strict=True))
-
-
-def with_lyric(bar: Bar, verse: int, said: str) -> Bar:
-    """Return a bar without a melody with the words of one verse more."""
-    before = [*bar.lyric, *[""] * (verse - 1 - len(bar.lyric))]
-    return replace(bar, lyric=(*before, said))
+    return tuple(
+        replace(bar, lyric=with_verse(bar.lyric, verse, said))
+        for bar, said in zip(bars, texts, strict=True)
+    )
 
 
 def _with(note: BarNote, syllable: Syllable) -> BarNote:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from fractions import Fraction
 from itertools import pairwise
 from typing import Any
@@ -24,6 +25,7 @@ from harmonykit.lesson.handout.figures import LARGE, Figures
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.key import Key
 from harmonykit.tune.bar import Bar, Meter
+from harmonykit.tune.fold import write_out
 from harmonykit.tune.tune import Section, Tune
 
 UKULELE, GUITAR = Instrument.named("ukulele"), Instrument.named("guitar")
@@ -256,3 +258,20 @@ def test_numerals_stand_under_each_change_and_at_the_start_of_a_row() -> None:
         starts = {name["x"] for bar in row["bars"] for name in bar["names"]}
         assert {one["x"] for one in row["numerals"]} <= starts and not bare["numerals"]
         assert row["down"] > row["numeralsAt"] > bare["down"]
+
+
+def test_a_part_printed_once_has_the_words_of_every_time() -> None:
+    text = "A:\n| C | F | G7 | C |\n| row to | | | |\n| sail to | | | |\nB:\n| F | C | G7 | C |\n"
+    tune = Tune.parse(text + "Form: AABA")
+    (way,) = reharmonise(tune, "ukulele", (), k=1)
+    rows = Chart(way, Figures(), boxes=False).data()["rows"]
+    said = [[[word["text"] for word in verse] for verse in row["words"]] for row in rows]
+    assert said == [[["row to"], ["sail to"]], []]
+
+
+def test_what_is_written_out_has_the_words_of_one_time_and_no_empty_line() -> None:
+    tune = Tune.parse("|: C | F | G7 | C :|\n| row to | | | |\n| sail to | | | |")
+    (way,) = reharmonise(replace(tune, sections=write_out(tune).sections), "ukulele", (), k=1)
+    rows = Chart(way, Figures(), boxes=False).data()["rows"]
+    said = [[[word["text"] for word in verse] for verse in row["words"]] for row in rows]
+    assert said == [[["row to"]], [["sail to"]]]

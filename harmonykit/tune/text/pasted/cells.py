@@ -72,7 +72,7 @@ class Cell:
     ending: tuple[int, ...] = ()
     dropped: list[tuple[str, int]] = field(default_factory=list)
     begins_row: bool = False
-    lyric: list[str] = field(default_factory=list)
+    lyric: tuple[str, ...] = ()
 
     def is_full(self, *, after_sign: bool) -> bool:
         """Return whether there is a bar; a number before the first bar line is none."""

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field, replace
 from harmonykit.tune.bar import Bar
 from harmonykit.tune.text.pasted.cells import Cell
 from harmonykit.tune.text.pasted.lines import Line
-from harmonykit.tune.words import MOST_VERSES, plain
+from harmonykit.tune.words import MOST_VERSES, with_verse
 
 _WORD = re.compile(r"\S+")
 
@@ -52,7 +52,7 @@ class Above:
         ]
         for found in _WORD.finditer(text):
             index = sum(start <= found.start() for start in starts[1:])
-            self._add(self.cells[index], found[0], joined=True)
+            self._add(self.cells[index], found[0])
         self.verse += 1
 
     def in_bars(self, line: Line) -> Iterator[tuple[str, int]]:
@@ -63,21 +63,16 @@ class Above:
             what = f"{len(texts)} bars of words under {len(self.cells)} bars: the last are left out"
             yield what, line.at
         for cell, text in zip(self.cells, texts, strict=False):
-            self._add(cell, text, joined=False)
+            self._add(cell, text.strip(" :"))
         self.verse += 1
 
-    def _add(self, cell: Cell, text: str, *, joined: bool) -> None:
-        if self.verse >= MOST_VERSES:
-            return
-        cell.lyric += [""] * (self.verse + 1 - len(cell.lyric))
-        before = cell.lyric[self.verse] if joined else ""
-        cell.lyric[self.verse] = plain(f"{before} {text.strip(' :')}")
+    def _add(self, cell: Cell, text: str) -> None:
+        if self.verse < MOST_VERSES:
+            cell.lyric = with_verse(cell.lyric, self.verse + 1, text)
 
 
 def with_lyrics(bars: tuple[Bar, ...], cells: Sequence[Cell]) -> tuple[Bar, ...]:
     """Return bars with the words of their cells."""
     if not any(cell.lyric for cell in cells):
         return bars
-    return tuple(
-        replace(bar, lyric=tuple(cell.lyric)) for bar, cell in zip(bars, cells, strict=True)
-    )
+    return tuple(replace(bar, lyric=cell.lyric) for bar, cell in zip(bars, cells, strict=True))
