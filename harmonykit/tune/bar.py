@@ -266,7 +266,13 @@ class Bar:
         return {one.verse for _, one in self.syllables()}
 
     def syllables(self) -> Iterator[tuple[Fraction, Syllable]]:
-        """Yield its words, each with where it stands: at a note, or at the start of the bar."""
+        """Yield its words, each with where it stands: at a note, or at the start of the bar.
+
+        Yields
+        ------
+        tuple[Fraction, Syllable]
+            The place from the start of the bar, in beats as ``Note.at``, and the syllable.
+        """
         yield from ((note.at, one) for note in self.melody for one in note.words)
         yield from ((Fraction(0), one) for one in under_bar(self.lyric))
 
