@@ -171,7 +171,7 @@ class Wanted:
     limits: Limits
     most: int | None
     marks: str
-    paper: str
+    page: Page
 
     @property
     def count(self) -> int:
@@ -202,7 +202,7 @@ def write_sheet(symbols: Sequence[str], wanted: Wanted, out: Path) -> Iterator[s
         most=wanted.count,
         marks=wanted.marks,
         limits=wanted.limits,
-        page=Page(paper=wanted.paper),
+        page=wanted.page,
     )
     files = _as_pdf(pages, wanted, chords, out) if kind == PDF else _as_svg(pages, out)
     for path, data in files:
@@ -216,7 +216,7 @@ def _as_pdf(
     pages: Sequence[Drawing], wanted: Wanted, chords: Sequence[Chord], out: Path
 ) -> Iterator[tuple[Path, bytes]]:
     names = ", ".join(chord.unicode for chord in chords)
-    yield out, sheet_pdf(pages, title=f"{names}: {wanted.instrument.name}", paper=wanted.paper)
+    yield out, sheet_pdf(pages, title=f"{names}: {wanted.instrument.name}", paper=wanted.page.paper)
 
 
 def _as_svg(pages: Sequence[Drawing], out: Path) -> Iterator[tuple[Path, str]]:

@@ -2,9 +2,13 @@
 
 import textwrap
 from collections.abc import Iterator, Sequence
+from pathlib import Path
 
 from harmonykit.about.text import WIDTH
 from harmonykit.errors import HarmonyError
+from harmonykit.files import shown
+from harmonykit.files.file import typed
+from harmonykit.files.toml import read_toml_file
 from harmonykit.ideas.finder import discover
 from harmonykit.ideas.finding import Finding
 from harmonykit.lesson.plan.idea import every_idea, key_lines
@@ -67,7 +71,24 @@ def _source(asked: str) -> str | Tune:
         path = find_data("tunes", asked)
     except HarmonyError:
         return asked
-    return read_tune(path)
+    try:
+        return read_tune(path)
+    except HarmonyError:
+        if not _is_an_idea(path):
+            raise
+        raise HarmonyError(
+            f"{shown(path)} is an idea, and ideas are found about a chord, a scale or a tune",
+            rule="an idea is what a draft is about",
+            mend=f"harmonykit lesson draft.md --new TUNE --idea {typed(path)}",
+        ) from None
+
+
+def _is_an_idea(path: Path) -> bool:
+    try:
+        values, _ = read_toml_file(path, "the idea")
+    except HarmonyError:
+        return False
+    return "question" in values
 
 
 def _told(place: int, finding: Finding) -> Iterator[str]:

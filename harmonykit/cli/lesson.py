@@ -24,6 +24,8 @@ if TYPE_CHECKING:
 
 _LOOK_EVERY = 0.5
 _LISTED = 6
+_OF_A_LEVEL = "level-"
+_FIRST_OPENED = "page.html"
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,7 +43,7 @@ def build(file: str, out: Path | None, tune: str | None, number: int | None, how
     """Build a lesson, once or again whenever its files change."""
     from harmonykit.lesson.build import build_loaded, load_class
 
-    path = lesson_file(file, number)
+    path = lesson_file(file, number, how.instruments)
     played = find_data("tunes", tune) if tune else None
     folder = out or Path("out") / path.stem
     terminal = sys.stderr.isatty()
@@ -97,7 +99,7 @@ class Drafted:
     key: str = ""
 
 
-def lesson_file(file: str, number: int | None) -> Path:
+def lesson_file(file: str, number: int | None, instruments: tuple[str, ...] = ()) -> Path:
     """Return the file of a lesson; of a tune that is given in its place, a first draft beside it.
 
     A draft that is there already is taken as it is.
@@ -108,7 +110,8 @@ def lesson_file(file: str, number: int | None) -> Path:
     if path.exists():
         click.echo(f"{shown(path)}: the lesson on {shown(Path(file))}")
     else:
-        click.echo(write_new(file, Drafted(number), str(path)).partition(" Edit")[0])
+        asked = Drafted(number, *instruments[:1])
+        click.echo(write_new(file, asked, str(path)).partition(" Edit")[0])
     return path
 
 
@@ -118,7 +121,12 @@ TUNE_FILE = ".toml"
 def built(folder: Path, kept: list[Carried]) -> Iterator[str]:
     """Yield what was made in a folder, and which files in it are the user's, line by line."""
     made = sorted({name.partition("/")[0] for name in listed(folder)})
-    yield f"{shown(folder)}: {', '.join(map(shown, made))}"
+    told = [shown(name) for name in made if not name.startswith(_OF_A_LEVEL)]
+    if played := len(made) - len(told):
+        told.append(f"{played} files of the levels (level-...): scores and sound")
+    yield f"{shown(folder)}: {', '.join(told)}"
+    if _FIRST_OPENED in made:
+        yield f"Open first: {shown(folder / _FIRST_OPENED)}"
     yield from (f"{each}" for each in kept if each.edited)
     others = [shown(each.name) for each in kept if not each.edited]
     more = f" and {len(others) - _LISTED} more" if len(others) > _LISTED else ""
@@ -159,6 +167,13 @@ def write_new(tune: str, asked: Drafted, file: str | None) -> str:
     found = find_data("tunes", tune)
     stem = "-".join(filter(None, (found.stem, Path(asked.idea).stem)))
     path = Path(file) if file else Path(f"{stem}.md")
+    if path.exists():
+        raise HarmonyError(
+            f"{shown(path)} exists already",
+            rule="a draft is not written over what you have",
+            mend=f"harmonykit lesson {typed(path)} builds it; for another draft name another file: "
+            f"harmonykit lesson other.md --new {typed(Path(tune))}",
+        )
     named = tune if not Path(tune).exists() else from_folder(path.parent, found)
     write_draft(
         path, read_tune(found, asked.number), named, Instrument.named(asked.instrument),

@@ -57,6 +57,20 @@ def test_fingers_stand_in_the_marks_and_roles_have_a_key(tmp_path: Path) -> None
     assert not {"2", "3"} & set(texts(roles))
 
 
+def test_a_left_handed_sheet_is_the_mirror_image(tmp_path: Path) -> None:
+    # The notes of C, 0-0-0-3, from the left: on a mirrored ukulele the A string, with c, is first.
+    right, left = tmp_path / "right.svg", tmp_path / "left.svg"
+    assert run("C", "--most", "1", "--out", str(right)) == 0
+    assert run("C", "--most", "1", "--left-handed", "--out", str(left)) == 0
+    assert texts(right)[-4:] == ["G", "C", "E", "C"]
+    xs = [
+        {found.text: float(found.get("x", "0")) for found in ElementTree.parse(path).iter()
+         if found.text in ("G", "E")} for path in (right, left)
+    ]  # fmt: skip
+    assert xs[0]["G"] < xs[0]["E"] and xs[1]["G"] > xs[1]["E"]
+    assert any("left-handed" in text for text in texts(left))
+
+
 def test_pages_after_the_first_have_a_number(tmp_path: Path) -> None:
     symbols = [f"{root}7" for root in "CDEFGAB"]
     assert run(*symbols, "--out", str(tmp_path / "all.svg"), "--most", "12") == 0

@@ -106,6 +106,7 @@ class _Sheet:
     paper: str
     level: int | None
     small_hand: bool
+    left_handed: bool
 
 
 @click.command(short_help="Print chord diagrams on a page.")
@@ -133,6 +134,9 @@ class _Sheet:
     "--level", type=click.IntRange(1, 3), help="Use only shapes within this level's reach."
 )
 @click.option("--small-hand", is_flag=True, help="Use only shapes within a small hand's reach.")
+@click.option(
+    "--left-handed", is_flag=True, help="Draw the mirror image, for a left-handed player."
+)
 @as_one(_Sheet)
 def sheet(given: _Sheet) -> None:
     """Print the shapes of SYMBOLS as a sheet of chord diagrams, the most usual first.
@@ -147,13 +151,14 @@ def sheet(given: _Sheet) -> None:
     """
     from harmonykit.about.shapes import Hand
     from harmonykit.cli.chord import Wanted, write_sheet
+    from harmonykit.draw.shapes.box import Page
     from harmonykit.fretboard.strings.instrument import as_instrument
 
     neck = as_instrument(given.instrument).with_capo(given.capo)
     limits = Hand(given.level, given.small_hand).limits(neck)
-    for line in write_sheet(
-        given.symbols, Wanted(neck, limits, given.most, given.marks, given.paper), given.out
-    ):
+    page = Page(paper=given.paper, left_handed=given.left_handed)
+    wanted = Wanted(neck, limits, given.most, given.marks, page)
+    for line in write_sheet(given.symbols, wanted, given.out):
         click.echo(line)
 
 

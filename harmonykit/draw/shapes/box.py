@@ -169,6 +169,8 @@ class Page:
         Colours: ``"colour"``, ``"print"``, ``"one ink"`` or another of the palettes.
     size : str
         Of each chord diagram, as ``hk.draw.BoxLook`` has it.
+    left_handed : bool
+        Whether the diagrams are mirror images, for left-handed players.
 
     Raises
     ------
@@ -184,6 +186,7 @@ class Page:
     paper: str = "a4"
     palette: str = "print"
     size: str = "plain"
+    left_handed: bool = False
 
     def __post_init__(self) -> None:
         need_one_of(self.paper, "paper", HIGH_MM)
@@ -238,10 +241,13 @@ def instrument_sheet(
     return draw_sheet(
         groups,
         title=title,
-        note=instrument.sheet_line,
+        note=" ".join([instrument.sheet_line, *[_MIRRORED] * page.left_handed]),
         height=HIGH_MM[page.paper],
         palette=page.palette,
     )
+
+
+_MIRRORED = "Diagrams for left-handed players."
 
 
 def shape_groups(
@@ -272,7 +278,8 @@ def _group(
     instrument: Instrument, chord: Chord, most: int, limits: Limits, marks: str, page: Page
 ) -> Group:
     found = find_voicings(chord, instrument, limits.max_fret, limits=limits)
-    look = BoxLook(size=page.size, barre=marks != "roles")
+    turned = page.left_handed or None
+    look = BoxLook(size=page.size, barre=marks != "roles", left_handed=turned)
     boxes = [
         draw_box(
             shape, chord, name=_said(shape, chord), marks=marks, look=look, palette=page.palette

@@ -148,7 +148,7 @@ def find_neck(name: str) -> Neck:
         If there is none such; the message lists the names, near ones first.
     """
     need_text(name, "the name of an instrument", '"ukulele"')
-    found = _shipped().get(_plain(name))
+    found = _shipped().get(_plain(name)) or _in_any_order(name)
     if found is not None:
         return found
     if _LETTERS.fullmatch(name):
@@ -162,6 +162,14 @@ def find_neck(name: str) -> Neck:
         f"unknown instrument {name!r}",
         rule=f"the names are {', '.join(names())}",
         mend=", ".join(near) or 'its strings: Instrument.parse("G4 C4 E4 A4")',
+    )
+
+
+def _in_any_order(name: str) -> Neck | None:
+    """Return the instrument one of whose names has the same words, as a "low g tenor" has."""
+    words = sorted(_plain(name).split())
+    return next(
+        (neck for known, neck in _shipped().items() if sorted(known.split()) == words), None
     )
 
 

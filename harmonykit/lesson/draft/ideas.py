@@ -55,54 +55,53 @@ class Station:
 STATIONS: dict[str, Station] = {
     "rootless dominant": Station(
         "Rootless dominants",
-        "A dominant that resolves down a fifth may give up its root for the flat ninth. What is "
-        "left is a diminished seventh.",
+        "Take the root away from a dominant that resolves down a fifth, and play the flat ninth in "
+        "its place. What is left is a diminished seventh.",
         "Say the name of the dominant while you play the chord that replaces it.",
         "shape",
     ),
     "tritone substitution": Station(
         "Tritone substitution",
-        "A dominant may be replaced by the one a tritone away: third and seventh change places. "
+        "Play the dominant a tritone away in place of the one that is written. "
         '{{{{ always("tritone pairs") }}}}',
         "The new root lies a half step above the root that follows. Listen for it.",
     ),
     "four dominants": Station(
         "A dominant a minor third away",
-        "A dominant may be replaced by one a minor third away, which comes from the same "
-        "diminished seventh. Of its third and seventh only one stays.",
+        "Play a dominant a minor third away in place of the one that is written: one of the four "
+        "that come from the same diminished seventh. Of third and seventh, which stays?",
         "Listen for what is gone: the third or the seventh of the dominant as written.",
     ),
     "leading-tone diminished": Station(
         "Leading-tone diminished",
-        "A diminished seventh may be added at the end of a bar, a half step below the root that "
-        "follows. {{{{ half_step_below({level}) }}}}",
+        "Add a diminished seventh at the end of a bar, a half step below the root that follows. "
+        "{{{{ half_step_below({level}) }}}}",
         "Leave the first chord in time: the added one leads to the next.",
         "shape",
     ),
     "descending passing diminished": Station(
         "Descending passing diminished",
-        "Where the root goes down a whole step to a minor chord, a diminished seventh may be added "
-        "on the half step between.",
+        "Where the root goes down a whole step to a minor chord, add a diminished seventh on the "
+        "half step between.",
         "Listen for the line that goes down by half steps.",
         "shape",
     ),
     "common-tone diminished": Station(
         "Common-tone diminished",
-        "While one chord lasts, the diminished seventh on its root may be added before the chord "
-        "returns.",
+        "While one chord lasts, play the diminished seventh on its root before the chord returns.",
         "The root stays while the chord changes and returns.",
         "shape",
     ),
     "ascending walk": Station(
         "A walk up the scale of chords",
-        "While one chord lasts, every string may go up the scale: chord, diminished seventh, "
+        "While one chord lasts, move every string up the scale: chord, diminished seventh, "
         "chord. {{{{ highest_fret({level}) }}}}",
         "All strings move up together, one step of the scale each. Look at the next shape.",
         "scale",
     ),
     "descending walk": Station(
         "A walk down the scale of chords",
-        "While one chord lasts, every string may go down the scale: chord, diminished seventh, "
+        "While one chord lasts, move every string down the scale: chord, diminished seventh, "
         "chord.",
         "All strings move down together, one step of the scale each. Look at the next shape.",
         "scale",
@@ -118,7 +117,7 @@ AS_WRITTEN = Station(
 )
 TOGETHER = Station(
     "All together",
-    "Now each place has the kind of added chord that suits it best.",
+    "Listen for the kind of added chord that was chosen in each place.",
     "Before each added chord, say which kind it is.",
 )
 

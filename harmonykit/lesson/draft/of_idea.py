@@ -10,6 +10,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 from typing import Any
 
 from harmonykit.arrange.moves import IN_TIME
@@ -110,9 +111,12 @@ class _Draft:
         yield _joined("## The question", *self._question())
         if self.placed.ways:
             yield _joined("## On the strings", *self._change())
+        elif self._only_a_place:
+            yield _joined("## On the strings", *self._along_the_place())
         for place, level in enumerate(others, 2):
             yield _joined(*self._level(level, place))
-        yield _joined("## Why it is so", *self._reasons())
+        if why := _joined(*self._reasons()):
+            yield _joined("## Why it is so", why)
         yield "## By numbers\n\n{{ comparison() }}"
 
     def _first(self, level: Tried) -> Iterator[str]:
@@ -126,8 +130,10 @@ class _Draft:
     def _question(self) -> Iterator[str]:
         yield self.placed.idea.question
         if self.placed.row:
-            where = toml_string(self.placed.row[0].symbol)
-            yield f"{{{{ bars_of({where}) }}}} Play those bars first."
+            told = self.placed.row if self._only_a_place else self.placed.row[:1]
+            names = dict.fromkeys(toml_string(chord.symbol) for chord in told)
+            where = " ".join(f"{{{{ bars_of({name}) }}}}" for name in names)
+            yield f"{where} Play those bars first."
 
     def _change(self) -> Iterator[str]:
         """Yield the source's shape, what is done to it, and then what comes of it."""
@@ -142,6 +148,18 @@ class _Draft:
             yield "\n".join(f"- {each[0].upper()}{each[1:]}." for each in done)
             yield "Which chord is it?" if len(done) == 1 else "Which chord is it each time?"
         yield from self._figure("change") if "change" in self._figures else ()
+        yield self.placed.idea.text("hear")
+
+    @property
+    def _only_a_place(self) -> bool:
+        """Whether the idea says where it stands and leaves open what is to be seen there."""
+        said = self.placed.written.values.keys() & {"source", "change", "figures", "levels"}
+        return not said and len(self.placed.row) > 1
+
+    def _along_the_place(self) -> Iterator[str]:
+        """Yield the chords of the place side by side, each in the shape nearest to the last."""
+        yield "Play these one after the other. Which strings move, and which stay?"
+        yield self._row(self.placed.row, chained=True)
         yield self.placed.idea.text("hear")
 
     @property
@@ -191,6 +209,13 @@ class _Draft:
         change = self.placed.idea.text("change")
         calls = (statement_of(way, change) for way in self.placed.ways[:_MOST_SHAPES])
         yield from filter(None, calls)
+        if self._only_a_place:
+            for one, two in pairwise(self.placed.row):
+                names = toml_string(one.symbol), toml_string(two.symbol)
+                kept = [n for n in one.notes if n.pitch_class in two.pcs]
+                if kept:
+                    said = ", ".join([*names, *(toml_string(note.plain().name) for note in kept)])
+                    yield f"common_notes({said})"
 
     def _prove(self, call: str) -> None:
         functions = about_chords_alone()

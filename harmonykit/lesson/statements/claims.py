@@ -128,11 +128,10 @@ def told_of(lesson: Lesson) -> Iterator[str]:
     """Yield a line that says how many claims are not proved; nothing where there are none."""
     if found := claims_of(lesson):
         first = found[0]
-        what = "1 sentence claims" if len(found) == 1 else f"{len(found)} sentences claim"
+        what = "1 sentence rests" if len(found) == 1 else f"{len(found)} sentences rest"
         yield (
-            f"{what} what no statement proves "
-            "(see facts.csv; the lesson is built all the same): "
-            f"line {first.sentence.line}, try {{{{ {first.call} }}}}"
+            f"{what} on the author's word: facts.csv has what would prove each, "
+            f"such as {{{{ {first.call} }}}} in line {first.sentence.line}"
         )
 
 

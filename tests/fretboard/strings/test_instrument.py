@@ -128,6 +128,11 @@ def test_a_name_may_be_typed_in_any_case(name: str) -> None:
     assert Instrument.named(name) is Instrument.named("ukulele")
 
 
+@pytest.mark.parametrize("name", ["low g tenor", "Low-G Tenor Ukulele", "tenor low g"])
+def test_the_words_of_a_name_may_stand_in_any_order(name: str) -> None:
+    assert Instrument.named(name) is Instrument.named("tenor ukulele low g")
+
+
 def test_an_unknown_name_is_met_with_near_ones() -> None:
     with pytest.raises(HarmonyError, match="unknown instrument 'ukelele'") as caught:
         Instrument.named("ukelele")

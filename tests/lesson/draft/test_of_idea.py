@@ -175,3 +175,18 @@ def test_ideas_are_listed(capsys: pytest.CaptureFixture[str]) -> None:
         assert ended.value.code == 0
     said = capsys.readouterr().out
     assert all(name in said for name in shipped("ideas")) and "question =" in said
+
+
+def test_an_idea_that_names_only_a_place_is_drawn_and_stated(tmp_path: Path) -> None:
+    """What a teacher types first: a question and three chords."""
+    idea = tmp_path / "minor.toml"
+    idea.write_text('format = 1\nquestion = "Why is it sad?"\nplace = "C Cm G"\n', encoding="utf-8")
+    tune = Tune.parse("Key: D\n| D | G | Gm | D |")
+    text = draft(tune, "tune.toml", "ukulele", idea=str(idea))
+    assert "## On the strings" in text and '"G", ' in text.split("side_by_side", 1)[1]
+    # G B D and G B flat D; G B flat D and D F sharp A (by hand).
+    assert '{{ common_notes("G", "Gm", "G", "D") }} {{ common_notes("Gm", "D", "D") }}' in text
+    bare = tmp_path / "bare.toml"
+    bare.write_text('format = 1\nquestion = "Why?"\nplace = "G7"\n', encoding="utf-8")
+    said = draft(read_tune(find_data("tunes", "heron_landing")), "x", "ukulele", idea=str(bare))
+    assert "## Why it is so" not in said and "## On the strings" not in said

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 
 import pytest
@@ -10,14 +11,23 @@ from plotted import TUNES
 from small_tunes import KINDS
 
 from harmonykit.cli import main
-from harmonykit.cli.lesson import changes, lesson_file
+from harmonykit.cli.lesson import Drafted, changes, lesson_file, write_new
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.lesson.build import load_lesson
-from harmonykit.lesson.draft.ideas import OF_WALKS, OFFERS, SCALE, SHAPE, STATIONS
+from harmonykit.lesson.draft.ideas import (
+    AS_WRITTEN,
+    OF_WALKS,
+    OFFERS,
+    SCALE,
+    SHAPE,
+    STATIONS,
+    TOGETHER,
+)
 from harmonykit.lesson.draft.offers import offer_of
 from harmonykit.lesson.draft.writing import draft, write_draft
 from harmonykit.lesson.plan.model import Lesson
+from harmonykit.lesson.statements.claims import claim_in
 from harmonykit.paths import find_data
 from harmonykit.score.files import read_tune, write_tune
 from harmonykit.tune.tune import Tune
@@ -203,3 +213,25 @@ def test_a_tune_that_is_given_for_a_lesson_is_drafted_once(tmp_path: Path) -> No
     path.write_text("a teacher's own words", encoding="utf-8")
     assert lesson_file(str(tune), None) == path
     assert path.read_text(encoding="utf-8") == "a teacher's own words"
+
+
+def test_a_draft_claims_nothing_that_is_not_proved() -> None:
+    """What is said of each move asks for something, or is a statement."""
+    said = [station.text for station in (*STATIONS.values(), AS_WRITTEN, TOGETHER)]
+    plain = [re.sub(r"\{{4}.*?\}{4}", "", text) for text in said]
+    sentences = [each for text in plain for each in re.split(r"(?<=[.?]) ", text) if each.strip()]
+    assert len(sentences) > len(said)
+    assert [each for each in sentences if claim_in(each)] == []
+
+
+def test_a_draft_beside_a_tune_is_for_the_instrument_that_is_named(tmp_path: Path) -> None:
+    tune = tmp_path / "two.toml"
+    tune.write_bytes(find_data("tunes", "heron_landing").read_bytes())
+    with pytest.raises(HarmonyError, match="unknown instrument 'kazoo'"):
+        lesson_file(str(tune), None, ("kazoo",))
+    assert list(tmp_path.iterdir()) == [tune]
+    path = lesson_file(str(tune), None, ("low g tenor",))
+    assert 'instrument = "tenor ukulele low g"' in path.read_text(encoding="utf-8")
+    with pytest.raises(HarmonyError, match="exists already") as caught:
+        write_new(str(tune), Drafted(), str(path))
+    assert "harmonykit lesson" in caught.value.mend

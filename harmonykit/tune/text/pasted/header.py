@@ -81,6 +81,8 @@ _FORM = re.compile(
     re.I,
 )
 _LETTERS = re.compile(r"^\W*([A-E]{3,12})\W*$")
+# What stood in brackets was taken, as of "Kites (in G)".
+_NOTHING_BETWEEN = re.compile(r"\(\s*\)|\[\s*\]")
 # A title is short and is no sentence.
 _MOST_TITLE_WORDS = 6
 
@@ -117,7 +119,7 @@ class Header:
                 rest = rest[:start] + " " * len(words) + rest[start + len(words) :]
         if {"title", "form", "capo"} & {*self.said} - {*known}:
             rest = ""
-        return said, rest.strip(" ,:;-") if said else line
+        return said, _NOTHING_BETWEEN.sub(" ", rest).strip(" ,:;-") if said else line
 
     def take_name(self, line: str, at: int) -> bool:
         """Take a short line before the music, or words in quotes, as the title."""

@@ -256,7 +256,10 @@ def _sung(row: Line, naming: Naming) -> Line:
 
 
 def _blanks(found: re.Match[str]) -> str:
-    return " " * len(found[0])
+    """Return blanks for a chord in brackets; first a hyphen where it stands within a word."""
+    text, (start, end) = found.string, found.span()
+    within = text[:start][-1:].isalpha() and text[end:][:1].isalpha()
+    return ("-" if within else " ").ljust(len(found[0]))
 
 
 def _in_brackets(text: str, naming: Naming) -> str:

@@ -24,7 +24,7 @@ SENT = {
     ),
     "chords in brackets within the words": (
         "Key: C\n[C]The gate is [Am]shut a[F]gain\n",
-        [("The gate is",), ("shut a",), ("gain",)],
+        [("The gate is",), ("shut a-",), ("gain",)],
     ),
     "chords in brackets within bars": (
         "| [C] The gate [Am] is | [F] shut | [G7] |", [("The gate is",), ("shut",), ()],
@@ -57,3 +57,9 @@ def test_what_was_meant_as_chords_is_still_refused() -> None:
     for text in ("| The gate | is shut |", "| C | F |\n| Gmim7 | Cx7 |", "| I | ii V |"):
         with pytest.raises(HarmonyError):
             Tune.parse(text)
+
+
+@pytest.mark.parametrize("heading", ["Kites (in G)", "Kites (in G), 3/4", "Kites - in G"])
+def test_a_title_has_its_key_in_brackets(heading: str) -> None:
+    tune = Tune.parse(f"{heading}\n\n| G | D7 |")
+    assert (tune.title, str(tune.key)) == ("Kites", "G major")
