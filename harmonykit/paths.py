@@ -117,9 +117,17 @@ def find_data(kind: str, name: str | Path) -> Path:
     raise _missing(kind, path)
 
 
+def _beside(path: Path) -> list[str]:
+    """Return the file in the same folder whose name is nearest to a mistyped one."""
+    folder = path.parent
+    own = [each.name for each in folder.iterdir()] if folder.is_dir() else []
+    near = difflib.get_close_matches(path.name, own, n=1)
+    return [str(folder / name) for name in near]
+
+
 def _missing(kind: str, path: Path) -> HarmonyError:
     names = shipped(kind)
-    near = difflib.get_close_matches(path.stem, names, n=1)
+    near = difflib.get_close_matches(path.stem, names, n=1) or _beside(path)
     named = repr(str(path))
     return HarmonyError(
         f"{named} is a folder, not a file" if path.is_dir() else f"missing file {named}",

@@ -69,6 +69,13 @@ def test_a_misspelt_name_is_told_the_nearest(installed: Path) -> None:
     assert caught.value.mend == "low_tide"
 
 
+def test_a_mistyped_file_of_the_users_is_told_the_nearest(installed: Path, tmp_path: Path) -> None:
+    (tmp_path / "kites.musicxml").write_text("", encoding="utf-8")
+    with pytest.raises(HarmonyError, match="missing file") as caught:
+        paths.find_data("tunes", tmp_path / "kits.musicxml")
+    assert caught.value.mend == str(tmp_path / "kites.musicxml")
+
+
 @pytest.mark.parametrize("name", ["elsewhere/low_tide", "../tunes/low_tide.toml", "", "."])
 def test_a_path_is_never_looked_up_among_what_ships(installed: Path, name: str) -> None:
     with pytest.raises(HarmonyError, match=r"missing file|is a folder"):
