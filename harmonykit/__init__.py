@@ -37,7 +37,7 @@ if TYPE_CHECKING:
     from harmonykit.errors import HarmonyError
     from harmonykit.evidence.heard import Often
     from harmonykit.fretboard.hands.change import change
-    from harmonykit.fretboard.hands.limits import Limits, limits_at
+    from harmonykit.fretboard.hands.hand import Limits, limits_at
     from harmonykit.fretboard.shapes.finding import find_voicings
     from harmonykit.fretboard.shapes.nearest import nearest_shapes, scale_of_chords
     from harmonykit.fretboard.shapes.ranking import rank_shapes
@@ -53,6 +53,7 @@ if TYPE_CHECKING:
     from harmonykit.theory.diminished import approach, diminished_sevenths, parents, resolutions
     from harmonykit.theory.interval import Interval
     from harmonykit.theory.key import Key
+    from harmonykit.theory.kin import minor_sixths, raisings
     from harmonykit.theory.leading.neighbours import neighbours
     from harmonykit.theory.leading.voiceleading import (
         best_voice_leading,
@@ -63,16 +64,14 @@ if TYPE_CHECKING:
     from harmonykit.theory.modes import Scale, avoid_notes, scales_holding
     from harmonykit.theory.naming import exact_names, name_chords
     from harmonykit.theory.note import Note
-    from harmonykit.theory.raising import minor_sixths, raisings
     from harmonykit.theory.scale import SixthDiminished, scales_for
     from harmonykit.theory.sets.operation import subsets
     from harmonykit.theory.sets.pcset import PcSet
     from harmonykit.theory.sets.setclass import SetClass, set_classes
     from harmonykit.theory.symbols.dialect import Dialect
     from harmonykit.theory.uses import uses
-    from harmonykit.tune.analysis.function import analyse
+    from harmonykit.tune.analysis.function import analyse, find_phrases
     from harmonykit.tune.analysis.key_finding import find_keys
-    from harmonykit.tune.analysis.phrases import find_phrases
     from harmonykit.tune.analysis.surprise import Surprise, how_often, often_next, surprise
     from harmonykit.tune.tune import Tune
     from harmonykit.words.glossary import Term, glossary, term

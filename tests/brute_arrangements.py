@@ -27,8 +27,8 @@ from harmonykit.arrange.moves import (
 from harmonykit.arrange.slots import Slot, phrasing, slots_of
 from harmonykit.arrange.styles import STYLES
 from harmonykit.arrange.wishes import Demands
+from harmonykit.fretboard.hands.hand import Limits
 from harmonykit.fretboard.hands.holding import can_hold
-from harmonykit.fretboard.hands.limits import Limits
 from harmonykit.fretboard.shapes.tones import usual_omissions
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.theory.chord import Chord

@@ -13,7 +13,7 @@ from harmonykit.arrange.arrangement import Arrangement
 from harmonykit.arrange.score import to_musicxml
 from harmonykit.cli.told import finger_lines
 from harmonykit.fretboard.hands.change import Change
-from harmonykit.fretboard.hands.fingering import Fingering
+from harmonykit.fretboard.hands.hand import Fingering
 from harmonykit.lesson.handout import figures as sheet
 from harmonykit.lesson.handout.levels import change_pair
 from harmonykit.lesson.handout.shapes import Told, level_shapes

@@ -30,11 +30,11 @@ from harmonykit.lesson.statements.calls import read_call
 from harmonykit.lesson.statements.functions import Functions
 from harmonykit.lesson.statements.reference import STATEMENTS
 from harmonykit.lesson.statements.signature import EXAMPLES, check_arguments
-from harmonykit.practice import answered, sets
-from harmonykit.practice.answered import Answered
+from harmonykit.practice import sets, sitting
 from harmonykit.practice.class_sets import read_results
 from harmonykit.practice.progress import Progress
 from harmonykit.practice.sets import ExerciseSet
+from harmonykit.practice.sitting import Answered
 from harmonykit.tune.text import reader
 from harmonykit.workbook.base import keep
 from harmonykit.workbook.base.keep import Keep
@@ -84,7 +84,7 @@ FORMATS = {
     "a course": course.FORMAT,
     "a student's answer": check.FORMAT,
     "a set of exercises": sets.FORMAT,
-    "answers to exercises": answered.FORMAT,
+    "answers to exercises": sitting.FORMAT,
     "what a page of the workbook keeps": keep.FORMAT,
     "`manifest.json`": manifest.FORMAT,
     "a survey's plan": plan.FORMAT,
@@ -98,7 +98,7 @@ def test_the_version_and_its_formats_are_named() -> None:
     for _, before, now, reads in rows:
         assert {before, now} <= set(reads.split(", "))
     read = {name: reads for name, _, _, reads in rows}
-    assert read["answers to exercises"] == ", ".join(map(str, answered.FORMATS))
+    assert read["answers to exercises"] == ", ".join(map(str, sitting.FORMATS))
     assert read["a lesson's header"] == ", ".join(map(str, keys.FORMATS))
 
 

@@ -22,7 +22,7 @@ from harmonykit.arrange.styles import CONTOURS, STYLES
 from harmonykit.arrange.weights import Weights
 from harmonykit.arrange.wishes import DENSITIES, Demands, Wishes
 from harmonykit.errors import HarmonyError
-from harmonykit.fretboard.hands.limits import BARRES, Limits
+from harmonykit.fretboard.hands.hand import BARRES, Limits
 from harmonykit.fretboard.shapes.row_textures import ROW_TEXTURES
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument

@@ -21,7 +21,7 @@ from harmonykit.fretboard.strings.instrument import Instrument, InstrumentLike, 
 from harmonykit.theory.chord import Chord, Reading, read_symbol
 from harmonykit.theory.diminished import Move, Resolution, approach, resolutions
 from harmonykit.theory.given import ChordLike, KeyLike, as_chord, as_key
-from harmonykit.theory.raising import Raising, raisings
+from harmonykit.theory.kin import Raising, raisings
 from harmonykit.theory.symbols.dialect import DEFAULT, Dialect
 from harmonykit.theory.uses import uses
 from harmonykit.tune.analysis.surprise import often_next, why_uncounted

@@ -23,9 +23,8 @@ from harmonykit.theory.modes import SCALES, Scale, avoid_notes
 from harmonykit.theory.note import Note
 from harmonykit.theory.typed import Told
 from harmonykit.theory.uses import functions
-from harmonykit.tune.analysis.chains import DOMINANT, PREDOMINANT, Analysed
 from harmonykit.tune.analysis.function import analyse_chords
-from harmonykit.tune.analysis.numerals import printed_numeral
+from harmonykit.tune.analysis.numerals import DOMINANT, PREDOMINANT, Analysed, printed_numeral
 
 _SCALES = {"major": ("major",), "minor": ("natural minor", "harmonic minor", "melodic minor")}
 _LEADING = "leading tone"

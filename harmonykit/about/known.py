@@ -18,12 +18,12 @@ from harmonykit.theory.degree import Degree
 from harmonykit.theory.diminished import Move
 from harmonykit.theory.given import ChordLike, KeyLike, as_chord, as_key
 from harmonykit.theory.key import Key
+from harmonykit.theory.kin import minor_sixths
 from harmonykit.theory.leading.neighbours import neighbours
 from harmonykit.theory.leading.voiceleading import distance
 from harmonykit.theory.modes import Scale, scales_holding
 from harmonykit.theory.naming import ChordName, name_chords
 from harmonykit.theory.note import Note
-from harmonykit.theory.raising import minor_sixths
 from harmonykit.theory.scale import KINDS, SixthDiminished, scales_for
 from harmonykit.theory.sets.pcset import PcSet
 from harmonykit.theory.sets.setclass import SetClass

@@ -7,9 +7,8 @@ from typing import Any
 from harmonykit.errors import HarmonyError, need_whole
 from harmonykit.fretboard.hands.change import change
 from harmonykit.fretboard.hands.difficulty import caution, difficulty
-from harmonykit.fretboard.hands.fingering import Fingering
+from harmonykit.fretboard.hands.hand import Fingering, Limits, limits_at
 from harmonykit.fretboard.hands.holding import can_hold, fit
-from harmonykit.fretboard.hands.limits import Limits, limits_at
 from harmonykit.fretboard.shapes import row_textures
 from harmonykit.fretboard.shapes.finding import Wanted, find_voicings
 from harmonykit.fretboard.shapes.nearest import Near, nearest_shapes, neighbours

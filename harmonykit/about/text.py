@@ -10,7 +10,7 @@ from collections.abc import Iterator, Sequence
 from harmonykit.about.row import MOST_NOTES
 from harmonykit.about.shapes import Facts
 from harmonykit.evidence.heard import WHAT
-from harmonykit.fretboard.hands.fingering import THUMB
+from harmonykit.fretboard.hands.hand import THUMB
 from harmonykit.fretboard.strings.tuning import is_tuning
 from harmonykit.tune.analysis.numerals import printed_numeral
 

@@ -17,7 +17,7 @@ from harmonykit.theory.note import Note
 from harmonykit.theory.spelling import chart_name
 from harmonykit.theory.typed import Told
 from harmonykit.theory.uses import nearest_moves, uses
-from harmonykit.tune.analysis.chains import may_be_dominant
+from harmonykit.tune.analysis.numerals import may_be_dominant
 
 DOMINANT, PREDOMINANT = "dominant", "predominant"
 # What precedes a chord, by the side on which a diminished seventh stands.

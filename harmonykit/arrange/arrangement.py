@@ -14,14 +14,13 @@ from harmonykit.arrange.moves.rule import Part
 from harmonykit.arrange.wishes import Wishes
 from harmonykit.errors import wrong_kind
 from harmonykit.fretboard.hands.change import Change
-from harmonykit.fretboard.hands.fingering import Fingering
-from harmonykit.fretboard.hands.limits import Limits
+from harmonykit.fretboard.hands.hand import Fingering, Limits
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.leading.staircase import voice_pairs
 from harmonykit.theory.note import Note
-from harmonykit.tune.groove.suited import chosen, groove_for
+from harmonykit.tune.groove.shelf import chosen, groove_for
 from harmonykit.tune.groove.value import Groove
 from harmonykit.tune.tune import Tune
 

@@ -23,9 +23,8 @@ from numpy.typing import NDArray
 from harmonykit.arrange.arrangement import Arrangement, Step
 from harmonykit.arrange.slots import melody_between
 from harmonykit.theory.chord import Chord
-from harmonykit.theory.key import Key
+from harmonykit.theory.key import Key, falls_a_fifth
 from harmonykit.theory.note import Note
-from harmonykit.theory.root_motion import falls_a_fifth
 from harmonykit.tune.bar import beat_length
 from harmonykit.tune.tune import PlayedBar, Sung
 from harmonykit.words.numbers import counted

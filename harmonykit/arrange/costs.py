@@ -27,7 +27,7 @@ from numpy.typing import NDArray
 
 from harmonykit.arrange.guides import led, same_way, third_below
 from harmonykit.arrange.weights import Weights
-from harmonykit.fretboard.hands.limits import Limits
+from harmonykit.fretboard.hands.hand import Limits
 from harmonykit.fretboard.hands.travel import stances, travel_between
 from harmonykit.fretboard.shapes import textures
 from harmonykit.fretboard.shapes.marks import judge

@@ -13,9 +13,8 @@ from functools import lru_cache
 from itertools import chain
 
 from harmonykit.fretboard.hands.change import Change, change_of
-from harmonykit.fretboard.hands.fingering import Fingering
+from harmonykit.fretboard.hands.hand import Fingering, Limits
 from harmonykit.fretboard.hands.holding import can_hold
-from harmonykit.fretboard.hands.limits import Limits
 from harmonykit.fretboard.hands.progression import fingered, joined
 from harmonykit.fretboard.shapes.voicing import Voicing
 

@@ -15,8 +15,8 @@ from itertools import groupby
 from harmonykit.arrange.arrangement import Arrangement, Step
 from harmonykit.arrange.moves.dominants import is_called_dominant
 from harmonykit.theory.chord import Chord
-from harmonykit.tune.analysis.chains import Analysed, find_chains
 from harmonykit.tune.analysis.function import analyse, analyse_chords
+from harmonykit.tune.analysis.numerals import Analysed, find_chains
 from harmonykit.tune.analysis.surprise import how_often
 from harmonykit.tune.tune import Tune
 

@@ -18,7 +18,7 @@ from harmonykit.arrange.arrangement import Arrangement
 from harmonykit.arrange.measures import measure
 from harmonykit.arrange.offering import OFFERS, PLAIN, Offer, densities, offers
 from harmonykit.arrange.styles import STYLES
-from harmonykit.fretboard.hands.limits import Limits
+from harmonykit.fretboard.hands.hand import Limits
 from harmonykit.fretboard.strings.instrument import InstrumentLike
 from harmonykit.score.files import TuneLike
 

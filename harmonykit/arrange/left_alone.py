@@ -24,7 +24,7 @@ from harmonykit.arrange.wishes import FULL
 from harmonykit.errors import HarmonyError, need_number
 from harmonykit.score.files import TuneLike, as_tune
 from harmonykit.theory.chord import Chord
-from harmonykit.theory.root_motion import falls_a_fifth
+from harmonykit.theory.key import falls_a_fifth
 from harmonykit.tune.analysis.function import analyse
 from harmonykit.tune.analysis.patterns import riff_bars, vamp_bars
 from harmonykit.tune.bar import beat_length

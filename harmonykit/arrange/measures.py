@@ -25,7 +25,7 @@ from harmonykit.arrange.line_figures import line
 from harmonykit.arrange.playability import playability
 from harmonykit.errors import wrong_kind
 from harmonykit.evidence.kinds import style_of
-from harmonykit.fretboard.hands.fingering import position_of
+from harmonykit.fretboard.hands.hand import position_of
 from harmonykit.fretboard.hands.travel import travel_mm
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.theory.key import Key

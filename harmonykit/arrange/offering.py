@@ -21,7 +21,7 @@ from harmonykit.arrange.space import search_space, written_in
 from harmonykit.arrange.styles import STYLES
 from harmonykit.arrange.wishes import Chosen, Wishes
 from harmonykit.errors import HarmonyError, need_one_of
-from harmonykit.fretboard.hands.limits import Limits
+from harmonykit.fretboard.hands.hand import Limits
 from harmonykit.fretboard.strings.instrument import Instrument, InstrumentLike, as_instrument
 from harmonykit.score.files import TuneLike, as_tune
 from harmonykit.tune.tune import Tune

@@ -33,7 +33,7 @@ from itertools import groupby
 from harmonykit.arrange.arrangement import Arrangement
 from harmonykit.errors import HarmonyError
 from harmonykit.evidence.weights import read_model
-from harmonykit.fretboard.hands.limits import Limits, as_limits
+from harmonykit.fretboard.hands.hand import Limits, as_limits
 from harmonykit.fretboard.shapes.finding import find_voicings
 from harmonykit.fretboard.shapes.marks import judge
 from harmonykit.fretboard.shapes.ranking import candidates, name_of

@@ -15,7 +15,7 @@ from fractions import Fraction
 
 from harmonykit.arrange.arrangement import Arrangement, Step
 from harmonykit.arrange.written import first_times, in_signs, written_places
-from harmonykit.fretboard.hands.fingering import Fingering
+from harmonykit.fretboard.hands.hand import Fingering
 from harmonykit.fretboard.shapes.frettings import window
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument

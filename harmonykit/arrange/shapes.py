@@ -9,8 +9,8 @@ from harmonykit.arrange.moves import Part, Variant
 from harmonykit.arrange.slots import Slot
 from harmonykit.arrange.weights import Weights
 from harmonykit.errors import HarmonyError
+from harmonykit.fretboard.hands.hand import Limits
 from harmonykit.fretboard.hands.holding import can_hold
-from harmonykit.fretboard.hands.limits import Limits
 from harmonykit.fretboard.shapes.finding import Wanted, find_voicings
 from harmonykit.fretboard.shapes.row_textures import texture_missing, texture_shapes
 from harmonykit.fretboard.shapes.textures import has_many_strings

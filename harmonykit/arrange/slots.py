@@ -16,7 +16,7 @@ from itertools import groupby, pairwise
 from types import MappingProxyType
 
 from harmonykit.theory.chord import Chord
-from harmonykit.tune.analysis.phrases import find_phrases
+from harmonykit.tune.analysis.function import find_phrases
 from harmonykit.tune.bar import Bar, Meter, bar_length, beat_length
 from harmonykit.tune.tune import PlayedBar, Sung, Tune
 

@@ -47,7 +47,7 @@ from harmonykit.arrange.unusual import counted_style, extra_bits
 from harmonykit.arrange.walks import told_walks
 from harmonykit.arrange.wishes import FULL, Chosen, Demands, Wishes, as_moment, as_wishes
 from harmonykit.errors import HarmonyError, wrong_kind
-from harmonykit.fretboard.hands.limits import Limits, as_limits
+from harmonykit.fretboard.hands.hand import Limits, as_limits
 from harmonykit.fretboard.strings.instrument import Instrument, InstrumentLike, as_instrument
 from harmonykit.score.files import TuneLike, as_tune
 from harmonykit.theory.chord import Chord

@@ -15,7 +15,7 @@ from statistics import correlation
 
 from harmonykit.arrange.arrangement import Arrangement
 from harmonykit.fretboard.shapes.voicing import Voicing
-from harmonykit.tune.analysis.phrases import Phrase, find_phrases
+from harmonykit.tune.analysis.function import Phrase, find_phrases
 from harmonykit.tune.bar import bar_length, beat_length
 
 CONTOURS = ("rise", "fall", "arch", "wave")

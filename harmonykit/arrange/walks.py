@@ -49,7 +49,7 @@ def steps(before: Shapes, after: Shapes, scale: SixthDiminished, way: int) -> Ma
     Examples
     --------
     >>> from harmonykit.arrange.weights import Weights
-    >>> from harmonykit.fretboard.hands.limits import Limits
+    >>> from harmonykit.fretboard.hands.hand import Limits
     >>> texts = ("2222",), ("3434", "1212")
     >>> rows = [tuple(Voicing.parse(text, "ukulele") for text in row) for row in texts]
     >>> low, high = (Shapes(row, Weights(), Limits()) for row in rows)
@@ -90,7 +90,7 @@ def resolved(before: Shapes, after: Shapes, leading: int) -> Mask:
     Examples
     --------
     >>> from harmonykit.arrange.weights import Weights
-    >>> from harmonykit.fretboard.hands.limits import Limits
+    >>> from harmonykit.fretboard.hands.hand import Limits
     >>> texts = ("1212",), ("0003", "0000")
     >>> rows = [tuple(Voicing.parse(text, "ukulele") for text in row) for row in texts]
     >>> low, high = (Shapes(row, Weights(), Limits()) for row in rows)
@@ -115,7 +115,7 @@ def all_one_way(before: Shapes, after: Shapes, ways: Iterable[int]) -> Mask:
     Examples
     --------
     >>> from harmonykit.arrange.weights import Weights
-    >>> from harmonykit.fretboard.hands.limits import Limits
+    >>> from harmonykit.fretboard.hands.hand import Limits
     >>> texts = ("2435",), ("3546", "3434")
     >>> rows = [tuple(Voicing.parse(text, "ukulele") for text in row) for row in texts]
     >>> low, high = (Shapes(row, Weights(), Limits()) for row in rows)

@@ -12,7 +12,7 @@ from harmonykit.arrange.idioms.idiom import Idiom
 from harmonykit.arrange.styles import CONTOURS, USUAL_STYLE, style_named
 from harmonykit.arrange.weights import Weights
 from harmonykit.errors import HarmonyError, need_flag, need_number, need_one_of, wrong_kind
-from harmonykit.fretboard.hands.limits import Limits, as_limits
+from harmonykit.fretboard.hands.hand import Limits, as_limits
 from harmonykit.fretboard.shapes.row_textures import ROW_TEXTURES
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.theory.chord import Chord

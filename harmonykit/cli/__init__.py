@@ -11,13 +11,13 @@ from pathlib import Path
 import click
 
 from harmonykit import __version__
-from harmonykit.cli.commands import chords, home, lessons, sounds, tunes
+from harmonykit.cli.commands import chords, home, lessons, tunes
 from harmonykit.errors import HarmonyError
 from harmonykit.files.file import reason, shown
 
 DONE, UNUSABLE, INTERRUPTED = 0, 2, 130
 _COMMANDS = (
-    *(lessons.lesson, lessons.course, lessons.parts, sounds.playalong),
+    *(lessons.lesson, lessons.course, lessons.parts, home.playalong),
     *(lessons.check, lessons.hear),
     *(tunes.tune, tunes.compare, tunes.idioms, tunes.survey),
     *(chords.chord, chords.ideas, chords.sheet, chords.words),

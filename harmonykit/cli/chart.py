@@ -8,9 +8,8 @@ from itertools import pairwise
 from harmonykit.about.text import WIDTH
 from harmonykit.arrange.arrangement import Arrangement
 from harmonykit.arrange.functions import about_phrases, functions_of, silence_of
-from harmonykit.tune.analysis.chains import Analysed
 from harmonykit.tune.analysis.function import analyse_chords
-from harmonykit.tune.analysis.numerals import printed_numeral
+from harmonykit.tune.analysis.numerals import Analysed, printed_numeral
 from harmonykit.tune.text.writer import bar_words
 from harmonykit.tune.tune import Bar, Tune
 

@@ -19,7 +19,7 @@ from harmonykit.draw.shapes.sheet import sheet_pdf
 from harmonykit.errors import HarmonyError
 from harmonykit.files.file import check_file, shown
 from harmonykit.files.manifest import write_beside
-from harmonykit.fretboard.hands.limits import Limits
+from harmonykit.fretboard.hands.hand import Limits
 from harmonykit.fretboard.shapes.reading import read_shape
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument, as_instrument

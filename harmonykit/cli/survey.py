@@ -29,8 +29,8 @@ from harmonykit.draw.plots.survey_open import draw_open_shapes
 from harmonykit.draw.plots.survey_tunes import MOST_HANDS, draw_gains, draw_key_profile
 from harmonykit.errors import HarmonyError
 from harmonykit.files import shown
+from harmonykit.files.file import slug
 from harmonykit.files.manifest import Carried
-from harmonykit.files.names import slug
 from harmonykit.fretboard.strings.instrument import Instrument, as_instrument
 from harmonykit.words.numbers import counted
 

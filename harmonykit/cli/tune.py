@@ -13,7 +13,7 @@ from harmonykit.files.manifest import write_beside
 from harmonykit.paths import find_data
 from harmonykit.score.files import losses, written
 from harmonykit.score.typed import Typed, take_in, take_in_file
-from harmonykit.tune.analysis.phrases import said_phrases
+from harmonykit.tune.analysis.function import said_phrases
 from harmonykit.tune.analysis.surprise import surprise
 from harmonykit.tune.bar import TuneError
 from harmonykit.tune.text.pasted.header import Given

@@ -45,9 +45,8 @@ def moves_and_styles() -> Iterator[str]:
 
 def _more(asked: str) -> Iterator[str]:
     """Yield what belongs to some terms: the signs of a strum, the grooves that there are."""
-    from harmonykit.tune.groove.percussion import PERCUSSION_LEGEND
     from harmonykit.tune.groove.shelf import grooves
-    from harmonykit.tune.groove.strokes import BASS_LEGEND, STRUM_LEGEND
+    from harmonykit.tune.groove.strokes import BASS_LEGEND, PERCUSSION_LEGEND, STRUM_LEGEND
 
     if asked in ("strum", "groove"):
         yield from _listed("strum", f"{STRUM_LEGEND}, | the next bar")

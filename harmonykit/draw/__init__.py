@@ -27,13 +27,13 @@ if TYPE_CHECKING:
     from harmonykit.draw.shapes.box import Page
     from harmonykit.draw.shapes.box import draw_box as box
     from harmonykit.draw.shapes.box import instrument_sheet as shape_sheet
-    from harmonykit.draw.shapes.box_look import BoxLook
+    from harmonykit.draw.shapes.looks import BoxLook
+    from harmonykit.draw.shapes.looks import draw_tuning as tuning
     from harmonykit.draw.shapes.neck import draw_neck as neck
     from harmonykit.draw.shapes.on_neck import draw_scale as scale
     from harmonykit.draw.shapes.plain import TextLook
     from harmonykit.draw.shapes.plain import draw_text as text
     from harmonykit.draw.shapes.plain import read_out as spoken
-    from harmonykit.draw.shapes.strings import draw_tuning as tuning
     from harmonykit.draw.shapes.voices import draw_voices as voices
     from harmonykit.draw.staves.staff import draw_staff as staff
 else:

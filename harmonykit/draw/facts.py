@@ -41,7 +41,7 @@ def draw_facts(figure: Drawing, facts: Facts, alt: str) -> Drawing:
 
     Examples
     --------
-    >>> from harmonykit.draw.shapes.strings import draw_tuning
+    >>> from harmonykit.draw.shapes.looks import draw_tuning
     >>> from harmonykit.fretboard.strings.instrument import Instrument
     >>> posts = draw_tuning(Instrument.named("ukulele"))
     >>> made = draw_facts(posts, Facts("ukulele", "g C E A", ()), "a ukulele")

@@ -11,7 +11,7 @@ from harmonykit.public import offered
 if TYPE_CHECKING:
     from harmonykit.fretboard.hands.change import Change, changes
     from harmonykit.fretboard.hands.difficulty import Difficulty, difficulty
-    from harmonykit.fretboard.hands.fingering import Fingering
+    from harmonykit.fretboard.hands.hand import Fingering
     from harmonykit.fretboard.hands.holding import can_hold
     from harmonykit.fretboard.hands.holding import fit as fingering
     from harmonykit.fretboard.hands.progression import fingerings

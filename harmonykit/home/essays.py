@@ -27,7 +27,7 @@ from harmonykit.paths import notebooks_dir
 from harmonykit.practice.theme import Theme
 from harmonykit.workbook.base.live import Live
 from harmonykit.workbook.base.panel import Panel
-from harmonykit.workbook.essay.code import CodeSwitch
+from harmonykit.workbook.essay.panel import CodeSwitch
 
 if TYPE_CHECKING:
     from markdown_it.token import Token

@@ -1,13 +1,19 @@
 """The page of questions: one file that asks, explains, sounds and remembers, without a server.
 
+Everything that the page says is said by the questions themselves when the page is written; the page
+only chooses which is asked.
+
 It has three hundred questions with their answers and reasons, the scheduler that brings them back,
 and a code for the results, which ``home.codes`` reads.  It asks nothing of any other place.
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+import re
+from collections import Counter
+from collections.abc import Iterator, Sequence
 from functools import lru_cache
+from itertools import count
 from typing import Any
 from zlib import crc32
 
@@ -15,19 +21,174 @@ from harmonykit.draw.base.canvas import Canvas
 from harmonykit.draw.base.marks import ROLES, draw_mark
 from harmonykit.draw.base.web import script
 from harmonykit.draw.svg import VARIABLES, Pen, write_parts
+from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.shapes.voicing import Voicing
-from harmonykit.home.asked import MOST, questions_of
 from harmonykit.home.codes import ORDER, SIGNS
-from harmonykit.home.figures import shape_figure
+from harmonykit.home.figures import chord_figure, figure_of, shape_figure
 from harmonykit.lesson.page import shell
 from harmonykit.lesson.plan.model import Lesson
 from harmonykit.practice.changes import Change, changes_played, named_changes
+from harmonykit.practice.choices import Offer, offers_of
 from harmonykit.practice.day import TITLES
-from harmonykit.practice.kinds import KINDS
+from harmonykit.practice.kinds import KINDS, USUAL, ask
+from harmonykit.practice.question import LEVELS, Question, Spec
 from harmonykit.practice.theme import Theme
 from harmonykit.practice.themes import theme_of
+from harmonykit.practice.wording import GOOD, NEARLY, NOT_YET, read_chords
+from harmonykit.sound.chords import close_pitches
 from harmonykit.sound.strung import numbers
 from harmonykit.theory.chord import Chord
+from harmonykit.theory.naming import exact_names
+
+MOST = 300
+SEED = "home"
+_LOWEST = 57
+_TRIES = 60
+# What is typed or pressed in the workbook is chosen here.
+_TOLD = {
+    "Write its notes.": "Which are its notes?",
+    "Write the note that is missing.": "Which note is missing?",
+    "Write the notes that are missing.": "Which notes are missing?",
+    "Move one finger by one fret, so that it becomes": "Move one finger by one fret to make",
+    "Any of its four names will do.": "",
+}
+# What a wrong answer lacks is the right one, which the page shows beside it.
+_LACKS = re.compile(
+    r"(?:^|(?<=[.:;] ))(?:\S+(?:, \S+)*(?: and \S+)? (?:is|are) missing|One that works)\b.*$"
+)
+_SHAPE = re.compile(r"Find a shape of (.+?) on the .*")
+_KEYS = re.compile(r",?\n[A-C]: [^\n]*")
+
+Data = dict[str, Any]
+
+
+def questions_of(theme: Theme, most: int = MOST) -> list[Data]:
+    """Return questions about a theme, from plain to hard, each once.
+
+    Where the theme has fewer than are wanted, the rest is about all chords of its instrument.
+
+    Examples
+    --------
+    >>> asked = questions_of(Theme(diminished=("Bdim7",), kinds=("parents",)), 3)
+    >>> [each["item"] for each in asked]
+    ['parents: Bdim7: words', 'parents: Bdim7: clock', 'parents: Bdim7: neck']
+    """
+    found: dict[tuple[str, str], Data] = {}
+    kinds: Counter[str] = Counter()
+    many = 2 * most // len(theme.kinds or USUAL) + 1
+    for about in (theme, Theme(theme.title, theme.instrument, kinds=theme.kinds)):
+        for question in _drawn(about):
+            if len(found) >= most:
+                return list(found.values())
+            key = (_put(question), question.answer)
+            if key in found or kinds[question.spec.kind] >= many:
+                continue
+            if (data := as_data(question)) is not None:
+                found[key] = data
+                kinds[question.spec.kind] += 1
+    return list(found.values())
+
+
+def _drawn(theme: Theme) -> Iterator[Question]:
+    """Yield questions level by level, kinds and ways of asking in turn."""
+    names = theme.kinds or USUAL
+    for level in range(1, LEVELS):
+        fruitless = 0
+        seen: set[tuple[str, str]] = set()
+        for number in count(1):
+            before = len(seen)
+            for name in names:
+                for medium in KINDS[name].media:
+                    try:
+                        question = ask(Spec(SEED, number, name, medium, level), theme)
+                    except HarmonyError:
+                        continue
+                    seen.add((question.text, question.answer))
+                    yield question
+            fruitless = fruitless + 1 if len(seen) == before else 0
+            if fruitless > 3 or number >= _TRIES:
+                break
+
+
+def as_data(question: Question) -> Data | None:
+    """Return a question as plain data, or nothing where a page cannot put it."""
+    offers = offers_of(question)
+    right = next((offer for offer in offers if offer.is_right), None)
+    if right is None:
+        return None
+    spec = question.spec
+    wrong = next((offer for offer in offers if not offer.is_right), right)
+    # Of two ways the fuller reason is that of the wrong one.
+    told = wrong.verdict if question.form == "letter" else question.judge(question.answer)
+    why = _said(told.said)
+    data: Data = {
+        "item": question.item,
+        "kind": spec.kind,
+        "ask": _put(question),
+        "place": _place(question, offers),
+        "why": why,
+        "offers": [_offer(question, offer, why) for offer in offers],
+        "after": figure_of(question.judge(question.answer).seen),
+        "before": figure_of(question.seen, plain=True),
+    }
+    heard = [list(pitches) for pitches in question.sounds if pitches]
+    if spec.medium == "ear":
+        data["hear"] = heard
+        data["before"] = None
+    elif question.form not in ("shape",) or question.seen.shape is not None:
+        data["sound"] = heard
+    return {name: value for name, value in data.items() if value is not None}
+
+
+def _place(question: Question, offers: tuple[Offer, ...]) -> str:
+    if offers[0].at < 0:
+        return "shapes" if question.form == "shape" else "list"
+    return "clock" if question.form == "notes" else "strings"
+
+
+def _put(question: Question) -> str:
+    text = _SHAPE.sub(r"Which shape is \1?", _KEYS.sub("", question.text))
+    for old, new in _TOLD.items():
+        text = text.replace(old, new)
+    return text.removesuffix(".").strip() + ("" if text.strip().endswith("?") else ".")
+
+
+def _said(text: str) -> str:
+    """Return a reason without the word whether it is right, which the page says by a mark."""
+    for word in (GOOD, NEARLY, NOT_YET):
+        text = text.removeprefix(word).strip()
+    return text
+
+
+def _offer(question: Question, offer: Offer, why: str) -> Data:
+    data: Data = {"say": offer.label}
+    if offer.at >= 0:
+        data["at"] = offer.at
+    if offer.is_right:
+        data["right"] = 1
+    else:
+        said = _said(offer.verdict.said).replace(why, "").strip()
+        data["why"] = _LACKS.sub("", said).strip()
+    data |= _of_answer(question, offer)
+    return data
+
+
+def _of_answer(question: Question, offer: Offer) -> Data:
+    """Return what an answer sounds and looks like, where it is a chord or a shape."""
+    if question.form == "shape":
+        shape = Voicing.parse(offer.text, question.instrument)
+        chord = offer.verdict.seen.chord if offer.is_right else None
+        data: Data = {"sound": [list(shape.sounding)], "figure": shape_figure(shape, chord)}
+        if offer.at >= 0 and (names := exact_names(shape.pcs)):
+            data["name"] = names[0].unicode
+        return data
+    if question.form == "chords":
+        (chord,) = read_chords(offer.text)[:1]
+        tones = [note.pitch_class for note in chord.tones]
+        low = min((pitch for each in question.sounds[:1] for pitch in each), default=_LOWEST)
+        return {"sound": [list(close_pitches(tones, low - 1))], "figure": chord_figure(chord)}
+    return {}
+
 
 TITLE = "Chords, shapes and where they lead"
 MOST_CHANGES = 24

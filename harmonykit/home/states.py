@@ -14,10 +14,10 @@ from typing import Any
 from harmonykit.draw.svg import path_data
 from harmonykit.errors import HarmonyError
 from harmonykit.sound.chords import Pitches
-from harmonykit.workbook.base.control import HEAR, Standing, Value
 from harmonykit.workbook.base.live import Live
 from harmonykit.workbook.base.panel import Panel
-from harmonykit.workbook.essay.sounding import Sounding
+from harmonykit.workbook.base.scene import HEAR, Standing, Value
+from harmonykit.workbook.essay.panel import Sounding
 from harmonykit.workbook.panels.turn import TurnPanel, TurnState, draw_turned, turned
 
 MOST, MOST_TOGETHER = 48, 64

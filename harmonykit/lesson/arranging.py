@@ -26,8 +26,8 @@ from harmonykit.arrange.together import rubs_between
 from harmonykit.arrange.weights import Weights
 from harmonykit.arrange.wishes import FULL, Chosen, Wishes
 from harmonykit.arrange.written import has_signs
-from harmonykit.files.names import slug
-from harmonykit.fretboard.hands.limits import Limits
+from harmonykit.files.file import slug
+from harmonykit.fretboard.hands.hand import Limits
 from harmonykit.fretboard.shapes.ranking import rank_shapes
 from harmonykit.fretboard.shapes.row_textures import CHORD_MELODY
 from harmonykit.fretboard.shapes.voicing import Voicing

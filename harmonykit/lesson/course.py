@@ -19,9 +19,9 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from harmonykit.errors import HarmonyError, Place
+from harmonykit.files.file import slug
 from harmonykit.files.folder import replaced_whole
 from harmonykit.files.manifest import MANIFEST, Carried, write_manifest
-from harmonykit.files.names import slug
 from harmonykit.files.toml import read_toml_file
 from harmonykit.files.toml_places import TomlPlaces
 from harmonykit.lesson.arranging import Told

@@ -16,7 +16,7 @@ from typing import Any
 from harmonykit.arrange.arrangement import Step
 from harmonykit.arrange.written import printed_numbers
 from harmonykit.draw.drawing import Drawing
-from harmonykit.draw.shapes.box_look import BoxLook
+from harmonykit.draw.shapes.looks import BoxLook
 from harmonykit.lesson.handout.typeset import set_pdf
 from harmonykit.lesson.page.html import PageParts, wall_parts
 from harmonykit.lesson.plan.model import Chart, Lesson, Picture, Played

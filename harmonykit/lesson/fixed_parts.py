@@ -13,8 +13,8 @@ from itertools import pairwise
 
 from harmonykit.arrange.arrangement import Step
 from harmonykit.arrange.together import rubs_between, said_together
+from harmonykit.draw.base.given import string_names
 from harmonykit.draw.base.style import join_words
-from harmonykit.draw.base.words import string_names
 from harmonykit.fretboard.hands.change import CROSSES, LANDS, LIFTS, Change
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.lesson.plan.model import Lesson, Played

@@ -25,7 +25,7 @@ from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.lesson.handout.text import spans
 from harmonykit.lesson.plan.keys import CONTOUR_OF
 from harmonykit.lesson.plan.model import Front, LessonError, Level
-from harmonykit.tune.analysis.phrases import find_phrases
+from harmonykit.tune.analysis.function import find_phrases
 from harmonykit.words.numbers import counted
 
 _TIME = "must last at least"

@@ -9,7 +9,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from typing import BinaryIO
 
-from harmonykit.files.names import slug
+from harmonykit.files.file import slug
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.lesson.plan.model import Front, Lesson, Played
 from harmonykit.lesson.plan.takes import DEFAULT, KINDS, TUNING, PlayAlong, Take

@@ -10,8 +10,8 @@ import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from pathlib import Path
 
+from harmonykit.files.file import slug
 from harmonykit.files.manifest import MANIFEST, file_hash
-from harmonykit.files.names import slug
 from harmonykit.lesson.page.html import index_page
 from harmonykit.lesson.plan.model import FIGURES, Lesson
 

@@ -10,8 +10,8 @@ from pathlib import Path
 
 from harmonykit.arrange.measures import ABOUT, measure
 from harmonykit.arrange.score import to_musicxml
+from harmonykit.files.file import slug
 from harmonykit.files.manifest import listed, write_manifest
-from harmonykit.files.names import slug
 from harmonykit.files.table import csv_text
 from harmonykit.lesson.cues import write_cues, write_wall
 from harmonykit.lesson.handout.pdf import write_handout

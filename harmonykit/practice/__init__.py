@@ -5,7 +5,6 @@ from typing import TYPE_CHECKING
 from harmonykit.public import offered
 
 if TYPE_CHECKING:
-    from harmonykit.practice.answered import Answered
     from harmonykit.practice.changes import (
         ChangeStanding,
         change_standings,
@@ -19,16 +18,15 @@ if TYPE_CHECKING:
         summary,
     )
     from harmonykit.practice.day import asked_about, contrast, daily, reached
-    from harmonykit.practice.heard import sounds_of
     from harmonykit.practice.kinds import KINDS, ask
-    from harmonykit.practice.loop import change_loop
     from harmonykit.practice.memory import Confusion, Remembered, confusions, remember
     from harmonykit.practice.pictures import draw_progress, draw_question, draw_verdict
-    from harmonykit.practice.plain import plain_question
+    from harmonykit.practice.plain import plain_question, sounds_of
     from harmonykit.practice.progress import Progress
     from harmonykit.practice.question import Question, Spec, Verdict
-    from harmonykit.practice.rounds import Round, keep_round, read_rounds
+    from harmonykit.practice.rounds import Round, change_loop, keep_round, read_rounds
     from harmonykit.practice.sets import ExerciseSet
+    from harmonykit.practice.sitting import Answered
     from harmonykit.practice.theme import Theme
     from harmonykit.practice.themes import theme_of, theme_of_idea
 else:

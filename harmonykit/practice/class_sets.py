@@ -15,11 +15,11 @@ from harmonykit.files.table import frame_text
 from harmonykit.lesson.plan.model import Front
 from harmonykit.lesson.plan.source import read_lesson
 from harmonykit.paths import find_data
-from harmonykit.practice.answered import Answered
 from harmonykit.practice.kinds import KINDS, USUAL, ask
 from harmonykit.practice.progress import read_progress
 from harmonykit.practice.question import LEVELS, Chance, Spec
 from harmonykit.practice.sets import MOST_QUESTIONS, ExerciseSet
+from harmonykit.practice.sitting import Answered
 from harmonykit.practice.theme import EVERYTHING, Theme
 from harmonykit.practice.themes import theme_of
 

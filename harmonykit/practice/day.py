@@ -11,10 +11,10 @@ from dataclasses import replace
 from datetime import date
 
 from harmonykit.errors import HarmonyError
-from harmonykit.practice.answered import Answered, standings_of
 from harmonykit.practice.kinds import KINDS, USUAL, ask
 from harmonykit.practice.memory import remember, weakest
 from harmonykit.practice.question import LEVELS, Chance, Question, Spec, item_name, read_item
+from harmonykit.practice.sitting import Answered, standings_of
 from harmonykit.practice.theme import EVERYTHING, Theme
 
 TEN = 10

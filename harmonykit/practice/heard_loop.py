@@ -14,7 +14,7 @@ from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.lesson.listening import hear_playing
 from harmonykit.lesson.verdicts import AS_WRITTEN, LEFT_OUT, UNCLEAR, Heard, Hearing
 from harmonykit.practice.changes import Change
-from harmonykit.practice.loop import BEATS
+from harmonykit.practice.rounds import BEATS
 from harmonykit.practice.theme import instrument_of
 from harmonykit.theory.chord import Chord
 from harmonykit.words.numbers import counted
@@ -149,7 +149,7 @@ def hear_change(
     --------
     >>> from pathlib import Path
     >>> from tempfile import mkdtemp
-    >>> from harmonykit.practice.loop import change_loop
+    >>> from harmonykit.practice.rounds import change_loop
     >>> change = Change("0-0-0-0", "0-2-1-2", "C6", "G7")
     >>> file = Path(mkdtemp()) / "mine.wav"
     >>> _ = file.write_bytes(change_loop("0-0-0-0", "0-2-1-2", tempo=60).wav)

@@ -18,8 +18,8 @@ from datetime import UTC, date, datetime, time, timedelta
 from functools import lru_cache
 from typing import TYPE_CHECKING
 
-from harmonykit.practice.answered import Answered
 from harmonykit.practice.question import HALF, RIGHT
+from harmonykit.practice.sitting import Answered
 
 if TYPE_CHECKING:
     from fsrs import Card, Rating, Scheduler

@@ -22,10 +22,10 @@ from harmonykit.draw.shapes.voices import draw_voices
 from harmonykit.draw.tree import Point
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.shapes.voicing import Voicing
-from harmonykit.practice.answered import Answered
 from harmonykit.practice.kinds import KINDS
 from harmonykit.practice.progress import Progress, by_kind
 from harmonykit.practice.question import LEVELS, RIGHT, WRONG, Question, Seen, Verdict
+from harmonykit.practice.sitting import Answered
 
 _WIDEST, _LINE_MM = 74, 6.35
 

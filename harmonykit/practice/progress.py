@@ -25,7 +25,8 @@ from typing import Any
 from harmonykit.errors import HarmonyError, Place
 from harmonykit.files import decode, read_bytes, write_new, write_whole
 from harmonykit.files.lock import WAIT, append, free_name, locked
-from harmonykit.practice.answered import (
+from harmonykit.practice.kinds import KINDS
+from harmonykit.practice.sitting import (
     FORMAT,
     FORMATS,
     NOBODY,
@@ -34,7 +35,6 @@ from harmonykit.practice.answered import (
     Standing,
     standings_of,
 )
-from harmonykit.practice.kinds import KINDS
 
 MOST_ANSWERS = 20_000
 MOST_BYTES = 16_000_000

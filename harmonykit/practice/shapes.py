@@ -14,7 +14,7 @@ from functools import lru_cache
 from harmonykit.about.names import note_of
 from harmonykit.draw.base.style import join_words
 from harmonykit.errors import HarmonyError
-from harmonykit.fretboard.hands.limits import Limits
+from harmonykit.fretboard.hands.hand import Limits
 from harmonykit.fretboard.shapes.finding import Wanted, find_voicings
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument

@@ -12,7 +12,7 @@ from functools import lru_cache
 from typing import TYPE_CHECKING, TypeVar
 
 from harmonykit.errors import HarmonyError
-from harmonykit.fretboard.hands.limits import Limits, limits_at
+from harmonykit.fretboard.hands.hand import Limits, limits_at
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.theory.chord import Chord

@@ -14,7 +14,7 @@ from harmonykit.arrange.arrangement import Step
 from harmonykit.sound.performance import DRUM, Event
 from harmonykit.sound.stage import Stage
 from harmonykit.sound.strums import Human
-from harmonykit.tune.groove.percussion import BRUSH, SHAKER, STICK, Hit
+from harmonykit.tune.groove.strokes import BRUSH, SHAKER, STICK, Hit
 
 # Their numbers in the percussion map of General MIDI, level 1 with the shaker of level 2.
 MIDI = {SHAKER: 82, BRUSH: 40, STICK: 37}

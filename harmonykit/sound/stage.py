@@ -15,9 +15,8 @@ from harmonykit.sound.performance import Event, Hold, Performance, holds_of
 from harmonykit.sound.spans import count_in_bars, section_spans, shifts_of, tuning_length
 from harmonykit.sound.strums import ratio_of, swung
 from harmonykit.tune.bar import Meter, bar_length
-from harmonykit.tune.groove.percussion import Hit
-from harmonykit.tune.groove.strokes import Low, Stroke
-from harmonykit.tune.groove.suited import in_meter
+from harmonykit.tune.groove.shelf import in_meter
+from harmonykit.tune.groove.strokes import Hit, Low, Stroke
 from harmonykit.tune.groove.value import Groove
 from harmonykit.tune.tune import PICKUP, PlayedBar, Tune
 

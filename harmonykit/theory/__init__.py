@@ -21,14 +21,12 @@ if TYPE_CHECKING:
     from harmonykit.theory.chord import Reading
     from harmonykit.theory.consonance import roughness
     from harmonykit.theory.diminished import Move, Resolution
-    from harmonykit.theory.kin import plr, seventh_kin, tonnetz
+    from harmonykit.theory.kin import Raising, plr, seventh_kin, tonnetz
     from harmonykit.theory.leading.ladder import Ladder, borrow, contrary, move_voices
     from harmonykit.theory.leading.neighbours import OneNote, one_note_changes, shortest_paths, zone
     from harmonykit.theory.leading.voiceleading import VoiceLeading
     from harmonykit.theory.naming import ChordName
-    from harmonykit.theory.raising import Raising
     from harmonykit.theory.sets.fourier import Fourier, evenness, fourier
-    from harmonykit.theory.sets.likeness import class_distance, embedded, icvsim
     from harmonykit.theory.sets.operation import (
         Operation,
         forms_within,
@@ -36,6 +34,7 @@ if TYPE_CHECKING:
         transpositions,
         turns_that_fix,
     )
+    from harmonykit.theory.sets.setclass import class_distance, embedded, icvsim
     from harmonykit.theory.sets.settable import set_table
     from harmonykit.theory.uses import Use, before_all, functions
 else:

@@ -1,4 +1,4 @@
-"""Keys: a tonic and a mode, the signature, the scale, and how a key writes each pitch class.
+"""Keys: tonic, mode, signature, scale, how each note is written; and how far a root falls.
 
 A signature counts sharps as positive and flats as negative.  Each mode has twelve keys as
 musicians write them: of two spellings the one with fewer accidentals; of G flat and F sharp major,
@@ -13,6 +13,7 @@ from types import MappingProxyType
 from typing import TYPE_CHECKING
 
 from harmonykit.errors import HarmonyError, need_text
+from harmonykit.theory.chord import Chord
 from harmonykit.theory.interval import LETTERS
 from harmonykit.theory.note import Interval, Note, as_note
 from harmonykit.theory.symbols.dialect import Dialect
@@ -254,3 +255,25 @@ def shift(start: Key, end: Key) -> Interval:
     letters = LETTERS.index(end.tonic.letter) - LETTERS.index(start.tonic.letter)
     # A whole octave has seven letters: the one nearest to the semitones is meant.
     return Interval(letters + 7 * round((rise * 7 / 12 - letters) / 7), rise)
+
+
+def root_fall(chord: Chord, after: Chord) -> int:
+    """Return by how many semitones the root falls to that of the next chord, from 0 to 11.
+
+    Examples
+    --------
+    >>> [root_fall(Chord.parse("G7"), Chord.parse(name)) for name in ("C6", "F#7", "Am7")]
+    [7, 1, 10]
+    """
+    return (chord.root.pitch_class - after.root.pitch_class) % 12
+
+
+def falls_a_fifth(chord: Chord, after: Chord) -> bool:
+    """Whether the root falls by a fifth, or rises by a fourth.
+
+    Examples
+    --------
+    >>> falls_a_fifth(Chord.parse("Dm7"), Chord.parse("G7/B"))
+    True
+    """
+    return root_fall(chord, after) == 7

@@ -9,15 +9,13 @@ from harmonykit.public import offered
 
 if TYPE_CHECKING:
     from harmonykit.tune.analysis.cadences import Cadence
-    from harmonykit.tune.analysis.chains import Analysed, Chain
-    from harmonykit.tune.analysis.function import Analysis, analyse_chords
-    from harmonykit.tune.analysis.phrases import Phrase
+    from harmonykit.tune.analysis.function import Analysis, Phrase, analyse_chords
+    from harmonykit.tune.analysis.numerals import Analysed, Chain
     from harmonykit.tune.bar import Bar, BarChange, BarNote, TuneError
     from harmonykit.tune.class_file import ClassFile, read_class
     from harmonykit.tune.form import Form, Section
-    from harmonykit.tune.groove.shelf import grooves, read_groove
+    from harmonykit.tune.groove.shelf import groove_for, grooves, read_groove
     from harmonykit.tune.groove.strokes import Low, Stroke
-    from harmonykit.tune.groove.suited import groove_for
     from harmonykit.tune.groove.value import Groove
     from harmonykit.tune.order import Ending, Mark, Repeat, Span
     from harmonykit.tune.playing import Change, PlayedBar

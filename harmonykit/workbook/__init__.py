@@ -9,9 +9,7 @@ from harmonykit.public import offered
 
 if TYPE_CHECKING:
     from harmonykit.workbook.base.panel import link
-    from harmonykit.workbook.essay.code import CodeSwitch
-    from harmonykit.workbook.essay.panel import EssayPanel
-    from harmonykit.workbook.essay.start import StartPanel
+    from harmonykit.workbook.essay.panel import CodeSwitch, EssayPanel, StartPanel
     from harmonykit.workbook.ideas.panel import IdeasPanel
     from harmonykit.workbook.panels.catalogue import CataloguePanel
     from harmonykit.workbook.panels.chord_scale import ChordScalePanel

@@ -44,7 +44,7 @@ from harmonykit.arrange.unusual import counted_style, extra_bits
 from harmonykit.arrange.weights import Weights
 from harmonykit.arrange.wishes import Demands, Wishes
 from harmonykit.errors import HarmonyError
-from harmonykit.fretboard.hands.limits import Limits
+from harmonykit.fretboard.hands.hand import Limits
 from harmonykit.fretboard.hands.travel import travel_mm
 from harmonykit.fretboard.shapes.marks import judge
 from harmonykit.fretboard.shapes.textures import same_family, textures_of

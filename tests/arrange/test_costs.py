@@ -19,7 +19,7 @@ from harmonykit.arrange.costs import (
     travelling_hand,
 )
 from harmonykit.arrange.weights import Weights
-from harmonykit.fretboard.hands.limits import Limits
+from harmonykit.fretboard.hands.hand import Limits
 from harmonykit.fretboard.hands.travel import travel_mm
 from harmonykit.fretboard.shapes.finding import Wanted, find_voicings
 from harmonykit.fretboard.shapes.voicing import Voicing

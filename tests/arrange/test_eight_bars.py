@@ -12,7 +12,7 @@ from harmonykit.arrange.costs import cheapest_row
 from harmonykit.arrange.shapes import playable
 from harmonykit.arrange.styles import STYLES
 from harmonykit.arrange.weights import Weights
-from harmonykit.fretboard.hands.limits import Limits
+from harmonykit.fretboard.hands.hand import Limits
 from harmonykit.fretboard.shapes.row_textures import texture_shapes
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument

@@ -10,7 +10,7 @@ from small_arrangements import Arranged
 
 from harmonykit.arrange.arrangement import Arrangement
 from harmonykit.arrange.fingers import Sounds, fingers_of
-from harmonykit.fretboard.hands.limits import Limits
+from harmonykit.fretboard.hands.hand import Limits
 from harmonykit.fretboard.shapes.voicing import Voicing
 
 LONG = Fraction(4)

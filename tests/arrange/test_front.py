@@ -19,7 +19,7 @@ from harmonykit.arrange.moves import MOVES
 from harmonykit.arrange.shapes import playable
 from harmonykit.arrange.styles import STYLES
 from harmonykit.arrange.wishes import Demands, Wishes
-from harmonykit.fretboard.hands.limits import Limits
+from harmonykit.fretboard.hands.hand import Limits
 from harmonykit.fretboard.hands.travel import travel_mm
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument

@@ -11,7 +11,7 @@ from small_tunes import tune_of
 from harmonykit.arrange.moves import MOVES, USUAL
 from harmonykit.arrange.space import search_space
 from harmonykit.arrange.wishes import Wishes
-from harmonykit.fretboard.hands.limits import Limits
+from harmonykit.fretboard.hands.hand import Limits
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.paths import find_data
 from harmonykit.score.files import read_tune

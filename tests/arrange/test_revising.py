@@ -25,7 +25,7 @@ from harmonykit.arrange.slots import slots_of
 from harmonykit.arrange.space import search_space, written_in
 from harmonykit.arrange.wishes import Demands, Wishes
 from harmonykit.errors import HarmonyError
-from harmonykit.fretboard.hands.limits import Limits
+from harmonykit.fretboard.hands.hand import Limits
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.paths import find_data
 from harmonykit.score.files import read_tune

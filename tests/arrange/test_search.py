@@ -16,8 +16,8 @@ from harmonykit.arrange.moves import MOVES, USUAL
 from harmonykit.arrange.search import reharmonise
 from harmonykit.arrange.wishes import Wishes
 from harmonykit.errors import HarmonyError
+from harmonykit.fretboard.hands.hand import Limits, limits_at
 from harmonykit.fretboard.hands.holding import fit
-from harmonykit.fretboard.hands.limits import Limits, limits_at
 from harmonykit.fretboard.shapes.tones import usual_omissions
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.paths import find_data

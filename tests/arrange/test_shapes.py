@@ -14,7 +14,7 @@ from harmonykit.arrange.slots import slots_of
 from harmonykit.arrange.weights import Weights
 from harmonykit.arrange.wishes import Wishes
 from harmonykit.errors import HarmonyError
-from harmonykit.fretboard.hands.limits import Limits
+from harmonykit.fretboard.hands.hand import Limits
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.theory.chord import Chord

@@ -17,7 +17,7 @@ import pytest
 from measured import measured
 
 from harmonykit.fretboard.hands import holding
-from harmonykit.fretboard.hands.limits import limits_at
+from harmonykit.fretboard.hands.hand import limits_at
 from harmonykit.fretboard.shapes.finding import Wanted, find_voicings
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument

@@ -11,7 +11,7 @@ from harmonykit.draw.base.fonts import text_width
 from harmonykit.draw.drawing import Drawing
 from harmonykit.draw.facts import Fact, Facts, draw_facts
 from harmonykit.draw.sets.clock import draw_clock
-from harmonykit.draw.shapes.strings import draw_tuning
+from harmonykit.draw.shapes.looks import draw_tuning
 from harmonykit.draw.tree import Group, Mark, Sheet, Text
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.theory.chord import Chord

@@ -10,7 +10,7 @@ from pathlib import Path
 
 import pytest
 
-from harmonykit.draw.base.words import spoken_symbol
+from harmonykit.draw.base.given import spoken_symbol
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument

@@ -22,8 +22,7 @@ from harmonykit.practice.changes import (
     changes_of,
     next_tempo,
 )
-from harmonykit.practice.loop import change_loop
-from harmonykit.practice.rounds import FASTEST, SLOWEST, Round, keep_round, read_rounds
+from harmonykit.practice.rounds import FASTEST, SLOWEST, Round, change_loop, keep_round, read_rounds
 from harmonykit.practice.themes import theme_of
 
 PAIR = ("2-2-2-3", "0-2-1-2")

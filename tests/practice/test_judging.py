@@ -19,9 +19,9 @@ from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.hands.travel import travel_mm
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument
-from harmonykit.practice.judging_parents import judge_parents
 from harmonykit.practice.kinds import ask
 from harmonykit.practice.moved import judge_distance, judge_move
+from harmonykit.practice.parents import judge_parents
 from harmonykit.practice.question import HALF, RIGHT, WRONG, Question, Spec
 from harmonykit.practice.shapes import hold
 from harmonykit.practice.spelling import judge_scale

@@ -13,12 +13,11 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from harmonykit.errors import HarmonyError
-from harmonykit.practice.answered import Answered
 from harmonykit.practice.day import asked_about, contrast, daily, reached
 from harmonykit.practice.kinds import KINDS, ask
 from harmonykit.practice.memory import confusions, days_of, remember
 from harmonykit.practice.question import MEDIA, Spec, read_item
-from harmonykit.practice.sitting import FARTHEST, NEAREST, Due, Sitting
+from harmonykit.practice.sitting import FARTHEST, NEAREST, Answered, Due, Sitting
 
 TODAY = date(2031, 5, 4)
 ITEM = "parents: Bdim7: words"

@@ -17,8 +17,7 @@ from harmonykit.practice.question import RIGHT, WRONG, Spec
 from harmonykit.practice.themes import theme_of, theme_of_idea
 from harmonykit.score.files import read_tune
 from harmonykit.theory.chord import Chord
-from harmonykit.workbook.practice.asking import first, following
-from harmonykit.workbook.practice.state import ExerciseState
+from harmonykit.workbook.practice.asking import ExerciseState, first, following
 
 ASKED = [idea.name for idea in every_idea() if idea.text("change")]
 # Common practice, no source: what comes of each source, on its own root.

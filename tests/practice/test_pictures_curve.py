@@ -7,9 +7,9 @@ from lawful import ink
 
 from harmonykit.draw.base.style import PALETTES
 from harmonykit.draw.tree import Path, Text
-from harmonykit.practice.answered import Answered
 from harmonykit.practice.pictures import MOST_SHOWN, draw_progress, share
 from harmonykit.practice.progress import Progress
+from harmonykit.practice.sitting import Answered
 
 
 def answers(kind: str, row: str) -> list[Answered]:

@@ -14,9 +14,8 @@ from typing import Any
 import pytest
 from music21 import pitch
 
-from harmonykit.practice.heard import sounds_of
 from harmonykit.practice.kinds import KINDS, ask
-from harmonykit.practice.plain import plain_question
+from harmonykit.practice.plain import plain_question, sounds_of
 from harmonykit.practice.question import LEVELS, Spec
 
 WAYS = [(k.name, medium) for k in KINDS.values() for medium in k.media]

@@ -16,9 +16,9 @@ from hypothesis import strategies as st
 
 from harmonykit.errors import HarmonyError
 from harmonykit.practice import progress as module
-from harmonykit.practice.answered import Answered, Owner, Standing
 from harmonykit.practice.progress import Progress, read_progress
 from harmonykit.practice.question import LEVELS
+from harmonykit.practice.sitting import Answered, Owner, Standing
 
 
 def answer(number: int, score: float = 1.0, level: int = 1, written: str = "A♭ „so“") -> Answered:
@@ -167,7 +167,7 @@ def test_standings_follow_the_answers() -> None:
 
 WRITER = """
 import sys
-from harmonykit.practice.answered import Answered
+from harmonykit.practice.sitting import Answered
 from harmonykit.practice.progress import Progress
 progress = Progress(sys.argv[1])
 number = len(progress.answers)
@@ -211,7 +211,7 @@ def test_killed_at_random_moments_it_loses_at_most_the_line_being_written(
 
 MANY = """
 import sys
-from harmonykit.practice.answered import Answered
+from harmonykit.practice.sitting import Answered
 from harmonykit.practice.progress import Progress
 progress = Progress(sys.argv[1])
 for number in range(1, 401):
@@ -277,7 +277,7 @@ def test_the_older_half_is_handed_on_and_nothing_is_lost(
 FULL = """
 import resource, sys
 from harmonykit.errors import HarmonyError
-from harmonykit.practice.answered import Answered
+from harmonykit.practice.sitting import Answered
 from harmonykit.practice.progress import Progress
 resource.setrlimit(resource.RLIMIT_FSIZE, (5_000, 5_000))
 progress = Progress(sys.argv[1])

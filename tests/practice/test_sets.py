@@ -12,7 +12,6 @@ import pytest
 from harmonykit.errors import HarmonyError
 from harmonykit.lesson.plan.source import read_lesson
 from harmonykit.paths import find_data, shipped
-from harmonykit.practice.answered import Answered, Owner
 from harmonykit.practice.class_sets import (
     COLUMNS,
     make_set,
@@ -24,6 +23,7 @@ from harmonykit.practice.kinds import KINDS, USUAL, ask
 from harmonykit.practice.progress import Progress
 from harmonykit.practice.question import RIGHT, Spec
 from harmonykit.practice.sets import ExerciseSet
+from harmonykit.practice.sitting import Answered, Owner
 from harmonykit.practice.themes import theme_of
 from harmonykit.theory.chord import Chord
 from harmonykit.workbook.practice.set_panel import SetPanel

@@ -80,7 +80,7 @@ def refused(done: subprocess.CompletedProcess[str]) -> bool:
 
 PROGRESS = """
 import sys
-from harmonykit.practice.answered import Answered
+from harmonykit.practice.sitting import Answered
 from harmonykit.practice.progress import Progress
 progress = Progress(sys.argv[1])
 for number in range(1, 26):

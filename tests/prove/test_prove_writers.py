@@ -158,7 +158,7 @@ def test_answers_of_four_and_a_reader(tmp_path: Path, tell: Tell) -> None:
     """While four write, what a reader finds is whole each time and never less than before."""
     script = """
 import sys
-from harmonykit.practice.answered import Answered
+from harmonykit.practice.sitting import Answered
 from harmonykit.practice.progress import Progress
 progress = Progress({out!r})
 for number in range(1, 41):

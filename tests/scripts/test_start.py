@@ -10,7 +10,7 @@ from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Page, expect
 
 from harmonykit.workbook.base.view import StartView
-from harmonykit.workbook.essay.start import StartPanel, sounds, ways
+from harmonykit.workbook.essay.panel import StartPanel, sounds, ways
 
 Load = Callable[[str], Page]
 BEGIN = """

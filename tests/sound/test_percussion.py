@@ -21,8 +21,8 @@ from harmonykit.sound.files import write_midi
 from harmonykit.sound.percussion import MIDI, hardness
 from harmonykit.sound.strums import ratio_of, swung
 from harmonykit.tune.bar import bar_length
-from harmonykit.tune.groove.percussion import hits_of
 from harmonykit.tune.groove.shelf import grooves
+from harmonykit.tune.groove.strokes import hits_of
 from harmonykit.tune.groove.value import Groove
 
 BARS = 33

@@ -11,8 +11,8 @@ from tables import numbers, rows
 from harmonykit.errors import HarmonyError
 from harmonykit.theory.chord import QUALITIES, Chord, Quality
 from harmonykit.theory.diminished import Move, approach, diminished_sevenths, parents, resolutions
+from harmonykit.theory.kin import minor_sixths, raised, raisings
 from harmonykit.theory.note import Note
-from harmonykit.theory.raising import minor_sixths, raised, raisings
 from harmonykit.theory.sets.pcset import PcSet
 
 PARENTS = rows("dim7_parents")

@@ -30,7 +30,7 @@ from harmonykit.arrange.block.playing import FEWEST, SILENT, Maker, Played, held
 from harmonykit.arrange.block.stretches import ALONE as NOTE_ALONE
 from harmonykit.arrange.weights import Weights
 from harmonykit.errors import HarmonyError
-from harmonykit.fretboard.hands.limits import Limits
+from harmonykit.fretboard.hands.hand import Limits
 from harmonykit.fretboard.strings.instrument import Instrument, InstrumentLike, as_instrument
 from harmonykit.score.files import TuneLike, as_tune
 from harmonykit.theory.chord import Chord

@@ -40,7 +40,7 @@ from harmonykit.theory.diminished import approach
 from harmonykit.theory.interval import Interval
 from harmonykit.theory.note import Note
 from harmonykit.theory.scale import SixthDiminished, scales_for
-from harmonykit.tune.analysis.phrases import find_phrases
+from harmonykit.tune.analysis.function import find_phrases
 from harmonykit.tune.bar import bar_length, beat_length
 from harmonykit.tune.tune import PlayedBar, Tune
 

@@ -15,8 +15,8 @@ from harmonykit.arrange.block.stretches import ALONE as NOTE_ALONE
 from harmonykit.arrange.block.stretches import MOVING, REST, SLIDE, Stretch
 from harmonykit.arrange.costs import cheapest_row
 from harmonykit.arrange.weights import Weights
+from harmonykit.fretboard.hands.hand import Limits
 from harmonykit.fretboard.hands.holding import can_hold
-from harmonykit.fretboard.hands.limits import Limits
 from harmonykit.fretboard.shapes.finding import Wanted, find_voicings
 from harmonykit.fretboard.shapes.row_textures import clear_on_top
 from harmonykit.fretboard.shapes.textures import register_marks

@@ -25,7 +25,7 @@ from harmonykit.score.files import TuneLike, as_tune
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.degree import Degree
 from harmonykit.theory.interval import Interval
-from harmonykit.theory.root_motion import falls_a_fifth
+from harmonykit.theory.key import falls_a_fifth
 from harmonykit.tune.bar import Bar, beat_length
 from harmonykit.tune.fold import write_out
 from harmonykit.tune.form import INTRO, PICKUP, TAG, Section

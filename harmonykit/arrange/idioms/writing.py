@@ -16,8 +16,7 @@ from harmonykit.evidence.kinds import PLAIN, style_of
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.degree import Degree
 from harmonykit.theory.interval import Interval
-from harmonykit.theory.key import Key
-from harmonykit.theory.root_motion import falls_a_fifth
+from harmonykit.theory.key import Key, falls_a_fifth
 from harmonykit.tune.analysis.numerals import printed_numeral
 
 _UP = Interval.parse("P5")

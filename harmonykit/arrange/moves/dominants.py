@@ -12,9 +12,8 @@ from harmonykit.arrange.slots import Slot, melody_between
 from harmonykit.theory.chord import Chord, Degree
 from harmonykit.theory.diminished import approach
 from harmonykit.theory.interval import Interval
-from harmonykit.theory.key import Key
+from harmonykit.theory.key import Key, falls_a_fifth
 from harmonykit.theory.note import Note
-from harmonykit.theory.root_motion import falls_a_fifth
 from harmonykit.theory.scale import SixthDiminished
 from harmonykit.theory.spelling import beside, chart_name
 

@@ -9,8 +9,7 @@ from harmonykit.arrange.moves.rule import Part, Refused, Setting, Variant
 from harmonykit.arrange.slots import Piece, Slot, beat_weight, melody_between
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.diminished import parents
-from harmonykit.theory.key import Key
-from harmonykit.theory.root_motion import falls_a_fifth
+from harmonykit.theory.key import Key, falls_a_fifth
 from harmonykit.theory.scale import SixthDiminished, scales_for
 from harmonykit.tune.bar import bar_length, beat_length
 

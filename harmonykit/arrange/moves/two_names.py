@@ -9,8 +9,7 @@ from harmonykit.arrange.moves.rule import Part, Refused, Setting, Variant
 from harmonykit.arrange.slots import Slot, melody_between
 from harmonykit.theory.chord import Chord, Degree
 from harmonykit.theory.interval import Interval
-from harmonykit.theory.key import Key
-from harmonykit.theory.root_motion import falls_a_fifth
+from harmonykit.theory.key import Key, falls_a_fifth
 
 _NINTH = Degree(9)
 NO_ROOT = "nobody plays the root, and the chords before do not imply it"

@@ -27,8 +27,8 @@ from harmonykit.arrange.space import Search, search_space
 from harmonykit.arrange.survey.plan import one_line
 from harmonykit.arrange.wishes import FULL, Wishes
 from harmonykit.errors import HarmonyError
+from harmonykit.fretboard.hands.hand import limits_at
 from harmonykit.fretboard.hands.holding import can_hold
-from harmonykit.fretboard.hands.limits import limits_at
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.score.files import tune_from
 from harmonykit.theory.key import Key, key_on, shift

@@ -15,7 +15,7 @@ from pathlib import Path
 from harmonykit.arrange.moves import USUAL, move_named
 from harmonykit.errors import HarmonyError
 from harmonykit.files import read_bytes
-from harmonykit.fretboard.hands.limits import LEVELS, limits_at
+from harmonykit.fretboard.hands.hand import LEVELS, limits_at
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.paths import find_data
 from harmonykit.score.abc_lines import AbcTune, split_tunes

@@ -17,7 +17,7 @@ from harmonykit.arrange.movement import Movement, mean_semitones, movements
 from harmonykit.draw.base import style
 from harmonykit.draw.base.canvas import Canvas
 from harmonykit.draw.base.fonts import text_width
-from harmonykit.draw.base.words import spoken_symbol
+from harmonykit.draw.base.given import spoken_symbol
 from harmonykit.draw.drawing import Drawing
 from harmonykit.draw.plots import systems as paper
 from harmonykit.draw.plots.frame import SIDE_MM, Foot, check_width

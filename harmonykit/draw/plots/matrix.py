@@ -13,8 +13,8 @@ from itertools import pairwise
 
 from harmonykit.draw.base.canvas import Canvas
 from harmonykit.draw.base.fonts import broken, text_width
+from harmonykit.draw.base.given import spoken_symbol
 from harmonykit.draw.base.style import LABEL_PT, NOTE_PT, SCREEN_MM, SEMIBOLD, SMALL_PT, join_words
-from harmonykit.draw.base.words import spoken_symbol
 from harmonykit.draw.drawing import Drawing
 from harmonykit.draw.plots.frame import check_width
 from harmonykit.draw.plots.survey_map import draw_ear

@@ -15,9 +15,8 @@ from numpy.typing import NDArray
 from harmonykit.draw.base import style
 from harmonykit.draw.base.canvas import Canvas, arc_points, on_clock
 from harmonykit.draw.base.fonts import text_width
-from harmonykit.draw.base.given import as_look, as_seen
+from harmonykit.draw.base.given import as_look, as_seen, spoken_symbol
 from harmonykit.draw.base.marks import degree_word, draw_mark, role_of
-from harmonykit.draw.base.words import spoken_symbol
 from harmonykit.draw.drawing import Drawing
 from harmonykit.draw.tree import Point
 from harmonykit.errors import need_flag

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 
 from harmonykit.draw.base.canvas import Canvas
 from harmonykit.draw.base.style import LABEL_PT, NUT_MM, REGULAR, SEMIBOLD, SMALL_PT, THIN_MM
-from harmonykit.draw.shapes import strings as drawn_strings
+from harmonykit.draw.shapes import looks as drawn_strings
 from harmonykit.draw.tree import Point
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.shapes.voicing import Voicing

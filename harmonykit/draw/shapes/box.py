@@ -15,17 +15,14 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 
-from harmonykit.draw.base.given import as_look, as_named
+from harmonykit.draw.base.given import as_look, as_named, describe_shape
 from harmonykit.draw.base.marks import draw_key, role_of
-from harmonykit.draw.base.words import describe_shape
 from harmonykit.draw.drawing import Drawing
-from harmonykit.draw.shapes.box_look import BOX_SIZES, BoxLook, Drawn, check_known
 from harmonykit.draw.shapes.box_parts import Box
+from harmonykit.draw.shapes.looks import BOX_SIZES, BoxLook, Drawn, check_known, is_left_handed
 from harmonykit.draw.shapes.sheet import HIGH_MM, Group, draw_sheet
-from harmonykit.draw.shapes.strings import is_left_handed
 from harmonykit.errors import HarmonyError, need_one_of
-from harmonykit.fretboard.hands.fingering import Fingering
-from harmonykit.fretboard.hands.limits import Limits
+from harmonykit.fretboard.hands.hand import Fingering, Limits
 from harmonykit.fretboard.shapes.finding import find_voicings
 from harmonykit.fretboard.shapes.voicing import Voicing, as_voicing
 from harmonykit.fretboard.strings.instrument import Instrument, InstrumentLike, as_instrument

@@ -12,11 +12,10 @@ from harmonykit.draw.base import style
 from harmonykit.draw.base.canvas import Canvas
 from harmonykit.draw.base.fonts import text_width
 from harmonykit.draw.base.marks import degree_label, draw_mark, draw_tail, half_width, role_of
-from harmonykit.draw.shapes import box_look
-from harmonykit.draw.shapes.box_look import Drawn
-from harmonykit.draw.shapes.strings import drawn_order, span, strands, whole_strings
+from harmonykit.draw.shapes import looks
+from harmonykit.draw.shapes.looks import Drawn, drawn_order, span, strands, whole_strings
 from harmonykit.draw.tree import Point
-from harmonykit.fretboard.hands.fingering import THUMB, Fingering
+from harmonykit.fretboard.hands.hand import THUMB, Fingering
 from harmonykit.fretboard.shapes.frettings import window
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.theory.chord import Chord
@@ -34,7 +33,7 @@ class Box:
 
     def __init__(self, voicing: Voicing, chord: Chord | None, look: Drawn) -> None:
         self.voicing, self.chord, self.look = voicing, chord, look
-        self.size = box_look.BOX_SIZES[look.size]
+        self.size = looks.BOX_SIZES[look.size]
         self.count = len(voicing.frets)
         self.order = drawn_order(self.count, look.left_handed, look.reverse_strings)
         self.first, self.rows = window((*voicing.frets, *(look.was or ())))
@@ -52,12 +51,8 @@ class Box:
         side = max(_SIDE_MM * self.size.side, (style.WIDER * name - self.wide) / 2 + 0.5)
         self.left = round(side, 3)
         named = bool(self.look.name) or self.look.blank
-        cap = box_look.CAP_EM * self.size.name_pt / style.POINTS_PER_MM
-        up = (
-            self.size.name_up + cap + 0.9
-            if named
-            else (box_look.SIGN_UP_MM + 1.5) * self.size.scale
-        )
+        cap = looks.CAP_EM * self.size.name_pt / style.POINTS_PER_MM
+        up = self.size.name_up + cap + 0.9 if named else (looks.SIGN_UP_MM + 1.5) * self.size.scale
         self.top = round(up, 3)
         down = self.size.notes_down + 1.1 if self.look.below else 0.6 * self.size.scale
         height = self.top + self.high + down
@@ -75,7 +70,7 @@ class Box:
     def y(self, fret: int) -> float:
         """The middle of a fret's row; above the nut for an open string."""
         if fret == 0:
-            return self.top - box_look.SIGN_UP_MM * self.size.scale
+            return self.top - looks.SIGN_UP_MM * self.size.scale
         return self.top + (fret - self.first + 0.5) * self.fret_gap
 
     def y_of_wire(self, fret: int) -> float:
@@ -203,7 +198,7 @@ class Box:
         for string in self._moved():
             fret = (self.look.was or ())[string]
             if fret is not None:
-                d = self.size.mark if fret else (box_look.SIGN_MM + 0.3) * self.size.scale
+                d = self.size.mark if fret else (looks.SIGN_MM + 0.3) * self.size.scale
                 draw_mark(self.canvas, self.x(string), self.y(fret), "was", d)
 
     def _moved(self) -> list[int]:
@@ -224,7 +219,7 @@ class Box:
     def _area(self, string: int, fret: int) -> None:
         wide, high = (
             self.string_gap,
-            self.fret_gap if fret else 2 * box_look.SIGN_MM * self.size.scale,
+            self.fret_gap if fret else 2 * looks.SIGN_MM * self.size.scale,
         )
         self.canvas.area(self.x(string) - wide / 2, self.y(fret) - high / 2, wide, high)
 
@@ -240,18 +235,18 @@ class Box:
 
     def _mark(self, string: int, fret: int | None) -> None:
         x, scale = self.x(string), self.size.scale
-        line = box_look.SIGN_LINE_MM * self.size.line
+        line = looks.SIGN_LINE_MM * self.size.line
         if fret is None:
-            half, y = 0.44 * box_look.SIGN_MM * scale, self.y(0)
+            half, y = 0.44 * looks.SIGN_MM * scale, self.y(0)
             cross = [
                 [(x - half, y - half), (x + half, y + half)],
                 [(x - half, y + half), (x + half, y - half)],
             ]
             self.canvas.lines(cross, line)
         elif fret == 0 and self._role(string) == "third" and self.look.third:
-            draw_mark(self.canvas, x, self.y(0), "third", box_look.SIGN_MM * scale)
+            draw_mark(self.canvas, x, self.y(0), "third", looks.SIGN_MM * scale)
         elif fret == 0:
-            self.canvas.circle(x, self.y(0), box_look.SIGN_MM * scale, stroke="ink", width=line)
+            self.canvas.circle(x, self.y(0), looks.SIGN_MM * scale, stroke="ink", width=line)
         else:
             letter = self._finger(string)
             role, size = self._role(string), self.size.finger_pt

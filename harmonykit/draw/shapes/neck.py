@@ -17,10 +17,16 @@ from dataclasses import replace
 
 from harmonykit.draw.base.canvas import Canvas
 from harmonykit.draw.base.fonts import text_width
-from harmonykit.draw.base.given import Shape, ShapeLike, as_look, as_shapes
+from harmonykit.draw.base.given import (
+    Shape,
+    ShapeLike,
+    as_look,
+    as_shapes,
+    describe_change,
+    describe_shape,
+)
 from harmonykit.draw.base.marks import degree_label, draw_mark, role_of
 from harmonykit.draw.base.style import JOIN_MM, SEMIBOLD, WIDER
-from harmonykit.draw.base.words import describe_change, describe_shape
 from harmonykit.draw.drawing import Drawing
 from harmonykit.draw.shapes.board import Board, NeckLook, all_places, draw_board
 from harmonykit.draw.shapes.box import draw_box

@@ -10,10 +10,9 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 from harmonykit.draw.base.canvas import Canvas
-from harmonykit.draw.base.given import as_look, as_seen
+from harmonykit.draw.base.given import as_look, as_seen, spoken_symbol, string_names
 from harmonykit.draw.base.marks import degree_label, draw_mark, role_of
 from harmonykit.draw.base.style import SEMIBOLD, join_words, spoken
-from harmonykit.draw.base.words import spoken_symbol, string_names
 from harmonykit.draw.drawing import Drawing
 from harmonykit.draw.shapes.board import Board, NeckLook, all_places, draw_board
 from harmonykit.draw.shapes.neck import LETTERS, name_room, the_neck

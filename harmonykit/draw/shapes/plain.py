@@ -12,10 +12,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import NamedTuple
 
-from harmonykit.draw.base.given import as_look, as_named
+from harmonykit.draw.base.given import as_look, as_named, describe_strings, spoken_symbol
 from harmonykit.draw.base.marks import degree_label
-from harmonykit.draw.base.words import describe_strings, spoken_symbol
-from harmonykit.draw.shapes.strings import drawn_order, is_left_handed, strands
+from harmonykit.draw.shapes.looks import drawn_order, is_left_handed, strands
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.shapes.frettings import window
 from harmonykit.fretboard.shapes.voicing import Voicing, as_voicing

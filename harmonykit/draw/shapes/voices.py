@@ -14,9 +14,8 @@ from itertools import pairwise
 from harmonykit.draw.base import style
 from harmonykit.draw.base.canvas import Canvas
 from harmonykit.draw.base.fonts import text_width
-from harmonykit.draw.base.given import Shape, ShapeLike, as_shapes
+from harmonykit.draw.base.given import Shape, ShapeLike, as_shapes, spoken_symbol, string_names
 from harmonykit.draw.base.marks import draw_mark, role_of
-from harmonykit.draw.base.words import spoken_symbol, string_names
 from harmonykit.draw.drawing import Drawing
 from harmonykit.draw.tree import Point
 from harmonykit.errors import HarmonyError

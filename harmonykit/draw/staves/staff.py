@@ -13,7 +13,7 @@ from dataclasses import replace
 
 from harmonykit.arrange.arrangement import Arrangement, Step
 from harmonykit.arrange.score import folded_score, shape_score
-from harmonykit.draw.base.words import spoken_symbol
+from harmonykit.draw.base.given import spoken_symbol
 from harmonykit.draw.drawing import Drawing
 from harmonykit.draw.shapes.sheet import HIGH_MM, Group, draw_sheet, sheet_pdf
 from harmonykit.draw.staves.engraving import engrave

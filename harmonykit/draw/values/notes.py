@@ -4,16 +4,15 @@ from collections.abc import Iterator
 
 from harmonykit.draw.base import style
 from harmonykit.draw.base.canvas import Canvas
+from harmonykit.draw.base.given import spoken_symbol
 from harmonykit.draw.base.marks import degree_word, role_of
-from harmonykit.draw.base.words import spoken_symbol
 from harmonykit.draw.drawing import Drawing
 from harmonykit.draw.facts import Fact, Facts, draw_facts
 from harmonykit.draw.sets.clock import ClockLook, draw_clock
 from harmonykit.draw.shapes.board import NeckLook
 from harmonykit.draw.shapes.box import draw_box
-from harmonykit.draw.shapes.box_look import BoxLook
+from harmonykit.draw.shapes.looks import BoxLook, draw_tuning
 from harmonykit.draw.shapes.neck import draw_neck
-from harmonykit.draw.shapes.strings import draw_tuning
 from harmonykit.fretboard.shapes.reading import read_shape
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument

@@ -10,8 +10,8 @@ from typing import Protocol
 
 from harmonykit.draw.base.canvas import Canvas
 from harmonykit.draw.base.fonts import text_width
+from harmonykit.draw.base.given import spoken_symbol
 from harmonykit.draw.base.style import LABEL_PT, NOTE_PT, SCREEN_MM, SEMIBOLD, join_words
-from harmonykit.draw.base.words import spoken_symbol
 from harmonykit.draw.chart import Chart, ChartBar, chart_height, lay_chart
 from harmonykit.draw.drawing import Drawing
 from harmonykit.draw.values.notes import show_chord

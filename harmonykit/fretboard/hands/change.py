@@ -7,8 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
-from harmonykit.fretboard.hands.fingering import FINGERS, Fingering, Hold, held_by
-from harmonykit.fretboard.hands.limits import Limits
+from harmonykit.fretboard.hands.hand import FINGERS, Fingering, Hold, Limits, held_by
 from harmonykit.fretboard.hands.progression import fingerings
 from harmonykit.fretboard.hands.travel import Stance, stance, way_mm
 from harmonykit.fretboard.shapes.voicing import Voicing, as_voicing, as_voicings

@@ -11,10 +11,9 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from harmonykit.errors import HarmonyError
-from harmonykit.fretboard.hands import fingering as fingerings
-from harmonykit.fretboard.hands.fingering import Fingering, Hold
+from harmonykit.fretboard.hands import hand as fingerings
+from harmonykit.fretboard.hands.hand import LEVELS, Fingering, Hold, Limits, limits_at
 from harmonykit.fretboard.hands.holding import can_hold, fit, wires_of
-from harmonykit.fretboard.hands.limits import LEVELS, Limits, limits_at
 from harmonykit.fretboard.hands.rules import room_mm
 from harmonykit.fretboard.shapes.voicing import Voicing, as_voicing
 from harmonykit.words.numbers import counted

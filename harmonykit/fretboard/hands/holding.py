@@ -17,9 +17,8 @@ from functools import lru_cache
 from itertools import chain, combinations, pairwise
 
 from harmonykit.errors import wrong_kind
-from harmonykit.fretboard.hands import fingering, rules
-from harmonykit.fretboard.hands.fingering import Barre, Fingering, Hold
-from harmonykit.fretboard.hands.limits import Limits
+from harmonykit.fretboard.hands import hand, rules
+from harmonykit.fretboard.hands.hand import Barre, Fingering, Hold, Limits
 from harmonykit.fretboard.hands.rules import Grip, allowed
 from harmonykit.fretboard.shapes.frettings import Fretting, read_digits
 from harmonykit.fretboard.strings.instrument import Instrument, InstrumentLike, as_instrument
@@ -145,7 +144,7 @@ def _with_the_thumb(
 ) -> Iterator[Assignment]:
     over = Hold(frets[0] or 0, 0, 0)
     for holds, fingers in _by_fingers(rest, wires, limits):
-        grip = Grip(frets, (*holds, over), wires, limits, (*fingers, fingering.THUMB))
+        grip = Grip(frets, (*holds, over), wires, limits, (*fingers, hand.THUMB))
         if rules.OF_THE_THUMB.allows(grip):
             yield grip.holds, grip.fingers
 
@@ -160,7 +159,7 @@ def _by_fingers(frets: Fretting, wires: tuple[float, ...], limits: Limits) -> It
         if flat:
             grip = Grip(frets, holds, wires, limits)
         if allowed(rules.OF_HOLDS, grip) and (not flat or allowed(rules.OF_FLAT, grip)):
-            for fingers in combinations(fingering.FINGERS, len(holds)):
+            for fingers in combinations(hand.FINGERS, len(holds)):
                 named = Grip(frets, holds, wires, limits, fingers)
                 if allowed(rules.OF_FINGERS, named) and (
                     not flat or allowed(rules.OF_FLAT_FINGERS, named)
@@ -192,7 +191,7 @@ def ways_to_share(singles: tuple[Hold, ...]) -> Iterator[tuple[Hold, ...]]:
     barred = (Hold(low, lows[0].first, lows[-1].last), *singles[len(lows) :])
     found = [barred] if len(lows) > 1 else []
     found += [laid for holds in (singles, *found) if (laid := _laid_flat(holds, len(holds)))]
-    below = _laid_flat(singles, len(singles) - 1) if len(singles) > len(fingering.FINGERS) else None
+    below = _laid_flat(singles, len(singles) - 1) if len(singles) > len(hand.FINGERS) else None
     yield from dict.fromkeys([*found, below] if below else found)
 
 
@@ -218,11 +217,11 @@ def _can_hold(frets: Fretting, scale_mm: float, limits: Limits) -> bool:
 def _fit(frets: Fretting, scale_mm: float, limits: Limits) -> Fingering | None:
     if not any(frets):
         return Fingering(frets)
-    position, wires = fingering.position_of(frets), wires_of(scale_mm)
+    position, wires = hand.position_of(frets), wires_of(scale_mm)
     # Of equals the first is taken: one finger a note comes before a barre.
     best = min(
         assignments(frets, wires, limits),
-        key=lambda found: fingering.awkwardness(found[0], found[1], position),
+        key=lambda found: hand.awkwardness(found[0], found[1], position),
         default=None,
     )
     return None if best is None else _fingering(frets, best, wires)
@@ -232,9 +231,9 @@ def _fit(frets: Fretting, scale_mm: float, limits: Limits) -> Fingering | None:
 def _ways(frets: Fretting, scale_mm: float, limits: Limits) -> tuple[tuple[Fingering, int], ...]:
     if not any(frets):
         return ((Fingering(frets), 0),)
-    position, wires = fingering.position_of(frets), wires_of(scale_mm)
+    position, wires = hand.position_of(frets), wires_of(scale_mm)
     found = (
-        (_fingering(frets, way, wires), fingering.awkwardness(*way, position))
+        (_fingering(frets, way, wires), hand.awkwardness(*way, position))
         for way in assignments(frets, wires, limits)
     )
     return tuple(sorted(found, key=lambda way: way[1]))

@@ -20,8 +20,7 @@ from typing import TYPE_CHECKING, Any
 
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.hands import travel
-from harmonykit.fretboard.hands.fingering import Fingering
-from harmonykit.fretboard.hands.limits import Limits, as_limits
+from harmonykit.fretboard.hands.hand import Fingering, Limits, as_limits
 from harmonykit.fretboard.hands.travel import Way
 from harmonykit.fretboard.shapes.frettings import Fretting
 from harmonykit.fretboard.shapes.voicing import Voicing, as_voicings

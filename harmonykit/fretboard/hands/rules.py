@@ -17,9 +17,8 @@ from dataclasses import dataclass
 from itertools import pairwise
 from typing import NamedTuple
 
-from harmonykit.fretboard.hands import fingering
-from harmonykit.fretboard.hands.fingering import Hold
-from harmonykit.fretboard.hands.limits import PAIRS, Limits
+from harmonykit.fretboard.hands import hand
+from harmonykit.fretboard.hands.hand import PAIRS, Hold, Limits
 from harmonykit.fretboard.shapes.frettings import Fretting
 
 PRACTICE = "common practice, no source"
@@ -142,7 +141,7 @@ def room_mm(holds: tuple[Hold, ...], wires: tuple[float, ...], tip_mm: float) ->
     needed: dict[int, float] = {}
     for near, far in pairwise(holds):
         if near.fret == far.fret:
-            apart = fingering.STRING_GAP_MM * (far.first - near.last)
+            apart = hand.STRING_GAP_MM * (far.first - near.last)
             behind = math.sqrt(tip_mm**2 - apart**2) if apart < tip_mm else 0.0
             needed[near.fret] = needed.get(near.fret, 0.0) + behind
     return min(
@@ -155,12 +154,12 @@ def _barre_by_the_index(grip: Grip) -> bool:
     first, last = grip.holds[0], grip.holds[-1]
     barred = first.width > 1 and first.fret < last.fret
     barred = barred or first.width > MOST_STRINGS_LAID_FLAT
-    return grip.fingers[0] == fingering.INDEX or not barred
+    return grip.fingers[0] == hand.INDEX or not barred
 
 
 def _little_finger_short(grip: Grip) -> bool:
     last = grip.holds[-1]
-    if grip.fingers[-1] != fingering.LITTLE or last.width == 1:
+    if grip.fingers[-1] != hand.LITTLE or last.width == 1:
         return True
     return all(fret is None for fret in grip.frets[last.last + 1 :])
 
@@ -171,11 +170,7 @@ def _ring_below_the_little_finger(grip: Grip) -> bool:
         return True
     past = {fret for fret in grip.frets[holds[-2].last + 1 :] if fret is not None}
     between = holds[0].fret < holds[-2].fret < holds[-1].fret
-    return (
-        grip.fingers[-2:] == (fingering.RING, fingering.LITTLE)
-        and between
-        and past == {holds[-1].fret}
-    )
+    return grip.fingers[-2:] == (hand.RING, hand.LITTLE) and between and past == {holds[-1].fret}
 
 
 def _pairs_reach(grip: Grip) -> bool:
@@ -190,7 +185,7 @@ def _pairs_reach(grip: Grip) -> bool:
 
 def _little_finger_not_across(grip: Grip) -> bool:
     fingers, holds = grip.fingers, grip.holds
-    if fingers[:2] != (fingering.INDEX, fingering.MIDDLE) or fingers[-1] != fingering.LITTLE:
+    if fingers[:2] != (hand.INDEX, hand.MIDDLE) or fingers[-1] != hand.LITTLE:
         return True
     index, middle, little = holds[0], holds[1], holds[-1]
     beside = index.fret == middle.fret and middle.first == index.last + 1
@@ -199,11 +194,11 @@ def _little_finger_not_across(grip: Grip) -> bool:
 
 def _thumb_beside_the_index(grip: Grip) -> bool:
     placed = list(zip(grip.fingers, grip.holds, strict=True))
-    if not placed or placed[-1][0] != fingering.THUMB:
+    if not placed or placed[-1][0] != hand.THUMB:
         return True
     (_, over), rest = placed[-1], placed[:-1]
-    hand = min(hold.fret - finger + fingering.INDEX for finger, hold in rest)
-    within = over.fret <= grip.limits.max_fret and abs(over.fret - max(1, hand)) <= _THUMB_FRETS
+    lowest = min(hold.fret - finger + hand.INDEX for finger, hold in rest)
+    within = over.fret <= grip.limits.max_fret and abs(over.fret - max(1, lowest)) <= _THUMB_FRETS
     return grip.limits.thumb and over.first == 0 and within
 
 

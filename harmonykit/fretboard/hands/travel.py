@@ -33,10 +33,9 @@ from itertools import combinations
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 from harmonykit.errors import HarmonyError
-from harmonykit.fretboard.hands import fingering as fingerings
-from harmonykit.fretboard.hands.fingering import Fingering, Hold
+from harmonykit.fretboard.hands import hand as fingerings
+from harmonykit.fretboard.hands.hand import Fingering, Hold, Limits, as_limits
 from harmonykit.fretboard.hands.holding import fit, ways_to_finger
-from harmonykit.fretboard.hands.limits import Limits, as_limits
 from harmonykit.fretboard.shapes.frettings import Fretting
 from harmonykit.fretboard.shapes.voicing import Voicing, as_voicing
 from harmonykit.fretboard.strings.instrument import Instrument

@@ -6,8 +6,8 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
 from harmonykit.errors import need_flag, need_whole, wrong_kind
+from harmonykit.fretboard.hands.hand import Limits, as_limits
 from harmonykit.fretboard.hands.holding import held
-from harmonykit.fretboard.hands.limits import Limits, as_limits
 from harmonykit.fretboard.shapes import marks, tones
 from harmonykit.fretboard.shapes.frettings import Fretting, frettings
 from harmonykit.fretboard.shapes.sieve import muted_strings, sieve_for

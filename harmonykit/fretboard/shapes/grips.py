@@ -11,7 +11,7 @@ from dataclasses import dataclass
 
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.hands.change import ROLLS, STAYS, Change, FingerMove, change, change_of
-from harmonykit.fretboard.hands.fingering import Fingering
+from harmonykit.fretboard.hands.hand import Fingering
 from harmonykit.fretboard.hands.travel import ways_of
 from harmonykit.fretboard.shapes.frettings import Fretting
 from harmonykit.fretboard.shapes.reading import makeup

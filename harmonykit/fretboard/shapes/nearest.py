@@ -13,8 +13,8 @@ from functools import lru_cache
 from itertools import combinations, product
 
 from harmonykit.errors import HarmonyError, need_whole
+from harmonykit.fretboard.hands.hand import Limits
 from harmonykit.fretboard.hands.holding import can_hold
-from harmonykit.fretboard.hands.limits import Limits
 from harmonykit.fretboard.hands.travel import travel_mm
 from harmonykit.fretboard.shapes.finding import Wanted, as_wanted, find_voicings
 from harmonykit.fretboard.shapes.frettings import Fretting

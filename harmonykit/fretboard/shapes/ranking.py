@@ -37,7 +37,7 @@ from numpy.typing import NDArray
 
 from harmonykit.errors import HarmonyError
 from harmonykit.evidence.weights import read_model
-from harmonykit.fretboard.hands.limits import Limits
+from harmonykit.fretboard.hands.hand import Limits
 from harmonykit.fretboard.shapes import textures
 from harmonykit.fretboard.shapes.finding import Wanted, unordered
 from harmonykit.fretboard.shapes.frettings import Fretting

@@ -26,8 +26,8 @@ from functools import lru_cache
 from itertools import islice
 
 from harmonykit.errors import need_one_of
+from harmonykit.fretboard.hands.hand import Limits, as_limits
 from harmonykit.fretboard.hands.holding import can_hold
-from harmonykit.fretboard.hands.limits import Limits, as_limits
 from harmonykit.fretboard.shapes import textures
 from harmonykit.fretboard.shapes.finding import Wanted, find_voicings
 from harmonykit.fretboard.shapes.marks import usual_span

@@ -11,9 +11,8 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from harmonykit.errors import HarmonyError, need_several, wrong_kind
-from harmonykit.fretboard.hands.fingering import Fingering
+from harmonykit.fretboard.hands.hand import Fingering, Limits
 from harmonykit.fretboard.hands.holding import fit
-from harmonykit.fretboard.hands.limits import Limits
 from harmonykit.fretboard.shapes.frettings import Fretting, read_digits, write_digits
 from harmonykit.fretboard.strings.instrument import Instrument, InstrumentLike, as_instrument
 from harmonykit.theory.given import ChordLike, as_chord

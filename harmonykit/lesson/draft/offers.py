@@ -14,7 +14,7 @@ from harmonykit.arrange.moves import Refused, Setting, move_named
 from harmonykit.arrange.search import reharmonise
 from harmonykit.arrange.slots import slots_of
 from harmonykit.arrange.wishes import FULL, Wishes
-from harmonykit.fretboard.hands.limits import limits_at
+from harmonykit.fretboard.hands.hand import limits_at
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.lesson.plan.levels import LEAST_SECONDS
 from harmonykit.tune.tune import Tune

@@ -17,7 +17,7 @@ from harmonykit.arrange.moves import move_named
 from harmonykit.arrange.slots import slots_of
 from harmonykit.errors import HarmonyError
 from harmonykit.evidence.kinds import kind_of
-from harmonykit.fretboard.hands.limits import REACHES
+from harmonykit.fretboard.hands.hand import REACHES
 from harmonykit.fretboard.shapes.row_textures import CHORD_MELODY
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument

@@ -13,9 +13,9 @@ from pathlib import Path
 
 from harmonykit.errors import HarmonyError
 from harmonykit.files import write_new
-from harmonykit.files.names import from_folder
+from harmonykit.files.file import from_folder
 from harmonykit.files.toml import toml_string, toml_strings
-from harmonykit.fretboard.hands.limits import REACHES
+from harmonykit.fretboard.hands.hand import REACHES
 from harmonykit.fretboard.strings.instrument import Instrument, InstrumentLike, as_instrument
 from harmonykit.lesson.draft import ideas
 from harmonykit.lesson.draft.of_idea import draft_of_idea

@@ -2,8 +2,8 @@
 
 from collections.abc import Iterator
 
+from harmonykit.draw.base.given import string_names
 from harmonykit.draw.base.style import join_words
-from harmonykit.draw.base.words import string_names
 from harmonykit.fretboard.hands.change import (
     CROSSES,
     LANDS,

@@ -9,7 +9,7 @@ from typing import Any
 
 from harmonykit.draw.base.marks import MARK_WORDS, mark_drawing, roles_drawn
 from harmonykit.draw.drawing import Drawing
-from harmonykit.draw.shapes.box_look import BoxLook
+from harmonykit.draw.shapes.looks import BoxLook
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.lesson.plan.pictures import MOST_MM, OwnPicture
 from harmonykit.lesson.plan.shown import Shown, bare_diagram, diagram

@@ -4,8 +4,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from typing import Any
 
 from harmonykit.draw.drawing import Drawing
-from harmonykit.draw.shapes.box_look import BoxLook
-from harmonykit.draw.shapes.strings import draw_tuning
+from harmonykit.draw.shapes.looks import BoxLook, draw_tuning
 from harmonykit.fretboard.shapes.finding import Wanted, find_voicings
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.lesson.handout.figures import Figures

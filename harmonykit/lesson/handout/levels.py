@@ -13,7 +13,7 @@ from typing import Any
 from harmonykit.arrange.arrangement import Arrangement, Step
 from harmonykit.arrange.written import printed_numbers, written_bars
 from harmonykit.draw.base.style import join_words
-from harmonykit.draw.shapes.box_look import BoxLook
+from harmonykit.draw.shapes.looks import BoxLook
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.lesson.handout.changes import finger_lines
 from harmonykit.lesson.handout.chart import Chart

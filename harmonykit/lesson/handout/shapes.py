@@ -11,9 +11,9 @@ from typing import Any
 from harmonykit.arrange.arrangement import Arrangement
 from harmonykit.draw.base.style import join_words
 from harmonykit.draw.drawing import Drawing
-from harmonykit.draw.shapes.box_look import BOX_SIZES, BoxLook
+from harmonykit.draw.shapes.looks import BOX_SIZES, BoxLook
 from harmonykit.fretboard.hands.difficulty import caution
-from harmonykit.fretboard.hands.fingering import Fingering
+from harmonykit.fretboard.hands.hand import Fingering
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.lesson.handout.chart import ROW_MM
 from harmonykit.lesson.handout.figures import LARGE, Figures

@@ -4,9 +4,8 @@ from typing import Any
 
 from harmonykit.arrange.arrangement import Arrangement
 from harmonykit.tune.bar import bar_length, beat_length
-from harmonykit.tune.groove.spoken import syllable
-from harmonykit.tune.groove.strokes import MUTED, ROLLED, STOPPED, Stroke
-from harmonykit.tune.groove.suited import in_meter
+from harmonykit.tune.groove.shelf import in_meter
+from harmonykit.tune.groove.strokes import MUTED, ROLLED, STOPPED, Stroke, syllable
 from harmonykit.tune.groove.value import Groove
 
 

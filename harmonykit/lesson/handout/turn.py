@@ -3,9 +3,9 @@
 from collections.abc import Iterator, Sequence
 from typing import Any
 
+from harmonykit.draw.base.given import string_names
 from harmonykit.draw.base.style import join_words
-from harmonykit.draw.base.words import string_names
-from harmonykit.draw.shapes.box_look import BoxLook
+from harmonykit.draw.shapes.looks import BoxLook
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.lesson.handout.figures import Figures
 from harmonykit.lesson.handout.front import first_clock, nearest, outcome, steps_between, ways_out

@@ -16,7 +16,7 @@ from harmonykit.arrange.written import printed_numbers
 from harmonykit.draw.base.fonts import text_width
 from harmonykit.draw.base.style import NAME_PT, SEMIBOLD
 from harmonykit.fretboard.hands.change import STAYS, Change
-from harmonykit.fretboard.hands.fingering import Fingering
+from harmonykit.fretboard.hands.hand import Fingering
 from harmonykit.lesson.handout.tab import tab_of
 from harmonykit.lesson.page.figures import PX_PER_MM, Figures, Symbol
 from harmonykit.lesson.plan.model import Played

@@ -13,10 +13,10 @@ from functools import lru_cache
 
 from harmonykit.draw.base.style import POINTS_PER_MM
 from harmonykit.draw.drawing import Drawing
-from harmonykit.draw.shapes.box_look import BoxLook
+from harmonykit.draw.shapes.looks import BoxLook
 from harmonykit.draw.svg import write_body, write_figure
 from harmonykit.fretboard.hands.change import Change
-from harmonykit.fretboard.hands.fingering import Fingering
+from harmonykit.fretboard.hands.hand import Fingering
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.lesson.plan.model import Front, Picture
 from harmonykit.lesson.plan.shown import Shown, bare_diagram, diagram

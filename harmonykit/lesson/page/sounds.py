@@ -12,7 +12,7 @@ from fractions import Fraction
 from typing import Any
 
 from harmonykit.arrange.arrangement import Arrangement
-from harmonykit.draw.base.words import spoken_symbol
+from harmonykit.draw.base.given import spoken_symbol
 from harmonykit.lesson.page.chart import sung_by_bar
 from harmonykit.lesson.plan.model import Played
 from harmonykit.lesson.rehearsals import hard_span, led_of, rehearsed

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 
 from harmonykit.arrange.arrangement import Arrangement
 from harmonykit.arrange.written import printed_numbers
-from harmonykit.fretboard.hands.fingering import Fingering
+from harmonykit.fretboard.hands.hand import Fingering
 from harmonykit.fretboard.shapes.frettings import Fretting
 from harmonykit.fretboard.shapes.grips import Grip, Kin, grip_form, nearest_grip
 from harmonykit.fretboard.shapes.voicing import Voicing

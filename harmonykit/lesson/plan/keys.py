@@ -16,7 +16,7 @@ from harmonykit.arrange.idioms.frames import ENDINGS, INTROS
 from harmonykit.arrange.styles import STYLES
 from harmonykit.arrange.wishes import USUAL_DENSITY
 from harmonykit.errors import HarmonyError, Place
-from harmonykit.fretboard.hands.limits import BARRES, REACHES
+from harmonykit.fretboard.hands.hand import BARRES, REACHES
 from harmonykit.fretboard.shapes.row_textures import ONE_VOICE, ROW_TEXTURES
 from harmonykit.lesson.plan.model import OUTPUTS, PARTS, PLANS, VARIANTS, LessonError
 

@@ -17,13 +17,13 @@ from harmonykit.draw.base.fonts import check_printable, index_of
 from harmonykit.errors import HarmonyError, Place
 from harmonykit.files.toml import check_line
 from harmonykit.files.toml_places import TomlPlaces
-from harmonykit.fretboard.hands.limits import REACHES, Limits, limits_at
+from harmonykit.fretboard.hands.hand import REACHES, Limits, limits_at
 from harmonykit.fretboard.shapes.row_textures import CHORD_MELODY
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.lesson.plan.keys import ANY, CONTOUR_OF, LEVEL, WALKS, Names, key_named
 from harmonykit.lesson.plan.model import USUAL, LessonError, Level
 from harmonykit.sound.rehearsal import Rehearsal
-from harmonykit.tune.groove.suited import chosen, groove_for
+from harmonykit.tune.groove.shelf import chosen, groove_for
 from harmonykit.tune.groove.value import Groove
 from harmonykit.tune.tune import Tune
 

@@ -21,7 +21,7 @@ from harmonykit.draw.base.style import join_words
 from harmonykit.draw.drawing import Drawing
 from harmonykit.draw.shapes.board import NeckLook
 from harmonykit.draw.shapes.box import draw_box
-from harmonykit.draw.shapes.box_look import BoxLook
+from harmonykit.draw.shapes.looks import BoxLook
 from harmonykit.draw.shapes.neck import draw_neck
 from harmonykit.draw.shapes.voices import draw_voices
 from harmonykit.errors import HarmonyError

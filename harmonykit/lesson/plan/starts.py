@@ -7,8 +7,8 @@ the file is silent, they are found here: the lowest shapes that a hand can hold.
 from collections.abc import Iterable
 
 from harmonykit.errors import HarmonyError
+from harmonykit.fretboard.hands.hand import limits_at
 from harmonykit.fretboard.hands.holding import fit
-from harmonykit.fretboard.hands.limits import limits_at
 from harmonykit.fretboard.shapes.finding import Wanted, find_voicings
 from harmonykit.fretboard.shapes.nearest import nearest_shapes, scale_of_chords
 from harmonykit.fretboard.shapes.voicing import Voicing

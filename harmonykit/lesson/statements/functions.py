@@ -14,7 +14,7 @@ from harmonykit.draw.base.style import join_words
 from harmonykit.draw.sets.clock import draw_clock
 from harmonykit.draw.sets.cube import CORNERS, chords_of, draw_cube
 from harmonykit.errors import need_one_of
-from harmonykit.files.names import slug
+from harmonykit.files.file import slug
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.ideas.laws import number as number_word
 from harmonykit.lesson.plan.model import (

@@ -14,8 +14,8 @@ from harmonykit.arrange.arrangement import Arrangement
 from harmonykit.arrange.functions import bars_said
 from harmonykit.arrange.together import MOST_PAIRS
 from harmonykit.errors import HarmonyError
+from harmonykit.fretboard.hands.hand import limits_at
 from harmonykit.fretboard.hands.holding import fit
-from harmonykit.fretboard.hands.limits import limits_at
 from harmonykit.fretboard.shapes.grips import known_grip
 from harmonykit.fretboard.shapes.ranking import rank_shapes
 from harmonykit.fretboard.strings.instrument import Instrument

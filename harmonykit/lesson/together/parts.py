@@ -19,8 +19,8 @@ from itertools import pairwise
 import numpy as np
 
 from harmonykit.errors import HarmonyError
+from harmonykit.fretboard.hands.hand import limits_at
 from harmonykit.fretboard.hands.holding import can_hold
-from harmonykit.fretboard.hands.limits import limits_at
 from harmonykit.fretboard.shapes.grips import known_grip
 from harmonykit.fretboard.shapes.ranking import rank_shapes
 from harmonykit.fretboard.shapes.voicing import Voicing

@@ -18,8 +18,8 @@ from itertools import product
 from harmonykit.arrange.arrangement import Arrangement, Step
 from harmonykit.arrange.written import printed_numbers
 from harmonykit.fretboard.hands.change import STAYS, Change
+from harmonykit.fretboard.hands.hand import Limits
 from harmonykit.fretboard.hands.holding import fit
-from harmonykit.fretboard.hands.limits import Limits
 from harmonykit.fretboard.shapes.frettings import Fretting, write_digits
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import replace
 
 from harmonykit.arrange.arrangement import Arrangement, Step
-from harmonykit.files.names import slug
+from harmonykit.files.file import slug
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.lesson.together.parts import BASS, SING, USUAL, Part, parts_of

@@ -1,4 +1,4 @@
-"""The catalogue of the 224 set classes: sets that are the same under transposition and inversion.
+"""The 224 set classes: the same under transposition and inversion; and how near two of them are.
 
 Conventions are those of ``harmonykit.theory.sets.pcset``.  The 224 run from the empty set (0-1) to
 all twelve notes (12-1); other totals in print have another scope (208 for three to nine notes).
@@ -7,17 +7,34 @@ References
 ----------
 Allen Forte, *The Structure of Atonal Music*, Yale University Press 1973, Appendix 1.
 John Rahn, *Basic Atonal Theory*, Longman 1980.
+
+A set class stands for all its transpositions and inversions, so that what is said of two classes is
+said of the members that suit it best.  Three measures are given, each a number of its own:
+semitones between the nearest members, the angle between interval vectors, and how many members of
+the one lie in the other.
+
+References
+----------
+J. N. Straus, "Voice Leading in Set-Class Space", *Journal of Music Theory* 49/1 (2005).
+D. Lewin, "Forte's Interval Vector, My Interval Function, and Regener's Common-Note Function",
+*Journal of Music Theory* 21/2 (1977): the embedding number.
+E. J. Isaacson, "Similarity of Interval-Class Content Between Pitch-Class Sets: The IcVSIM
+Relation", *Journal of Music Theory* 34/1 (1990).
+
+Notebook: 07_set_class_catalogue
 """
 
 from __future__ import annotations
 
+import math
 import re
 from dataclasses import dataclass
 from functools import cache
 
 from harmonykit.errors import HarmonyError, need_text
 from harmonykit.theory.given import NotesLike, as_pcset
-from harmonykit.theory.sets.operation import forms
+from harmonykit.theory.leading.voiceleading import distance_matrix
+from harmonykit.theory.sets.operation import forms, forms_within
 from harmonykit.theory.sets.pcset import PcSet
 from harmonykit.theory.sets.settable import set_table
 
@@ -197,3 +214,102 @@ def _by_number() -> dict[tuple[int, int], SetClass]:
 def _mend(size: int) -> str:
     names = [each.forte_name for each in set_classes() if each.size == size]
     return f"{names[0]} to {names[-1]}" if names else "0 to 12 notes"
+
+
+def class_distance(a: NotesLike, b: NotesLike) -> int:
+    """Return the least number of semitones from a set to any form of another.
+
+    Parameters
+    ----------
+    a, b : PcSet, Chord, str or iterable
+        Notes: a set, a chord or its symbol.  Where sizes differ, notes are doubled.
+
+    Returns
+    -------
+    int
+        0 where one is a transposition or an inversion of the other.
+
+    Raises
+    ------
+    HarmonyError
+        If the notes cannot be read.
+
+    References
+    ----------
+    J. N. Straus, "Voice Leading in Set-Class Space", *Journal of Music Theory* 49/1 (2005).
+
+    Examples
+    --------
+    >>> hk.theory.class_distance("C7", "Am7b5"), hk.theory.class_distance("C+", "Dm")
+    (0, 1)
+    """
+    one, others = as_pcset(a), forms(as_pcset(b))
+    if not one or not others[0]:
+        return 0
+    return int(min(distance_matrix([one], others=others)[0]))
+
+
+def icvsim(a: NotesLike, b: NotesLike) -> float:
+    """Return Isaacson's IcVSIM: 0 for interval vectors that differ by the same in each class.
+
+    It is the standard deviation of the six differences.
+
+    Parameters
+    ----------
+    a, b : PcSet, Chord, str or iterable
+        Notes: a set, a chord or its symbol.
+
+    Returns
+    -------
+    float
+
+    Raises
+    ------
+    HarmonyError
+        If the notes cannot be read.
+
+    References
+    ----------
+    E. J. Isaacson, "Similarity of Interval-Class Content Between Pitch-Class Sets: The IcVSIM
+    Relation", *Journal of Music Theory* 34/1 (1990).
+
+    Examples
+    --------
+    >>> hk.theory.icvsim([0, 1, 4, 6], [0, 1, 3, 7]), round(hk.theory.icvsim("C", "C+"), 2)
+    (0.0, 1.0)
+    """
+    pairs = zip(as_pcset(a).interval_vector, as_pcset(b).interval_vector, strict=True)
+    differences = [there - here for here, there in pairs]
+    mean = sum(differences) / 6
+    return math.sqrt(sum((each - mean) ** 2 for each in differences) / 6)
+
+
+def embedded(small: NotesLike, large: NotesLike) -> int:
+    """Return how many forms of a set lie within another: Lewin's embedding number.
+
+    Parameters
+    ----------
+    small, large : PcSet, Chord, str or iterable
+        Notes: a set, a chord or its symbol.
+
+    Returns
+    -------
+    int
+
+    Raises
+    ------
+    HarmonyError
+        If the notes cannot be read.
+
+    References
+    ----------
+    D. Lewin, *Journal of Music Theory* 21/2 (1977).
+
+    Examples
+    --------
+    Six major and minor triads in a major scale.
+
+    >>> hk.theory.embedded("C", [0, 2, 4, 5, 7, 9, 11])
+    6
+    """
+    return len(forms_within(small, large))

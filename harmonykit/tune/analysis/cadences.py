@@ -23,8 +23,7 @@ from fractions import Fraction
 from functools import cache, lru_cache
 from statistics import median
 
-from harmonykit.theory.key import Key
-from harmonykit.theory.root_motion import falls_a_fifth
+from harmonykit.theory.key import Key, falls_a_fifth
 from harmonykit.tune.analysis.key_finding import is_tonic
 from harmonykit.tune.bar import beat_length
 from harmonykit.tune.form import count_bars

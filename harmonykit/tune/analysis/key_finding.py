@@ -22,9 +22,8 @@ from harmonykit.evidence.kinds import kind_of, style_of
 from harmonykit.paths import shipped
 from harmonykit.theory.chord import Chord, read_symbol
 from harmonykit.theory.given import as_chord, read_words
-from harmonykit.theory.key import MODES, Key
+from harmonykit.theory.key import MODES, Key, falls_a_fifth
 from harmonykit.theory.note import Note
-from harmonykit.theory.root_motion import falls_a_fifth
 from harmonykit.tune.bar import TuneError, bar_length
 from harmonykit.tune.form import Form, Section
 from harmonykit.tune.playing import Change, PlayedBar, play_bars, play_changes

@@ -13,8 +13,7 @@ from itertools import groupby, pairwise
 from typing import TypeVar
 
 from harmonykit.theory.chord import Chord
-from harmonykit.theory.key import Key
-from harmonykit.theory.root_motion import falls_a_fifth
+from harmonykit.theory.key import Key, falls_a_fifth
 from harmonykit.tune.form import INTRO, TAG
 from harmonykit.tune.playing import PlayedBar
 from harmonykit.tune.tune import Tune

@@ -17,13 +17,17 @@ They are our own (common practice of jazz, no source but those named):
 from collections.abc import Sequence
 
 from harmonykit.theory.chord import Chord
-from harmonykit.theory.key import Key
+from harmonykit.theory.key import Key, falls_a_fifth, root_fall
 from harmonykit.theory.note import Note
-from harmonykit.theory.root_motion import falls_a_fifth, root_fall
-from harmonykit.tune.analysis import chains
-from harmonykit.tune.analysis.chains import Analysed
+from harmonykit.tune.analysis import numerals
 from harmonykit.tune.analysis.key_finding import is_tonic, key_pcs
-from harmonykit.tune.analysis.numerals import is_own_degree, name_of_goal, numeral_of, with_kind
+from harmonykit.tune.analysis.numerals import (
+    Analysed,
+    is_own_degree,
+    name_of_goal,
+    numeral_of,
+    with_kind,
+)
 
 _NO_GOAL = "does not resolve"
 
@@ -67,7 +71,7 @@ class InKey:
         return set(chord.pcs) <= self.pcs
 
     def _is_dominant(self, chord: Chord) -> bool:
-        if chains.may_be_dominant(chord):
+        if numerals.may_be_dominant(chord):
             return True
         above = set(chord.semitones)
         triad = 4 in above and not above & {3, 9, 11} and (7 in above or 8 in above)
@@ -79,9 +83,9 @@ class InKey:
         place = self.above(chord.root)
         down = None if after is None else root_fall(chord, after)
         if place == 7 and down != 1:
-            return Analysed(chord, numeral_of(chord, self.key), chains.DOMINANT)
+            return Analysed(chord, numeral_of(chord, self.key), numerals.DOMINANT)
         if place == 0 and self.blues:
-            return Analysed(chord, numeral_of(chord, self.key), chains.TONIC)
+            return Analysed(chord, numeral_of(chord, self.key), numerals.TONIC)
         if after is not None and down == 7 and self._leads(chord, after):
             goal = name_of_goal(after.root, self.key, after)
             return self._to(chord, "V", goal)
@@ -100,12 +104,12 @@ class InKey:
         """Name a dominant that does not go down a fifth or a semitone."""
         place, numeral = self.above(chord.root), numeral_of(chord, self.key)
         if place == 0:
-            return Analysed(chord, numeral, chains.TONIC, doubt="a seventh that does not resolve")
+            return Analysed(chord, numeral, numerals.TONIC, doubt="a seventh that does not resolve")
         if place == 5:
             return Analysed(chord, numeral, doubt="" if self._blue(after) else _NO_GOAL)
         if place == 10 and after is not None and is_tonic(after, self.key):
             # The backdoor: its third and seventh fall into the tonic chord.
-            return Analysed(chord, numeral, chains.DOMINANT)
+            return Analysed(chord, numeral, numerals.DOMINANT)
         goal = Note.from_fifths(chord.root.fifths - 1)
         if self.inside(chord) or not is_own_degree(goal, self.key):
             return Analysed(chord, numeral, doubt=_NO_GOAL)
@@ -120,7 +124,7 @@ class InKey:
 
     def _to(self, chord: Chord, kind: str, goal: str, doubt: str = "") -> Analysed:
         numeral = kind.replace("V", with_kind("V", chord)) + (f"/{goal}" if goal else "")
-        return Analysed(chord, numeral, chains.DOMINANT, goal, doubt)
+        return Analysed(chord, numeral, numerals.DOMINANT, goal, doubt)
 
     def _diminished(self, index: int, chord: Chord, after: Chord | None) -> Analysed | None:
         above = set(chord.semitones)
@@ -134,7 +138,7 @@ class InKey:
         if after is None:
             own = self.above(chord.root) == 11
             return Analysed(
-                chord, numeral, chains.DOMINANT if own else "", doubt="" if own else _NO_GOAL
+                chord, numeral, numerals.DOMINANT if own else "", doubt="" if own else _NO_GOAL
             )
         goal = self._goal_root(after)
         rises = (goal.pitch_class - chord.root.pitch_class) % 12 == 1
@@ -150,7 +154,7 @@ class InKey:
             return None
         own = self.above(chord.root) == 11
         return Analysed(
-            chord, numeral, chains.DOMINANT if own else "", doubt="" if own else _NO_GOAL
+            chord, numeral, numerals.DOMINANT if own else "", doubt="" if own else _NO_GOAL
         )
 
     def _stays(self, index: int, chord: Chord) -> bool:
@@ -166,28 +170,28 @@ class InKey:
     def _leading(self, chord: Chord, goal: Note, after: Chord) -> Analysed:
         kind = with_kind("VII", chord)
         if self.above(goal) == 0:
-            return Analysed(chord, kind, chains.DOMINANT)
+            return Analysed(chord, kind, numerals.DOMINANT)
         name = name_of_goal(goal, self.key, after if goal == after.root else None)
-        return Analysed(chord, f"{kind}/{name}", chains.DOMINANT, name)
+        return Analysed(chord, f"{kind}/{name}", numerals.DOMINANT, name)
 
     def _pairs(self, chord: Chord, after: Chord | None) -> bool:
         """Return whether a chord is the ii of the dominant that follows."""
-        if after is None or not chains.is_minor_like(chord) or chord.is_diminished_seventh:
+        if after is None or not numerals.is_minor_like(chord) or chord.is_diminished_seventh:
             return False
-        return falls_a_fifth(chord, after) and chains.may_be_dominant(after)
+        return falls_a_fifth(chord, after) and numerals.may_be_dominant(after)
 
     def _predominant(self, index: int, chord: Chord, after: Chord | None) -> Analysed | None:
         if after is None or not self._pairs(chord, after):
             return None
         dominant = self.entry(self._spot(index, after))
-        if dominant.function != chains.DOMINANT or not dominant.goal:
+        if dominant.function != numerals.DOMINANT or not dominant.goal:
             return None
         if is_tonic(chord, self.key) and self.inside(chord) and not index:
             return None
         if self.inside(chord):
-            return Analysed(chord, numeral_of(chord, self.key), chains.PREDOMINANT, dominant.goal)
+            return Analysed(chord, numeral_of(chord, self.key), numerals.PREDOMINANT, dominant.goal)
         numeral = f"{with_kind('II', chord)}/{dominant.goal}"
-        return Analysed(chord, numeral, chains.PREDOMINANT, dominant.goal)
+        return Analysed(chord, numeral, numerals.PREDOMINANT, dominant.goal)
 
     def _own(self, index: int, chord: Chord, after: Chord | None) -> Analysed:
         """Name a chord by its place in the key."""
@@ -195,13 +199,13 @@ class InKey:
         if is_tonic(chord, self.key) or (place == 0 and {0, 3, 7} <= set(chord.semitones)):
             six_four = self.above(chord.bass) == 7 and after is not None
             waits = six_four and after is not None and self.above(after.root) == 7
-            return Analysed(chord, numeral, chains.DOMINANT if waits else chains.TONIC)
+            return Analysed(chord, numeral, numerals.DOMINANT if waits else numerals.TONIC)
         if place == 7:
-            return Analysed(chord, numeral, chains.DOMINANT if 4 in chord.semitones else "")
+            return Analysed(chord, numeral, numerals.DOMINANT if 4 in chord.semitones else "")
         if place in (1, 2, 5) and self._goes_on(index, after):
-            return Analysed(chord, numeral, chains.PREDOMINANT)
+            return Analysed(chord, numeral, numerals.PREDOMINANT)
         if place == 9 and self._deceives(index):
-            return Analysed(chord, numeral, chains.TONIC)
+            return Analysed(chord, numeral, numerals.TONIC)
         doubt = "" if self.inside(chord) or self._borrowed(chord) else "outside the key"
         return Analysed(chord, numeral, doubt=doubt)
 
@@ -219,12 +223,12 @@ class InKey:
     def _prepared(self, index: int, after: Chord) -> bool:
         """Return whether a chord is what predominants prepare: V, vii, I over V, the backdoor."""
         place, above = self.above(after.root), set(after.semitones)
-        if place == 10 and chains.may_be_dominant(after):
+        if place == 10 and numerals.may_be_dominant(after):
             home = self.after(self._spot(index, after))
             return home is not None and is_tonic(home, self.key)
         six_four = is_tonic(after, self.key) and self.above(after.bass) == 7
         leading = place == 11 and {3, 6} <= above
-        substitute = place == 1 and chains.may_be_dominant(after)
+        substitute = place == 1 and numerals.may_be_dominant(after)
         return (place == 7 and 3 not in above) or leading or six_four or substitute
 
     def _spot(self, index: int, after: Chord) -> int:

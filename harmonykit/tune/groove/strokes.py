@@ -1,4 +1,4 @@
-"""The strokes of a hand and the notes of a bass line, as values and as they are typed.
+"""What a hand strums, a bass and small percussion play: as values, as typed, as told in words.
 
 Conventions.  Places are quarters from the start of a whole bar, written straight: where swing moves
 them is for who plays them.  The signs of a strum, on even places (``places``)::
@@ -12,17 +12,29 @@ and of a bass line::
 
     R   the root (the chord's bass)   5   its fifth   3   its third   W   a note that walks
     A   a note that leads to the next chord   R~   the next chord's root, ahead   -   .   as above
+
+Conventions.  Places are quarters from the start of a whole bar, written straight.  The signs, on
+even places (``places``)::
+
+    S   a shaker            S!   louder
+    B   a brush             (S)  soft
+    T   a tap of a stick    S+T  both at once       -   nothing
+
+Conventions.  Beats stand between commas, bars between semicolons.  A beat's halves are counted
+"one-and", its thirds "one-and-a", its quarters "one-e-and-a"; the number of a beat without a stroke
+stands in brackets: it is thought (common practice, no source).
 """
 
 from __future__ import annotations
 
 import re
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from fractions import Fraction
 
 from harmonykit.errors import HarmonyError, Place, need_text
 from harmonykit.theory.typed import as_typed
-from harmonykit.tune.bar import Meter
+from harmonykit.tune.bar import Meter, bar_length, beat_length
 from harmonykit.tune.groove.places import Sign, cut
 
 STRUM_LEGEND = (
@@ -169,3 +181,144 @@ def _stroke(sign: Sign) -> Stroke:
 def _low(sign: Sign) -> Low:
     text = sign.text.upper()
     return Low(sign.at, _LOW[text[0]], "~" in text)
+
+
+PERCUSSION_LEGEND = (
+    "S a shaker, B a brush, T a tap of a stick, S! louder, (S) soft, S+T both at once, - nothing"
+)
+SHAKER, BRUSH, STICK = "shaker", "brush", "stick"
+_ONE = r"(?:\([SBTsbt]\)|[SBTsbt]!?)"
+_PERCUSSION_SIGNS = re.compile(rf"{_ONE}(?:\+{_ONE})*|-")
+_WHAT = {"S": SHAKER, "B": BRUSH, "T": STICK}
+
+
+@dataclass(frozen=True, slots=True)
+class Hit:
+    """One sound of small percussion.
+
+    Parameters
+    ----------
+    at : Fraction
+        Quarters from the start of a whole bar.
+    what : {"shaker", "brush", "stick"}
+    accent, ghost : bool
+        Louder, or softer, than the others.
+    """
+
+    at: Fraction
+    what: str = SHAKER
+    accent: bool = False
+    ghost: bool = False
+
+    @property
+    def sign(self) -> str:
+        """As it is typed."""
+        letter = next(sign for sign, what in _WHAT.items() if what == self.what)
+        return f"({letter})" if self.ghost else letter + "!" * self.accent
+
+    def __repr__(self) -> str:
+        return as_typed(self)
+
+
+def hits_of(text: str, meter: Meter) -> tuple[tuple[Hit, ...], ...]:
+    """Return the percussion of each bar of a line of text.
+
+    Raises
+    ------
+    HarmonyError
+        With the column of what cannot be read.
+
+    Examples
+    --------
+    >>> [[hit.sign for hit in bar] for bar in hits_of("S (S) S+T! (S)", (4, 4))]
+    [['S', '(S)', 'S', 'T!', '(S)']]
+    """
+    bars = cut(text, meter, _PERCUSSION_SIGNS, PERCUSSION_LEGEND)
+    return tuple(
+        tuple(
+            _hit(sign.at, one) for sign in bar if sign.text != "-" for one in sign.text.split("+")
+        )
+        for bar in bars
+    )
+
+
+def _hit(at: Fraction, text: str) -> Hit:
+    return Hit(at, _WHAT[text.strip("()!").upper()], "!" in text, "(" in text)
+
+
+_NUMBERS = (
+    "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven",
+    "twelve",
+)  # fmt: skip
+_THIRDS = {Fraction(1, 3): "and", Fraction(2, 3): "a"}
+_QUARTERS = {Fraction(1, 4): "e", Fraction(1, 2): "and", Fraction(3, 4): "a"}
+_EVEN = {Fraction(n, 6): word for n, word in enumerate(("", "la", "and", "la", "a", "la")) if word}
+_SIGNS = {"and": "&"}
+
+Bars = Iterable[tuple[Stroke, ...]]
+
+
+def hand_words(bars: Bars, meter: Meter) -> str:
+    """Return what the hand does: ``"down, down-up, up, down-up"``."""
+    return _row(", ".join(_hands(bar, meter)) for bar in bars)
+
+
+def count_words(bars: Bars, meter: Meter) -> str:
+    """Return what is counted: ``"one, two-and, (three)-and, four-and"``."""
+    return _row(", ".join(_counts(bar, meter)) for bar in bars)
+
+
+def _row(bars: Iterable[str]) -> str:
+    """Return the words of bars one after another; once where all have the same."""
+    said = list(bars)
+    return said[0] if len(set(said)) == 1 else "; ".join(said)
+
+
+def syllable(at: Fraction, beat: Fraction) -> str:
+    """Return what is written under a place of a bar: the number of its beat, or its part of it.
+
+    Examples
+    --------
+    >>> [syllable(Fraction(n, 2), Fraction(1)) for n in range(3)]
+    ['1', '&', '2']
+    >>> [syllable(Fraction(n, 2), Fraction(3, 2)) for n in range(3)]
+    ['1', '&', 'a']
+    """
+    number, part = divmod(at / beat, 1)
+    return str(int(number) + 1) if not part else _SIGNS.get(_part(part), _part(part))
+
+
+def _part(part: Fraction) -> str:
+    for words in (_THIRDS, _QUARTERS, _EVEN):
+        if part in words:
+            return words[part]
+    return "and"
+
+
+def _beats(bar: tuple[Stroke, ...], meter: Meter) -> Iterator[tuple[int, list[Stroke]]]:
+    """Yield each beat with what is struck in it."""
+    beat = beat_length(meter)
+    struck = [one for one in bar if one.how != STOPPED]
+    for number in range(int(bar_length(meter) / beat)):
+        yield number, [one for one in struck if one.at // beat == number]
+
+
+def _hands(bar: tuple[Stroke, ...], meter: Meter) -> Iterator[str]:
+    for _, struck in _beats(bar, meter):
+        if struck:
+            yield "-".join(map(_hand, struck))
+
+
+def _hand(stroke: Stroke) -> str:
+    named = {MUTED: "mute", ROLLED: "roll"}
+    return named.get(stroke.how, "down" if stroke.down else "up")
+
+
+def _counts(bar: tuple[Stroke, ...], meter: Meter) -> Iterator[str]:
+    beat = beat_length(meter)
+    for number, struck in _beats(bar, meter):
+        parts = [one.at / beat % 1 for one in struck]
+        name = _NUMBERS[number] if number < len(_NUMBERS) else str(number + 1)
+        if parts:
+            head = name if not parts[0] else f"({name})"
+            yield "-".join([head, *(_part(part) for part in parts if part)])

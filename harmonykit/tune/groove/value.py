@@ -10,10 +10,8 @@ from fractions import Fraction
 
 from harmonykit.errors import HarmonyError, need_number, need_whole
 from harmonykit.tune.bar import Meter, bar_length, beat_length
-from harmonykit.tune.groove.percussion import Hit
 from harmonykit.tune.groove.places import row
-from harmonykit.tune.groove.spoken import count_words, hand_words
-from harmonykit.tune.groove.strokes import Low, Stroke, strokes_of
+from harmonykit.tune.groove.strokes import Hit, Low, Stroke, count_words, hand_words, strokes_of
 from harmonykit.tune.text.changes import read_meter
 
 EASES = 0.0

@@ -18,10 +18,9 @@ from harmonykit.errors import HarmonyError
 from harmonykit.sound.chords import Clip, Pitches, sound_of
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.sets.pcset import PcSet
-from harmonykit.workbook.base.control import HEAR, SHARE, Control, Standing, Value
 from harmonykit.workbook.base.keep import read_state, state_in, write_line, write_state
 from harmonykit.workbook.base.live import Answers, Live, Said, check_part, check_value
-from harmonykit.workbook.base.scene import Scene, Shown
+from harmonykit.workbook.base.scene import HEAR, SHARE, Control, Scene, Shown, Standing, Value
 
 if TYPE_CHECKING:
     from harmonykit.workbook.base.view import PanelView

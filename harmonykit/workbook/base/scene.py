@@ -1,4 +1,4 @@
-"""A picture that is drawn once, and what changes on it: looks by id.
+"""What a panel shows: a picture drawn once, what changes on it by id, and its controls.
 
 A scene is a background, lines whose course may change, and spots: places with an id (``pc-0``,
 ``string-2-fret-3``) at which a mark and a letter stand.  A *look* says which mark a spot has at the
@@ -7,10 +7,12 @@ and letters, and never draws.  Lengths are in mm, sizes of type in points; the m
 ``harmonykit.draw.base.marks``.
 """
 
+from __future__ import annotations
+
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from functools import lru_cache
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 from harmonykit.draw.base.canvas import CAP_MIDDLE_EM, Canvas
 from harmonykit.draw.base.marks import ROLES, draw_mark
@@ -18,6 +20,7 @@ from harmonykit.draw.base.style import LABEL_PT, REGULAR, SEMIBOLD
 from harmonykit.draw.drawing import Drawing
 from harmonykit.draw.svg import ROOT, VARIABLES, Pen, opened, points, write_parts
 from harmonykit.draw.tree import Anchor, Outline, Part, Path
+from harmonykit.sound.chords import Pitches
 
 _MARK_MM = 10.0
 # Ids would be met twice where two panels stand on a page: only marks have one, made unique there.
@@ -281,3 +284,56 @@ def _hit(spot: Spot) -> str:
     looks = {"class": "hit", "rx": "3", "fill": "none", "pointer-events": "all"}
     named = [*looks.items(), *((side, points(mm)) for side, mm in sides.items())]
     return f"{opened('rect', named)[:-1]}/>"
+
+
+Value = str | bool
+
+
+@dataclass(frozen=True, slots=True)
+class Control:
+    """A button, a box to tick, a list to choose from, or a line to type in.
+
+    Parameters
+    ----------
+    id : str
+    kind : {"button", "check", "choice", "text", "copy"}
+        One to copy is a button that puts its value on the clipboard.
+    label : str
+    value : str or bool
+    options : tuple of str
+        Of a choice.
+    enter : str
+        The button that the Enter key presses in a line to type in, once what was typed is set.
+    """
+
+    id: str
+    kind: str
+    label: str
+    value: Value = ""
+    options: tuple[str, ...] = ()
+    enter: str = ""
+
+    def as_dict(self) -> dict[str, Any]:
+        """Return it as the browser reads it."""
+        return {
+            "id": self.id,
+            "kind": self.kind,
+            "label": self.label,
+            "value": self.value,
+            "options": list(self.options),
+            "enter": self.enter,
+        }
+
+
+HEAR = Control("hear", "button", "Hear it")
+SHARE = "share"
+
+
+@dataclass(frozen=True, slots=True)
+class Standing:
+    """All that a panel shows and sounds in a state."""
+
+    scene: Scene
+    shown: Shown
+    controls: tuple[Control, ...]
+    chords: tuple[Pitches, ...]

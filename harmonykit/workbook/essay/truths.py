@@ -23,10 +23,9 @@ from harmonykit.theory.leading.voiceleading import displacement, distance, dista
 from harmonykit.theory.note import Note
 from harmonykit.theory.scale import SixthDiminished, scales_for
 from harmonykit.theory.sets.fourier import fourier
-from harmonykit.theory.sets.likeness import embedded
 from harmonykit.theory.sets.operation import forms_within, subsets, transpositions, turns_that_fix
 from harmonykit.theory.sets.pcset import PcSet
-from harmonykit.theory.sets.setclass import set_classes
+from harmonykit.theory.sets.setclass import embedded, set_classes
 from harmonykit.theory.uses import before_all
 
 _EVERY_NOTE = PcSet.of(*range(12))

@@ -24,7 +24,7 @@ from harmonykit.theory.chord import Chord
 from harmonykit.workbook.base.live import Answers, Live, Said, check_part, check_value
 from harmonykit.workbook.base.work import Progress, Worker
 from harmonykit.workbook.ideas import page
-from harmonykit.workbook.ideas.state import DRAFT, FIND, IdeasState, controls, with_value
+from harmonykit.workbook.ideas.page import DRAFT, FIND, IdeasState, controls, with_value
 
 if TYPE_CHECKING:
     from harmonykit.workbook.base.view import IdeasView

@@ -21,9 +21,8 @@ from harmonykit.sound.chords import Pitches, close_pitches
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.sets.pcset import PcSet
 from harmonykit.theory.sets.setclass import SetClass, set_classes
-from harmonykit.workbook.base.control import Control, Value
 from harmonykit.workbook.base.panel import Choice, Panel, changed
-from harmonykit.workbook.base.scene import Look, Scene, Shown, Spot
+from harmonykit.workbook.base.scene import Control, Look, Scene, Shown, Spot, Value
 from harmonykit.workbook.panels import catalogue_filter, scenes
 from harmonykit.workbook.panels.catalogue_filter import CatalogueState, Found
 from harmonykit.workbook.panels.distance_scene import box

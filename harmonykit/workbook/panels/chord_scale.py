@@ -12,16 +12,15 @@ from functools import lru_cache
 from typing import ClassVar
 
 from harmonykit.draw.base.canvas import Canvas
-from harmonykit.draw.base.words import string_names
+from harmonykit.draw.base.given import string_names
 from harmonykit.draw.drawing import Drawing
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.sound.chords import Pitches
 from harmonykit.theory.note import Note
 from harmonykit.theory.scale import KINDS, SixthDiminished
-from harmonykit.workbook.base.control import Control, Value
 from harmonykit.workbook.base.panel import Choice, Panel, changed
-from harmonykit.workbook.base.scene import Look, Scene, Shown, Spot
+from harmonykit.workbook.base.scene import Control, Look, Scene, Shown, Spot, Value
 from harmonykit.workbook.panels import chord_scale_climb as climb
 from harmonykit.workbook.panels.neck import choose_neck
 from harmonykit.workbook.panels.scenes import NECK_LINES, WIDE_MM, Neck, place_of

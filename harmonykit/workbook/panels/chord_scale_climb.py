@@ -6,8 +6,8 @@ The pure part of the chord scale panel: its state, and what the state comes to.
 from dataclasses import dataclass
 from functools import lru_cache
 
+from harmonykit.draw.base.given import string_names
 from harmonykit.draw.base.style import join_words
-from harmonykit.draw.base.words import string_names
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.shapes.finding import Wanted, find_voicings
 from harmonykit.fretboard.shapes.voicing import Voicing

@@ -19,9 +19,8 @@ from harmonykit.errors import HarmonyError
 from harmonykit.sound.chords import Pitches, close_pitches
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.sets.pcset import PcSet
-from harmonykit.workbook.base.control import Control, Value
 from harmonykit.workbook.base.panel import Choice, Panel, changed
-from harmonykit.workbook.base.scene import Look, Scene, Shown, Spot
+from harmonykit.workbook.base.scene import Control, Look, Scene, Shown, Spot, Value
 from harmonykit.workbook.panels import scenes
 
 _FOOT_MM, _NAME_PT = 9.0, 13.0

@@ -36,9 +36,18 @@ from harmonykit.theory.chord import Chord
 from harmonykit.theory.diminished import diminished_sevenths
 from harmonykit.theory.sets.pcset import PcSet
 from harmonykit.theory.spelling import need_diminished
-from harmonykit.workbook.base.control import Control, Value
 from harmonykit.workbook.base.panel import Choice, Panel, changed
-from harmonykit.workbook.base.scene import HERE, Line, Look, Scene, Shown, Spot, joined
+from harmonykit.workbook.base.scene import (
+    HERE,
+    Control,
+    Line,
+    Look,
+    Scene,
+    Shown,
+    Spot,
+    Value,
+    joined,
+)
 from harmonykit.workbook.panels.distance_scene import box
 
 CHORDS = tuple(chord.symbol for chord in diminished_sevenths())

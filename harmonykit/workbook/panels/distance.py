@@ -28,11 +28,10 @@ from harmonykit.draw.tree import polyline
 from harmonykit.sound.chords import Pitches, close_pitches
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.sets.pcset import PcSet
-from harmonykit.workbook.base.control import Control, Value
 from harmonykit.workbook.base.panel import Choice, Panel, changed
-from harmonykit.workbook.base.scene import Look, Scene, Shown, joined
-from harmonykit.workbook.panels import distance_measure as measure
+from harmonykit.workbook.base.scene import Control, Look, Scene, Shown, Value, joined
 from harmonykit.workbook.panels import distance_scene
+from harmonykit.workbook.panels import distance_scene as measure
 
 _CLEAR_MM = (13.6, 7.0)
 

@@ -23,9 +23,8 @@ from harmonykit.sound.chords import Pitches, close_pitches
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.naming import in_thirds
 from harmonykit.theory.sets.pcset import PcSet
-from harmonykit.workbook.base.control import Control, Value
 from harmonykit.workbook.base.panel import Choice, Panel, changed
-from harmonykit.workbook.base.scene import Look, Scene, Shown, Spot
+from harmonykit.workbook.base.scene import Control, Look, Scene, Shown, Spot, Value
 from harmonykit.workbook.panels.scenes import NECK_LINES, WIDE_MM, Neck, place_of
 
 INSTRUMENTS = ("ukulele", "ukulele low g", "baritone ukulele", "guitar")

@@ -23,12 +23,11 @@ from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.sound.chords import Pitches
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.diminished import resolutions
+from harmonykit.theory.kin import raisings
 from harmonykit.theory.note import Note
-from harmonykit.theory.raising import raisings
 from harmonykit.theory.sets.pcset import PcSet
-from harmonykit.workbook.base.control import Control, Value
 from harmonykit.workbook.base.panel import Choice, Panel, changed
-from harmonykit.workbook.base.scene import Look, Scene, Shown, Spot
+from harmonykit.workbook.base.scene import Control, Look, Scene, Shown, Spot, Value
 from harmonykit.workbook.panels import one_note_move, scenes
 from harmonykit.workbook.panels.neck import choose_neck
 from harmonykit.workbook.panels.one_note_move import OneNote, OneNoteState

@@ -14,7 +14,7 @@ from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.diminished import Move, Resolution, resolutions
-from harmonykit.theory.raising import Raising, raisings
+from harmonykit.theory.kin import Raising, raisings
 from harmonykit.workbook.panels.neck import check_neck
 
 MOVES = ("none", "lower", "raise")

@@ -12,9 +12,9 @@ from dataclasses import dataclass
 from harmonykit.about.names import note_of
 from harmonykit.draw.base import style
 from harmonykit.draw.base.canvas import Canvas, arc_points, on_clock
+from harmonykit.draw.base.given import string_names
 from harmonykit.draw.base.marks import role_of
 from harmonykit.draw.base.style import spoken
-from harmonykit.draw.base.words import string_names
 from harmonykit.draw.sets.clock import mirror_axes
 from harmonykit.draw.tree import Outline, Point, polyline
 from harmonykit.fretboard.shapes.voicing import Voicing

@@ -5,7 +5,6 @@ from typing import TYPE_CHECKING
 from harmonykit.public import offered
 
 if TYPE_CHECKING:
-    from harmonykit.practice.answered import Answered
     from harmonykit.practice.class_sets import (
         make_set,
         read_results,
@@ -17,6 +16,7 @@ if TYPE_CHECKING:
     from harmonykit.practice.progress import Progress
     from harmonykit.practice.question import Question, Spec, Verdict
     from harmonykit.practice.sets import ExerciseSet
+    from harmonykit.practice.sitting import Answered
     from harmonykit.practice.theme import Theme
     from harmonykit.practice.themes import theme_of, theme_of_idea
     from harmonykit.workbook.practice.panel import ExercisePanel

@@ -23,20 +23,18 @@ from harmonykit.practice.changes import (
     named_changes,
 )
 from harmonykit.practice.heard_loop import hear_change
-from harmonykit.practice.loop import change_loop
 from harmonykit.practice.pictures import with_words
 from harmonykit.practice.progress import now
-from harmonykit.practice.rounds import FASTEST, SLOWEST, Round, keep_round, read_rounds
+from harmonykit.practice.rounds import FASTEST, SLOWEST, Round, change_loop, keep_round, read_rounds
 from harmonykit.practice.theme import Theme
 from harmonykit.sound.chords import Clip, Pitches
 from harmonykit.theory.sets.pcset import PcSet
-from harmonykit.workbook.base.control import HEAR, SHARE, Control, Value
 from harmonykit.workbook.base.panel import Choice
-from harmonykit.workbook.base.scene import Scene, Shown
+from harmonykit.workbook.base.scene import HEAR, SHARE, Control, Scene, Shown, Value
 from harmonykit.workbook.panels.neck import INSTRUMENTS
 from harmonykit.workbook.practice import changing
 from harmonykit.workbook.practice.changing import ChangeState, label_of
-from harmonykit.workbook.practice.recordings import GIVE, HearingFiles
+from harmonykit.workbook.practice.hearing_panel import GIVE, HearingFiles
 
 ROUNDS_FILE = "my-changes.jsonl"
 _YOURS = "Did every string ring, and every change come in time? Say so."

@@ -18,8 +18,7 @@ from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.practice.changes import Change, ChangeStanding, change_standings, named_changes
-from harmonykit.practice.loop import BEATS
-from harmonykit.practice.rounds import FASTEST, SLOWEST, Round
+from harmonykit.practice.rounds import BEATS, FASTEST, SLOWEST, Round
 from harmonykit.practice.theme import Theme, instrument_of
 from harmonykit.theory.chord import Chord
 from harmonykit.words.numbers import counted

@@ -1,4 +1,6 @@
-"""A student is heard in a notebook: a recording of a level is given, and what was heard is seen.
+"""A student is heard in a notebook: a recording comes in pieces; what was heard is a picture.
+
+Lengths are in mm.
 
 ``hearing_scene`` is the picture; ``lesson.listening`` hears.
 
@@ -7,23 +9,190 @@ Notebook: 09_exercises
 
 from __future__ import annotations
 
+from abc import abstractmethod
 from dataclasses import dataclass, replace
+from functools import lru_cache
 from pathlib import Path
-from typing import ClassVar
+from tempfile import TemporaryDirectory
+from typing import ClassVar, TypeVar
 
+from harmonykit.about.names import NO_NOTES
 from harmonykit.arrange.arrangement import Arrangement
 from harmonykit.arrange.written import printed_numbers
+from harmonykit.draw.base.canvas import Canvas
+from harmonykit.draw.base.style import LABEL_PT, NOTE_PT, SEMIBOLD
+from harmonykit.draw.tree import Outline
 from harmonykit.errors import HarmonyError
+from harmonykit.fretboard.shapes.voicing import Voicing
+from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.lesson.listening import hear_playing
 from harmonykit.lesson.plan.model import Played
-from harmonykit.lesson.verdicts import ALIKE, Hearing
+from harmonykit.lesson.verdicts import (
+    ALIKE,
+    AS_WRITTEN,
+    NOTHING,
+    OTHER,
+    UNCLEAR,
+    UNLIKE,
+    Heard,
+    Hearing,
+)
 from harmonykit.sound.chords import Pitches
 from harmonykit.theory.sets.pcset import PcSet
-from harmonykit.workbook.base.control import Control, Value
-from harmonykit.workbook.base.panel import Choice
-from harmonykit.workbook.base.scene import Scene, Shown
-from harmonykit.workbook.practice.hearing_scene import Cell, looks_of, scene_of
-from harmonykit.workbook.practice.recordings import GIVE, HearingFiles
+from harmonykit.workbook.base.live import Answers, Said
+from harmonykit.workbook.base.panel import Choice, Panel
+from harmonykit.workbook.base.scene import Control, Look, Scene, Shown, Spot, Value
+from harmonykit.workbook.panels.scenes import NECK_LINES, WIDE_MM, Neck
+
+S = TypeVar("S")
+
+GIVE = Control(
+    "recording", "file", "Give a recording",
+    options=("audio/*", ".wav", ".mp3", ".m4a", ".ogg", ".flac", ".aiff", ".caf"),
+)  # fmt: skip
+"""The button that lets a recording be picked."""
+_MOST_BYTES = 64_000_000
+
+
+class Pieces:
+    """The pieces of a recording that have come so far.
+
+    Examples
+    --------
+    >>> pieces = Pieces()
+    >>> for n, half in enumerate((b"one ", b"two")):
+    ...     whole = pieces.take(Said({"file": "mine.wav", "piece": n, "last": 1}, (half,)))
+    >>> whole
+    b'one two'
+    """
+
+    def __init__(self) -> None:
+        self._come: tuple[bytes, ...] = ()
+
+    def take(self, said: Said) -> bytes:
+        """Take a piece; return the whole once it is there, and nothing before.
+
+        Raises
+        ------
+        HarmonyError
+            If a piece is missing, or the whole is too large.
+        """
+        piece, last = (int(said.text(name) or 0) for name in ("piece", "last"))
+        self._come = (*self._come[:piece], said.file)
+        if len(self._come) != piece + 1 or sum(map(len, self._come)) > _MOST_BYTES:
+            self._come = ()
+            raise HarmonyError("the recording did not arrive whole", mend="give it once more")
+        if piece < last:
+            return b""
+        whole, self._come = b"".join(self._come), ()
+        return whole
+
+
+class HearingFiles(Panel[S]):
+    """A panel that is given recordings."""
+
+    _pieces: Pieces | None = None
+
+    @abstractmethod
+    def hear_file(self, path: str | Path) -> None:
+        """Hear a recording."""
+
+    def _take(self, said: Said) -> None:
+        """Take a recording that was given in the browser, piece by piece."""
+        self._pieces = self._pieces or Pieces()
+        if data := self._pieces.take(said):
+            with TemporaryDirectory() as folder:
+                path = Path(folder) / (Path(said.text("file")).name or "recording")
+                path.write_bytes(data)
+                self.hear_file(path)
+
+    def _answers(self) -> Answers:
+        return {**super()._answers(), "file": self._take}
+
+
+ROW = 6
+_CELL_MM, _HIGH_MM, _CHORD_PT = WIDE_MM / ROW, 22.0, 14.0
+_LONGEST = 14
+_ROLES = {AS_WRITTEN: ("note", "fifth"), OTHER: ("tension", "tension"), UNLIKE: ("tension",) * 2}
+
+
+@dataclass(frozen=True, slots=True)
+class Cell:
+    """A change as it stands on paper: the number of its bar, its chord and its shape."""
+
+    bar: int
+    chord: str
+    shape: Voicing
+
+
+@lru_cache(maxsize=8)
+def scene_of(cells: tuple[Cell, ...], instrument: Instrument) -> Scene:
+    """Return the picture of some changes, before anything is heard."""
+    rows = -(-len(cells) // ROW)
+    neck = _neck(instrument, rows)
+    canvas = Canvas(WIDE_MM, rows * _HIGH_MM + neck.high)
+    spots: list[Spot] = []
+    for n, cell in enumerate(cells):
+        x, y = _corner(n)
+        canvas.letter(x + 1, y + 3.5, f"bar {cell.bar}", NOTE_PT, colour="soft", anchor="left")
+        canvas.letter(x + 1, y + 9, cell.chord, _CHORD_PT, weight=SEMIBOLD, anchor="left")
+        spots.append(Spot(f"change-{n}", x + 4, y + 15.5, 5.0, across=8.0))
+        word = Spot(f"word-{n}", x + 8, y + 15.5, point=LABEL_PT, press=False, anchor="start")
+        spots.append(word)
+    neck.draw(canvas)
+    spots += neck.spots(press=False)
+    title = "what was heard, change by change"
+    return Scene(WIDE_MM, canvas.height, canvas.parts, tuple(spots), NECK_LINES, title=title)
+
+
+def _corner(number: int) -> tuple[float, float]:
+    row, column = divmod(number, ROW)
+    return column * _CELL_MM, row * _HIGH_MM
+
+
+def _neck(instrument: Instrument, rows: int) -> Neck:
+    return Neck(instrument, (0.0, rows * _HIGH_MM))
+
+
+def looks_of(
+    cells: tuple[Cell, ...], instrument: Instrument, heard: tuple[Heard, ...], picked: int
+) -> tuple[dict[str, Look], dict[str, Outline]]:
+    """Return how all looks: what was heard at each change, and the shape of the one picked."""
+    looks: dict[str, Look] = {}
+    for n, cell in enumerate(cells):
+        one = heard[n] if n < len(heard) else None
+        said = one.told if one is not None else "nothing heard yet"
+        name = f"bar {cell.bar}, {cell.chord}: {said}"
+        looks[f"change-{n}"] = Look(_role(one), _sign(one), name, n == picked)
+        looks[f"word-{n}"] = Look("none", "" if one is None else _word(one))
+    shape = cells[picked].shape if 0 <= picked < len(cells) else None
+    neck = _neck(instrument, -(-len(cells) // ROW))
+    return looks | neck.looks(NO_NOTES, None, shape), neck.courses(shape)
+
+
+def _role(one: Heard | None) -> str:
+    if one is None:
+        return "off"
+    roles = _ROLES.get(one.verdict)
+    return "off" if roles is None else roles[0 if one.sure else 1]
+
+
+def _sign(one: Heard | None) -> str:
+    if one is None:
+        return "·"
+    return {UNCLEAR: "?", NOTHING: "–"}.get(one.verdict, "" if one.verdict in _ROLES else "–")
+
+
+def _word(one: Heard) -> str:
+    """Return in a word or two what was heard."""
+    how = "" if one.sure else ", likely"
+    if one.verdict == AS_WRITTEN:
+        return f"heard{how}"
+    if one.verdict in (OTHER, UNLIKE):
+        name = one.names[0] if one.verdict == OTHER else "another"
+        return f"{name if len(name) <= _LONGEST else 'other notes'}{how}"
+    return "cannot tell" if one.verdict == UNCLEAR else one.verdict
+
 
 _BEFORE = (
     "Record the level once through, from the first bar on, with a phone within an arm's length "

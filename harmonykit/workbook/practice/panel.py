@@ -18,23 +18,21 @@ from typing import ClassVar
 
 from harmonykit.draw.drawing import Drawing
 from harmonykit.errors import HarmonyError
-from harmonykit.practice.heard import sounds_of
 from harmonykit.practice.kinds import KINDS
 from harmonykit.practice.pictures import draw_progress, with_words
+from harmonykit.practice.plain import sounds_of
 from harmonykit.practice.progress import Progress
 from harmonykit.practice.theme import EVERYTHING, Theme
 from harmonykit.sound.chords import Pitches
-from harmonykit.workbook.base.control import Control, Value
 from harmonykit.workbook.base.keep import Keep
 from harmonykit.workbook.base.live import check_value
 from harmonykit.workbook.base.panel import Choice, Panel
-from harmonykit.workbook.base.scene import Scene, Shown
+from harmonykit.workbook.base.scene import Control, Scene, Shown, Value
 from harmonykit.workbook.panels.neck import INSTRUMENTS
 from harmonykit.workbook.practice import asking, resuming, writing_in
-from harmonykit.workbook.practice.reader import Reader
-from harmonykit.workbook.practice.resuming import answering
+from harmonykit.workbook.practice.asking import ALL, ANY, SAID, TODAY, ExerciseState
+from harmonykit.workbook.practice.resuming import Reader, answering
 from harmonykit.workbook.practice.scenes import prepare, scene_of, show
-from harmonykit.workbook.practice.state import ALL, ANY, SAID, TODAY, ExerciseState
 
 PROGRESS_FILE, OPEN_FILE = "my-exercises.jsonl", "my-exercises-open.json"
 _TITLES = {kind.title: kind.name for kind in KINDS.values()}

@@ -16,8 +16,8 @@ from harmonykit.draw.tree import Outline
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument
-from harmonykit.practice.answered import UP_AFTER
 from harmonykit.practice.question import LEVELS, Question, Seen
+from harmonykit.practice.sitting import UP_AFTER
 from harmonykit.practice.smoother import LETTERS
 from harmonykit.practice.theme import Theme
 from harmonykit.practice.wording import read_chords, read_move, read_roots
@@ -26,8 +26,7 @@ from harmonykit.theory.sets.pcset import PcSet
 from harmonykit.workbook.base.scene import Line, Look, Scene, Shown, Spot
 from harmonykit.workbook.panels import scenes
 from harmonykit.workbook.panels.scenes import NECK_LINES, WIDE_MM, Neck
-from harmonykit.workbook.practice.asking import Asked
-from harmonykit.workbook.practice.state import ExerciseState
+from harmonykit.workbook.practice.asking import Asked, ExerciseState
 from harmonykit.workbook.practice.writing_in import fret_line
 
 _COLUMN_MM, _HEAD_MM, _WAY_MM = 96.0, 14.0, 12.0

@@ -7,19 +7,17 @@ from pathlib import Path
 from typing import ClassVar
 
 from harmonykit.errors import HarmonyError
-from harmonykit.practice.answered import Owner
 from harmonykit.practice.progress import Progress
 from harmonykit.practice.sets import ExerciseSet, slug_of
+from harmonykit.practice.sitting import Owner
 from harmonykit.practice.theme import Theme
-from harmonykit.workbook.base.control import Control, Value
 from harmonykit.workbook.base.keep import Keep, read_state
 from harmonykit.workbook.base.panel import Panel
-from harmonykit.workbook.base.scene import Shown
-from harmonykit.workbook.practice.asking import checked, compute
+from harmonykit.workbook.base.scene import Control, Shown, Value
+from harmonykit.workbook.practice.asking import ExerciseState, checked, compute
 from harmonykit.workbook.practice.panel import ExercisePanel
 from harmonykit.workbook.practice.resuming import answering, is_of
 from harmonykit.workbook.practice.scenes import prepare
-from harmonykit.workbook.practice.state import ExerciseState
 
 LONGEST_NAME = 60
 

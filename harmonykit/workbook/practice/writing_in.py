@@ -9,8 +9,7 @@ from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.practice.theme import Theme
 from harmonykit.practice.wording import read_notes
 from harmonykit.workbook.panels.scenes import place_of
-from harmonykit.workbook.practice.asking import question_of
-from harmonykit.workbook.practice.state import ExerciseState
+from harmonykit.workbook.practice.asking import ExerciseState, question_of
 
 _FEW_STRINGS, _OPEN = 4, "?"
 

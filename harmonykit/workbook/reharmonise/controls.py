@@ -9,12 +9,12 @@ from harmonykit.arrange.styles import CONTOURS, STYLES
 from harmonykit.arrange.weights import Weights
 from harmonykit.arrange.wishes import DENSITIES
 from harmonykit.errors import HarmonyError
-from harmonykit.fretboard.hands.limits import BARRES, LEVELS
+from harmonykit.fretboard.hands.hand import BARRES, LEVELS
 from harmonykit.fretboard.shapes.row_textures import ROW_TEXTURES
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.tune.tune import FASTEST, SLOWEST
-from harmonykit.workbook.base.control import Value
 from harmonykit.workbook.base.panel import changed
+from harmonykit.workbook.base.scene import Value
 from harmonykit.workbook.panels.neck import INSTRUMENTS
 from harmonykit.workbook.reharmonise import state as states
 from harmonykit.workbook.reharmonise.decisions import FREE

@@ -16,7 +16,7 @@ from harmonykit.arrange.places import Alternative
 from harmonykit.arrange.revising import revise
 from harmonykit.arrange.slots import slots_of
 from harmonykit.errors import HarmonyError
-from harmonykit.workbook.base.control import Value
+from harmonykit.workbook.base.scene import Value
 from harmonykit.workbook.base.work import Worker
 from harmonykit.workbook.reharmonise.decisions import Decisions
 from harmonykit.workbook.reharmonise.desk import Desk

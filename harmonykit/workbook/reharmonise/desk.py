@@ -13,9 +13,9 @@ from pathlib import Path
 from harmonykit.arrange.moves import MOVES, USUAL
 from harmonykit.errors import HarmonyError
 from harmonykit.score.typed import open_file, text_of
-from harmonykit.workbook.base.control import Value
 from harmonykit.workbook.base.keep import Keep
 from harmonykit.workbook.base.live import check_part, check_value
+from harmonykit.workbook.base.scene import Value
 from harmonykit.workbook.base.work import Progress, Worker
 from harmonykit.workbook.reharmonise import controls
 from harmonykit.workbook.reharmonise import state as states

@@ -27,7 +27,7 @@ from harmonykit.files import write_whole
 from harmonykit.files.manifest import write_beside
 from harmonykit.files.table import frame_text
 from harmonykit.files.toml import toml_string, toml_strings
-from harmonykit.fretboard.hands.limits import REACHES, Limits
+from harmonykit.fretboard.hands.hand import REACHES, Limits
 from harmonykit.lesson.draft.writing import draft
 from harmonykit.lesson.page.sounds import step_times
 from harmonykit.lesson.plan.keys import ANY, CONTOUR_OF, TEXTURES

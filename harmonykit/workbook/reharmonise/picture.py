@@ -13,9 +13,8 @@ from types import MappingProxyType
 from harmonykit.arrange.arrangement import Arrangement, Step
 from harmonykit.arrange.functions import functions_of
 from harmonykit.lesson.page.chart import BarView, Cell, needed_width
-from harmonykit.tune.analysis.chains import Analysed
-from harmonykit.tune.analysis.numerals import printed_numeral
-from harmonykit.tune.analysis.phrases import find_phrases
+from harmonykit.tune.analysis.function import find_phrases
+from harmonykit.tune.analysis.numerals import Analysed, printed_numeral
 from harmonykit.tune.playing import PlayedBar
 from harmonykit.tune.tune import PICKUP, Tune
 from harmonykit.workbook.reharmonise.charts import Charts, LinePart, PutIn, line_parts, put_in

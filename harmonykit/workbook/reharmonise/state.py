@@ -16,7 +16,7 @@ from harmonykit.arrange.slots import Slot
 from harmonykit.arrange.weights import Weights
 from harmonykit.arrange.wishes import USUAL_DENSITY, Demands
 from harmonykit.errors import HarmonyError
-from harmonykit.fretboard.hands.limits import LEVELS, Limits
+from harmonykit.fretboard.hands.hand import LEVELS, Limits
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.score.typed import text_kind
 from harmonykit.theory.key import Key

@@ -6,7 +6,7 @@ from pathlib import Path
 
 from harmonykit.errors import HarmonyError
 from harmonykit.files import decode, read_bytes
-from harmonykit.files.names import from_folder
+from harmonykit.files.file import from_folder
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.fretboard.strings.shipped import names as instrument_names
 from harmonykit.lesson.draft.ideas import OFFERS
@@ -14,7 +14,7 @@ from harmonykit.lesson.draft.writing import draft
 from harmonykit.paths import find_data, shipped
 from harmonykit.score.abc_lines import split_tunes
 from harmonykit.score.files import MOST_BYTES
-from harmonykit.workbook.base.control import Control
+from harmonykit.workbook.base.scene import Control
 from harmonykit.workbook.writing.preview import PAGE, SCRIPT, SHEET
 from harmonykit.workbook.writing.reader import LessonReader
 from harmonykit.workbook.writing.typed import ENDING, WritingState, file_name, path_of

@@ -15,7 +15,7 @@ from pathlib import Path
 
 from harmonykit.errors import HarmonyError
 from harmonykit.files import plain_ends, read_text, write_whole
-from harmonykit.files.names import slug
+from harmonykit.files.file import slug
 from harmonykit.lesson.plan.model import LessonError
 from harmonykit.lesson.plan.source import MOST_BYTES
 from harmonykit.paths import data_dir, find_data

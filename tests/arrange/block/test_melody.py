@@ -14,7 +14,7 @@ from harmonykit.arrange.block.melody import OnTop, melody_on_top
 from harmonykit.arrange.block.playing import ALONE, FEWER, LOW, OCTAVE, SILENT, TRIAD
 from harmonykit.arrange.score import shape_score
 from harmonykit.errors import HarmonyError
-from harmonykit.fretboard.hands.limits import Limits
+from harmonykit.fretboard.hands.hand import Limits
 from harmonykit.fretboard.shapes.finding import Wanted, find_voicings
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.theory.chord import Chord

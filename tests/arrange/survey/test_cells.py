@@ -18,8 +18,8 @@ from harmonykit.arrange.survey.cells import COLUMNS, Row, cells, empty_row, read
 from harmonykit.arrange.survey.plan import ALL
 from harmonykit.arrange.weights import Weights
 from harmonykit.arrange.wishes import Wishes
+from harmonykit.fretboard.hands.hand import limits_at
 from harmonykit.fretboard.hands.holding import can_hold
-from harmonykit.fretboard.hands.limits import limits_at
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.paths import find_data
 from harmonykit.score.files import read_tune

@@ -25,7 +25,7 @@ from harmonykit.arrange.survey.plan import (
     read_tonics,
 )
 from harmonykit.errors import HarmonyError, Place
-from harmonykit.fretboard.hands.limits import limits_at
+from harmonykit.fretboard.hands.hand import limits_at
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.paths import find_data
 from harmonykit.score.abc_lines import split_tunes

@@ -6,7 +6,7 @@ import pytest
 
 from harmonykit.draw.drawing import Drawing
 from harmonykit.draw.shapes.box import BOX_SIZES, draw_box
-from harmonykit.draw.shapes.box_look import BoxLook
+from harmonykit.draw.shapes.looks import BoxLook
 from harmonykit.draw.tree import Path, Text
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.shapes.voicing import Voicing

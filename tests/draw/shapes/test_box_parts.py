@@ -15,10 +15,10 @@ from harmonykit.draw.base.fonts import text_width
 from harmonykit.draw.base.style import SEMIBOLD
 from harmonykit.draw.drawing import Drawing
 from harmonykit.draw.shapes.box import BOX_SIZES, draw_box
-from harmonykit.draw.shapes.box_look import BoxLook
+from harmonykit.draw.shapes.looks import BoxLook
 from harmonykit.draw.tree import Group, Mark, Path, Point, Text
 from harmonykit.errors import HarmonyError
-from harmonykit.fretboard.hands.fingering import Barre, Fingering
+from harmonykit.fretboard.hands.hand import Barre, Fingering
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.theory.chord import Chord

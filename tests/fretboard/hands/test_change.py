@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from harmonykit.fretboard.hands.change import FingerMove, change, changes
-from harmonykit.fretboard.hands.fingering import Hold
+from harmonykit.fretboard.hands.hand import Hold
 from harmonykit.fretboard.hands.travel import travel_mm
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument

@@ -11,9 +11,8 @@ from tables import rows
 
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.hands.difficulty import caution, difficulty
-from harmonykit.fretboard.hands.fingering import Fingering
+from harmonykit.fretboard.hands.hand import Fingering, limits_at
 from harmonykit.fretboard.hands.holding import can_hold
-from harmonykit.fretboard.hands.limits import limits_at
 from harmonykit.fretboard.shapes.finding import Wanted, find_voicings
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument

@@ -7,9 +7,16 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from harmonykit.errors import HarmonyError
-from harmonykit.fretboard.hands.fingering import Barre, awkwardness, position_of
+from harmonykit.fretboard.hands.hand import (
+    BARRES,
+    PAIRS,
+    Barre,
+    Limits,
+    awkwardness,
+    limits_at,
+    position_of,
+)
 from harmonykit.fretboard.hands.holding import assignments, can_hold, fit, ways_to_finger, wires_of
-from harmonykit.fretboard.hands.limits import BARRES, PAIRS, Limits, limits_at
 from harmonykit.fretboard.shapes.frettings import Fretting
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument

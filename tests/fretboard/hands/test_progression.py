@@ -10,9 +10,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from harmonykit.errors import HarmonyError
-from harmonykit.fretboard.hands.fingering import Fingering, Hold, awkwardness
+from harmonykit.fretboard.hands.hand import Fingering, Hold, Limits, awkwardness, limits_at
 from harmonykit.fretboard.hands.holding import ways_to_finger
-from harmonykit.fretboard.hands.limits import Limits, limits_at
 from harmonykit.fretboard.hands.progression import AWKWARD_MM, PLACE_MM, fingerings
 from harmonykit.fretboard.hands.travel import stance, way_mm
 from harmonykit.fretboard.shapes.voicing import Voicing

@@ -11,9 +11,8 @@ from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from harmonykit.fretboard.hands import rules
-from harmonykit.fretboard.hands.fingering import Hold
+from harmonykit.fretboard.hands.hand import BARRES, Hold, Limits
 from harmonykit.fretboard.hands.holding import assignments, can_hold, wires_of
-from harmonykit.fretboard.hands.limits import BARRES, Limits
 from harmonykit.fretboard.hands.rules import room_mm
 from harmonykit.fretboard.shapes.frettings import Fretting
 from harmonykit.fretboard.strings.instrument import Instrument

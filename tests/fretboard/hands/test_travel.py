@@ -10,8 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from harmonykit.errors import HarmonyError
-from harmonykit.fretboard.hands.fingering import Fingering
-from harmonykit.fretboard.hands.limits import limits_at
+from harmonykit.fretboard.hands.hand import Fingering, limits_at
 from harmonykit.fretboard.hands.travel import (
     Stance,
     stance,

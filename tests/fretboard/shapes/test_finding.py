@@ -11,8 +11,8 @@ from strategies import chords
 from tables import rows
 
 from harmonykit.errors import HarmonyError
+from harmonykit.fretboard.hands.hand import limits_at
 from harmonykit.fretboard.hands.holding import fit
-from harmonykit.fretboard.hands.limits import limits_at
 from harmonykit.fretboard.shapes.finding import Wanted, find_voicings
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument

@@ -11,8 +11,8 @@ from tables import rows
 
 from harmonykit.about.chord import chord as about_chord
 from harmonykit.draw.shapes.box import shape_groups
+from harmonykit.fretboard.hands.hand import Limits
 from harmonykit.fretboard.hands.holding import can_hold
-from harmonykit.fretboard.hands.limits import Limits
 from harmonykit.fretboard.shapes.finding import find_voicings
 from harmonykit.fretboard.shapes.marks import in_fifths, most_usual_first
 from harmonykit.fretboard.shapes.voicing import Voicing

@@ -12,8 +12,8 @@ from hypothesis import strategies as st
 from tables import rows
 
 from harmonykit.errors import HarmonyError
+from harmonykit.fretboard.hands.hand import Limits
 from harmonykit.fretboard.hands.holding import can_hold
-from harmonykit.fretboard.hands.limits import Limits
 from harmonykit.fretboard.shapes.finding import find_voicings
 from harmonykit.fretboard.shapes.ranking import candidates, in_order_after, rank_shapes
 from harmonykit.fretboard.shapes.textures import TEXTURES, textures_of

@@ -5,8 +5,8 @@ from __future__ import annotations
 import pytest
 
 from harmonykit.errors import HarmonyError
+from harmonykit.fretboard.hands.hand import Limits
 from harmonykit.fretboard.hands.holding import can_hold
-from harmonykit.fretboard.hands.limits import Limits
 from harmonykit.fretboard.shapes.row_textures import (
     ROW_TEXTURES,
     guide_tones,

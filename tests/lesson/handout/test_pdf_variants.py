@@ -9,7 +9,7 @@ import pytest
 from sheets import assert_well_set, outline, read, shipped_sheet, text_of, texts_of
 
 from harmonykit.draw.shapes.box import draw_box
-from harmonykit.draw.shapes.box_look import BoxLook
+from harmonykit.draw.shapes.looks import BoxLook
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.lesson.build import load_lesson

@@ -9,8 +9,8 @@ import pytest
 from sheets import read, text_of
 
 from harmonykit.fretboard.hands.difficulty import caution
+from harmonykit.fretboard.hands.hand import Limits
 from harmonykit.fretboard.hands.holding import ways_to_finger
-from harmonykit.fretboard.hands.limits import Limits
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.lesson.build import load_lesson

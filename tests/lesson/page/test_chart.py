@@ -11,7 +11,7 @@ import pytest
 from harmonykit.arrange.arrangement import Arrangement, Step
 from harmonykit.arrange.passes import alike_each_time
 from harmonykit.arrange.search import reharmonise
-from harmonykit.fretboard.hands.limits import limits_at
+from harmonykit.fretboard.hands.hand import limits_at
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.lesson.page.chart import (

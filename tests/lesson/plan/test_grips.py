@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from harmonykit.fretboard.hands.fingering import Fingering, held_by
+from harmonykit.fretboard.hands.hand import Fingering, held_by
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.lesson.build import load_lesson
 from harmonykit.lesson.plan.grips import NewGrip, new_grips

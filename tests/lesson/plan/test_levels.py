@@ -7,8 +7,8 @@ from pathlib import Path
 import pytest
 
 from harmonykit.errors import HarmonyError
+from harmonykit.fretboard.hands.hand import Limits
 from harmonykit.fretboard.hands.holding import fit
-from harmonykit.fretboard.hands.limits import Limits
 from harmonykit.lesson.build import load_lesson
 from harmonykit.lesson.plan.model import Level, Played
 from harmonykit.lesson.plan.source import read_lesson

@@ -10,8 +10,7 @@ import pytest
 from harmonykit.errors import HarmonyError
 from harmonykit.paths import find_data, shipped
 from harmonykit.score.files import read_tune
-from harmonykit.tune.groove.shelf import find_groove, grooves, read_groove
-from harmonykit.tune.groove.suited import groove_for, in_meter
+from harmonykit.tune.groove.shelf import find_groove, groove_for, grooves, in_meter, read_groove
 from harmonykit.tune.text.writer import write_text
 from harmonykit.tune.tune import Tune
 

@@ -19,7 +19,7 @@ from harmonykit.workbook.base.keep import Keep, read_state, write_state
 from harmonykit.workbook.panels.catalogue_filter import CatalogueState
 from harmonykit.workbook.panels.clock import ClockState
 from harmonykit.workbook.panels.cube import CubeState
-from harmonykit.workbook.panels.distance_measure import DistanceState
+from harmonykit.workbook.panels.distance_scene import DistanceState
 from harmonykit.workbook.panels.neck import NeckState
 from harmonykit.workbook.panels.one_note_move import OneNoteState
 

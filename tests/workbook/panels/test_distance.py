@@ -15,7 +15,7 @@ from harmonykit.errors import HarmonyError
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.sets.pcset import PcSet
 from harmonykit.workbook.panels.distance import DistancePanel, draw, scene, show
-from harmonykit.workbook.panels.distance_measure import DistanceState, compute, scaled
+from harmonykit.workbook.panels.distance_scene import DistanceState, compute, scaled
 
 WORKED = [
     row

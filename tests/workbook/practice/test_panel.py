@@ -25,10 +25,9 @@ from harmonykit.practice.progress import read_progress
 from harmonykit.practice.reading import READ_FILE, read_so_far
 from harmonykit.practice.theme import EVERYTHING, Theme
 from harmonykit.practice.themes import theme_of
-from harmonykit.workbook.practice.asking import first
+from harmonykit.workbook.practice.asking import ALL, ExerciseState, first
 from harmonykit.workbook.practice.panel import OPEN_FILE, PROGRESS_FILE, ExercisePanel
 from harmonykit.workbook.practice.set_panel import SetPanel
-from harmonykit.workbook.practice.state import ALL, ExerciseState
 
 MIB = 2**20
 

@@ -9,7 +9,7 @@ import pytest
 from harmonykit.arrange.moves import MOVES
 from harmonykit.arrange.styles import STYLES
 from harmonykit.errors import HarmonyError
-from harmonykit.fretboard.hands.limits import limits_at
+from harmonykit.fretboard.hands.hand import limits_at
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.workbook.reharmonise.controls import CONTROLS, OPTIONS, after_set, value_of
 from harmonykit.workbook.reharmonise.state import ALLOWED, OWN_STYLE, ReharmoniseState

@@ -6,7 +6,7 @@ from dataclasses import replace
 
 import pytest
 
-from harmonykit.draw.shapes.strings import (
+from harmonykit.draw.shapes.looks import (
     draw_tuning,
     drawn_order,
     is_left_handed,

@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 import harmonykit as hk
-from harmonykit.tune.analysis.phrases import said_phrases
+from harmonykit.tune.analysis.function import said_phrases
 from harmonykit.tune.text.writer import write_text
 from harmonykit.tune.tune import Tune
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from harmonykit.fretboard.hands.fingering import Hold, awkwardness, position_of
+from harmonykit.fretboard.hands.hand import Hold, awkwardness, position_of
 from harmonykit.fretboard.shapes.frettings import Fretting
 
 

@@ -4,14 +4,14 @@ from __future__ import annotations
 
 import pytest
 
-from harmonykit.draw.base.words import (
+from harmonykit.draw.base.given import (
     describe_change,
     describe_shape,
     describe_strings,
     spoken_symbol,
     string_names,
 )
-from harmonykit.fretboard.hands.fingering import Barre, Fingering
+from harmonykit.fretboard.hands.hand import Barre, Fingering
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.theory.chord import Chord

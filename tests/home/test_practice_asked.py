@@ -12,8 +12,8 @@ import pytest
 from music21.harmony import ChordSymbol
 from music21.pitch import Pitch
 
-from harmonykit.home.asked import questions_of
 from harmonykit.home.codes import ORDER
+from harmonykit.home.practice import questions_of
 from harmonykit.practice.kinds import KINDS, USUAL
 from harmonykit.practice.theme import Theme
 

@@ -7,7 +7,7 @@ from typing import Any
 import pytest
 
 from harmonykit.errors import HarmonyError
-from harmonykit.fretboard.hands.limits import LEVELS, Limits, as_limits, limits_at
+from harmonykit.fretboard.hands.hand import LEVELS, Limits, as_limits, limits_at
 from harmonykit.fretboard.strings.instrument import Instrument
 
 UKULELE, GUITAR = Instrument.named("ukulele"), Instrument.named("guitar")

@@ -6,8 +6,8 @@ import pytest
 
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.key import Key
-from harmonykit.tune.analysis.chains import find_chains, is_minor_like, may_be_dominant
 from harmonykit.tune.analysis.function import analyse_chords
+from harmonykit.tune.analysis.numerals import find_chains, is_minor_like, may_be_dominant
 
 
 @pytest.mark.parametrize(

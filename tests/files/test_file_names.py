@@ -7,7 +7,7 @@ import string
 from hypothesis import given
 from hypothesis import strategies as st
 
-from harmonykit.files.names import slug
+from harmonykit.files.file import slug
 
 
 @given(st.text())

@@ -7,10 +7,9 @@ from itertools import permutations
 
 import pytest
 
-from harmonykit.theory.sets.likeness import class_distance, embedded, icvsim
 from harmonykit.theory.sets.operation import forms
 from harmonykit.theory.sets.pcset import PcSet
-from harmonykit.theory.sets.setclass import set_classes
+from harmonykit.theory.sets.setclass import class_distance, embedded, icvsim, set_classes
 
 TRICHORDS = [PcSet.of(*each.prime_form) for each in set_classes() if each.size == 3]
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from itertools import pairwise
 
 from harmonykit.theory.chord import Chord
-from harmonykit.theory.root_motion import falls_a_fifth, root_fall
+from harmonykit.theory.key import falls_a_fifth, root_fall
 
 CIRCLE = "C F Bb Eb Ab Db Gb B E A D G C".split()
 
