@@ -18,7 +18,7 @@ from harmonykit.arrange.ear import ear_of, letters
 from harmonykit.arrange.layers import Layer, size_of
 from harmonykit.arrange.walks import resolved, steps
 from harmonykit.arrange.weights import Weights
-from harmonykit.theory.leading.passes import Changes, Letters
+from harmonykit.theory.leading.remembered import Changes, Letters
 from harmonykit.theory.leading.ways import FOREVER, Costs
 
 

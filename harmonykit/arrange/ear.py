@@ -13,7 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from harmonykit.arrange.weights import Weights
-from harmonykit.theory.leading.passes import Steps
+from harmonykit.theory.leading.remembered import Steps
 from harmonykit.theory.leading.ways import FOREVER, Costs
 
 A_FOURTH = 5

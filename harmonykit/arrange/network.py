@@ -22,7 +22,8 @@ from harmonykit.arrange.part_prices import PartPrices
 from harmonykit.arrange.shapes import Row, ShapeBook
 from harmonykit.arrange.slots import Slot
 from harmonykit.theory.chord import Chord
-from harmonykit.theory.leading.passes import Laid, Passes
+from harmonykit.theory.leading.laid import Laid
+from harmonykit.theory.leading.passes import Passes
 from harmonykit.theory.leading.ways import FOREVER, Costs, Place
 
 
@@ -65,6 +66,7 @@ class Network:
         self._known: dict[tuple[object, ...], Layer] = {}
         self._sounded = False
         self._laid: Laid | None = None
+        self._passes: Passes | None = None
 
     def add(
         self,
@@ -304,9 +306,10 @@ class Network:
                 return heads[index], self.layers[index].sounds[place // states]
             return heads[index]
 
+        self._passes = Passes(self._laid_out(), dear, progress, self._passes)
         return [
             (cost, self.choices([(layer, node // states) for layer, node in places]))
-            for cost, places in Passes(self._laid_out(), dear, progress).kinds(k, told)
+            for cost, places in self._passes.kinds(k, told)
         ]
 
     def _heads(self, apart: Slot | None) -> list[int]:
@@ -327,7 +330,7 @@ class Network:
 
     def _dear(self, part: Part) -> int:
         """Return what a use of a move costs beside its price."""
-        return self.dear_at.get((part.move, part.onset), 0)
+        return self.dear_at.get((part.move, part.onset), 0) if self.dear_at else 0
 
     def _laid_out(self) -> Laid:
         """Return the layers for a search, each shape with all that the ear may expect."""

@@ -7,9 +7,11 @@ than a limit; where fewer than k are found within it, the limit is raised.  What
 same as without any limit, among equals too: each way that is cheap enough passes through choices
 that are kept, and they keep their order.
 
-A way may *remember* something beside its choice: it is in one of a few states, and each change,
-told by a letter, leads from state to state at a price (``Steps``).  A choice with a state is a
-place, and the places of a choice stand side by side.
+What was gone through already is not gone through anew: where the same layers were at other prices,
+or a layer has a *twin* before it, as in music that comes again, with the same choices and parents
+as far before it, and all parents cost the same more than those, it costs that much more itself.
+
+A way may *remember* something beside its choice (``remembered``).
 
 References
 ----------
@@ -17,194 +19,19 @@ Shortest paths by a pass on and a pass back: common practice of dynamic programm
 as in ``ways``.
 """
 
-from collections.abc import Callable, Hashable, Sequence
-from dataclasses import dataclass
-from functools import cached_property
+from __future__ import annotations
+
+from collections.abc import Callable, Hashable, Sequence, Set
 
 import numpy as np
 from numpy.typing import NDArray
 
+from harmonykit.theory.leading.laid import Laid
 from harmonykit.theory.leading.ways import FOREVER, Costs, Place, Ways
 
-_FIRST_MORE, _GROWS = 32, 4
-
-
-class Steps:
-    """How changes lead from state to state.
-
-    Parameters
-    ----------
-    prices : array (letters, states before, states after)
-        What a change costs beside, by its letter; ``FOREVER`` where it does not lead there.
-
-    Examples
-    --------
-    A change of letter 0 keeps the state, one of letter 1 leads from the first to the second for 7.
-
-    >>> no = FOREVER
-    >>> steps = Steps(np.array([[[0, no], [no, 0]], [[no, 7], [no, no]]]))
-    >>> steps.on(np.array([[3], [5]])).tolist()[1]  # the second, by letter 0 and by letter 1
-    [5, 10]
-    """
-
-    def __init__(self, prices: Costs) -> None:
-        self.prices = prices
-        self._on = _Least(prices.transpose(2, 0, 1))
-        self._back = _Least(prices.transpose(1, 0, 2))
-
-    def on(self, costs: Costs) -> Costs:
-        """Return what it costs to come to each state by each letter from each choice.
-
-        Parameters
-        ----------
-        costs : array (states before, choices)
-
-        Returns
-        -------
-        array (states after, letters * choices)
-        """
-        return self._on.of(costs)
-
-    def back(self, costs: Costs) -> Costs:
-        """Return what it costs to go on from each state by each letter to each choice."""
-        return self._back.of(costs)
-
-
-class _Least:
-    """The least over the last of three axes of what costs and prices come to."""
-
-    def __init__(self, prices: Costs) -> None:
-        self._rows, letters, _ = prices.shape
-        rows, kinds, sources = np.nonzero(prices < FOREVER)
-        self._sources, self._prices = sources, prices[rows, kinds, sources][:, None]
-        self._goals, self._starts = np.unique(rows * letters + kinds, return_index=True)
-        self._size = self._rows * letters
-
-    def of(self, costs: Costs) -> Costs:
-        width = costs.shape[1]
-        found = np.full((self._size, width), FOREVER)
-        summed = costs[self._sources] + self._prices
-        found[self._goals] = np.minimum.reduceat(summed, self._starts, axis=0)
-        return found.reshape(self._rows, -1)
-
-
-FORGETFUL = Steps(np.zeros((1, 1, 1), dtype=np.int64))
-"""Nothing is remembered."""
-
-
-class Letters:
-    """What each change between the choices of two layers is to the memory.
-
-    Parameters
-    ----------
-    letters : array (choices there, choices here)
-    """
-
-    def __init__(self, letters: NDArray[np.intp]) -> None:
-        self.letters = letters.astype(np.int32)
-
-    @cached_property
-    def on(self) -> NDArray[np.int32]:
-        """Where to read what ``Steps.on`` returns."""
-        rows = len(self.letters)
-        found: NDArray[np.int32] = np.arange(rows, dtype=np.int32)[:, None] + rows * self.letters
-        return found
-
-    @cached_property
-    def back(self) -> NDArray[np.int32]:
-        """Where to read what ``Steps.back`` returns."""
-        columns = self.letters.shape[1]
-        found: NDArray[np.int32] = np.arange(columns, dtype=np.int32) + columns * self.letters
-        return found
-
-
-class Changes:
-    """What all changes from the choices of one layer to those of another cost.
-
-    Parameters
-    ----------
-    edges : array (choices there, choices here)
-    told : Letters, optional
-        All are 0 where not given.
-    steps : Steps
-    """
-
-    def __init__(self, edges: Costs, told: Letters | None = None, steps: Steps = FORGETFUL) -> None:
-        self.edges, self.steps = edges, steps
-        self.told = told or Letters(np.zeros(edges.shape, dtype=np.intp))
-
-    @property
-    def letters(self) -> NDArray[np.int32]:
-        """What each change is to the memory."""
-        return self.told.letters
-
-    def on(self, costs: Costs) -> Costs:
-        """Return the least that it costs to come to each place: (states, choices here)."""
-        found = self.steps.on(costs).take(self.told.on, axis=1)
-        found += self.edges
-        least: Costs = found.min(axis=1, initial=FOREVER)
-        return least
-
-    def back(self, costs: Costs) -> Costs:
-        """Return the least that it costs to go on from each place: (states, choices there)."""
-        found = self.steps.back(costs).take(self.told.back, axis=1)
-        found += self.edges
-        least: Costs = found.min(axis=2, initial=FOREVER)
-        return least
-
-    def into(self, state: int, node: int) -> Costs:
-        """Return what it costs to come to a place from each: (states, choices there)."""
-        more = self.steps.prices[self.letters[:, node], :, state].T
-        found: Costs = more + self.edges[:, node]
-        return found
-
-    def between(self, before: NDArray[np.intp], after: NDArray[np.intp]) -> Costs:
-        """Return what it costs to come from some places to some others: (before, after)."""
-        states = self.steps.prices.shape[1]
-        rows, columns = np.ix_(before, after)
-        choices = rows // states, columns // states
-        more = self.steps.prices[self.letters[choices], rows % states, columns % states]
-        found: Costs = self.edges[choices] + more
-        return found
-
-
-@dataclass(frozen=True)
-class Laid:
-    """Layers of choices in order, each after those from which it can be reached.
-
-    Parameters
-    ----------
-    own : list of array (choices,)
-        What each choice costs by itself.
-    before : list of list of (int, Changes)
-        For each layer those from which it can be reached; none for a first layer.
-    ends : list of int
-        The layers where a way may end; none of them is gone on from.
-    starts, stops : tuple of int
-        What it costs to begin and to end in each state.
-    """
-
-    own: list[Costs]
-    before: list[list[tuple[int, Changes]]]
-    ends: list[int]
-    starts: tuple[int, ...] = (0,)
-    stops: tuple[int, ...] = (0,)
-
-    @property
-    def firsts(self) -> list[int]:
-        """The layers where a way may begin."""
-        return [layer for layer, before in enumerate(self.before) if not before]
-
-    @cached_property
-    def groups(self) -> list[list[tuple[Changes, list[int]]]]:
-        """Return for each layer the changes to it, and from which layers they come."""
-        found = []
-        for before in self.before:
-            alike: dict[int, tuple[Changes, list[int]]] = {}
-            for parent, changes in before:
-                alike.setdefault(id(changes), (changes, []))[1].append(parent)
-            found.append(list(alike.values()))
-        return found
+_GROWS = 4
+_NOWHERE = int(FOREVER)
+"""By so much more is reached what neither was nor is reached."""
 
 
 class Passes:
@@ -217,13 +44,19 @@ class Passes:
         What each layer costs beside, whatever is chosen in it.
     progress : callable, optional
         Told the number of layers that are done and of all; what it raises ends the search.
+    before : Passes, optional
+        The same layers at other prices: what costs the same more all over is not found anew.
 
     Examples
     --------
+    >>> from harmonykit.theory.leading.remembered import Changes
     >>> changes = Changes(np.array([[9, 9], [5, 2]]))
     >>> laid = Laid([np.array([0, 1]), np.array([0, 0])], [[], [(0, changes)]], [1])
-    >>> Passes(laid, [0, 0]).best()
+    >>> passes = Passes(laid, [0, 0])
+    >>> passes.best()
     [(3, [(0, 1), (1, 1)])]
+    >>> Passes(laid, [7, 0], before=passes).best()
+    [(10, [(0, 1), (1, 1)])]
     """
 
     def __init__(
@@ -231,14 +64,23 @@ class Passes:
         laid: Laid,
         dear: Sequence[int],
         progress: Callable[[int, int], None] | None = None,
+        before: Passes | None = None,
     ) -> None:
         self.laid, self._groups, self._progress = laid, laid.groups, progress
         self._states = len(laid.starts)
-        self._own = [own + more if more else own for own, more in zip(laid.own, dear, strict=True)]
-        for ends, prices in ((laid.firsts, laid.starts), (laid.ends, laid.stops)):
-            for end in ends:
-                self._own[end] = self._own[end] + np.array(prices, dtype=np.int64)[:, None]
-        self._reached = self._on()
+        self._dear = dear
+        self._own = [
+            own + more if more else own for own, more in zip(laid.placed, dear, strict=True)
+        ]
+        self._origins: dict[Place, Place] = {}
+        self._reached: list[Costs] = []
+        # The layers that cost the same more than a twin, and by how much layers cost more.
+        self._like: dict[int, int] = {}
+        self._by: dict[Place, int | None] = {}
+        if before is not None and before.laid is laid:
+            self._on_anew(before)
+        else:
+            self._on()
 
     def best(self) -> list[tuple[int, list[Place]]]:
         """Return the cheapest way and what it costs, of equals the first; nothing if none is."""
@@ -246,11 +88,11 @@ class Passes:
         cost, layer = min(found, key=lambda each: each[0], default=(int(FOREVER), 0))
         if cost >= FOREVER:
             return []
-        place = int(np.argmin(self._reached[layer].T))
-        way = [(layer, place)]
-        while self.laid.before[layer]:
-            layer, place = self._came(layer, place)
-            way.append((layer, place))
+        at = layer, int(np.argmin(self._reached[layer].T))
+        way = [at]
+        while self.laid.before[at[0]]:
+            at = self._origin(at)
+            way.append(at)
         return [(cost, way[::-1])]
 
     def kinds(self, k: int, told: Callable[[int, int], Hashable]) -> list[tuple[int, list[Place]]]:
@@ -265,33 +107,88 @@ class Passes:
         best = self.best()
         if k == 1 or not best:
             return best
-        least = best[0][0]
         through = [a + b for a, b in zip(self._reached, self._back(), strict=True)]
-        most = max((int(np.max(each[each < FOREVER], initial=0)) for each in through), default=0)
-        more = _FIRST_MORE
+        whole = np.concatenate([costs.T.reshape(-1) for costs in through])
+        costs = np.unique(whole[whole < FOREVER])
+        # Of k classes the dearest seldom costs more than the k next costs of any place.
+        rank = k
         while True:
-            found = self._within(k, told, through, least + more)
-            enough = len(found) == k and found[-1][0] <= least + more
-            if enough or least + more >= most:
+            limit = int(costs[min(rank, len(costs) - 1)])
+            found = self._within(k, told, whole, limit)
+            if rank >= len(costs) - 1 or (len(found) == k and found[-1][0] <= limit):
                 return found
-            more *= _GROWS
+            rank *= _GROWS
 
-    def _on(self) -> list[Costs]:
-        """Return what it costs to reach each place, itself counted: (states, choices)."""
-        reached: list[Costs] = []
-        for own, groups in zip(self._own, self._groups, strict=True):
-            least = None
-            for changes, parents in groups:
+    def _on(self) -> None:
+        """Find what it costs to reach each place, itself counted: (states, choices)."""
+        heard: dict[tuple[object, ...], Costs] = {}
+        for layer in range(len(self._own)):
+            self._reached.append(self._reach(layer, heard))
+            self._tell(layer)
+
+    def _reach(self, layer: int, heard: dict[tuple[object, ...], Costs]) -> Costs:
+        """Return what it costs to reach the places of a layer, by what was heard to its parents."""
+        twin = self.laid.twins[layer]
+        by = self._more_than(twin, layer) if twin >= 0 else None
+        if by is not None:
+            self._like[layer], self._by[twin, layer] = twin, by
+            return _raised(self._reached[twin], by)
+        own, least = self._own[layer], None
+        for changes, parents in self._groups[layer]:
+            key = (parents, changes.steps)
+            if key not in heard:
                 first, *others = parents
-                costs = reached[first]
+                costs = self._reached[first]
                 for other in others:
-                    costs = np.minimum(costs, reached[other])
-                here = changes.on(costs)
-                least = here if least is None else np.minimum(least, here)
-            reached.append(np.minimum(own if least is None else least + own, FOREVER))
-            if self._progress is not None:
-                self._progress(len(reached), len(self._own))
-        return reached
+                    costs = np.minimum(costs, self._reached[other])
+                heard[key] = changes.steps.on(costs)
+            here = changes.on(heard[key])
+            least = here if least is None else np.minimum(least, here)
+        return np.minimum(own if least is None else least + own, FOREVER)
+
+    def _more_than(self, twin: int, layer: int) -> int | None:
+        """Return how much more each place of a layer costs than those of its twin, if one sum."""
+        apart = layer - twin
+        found = set[int | None]()
+        for parent, _ in self.laid.before[layer]:
+            pair = parent - apart, parent
+            if pair not in self._by:
+                self._by[pair] = _all_more(*(self._reached[each] for each in pair))
+            found.add(self._by[pair])
+            if self._by[pair] is None:
+                return None
+        return _one_sum(found, self._dear[twin], self._dear[layer])
+
+    def _on_anew(self, before: Passes) -> None:
+        """Find the same by what it cost before; and keep where ways came from that go on so."""
+        if list(self._dear) == list(before._dear):
+            self._reached, self._origins, self._like = (
+                before._reached,
+                before._origins,
+                before._like,
+            )
+            for layer in range(len(before._reached)):
+                self._tell(layer)
+            return
+        heard: dict[tuple[object, ...], Costs] = {}
+        more: list[int | None] = []
+        kept = [False] * len(self._own)
+        for layer, was in enumerate(before._reached):
+            found = {more[parent] for parent, _ in self.laid.before[layer]}
+            by = _one_sum(found, before._dear[layer], self._dear[layer])
+            if by is None:
+                self._reached.append(self._reach(layer, heard))
+                by = _all_more(was, self._reached[layer])
+            else:
+                self._reached.append(_raised(was, by))
+                kept[layer] = True
+            more.append(by)
+            self._tell(layer)
+        self._origins = {at: came for at, came in before._origins.items() if kept[at[0]]}
+
+    def _tell(self, layer: int) -> None:
+        if self._progress is not None:
+            self._progress(layer + 1, len(self._own))
 
     def _back(self) -> list[Costs]:
         """Return what it costs to go on from each place to an end, itself not counted."""
@@ -306,8 +203,18 @@ class Passes:
                     np.minimum(on[parent], here, out=on[parent])
         return on
 
-    def _came(self, layer: int, place: int) -> Place:
+    def _origin(self, at: Place) -> Place:
         """Return the place from which another is reached most cheaply, of equals the first."""
+        if at not in self._origins:
+            layer, place = at
+            while layer in self._like:
+                layer = self._like[layer]
+            parent, before = self._came(layer, place)
+            self._origins[at] = parent + at[0] - layer, before
+        return self._origins[at]
+
+    def _came(self, layer: int, place: int) -> Place:
+        """Return the same for a place that was gone through."""
         node, state = divmod(place, self._states)
         costs = [
             (self._reached[parent] + changes.into(state, node), parent)
@@ -317,25 +224,66 @@ class Passes:
         return parent, int(np.argmin(steps.T))
 
     def _within(
-        self, k: int, told: Callable[[int, int], Hashable], through: list[Costs], limit: int
+        self, k: int, told: Callable[[int, int], Hashable], through: Costs, limit: int
     ) -> list[tuple[int, list[Place]]]:
         """Return the k cheapest ways of different classes through places within a limit."""
         ways, places, numbers = Ways(k), list[tuple[int, NDArray[np.intp]]](), dict[int, int]()
-        for layer, costs in enumerate(through):
-            here = np.flatnonzero(costs.T <= limit)
-            if not len(here):
-                continue
+        for layer, here in self._cut(np.flatnonzero(through <= limit)):
             before = [
                 (numbers[parent], changes.between(places[numbers[parent]][1], here))
                 for parent, changes in self.laid.before[layer]
                 if parent in numbers
             ]
             words = [told(layer, place) for place in here.tolist()]
-            own = np.broadcast_to(self._own[layer], costs.shape).T.reshape(-1)[here]
-            numbers[layer] = ways.add(own, before, words)
+            own = np.broadcast_to(self._own[layer], self._reached[layer].shape)
+            numbers[layer] = ways.add(own[here % self._states, here // self._states], before, words)
             places.append((layer, here))
         ends = [numbers[end] for end in self.laid.ends if end in numbers]
         return [
             (cost, [(places[number][0], int(places[number][1][node])) for number, node in way])
             for cost, way in ways.best(ends)
         ]
+
+    def _cut(self, places: NDArray[np.intp]) -> list[tuple[int, NDArray[np.intp]]]:
+        """Return places, counted through all layers, by layers, and counted in each."""
+        starts = np.cumsum([0, *(reached.size for reached in self._reached)])
+        layers = np.searchsorted(starts, places, side="right") - 1
+        found, firsts = np.unique(layers, return_index=True)
+        rows = np.split(places - starts[layers], firsts[1:])
+        return list(zip(found.tolist(), rows, strict=True))
+
+
+def _raised(costs: Costs, by: int) -> Costs:
+    """Return what places cost that cost so much more, those left out that cannot be reached."""
+    return costs if by in (0, _NOWHERE) else np.where(costs < FOREVER, costs + by, FOREVER)
+
+
+def _one_sum(found: Set[int | None], before: int, dear: int) -> int | None:
+    """Return how much more a layer costs whose parents cost so much more, and it so much itself.
+
+    None where it is no one sum for all of its places.
+    """
+    there = [by for by in found if by != _NOWHERE]
+    if found and not there:
+        return _NOWHERE
+    if len(there) > 1 or None in there or (dear != before and max(dear, before) >= FOREVER):
+        return None
+    return (there[0] or 0 if there else 0) + dear - before
+
+
+def _all_more(before: Costs, after: Costs) -> int | None:
+    """Return by how much more all places cost, those left out that cannot be reached; or None."""
+    if before is after:
+        return 0
+    more = after - before
+    by = int(more[0, 0])
+    if max(int(before[0, 0]), int(after[0, 0])) < FOREVER and bool((more == by).all()):
+        return by
+    there = before < FOREVER
+    if not np.array_equal(there, after < FOREVER):
+        return None
+    more = more[there]
+    if not len(more):
+        return _NOWHERE
+    by = int(more[0])
+    return by if bool((more == by).all()) else None
