@@ -30,7 +30,7 @@ from harmonykit.lesson.statements.calls import read_call
 from harmonykit.lesson.statements.functions import Functions
 from harmonykit.lesson.statements.reference import STATEMENTS
 from harmonykit.lesson.statements.signature import EXAMPLES, check_arguments
-from harmonykit.practice import sets, sitting
+from harmonykit.practice import reading, rounds, sets, sitting
 from harmonykit.practice.class_sets import read_results
 from harmonykit.practice.progress import Progress
 from harmonykit.practice.sets import ExerciseSet
@@ -85,6 +85,8 @@ FORMATS = {
     "a student's answer": check.FORMAT,
     "a set of exercises": sets.FORMAT,
     "answers to exercises": sitting.FORMAT,
+    "changes of shapes that were practised (`my-changes.jsonl`)": rounds.FORMAT,
+    "notebooks that were read (`my-reading.json`)": reading.FORMAT,
     "what a page of the workbook keeps": keep.FORMAT,
     "`manifest.json`": manifest.FORMAT,
     "a survey's plan": plan.FORMAT,
@@ -93,10 +95,10 @@ FORMATS = {
 
 def test_the_version_and_its_formats_are_named() -> None:
     assert re.findall(r"^### (\S+)$", CHANGES, re.MULTILINE)[0] == hk.__version__
-    rows = re.findall(r"^\| (.+?) \| (\d) \| (\d) \| (.+?) \|$", CHANGES, re.MULTILINE)
+    rows = re.findall(r"^\| (.+?) \| (\d|-) \| (\d) \| (.+?) \|$", CHANGES, re.MULTILINE)
     assert {name: int(now) for name, _, now, _ in rows} == FORMATS
     for _, before, now, reads in rows:
-        assert {before, now} <= set(reads.split(", "))
+        assert {before, now} - {"-"} <= set(reads.split(", "))
     read = {name: reads for name, _, _, reads in rows}
     assert read["answers to exercises"] == ", ".join(map(str, sitting.FORMATS))
     assert read["a lesson's header"] == ", ".join(map(str, keys.FORMATS))

@@ -92,7 +92,7 @@ def _run(arguments: Sequence[str] | None) -> int:
         return status if isinstance(status, int) else DONE
     except click.ClickException as error:
         error.show()
-        if "unexpected extra argument" in error.format_message():
+        if "unexpected extra arg" in error.format_message():
             click.echo('A name with blanks in it stands in quotes: "my song.txt"', err=True)
     except (click.Abort, KeyboardInterrupt):
         return INTERRUPTED

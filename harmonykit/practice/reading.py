@@ -17,7 +17,8 @@ from harmonykit.practice.day import NOTEBOOKS
 READ_FILE = "my-reading.json"
 FIRST = NOTEBOOKS[0]
 """The notebook from which questions come while none is ticked."""
-_HEAD = {"format": 1, "made_by": "harmonykit", "kind": "reading"}
+FORMAT = 1
+_HEAD = {"format": FORMAT, "made_by": "harmonykit", "kind": "reading"}
 _MOST_BYTES = 100_000
 
 

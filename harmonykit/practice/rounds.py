@@ -23,7 +23,8 @@ from harmonykit.sound.rendering import Sound, wav_bytes
 from harmonykit.theory.key import Key
 
 SLOWEST, FASTEST = 30, 240
-_HEAD = {"format": 1, "made_by": "harmonykit", "kind": "changes"}
+FORMAT = 1
+_HEAD = {"format": FORMAT, "made_by": "harmonykit", "kind": "changes"}
 _MOST_BYTES = 16_000_000
 
 
