@@ -35,6 +35,8 @@ from harmonykit.practice.class_sets import read_results
 from harmonykit.practice.progress import Progress
 from harmonykit.practice.sets import ExerciseSet
 from harmonykit.practice.sitting import Answered
+from harmonykit.tune import class_file
+from harmonykit.tune.groove import shelf
 from harmonykit.tune.text import reader
 from harmonykit.workbook.base import keep
 from harmonykit.workbook.base.keep import Keep
@@ -82,6 +84,8 @@ FORMATS = {
     "a tune (`.toml`)": reader.FORMAT,
     "a lesson's header": keys.FORMAT,
     "a course": course.FORMAT,
+    "a class file": class_file.FORMAT,
+    "a groove": shelf.FORMAT,
     "a student's answer": check.FORMAT,
     "a set of exercises": sets.FORMAT,
     "answers to exercises": sitting.FORMAT,
