@@ -11,8 +11,7 @@ from typing import Any
 
 import pypdf
 
-from harmonykit.draw.base.fonts import text_width
-from harmonykit.draw.base.style import REGULAR, SEMIBOLD
+from harmonykit.draw.base.fonts import REGULAR, SEMIBOLD, text_width
 from harmonykit.lesson.build import load_lesson
 from harmonykit.lesson.handout.pdf import write_handout
 from harmonykit.paths import find_data

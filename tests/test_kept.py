@@ -30,7 +30,7 @@ from harmonykit.lesson.statements.calls import read_call
 from harmonykit.lesson.statements.functions import Functions
 from harmonykit.lesson.statements.reference import STATEMENTS
 from harmonykit.lesson.statements.signature import EXAMPLES, check_arguments
-from harmonykit.practice import reading, rounds, sets, sitting
+from harmonykit.practice import day, rounds, sets, sitting
 from harmonykit.practice.class_sets import read_results
 from harmonykit.practice.progress import Progress
 from harmonykit.practice.sets import ExerciseSet
@@ -90,7 +90,7 @@ FORMATS = {
     "a set of exercises": sets.FORMAT,
     "answers to exercises": sitting.FORMAT,
     "changes of shapes that were practised (`my-changes.jsonl`)": rounds.FORMAT,
-    "notebooks that were read (`my-reading.json`)": reading.FORMAT,
+    "notebooks that were read (`my-reading.json`)": day.FORMAT,
     "what a page of the workbook keeps": keep.FORMAT,
     "`manifest.json`": manifest.FORMAT,
     "a survey's plan": plan.FORMAT,

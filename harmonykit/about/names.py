@@ -2,13 +2,12 @@
 
 from collections.abc import Iterable, Sequence
 
-from harmonykit.draw.base.style import join_words
 from harmonykit.errors import HarmonyError
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.naming import exact_names
 from harmonykit.theory.note import Note
 from harmonykit.theory.sets.pcset import PcSet
-from harmonykit.words.numbers import counted
+from harmonykit.words.numbers import counted, join_words
 
 Given = Chord | PcSet | str
 NO_NOTES = PcSet(0)

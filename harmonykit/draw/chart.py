@@ -8,9 +8,16 @@ before it has the sign of repetition.  What stands below a symbol is small: the 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from harmonykit.draw.base import style
-from harmonykit.draw.base.canvas import Canvas
-from harmonykit.draw.base.fonts import broken, text_width
+from harmonykit.draw.base.canvas import (
+    HEAD_PT,
+    LABEL_PT,
+    NAME_PT,
+    NOTE_PT,
+    SCREEN_MM,
+    SMALL_PT,
+    Canvas,
+)
+from harmonykit.draw.base.fonts import REGULAR, SEMIBOLD, broken, text_width
 
 BARS_A_LINE = 4
 _SIDE_MM, _HEAD_MM, _BELOW_MM, _FOOT_MM = 4.0, 7.0, 5.0, 5.0
@@ -33,8 +40,8 @@ class Cell:
     @property
     def need(self) -> float:
         """The least width in which nothing touches."""
-        weight = style.SEMIBOLD if self.added else style.REGULAR
-        wide = text_width(self.text, style.NAME_PT, weight), text_width(self.below, style.SMALL_PT)
+        weight = SEMIBOLD if self.added else REGULAR
+        wide = text_width(self.text, NAME_PT, weight), text_width(self.below, SMALL_PT)
         return max(wide) + _APART_MM
 
 
@@ -71,7 +78,7 @@ class ChartBar:
     @property
     def need(self) -> float:
         """The least width in which nothing touches."""
-        over = text_width(self.above, style.SMALL_PT) + text_width(self.after, style.SMALL_PT)
+        over = text_width(self.above, SMALL_PT) + text_width(self.after, SMALL_PT)
         chords = self.left + sum(cell.need for cell in self.cells) + _PAD_MM
         return max(chords, over + _WORDS_MM)
 
@@ -111,7 +118,7 @@ def _cut(row: tuple[ChartBar, ...]) -> Iterator[tuple[ChartBar, ...]]:
         yield row
 
 
-_ROOM_MM = style.SCREEN_MM - 2 * _SIDE_MM
+_ROOM_MM = SCREEN_MM - 2 * _SIDE_MM
 
 
 def chart_height(chart: Chart) -> float:
@@ -124,15 +131,15 @@ def _head(chart: Chart) -> float:
 
 
 def _titles(chart: Chart) -> list[str]:
-    return broken(chart.title, _ROOM_MM, style.HEAD_PT, style.SEMIBOLD)
+    return broken(chart.title, _ROOM_MM, HEAD_PT, SEMIBOLD)
 
 
 def _belows(chart: Chart) -> list[str]:
-    return broken(chart.below, _ROOM_MM, style.NOTE_PT)
+    return broken(chart.below, _ROOM_MM, NOTE_PT)
 
 
 def _feet(chart: Chart) -> list[str]:
-    return broken(chart.foot, _ROOM_MM, style.NOTE_PT)
+    return broken(chart.foot, _ROOM_MM, NOTE_PT)
 
 
 def _foot(chart: Chart) -> float:
@@ -149,10 +156,10 @@ def lay_chart(canvas: Canvas, chart: Chart) -> None:
     y = _TOP_MM
     for line in _titles(chart):
         y += _HEAD_MM
-        canvas.text(_SIDE_MM, y - 1.0, line, style.HEAD_PT, weight=style.SEMIBOLD, anchor="left")
+        canvas.text(_SIDE_MM, y - 1.0, line, HEAD_PT, weight=SEMIBOLD, anchor="left")
     for line in _belows(chart):
         y += _BELOW_MM
-        canvas.text(_SIDE_MM, y - 0.5, line, style.NOTE_PT, colour="soft", anchor="left")
+        canvas.text(_SIDE_MM, y - 0.5, line, NOTE_PT, colour="soft", anchor="left")
     lines = chart.lines
     for number, bars in enumerate(lines):
         ends = chart.last and number == len(lines) - 1
@@ -160,7 +167,7 @@ def lay_chart(canvas: Canvas, chart: Chart) -> None:
         y += _line_high(bars)
     for line in _feet(chart):
         y += _FOOT_MM
-        canvas.text(_SIDE_MM, y - 0.5, line, style.NOTE_PT, colour="soft", anchor="left")
+        canvas.text(_SIDE_MM, y - 0.5, line, NOTE_PT, colour="soft", anchor="left")
 
 
 def _lay_line(canvas: Canvas, bars: Sequence[ChartBar], top: float, *, ends: bool) -> None:
@@ -197,11 +204,11 @@ def _lay_bar(canvas: Canvas, bar: ChartBar, x: float, top: float, wide: float, h
     _line(canvas, x, top, high, _THICK_MM if bar.opens else _THIN_MM)
     over = x
     if bar.section:
-        canvas.text(x, top - 1.6, bar.section, style.LABEL_PT, weight=style.SEMIBOLD, anchor="left")
-        over += text_width(bar.section, style.LABEL_PT, style.SEMIBOLD) + _APART_MM
+        canvas.text(x, top - 1.6, bar.section, LABEL_PT, weight=SEMIBOLD, anchor="left")
+        over += text_width(bar.section, LABEL_PT, SEMIBOLD) + _APART_MM
     words = "  ".join(filter(None, (str(bar.number or ""), bar.above)))
-    canvas.text(over, top - 1.6, words, style.SMALL_PT, colour="soft", anchor="left")
-    canvas.text(x + wide - 3.0, top - 1.6, bar.after, style.SMALL_PT, colour="soft", anchor="right")
+    canvas.text(over, top - 1.6, words, SMALL_PT, colour="soft", anchor="left")
+    canvas.text(x + wide - 3.0, top - 1.6, bar.after, SMALL_PT, colour="soft", anchor="right")
     if bar.ending:
         canvas.lines([[(x + 0.6, top - 5.2), (x + wide - 0.6, top - 5.2)]], _THIN_MM)
     middle = top + high / 2
@@ -231,15 +238,15 @@ def _places(bar: ChartBar, wide: float) -> list[float]:
 
 
 def _lay_cell(canvas: Canvas, cell: Cell, x: float, top: float) -> None:
-    weight = style.SEMIBOLD if cell.added else style.REGULAR
+    weight = SEMIBOLD if cell.added else REGULAR
     role = "added" if cell.added else "chord"
     with canvas.group(None, role):
-        canvas.text(x, top + 4.9, cell.text, style.NAME_PT, weight=weight, anchor="left")
+        canvas.text(x, top + 4.9, cell.text, NAME_PT, weight=weight, anchor="left")
         if cell.added:
-            wide = text_width(cell.text, style.NAME_PT, weight)
+            wide = text_width(cell.text, NAME_PT, weight)
             canvas.lines([[(x, top + 6.2), (x + wide, top + 6.2)]], 0.4, colour="third")
         if cell.below:
-            canvas.text(x, top + 10.0, cell.below, style.SMALL_PT, colour="soft", anchor="left")
+            canvas.text(x, top + 10.0, cell.below, SMALL_PT, colour="soft", anchor="left")
 
 
 def _dots(canvas: Canvas, x: float, middle: float) -> None:

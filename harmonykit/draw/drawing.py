@@ -17,8 +17,8 @@ from itertools import groupby
 from pathlib import Path
 from typing import Any
 
+from harmonykit.draw.base.colours import PALETTES, palette
 from harmonykit.draw.base.fonts import FILES, glyph_names, open_font
-from harmonykit.draw.base.style import PALETTES, palette
 from harmonykit.draw.base.web import SIGNS, TEXT
 from harmonykit.draw.svg import VARIABLES, write_svg
 from harmonykit.draw.tree import Path as DrawnPath

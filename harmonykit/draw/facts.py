@@ -8,9 +8,8 @@ middle, unless they are the higher of the two.
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from harmonykit.draw.base import style
-from harmonykit.draw.base.canvas import Canvas
-from harmonykit.draw.base.fonts import broken, text_width
+from harmonykit.draw.base.canvas import HEAD_PT, LABEL_PT, NOTE_PT, SCREEN_MM, Canvas
+from harmonykit.draw.base.fonts import REGULAR, SEMIBOLD, broken, text_width
 from harmonykit.draw.base.marks import draw_mark
 from harmonykit.draw.drawing import Drawing
 
@@ -49,22 +48,22 @@ def draw_facts(figure: Drawing, facts: Facts, alt: str) -> Drawing:
     (152.0, 'a ukulele')
     """
     left = _SIDE_MM + figure.width_mm + _GAP_MM
-    room = style.SCREEN_MM - left - _SIDE_MM
+    room = SCREEN_MM - left - _SIDE_MM
     rows = list(_fitted(facts.rows, room))
-    heads = broken(facts.heading, room, style.HEAD_PT, style.SEMIBOLD)
-    below = broken(facts.below, room, style.NOTE_PT)
+    heads = broken(facts.heading, room, HEAD_PT, SEMIBOLD)
+    below = broken(facts.below, room, NOTE_PT)
     head = _HEAD_DOWN_MM * len(heads) + _SUB_DOWN_MM * len(below)
     high = head + sum(_down(row) for row in rows) + (_ROWS_DOWN_MM - _LINE_MM if rows else 0.0)
     height = max(figure.height_mm, high) + 2 * _SIDE_MM
-    canvas = Canvas(style.SCREEN_MM, height, figure.colours)
+    canvas = Canvas(SCREEN_MM, height, figure.colours)
     canvas.place(figure, _SIDE_MM, (height - figure.height_mm) / 2)
     y = (height - high) / 2
     for line in heads:
         y += _HEAD_DOWN_MM
-        canvas.text(left, y, line, style.HEAD_PT, weight=style.SEMIBOLD, anchor="left")
+        canvas.text(left, y, line, HEAD_PT, weight=SEMIBOLD, anchor="left")
     for line in below:
         y += _SUB_DOWN_MM
-        canvas.text(left, y, line, style.NOTE_PT, colour="soft", anchor="left")
+        canvas.text(left, y, line, NOTE_PT, colour="soft", anchor="left")
     _lay(canvas, rows, left, y + _ROWS_DOWN_MM - _LINE_MM)
     return canvas.drawing(facts.heading, alt)
 
@@ -82,13 +81,11 @@ def _lay(canvas: Canvas, rows: Sequence[Fact], left: float, y: float) -> None:
             draw_mark(canvas, left + _MARK_MM / 2, y - _MARK_MM / 4, row.mark, _MARK_MM)
         for place, (x, text) in enumerate(zip(starts, row.texts, strict=False)):
             colour = "soft" if place > 1 else "ink"
-            canvas.text(
-                x, y, text, style.LABEL_PT, weight=_weight(place), colour=colour, anchor="left"
-            )
+            canvas.text(x, y, text, LABEL_PT, weight=_weight(place), colour=colour, anchor="left")
 
 
 def _weight(place: int) -> int:
-    return style.REGULAR if place else style.SEMIBOLD
+    return REGULAR if place else SEMIBOLD
 
 
 def _starts(rows: Sequence[Fact], left: float) -> list[float]:
@@ -98,7 +95,7 @@ def _starts(rows: Sequence[Fact], left: float) -> list[float]:
     for place in range(max((len(row.texts) for row in rows), default=0)):
         starts.append(x)
         texts = (row.texts[place] for row in rows if place < len(row.texts))
-        x += max(text_width(text, style.LABEL_PT, _weight(place)) for text in texts) + _COLUMN_MM
+        x += max(text_width(text, LABEL_PT, _weight(place)) for text in texts) + _COLUMN_MM
     return starts
 
 
@@ -107,6 +104,6 @@ def _fitted(rows: Sequence[Fact], room: float) -> Iterator[Fact]:
     starts = _starts(rows, 0.0)
     for row in rows:
         *first, last = row.texts
-        head, *more = broken(last, room - starts[len(first)], style.LABEL_PT) or [""]
+        head, *more = broken(last, room - starts[len(first)], LABEL_PT) or [""]
         yield Fact((*first, head), row.mark)
         yield from (Fact((*("" for _ in first), line)) for line in more)

@@ -4,7 +4,7 @@ Conventions.  The unit of what is written is the point, 1/72 inch.  The same tre
 bytes.
 
 Conventions.  A page with a strict content policy refuses ``style="..."`` on an element, so looks
-are attributes.  Colours are the variables of ``harmonykit.draw.base.style``.  What a part stands
+are attributes.  Colours are the variables of ``harmonykit.draw.base.colours``.  What a part stands
 for (``string-2-fret-3``) is its ``data-part``: the page plays it when it is clicked.
 """
 
@@ -12,7 +12,8 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from html import escape
 
-from harmonykit.draw.base.style import FAMILIES, POINTS_PER_MM, REGULAR, palette
+from harmonykit.draw.base.colours import palette
+from harmonykit.draw.base.fonts import FAMILIES, POINTS_PER_MM, REGULAR
 from harmonykit.draw.tree import Group, Mark, Part, Path, Sheet, Text
 
 _ANCHORS = {"left": "", "center": "middle", "right": "end"}

@@ -13,8 +13,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from typing import Literal, NamedTuple, TypeVar
 
-from harmonykit.draw.base.fonts import text_width
-from harmonykit.draw.base.style import POINTS_PER_MM, REGULAR
+from harmonykit.draw.base.fonts import POINTS_PER_MM, REGULAR, text_width
 from harmonykit.errors import HarmonyError
 
 Point = tuple[float, float]

@@ -17,7 +17,7 @@ from html import escape
 from typing import TYPE_CHECKING, Any
 from xml.etree.ElementTree import Element, tostring
 
-from harmonykit.draw.base.style import PALETTES, css_variables
+from harmonykit.draw.base.colours import PALETTES, css_variables
 from harmonykit.draw.base.web import font_faces, script
 from harmonykit.errors import HarmonyError
 from harmonykit.home.practice import TITLE, music, write_practice

@@ -6,19 +6,10 @@ from collections import Counter
 from collections.abc import Iterator
 from itertools import combinations, product
 
+from harmonykit.ideas import laws
 from harmonykit.ideas.changes import COUNTED
 from harmonykit.ideas.finding import Ease, Finding, Fits, Hearing, Teach
-from harmonykit.ideas.laws import (
-    KINDS,
-    Law,
-    called,
-    listed,
-    named_sets,
-    near_miss,
-    number,
-    rarity,
-    usual_sets,
-)
+from harmonykit.ideas.laws import Law
 from harmonykit.ideas.scales import scale_findings
 from harmonykit.ideas.source import Source
 from harmonykit.ideas.strings import Strings
@@ -60,20 +51,20 @@ def _symmetry(source: Source, strings: Strings | None) -> Iterator[Finding]:
     by = len(different)
     law = Law(
         lambda pcs: len(transpositions(pcs)),
-        lambda name, count: f"{name} has {number(count)} different transpositions.",
+        lambda name, count: f"{name} has {laws.number(count)} different transpositions.",
     )
     kinds = ("dim7", "+", "7") if source.chord else ("7",)
     shape = strings.shapes[0].digits if strings and strings.shapes else ""
     yield Finding(
         "how many",
-        f"{source.name} moved up by {number(by)} half steps has the same notes: there are "
-        f"{number(by)} different transpositions, not twelve.",
+        f"{source.name} moved up by {laws.number(by)} half steps has the same notes: there are "
+        f"{laws.number(by)} different transpositions, not twelve.",
         "; ".join(" ".join(_spell(source, pc) for pc in each) for each in different) + ".",
-        near_miss=near_miss(law, source.pcs) or law.said("The major scale", 12),
+        near_miss=laws.near_miss(law, source.pcs) or law.said("The major scale", 12),
         fits=Fits(kinds),
         ease=Ease((shape,) if shape else (), by),
         hearing=Hearing("top", "the same sound, higher"),
-        rarity=rarity(law, source.pcs),
+        rarity=laws.rarity(law, source.pcs),
         weight=0.7,
     )
 
@@ -90,31 +81,31 @@ def _between(source: Source) -> Iterator[Finding]:
     between = _halfway(source.pcs)
     named = [exact_names(pcs, near=chord) for pcs in between]
     kinds = Counter(
-        next((n.quality for n in found if n.quality in KINDS), "") if found else None
+        next((n.quality for n in found if n.quality in laws.KINDS), "") if found else None
         for found in named
     )
     if None in kinds or len(between) != 2**size - 2:
         return
     up = chord.transpose("m2").easy()
-    known = named_sets()
+    known = laws.named_sets()
     law = Law(
         lambda pcs: sum(one.mask in known for one in _halfway(pcs)) if len(pcs) == size else -1,
         lambda name, count: (
-            f"Between {name} and the same chord a half step up, {number(count)} such "
+            f"Between {name} and the same chord a half step up, {laws.number(count)} such "
             f"{'chord has' if count == 1 else 'chords have'} a usual name."
         ),
     )
-    said = [f"{number(n)} {called(str(k), n)}" for k, n in kinds.most_common()]
+    said = [f"{laws.number(n)} {laws.called(str(k), n)}" for k, n in kinds.most_common()]
     yield Finding(
         "paths",
         f"Between {chord.unicode} and {up.unicode}, one note at a time, lie {len(between)} chords, "
-        f"and each has a name: {listed(said)}.",
+        f"and each has a name: {laws.listed(said)}.",
         "; ".join(found[0].unicode for found in named) + ".",
-        near_miss=near_miss(law, source.pcs),
+        near_miss=laws.near_miss(law, source.pcs),
         fits=Fits(("dim7", "7") if size == 4 else ("+", "7")),
         ease=Ease((), 4, 1),
         hearing=Hearing("inner", "one voice at a time rises by a half step"),
-        rarity=rarity(law, source.pcs),
+        rarity=laws.rarity(law, source.pcs),
         weight=0.5,
     )
 
@@ -141,25 +132,26 @@ def _alternation(source: Source) -> Iterator[Finding]:
 def _five_scales(source: Source) -> Finding:
     proof = prove_alternation(source.pcs)
     kinds = Counter(
-        next(n.quality for n in exact_names(pcs) if n.quality in KINDS) for pcs in proof.chords
+        next(n.quality for n in exact_names(pcs) if n.quality in laws.KINDS) for pcs in proof.chords
     )
-    said = [f"{number(n)} {called(kind, n)}" for kind, n in kinds.most_common()]
-    scales = listed([f"{name} ({number(n)})" for name, n in proof.scales])
+    said = [f"{laws.number(n)} {laws.called(kind, n)}" for kind, n in kinds.most_common()]
+    scales = laws.listed([f"{name} ({laws.number(n)})" for name, n in proof.scales])
     law = Law(
         lambda pcs: len(prove_alternation(pcs).kinds),
         lambda name, count: (
-            f"{number(count).capitalize()} {'kind' if count == 1 else 'kinds'} of chord "
+            f"{laws.number(count).capitalize()} {'kind' if count == 1 else 'kinds'} of chord "
             f"{'alternates' if count == 1 else 'alternate'} with {name}."
         ),
     )
     return Finding(
         "alternates",
-        f"{number(len(kinds)).capitalize()} kinds of chord alternate with {source.name} in a "
-        f"scale of eight notes. They are {listed(said)}. So there are {number(len(proof.scales))} "
-        "such scales: four sixth-diminished ones and the octatonic.",
+        f"{laws.number(len(kinds)).capitalize()} kinds of chord alternate with {source.name} in a "
+        f"scale of eight notes. They are {laws.listed(said)}. So there are "
+        f"{laws.number(len(proof.scales))} such scales: "
+        "four sixth-diminished ones and the octatonic.",
         f"Of {proof.tried} chords of four notes, {proof.disjoint} share no note with it and "
         f"{len(proof.chords)} alternate; set classes of the scales: {scales}.",
-        near_miss=_meets_all("maj7") or near_miss(law, source.pcs),
+        near_miss=_meets_all("maj7") or laws.near_miss(law, source.pcs),
         fits=Fits(("6", "7", "m7", "m6")),
         ease=Ease((), 2, 2),
         hearing=Hearing("top", "the top voice rises by steps of the scale"),
@@ -176,7 +168,7 @@ def _meets_all(suffix: str) -> str:
     if not all(notes for _, notes in shared):
         return ""
     told = [f"{chord.spell(notes[0]).unicode} with {low.unicode}" for low, notes in shared]
-    return f"{chord.unicode} alternates with no diminished seventh: it shares {listed(told)}."
+    return f"{chord.unicode} alternates with no diminished seventh: it shares {laws.listed(told)}."
 
 
 def _two_chords(source: Source, chord: Chord, low: Chord) -> Finding:
@@ -205,7 +197,7 @@ def _two_chords(source: Source, chord: Chord, low: Chord) -> Finding:
         fits=Fits((COUNTED.get(chord.quality, chord.quality),)),
         ease=Ease((), 2, 2),
         hearing=Hearing("top", "the top voice rises by steps of the scale"),
-        rarity=rarity(law, source.pcs),
+        rarity=laws.rarity(law, source.pcs),
         weight=1.0,
         teach=Teach("", "alternates", lead.symbol),
     )
@@ -239,18 +231,19 @@ def _twelve(source: Source) -> Iterator[Finding]:
     pair.sort(key=lambda name: not name.is_diminished_seventh)
     first = _leading(pair[0], chord)
     law = Law(
-        _partitions, lambda name, n: f"{name} leaves {number(n)} such pair{'' if n == 1 else 's'}."
+        _partitions,
+        lambda name, n: f"{name} leaves {laws.number(n)} such pair{'' if n == 1 else 's'}.",
     )
     yield Finding(
         "twelve notes",
         f"Twelve notes, once each: {chord.unicode}, {first.unicode} and {pair[1].unicode} "
         "together hold them all.",
         "; ".join(f"{c.unicode}: {_spelled(c)}" for c in (chord, first, pair[1])) + ".",
-        near_miss=near_miss(law, source.pcs),
+        near_miss=laws.near_miss(law, source.pcs),
         fits=Fits((COUNTED.get(chord.quality, chord.quality),)),
         ease=Ease((), 2, 3),
         hearing=Hearing("inner", "no note is repeated"),
-        rarity=rarity(law, source.pcs),
+        rarity=laws.rarity(law, source.pcs),
         weight=0.6,
     )
 
@@ -264,7 +257,7 @@ def _leading(low: Chord, chord: Chord) -> Chord:
 
 def _plain(names: tuple[Chord, ...], like: str = "") -> Chord | None:
     """Return the plainest of some names: of a chord's own quality, a sixth chord, then others."""
-    known = [name for name in names if name.quality in KINDS]
+    known = [name for name in names if name.quality in laws.KINDS]
     wished = (like, "6", "m6")
     return min(known, key=lambda name: name.quality not in wished, default=None)
 
@@ -273,14 +266,14 @@ def _rank(chord: Chord, pair: list[Chord]) -> tuple[int, int]:
     """Return how plain a pair is: a diminished seventh that leads to the chord comes first."""
     leads = any(n.is_diminished_seventh and (chord.root.pitch_class - 1) % 12 in n.pcs
                 for n in pair)  # fmt: skip
-    order = list(KINDS)
+    order = list(laws.KINDS)
     return (not leads, sum(order.index(n.quality) for n in pair))
 
 
 def _partitions(pcs: PcSet) -> int:
     if len(pcs) != 4:
         return -1
-    usual, left = usual_sets(), pcs.complement.mask
+    usual, left = laws.usual_sets(), pcs.complement.mask
     fours = (sum(1 << pc for pc in four) for four in combinations(pcs.complement, 4))
     return sum(mask in usual and left & ~mask in usual for mask in fours) // 2
 
@@ -295,22 +288,22 @@ def _within(source: Source) -> Iterator[Finding]:
     names = [s.tonic.unicode for s in keys]
     count = Law(
         lambda pcs: len(scales_holding(pcs, ["major"])),
-        lambda name, n: f"{name} is diatonic to {number(n)} major key{'' if n == 1 else 's'}.",
+        lambda name, n: f"{name} is diatonic to {laws.number(n)} major key{'' if n == 1 else 's'}.",
     )
     yield Finding(
         "within",
-        f"{source.name} is diatonic to {number(len(keys))} major "
+        f"{source.name} is diatonic to {laws.number(len(keys))} major "
         f"key{'' if len(keys) == 1 else 's'}: "
-        f"{listed(names)}.",
+        f"{laws.listed(names)}.",
         "; ".join(
             f"{s.title}: {' '.join(d.over(s.tonic).unicode for d in s.degrees)}" for s in keys
         )
         + ".",
-        near_miss=near_miss(count, source.pcs),
+        near_miss=laws.near_miss(count, source.pcs),
         fits=Fits((COUNTED.get(source.chord.quality, source.chord.quality),)),
         ease=Ease((), 0, 0),
         hearing=Hearing(),
-        rarity=rarity(count, source.pcs),
+        rarity=laws.rarity(count, source.pcs),
         weight=0.9,
     )
 
@@ -322,29 +315,29 @@ def _held_by(source: Source) -> Iterator[Finding]:
     found = []
     for pc in source.pcs.complement:
         names = exact_names(source.pcs | PcSet.of(pc), near=source.chord)
-        found += [(pc, name) for name in names if name.quality in KINDS][:1]
+        found += [(pc, name) for name in names if name.quality in laws.KINDS][:1]
     if not found:
         return
-    usual = usual_sets()
+    usual = laws.usual_sets()
     law = Law(
         lambda pcs: sum(pcs.mask | 1 << pc in usual for pc in pcs.complement),
         lambda name, count: (
-            f"{name} is part of {number(count)} usual "
+            f"{name} is part of {laws.number(count)} usual "
             f"{'chord' if count == 1 else 'chords'} of four notes."
         ),
     )  # fmt: skip
     kinds = [COUNTED.get(name.quality, name.quality) for _, name in found]
     yield Finding(
         "within",
-        f"{source.name} is part of {number(len(found))} usual chords of four notes: "
-        f"{listed([name.unicode for _, name in found])}.",
+        f"{source.name} is part of {laws.number(len(found))} usual chords of four notes: "
+        f"{laws.listed([name.unicode for _, name in found])}.",
         "; ".join(f"{name.unicode}: {source.name} and {name.spell(pc).unicode}"
                   for pc, name in found) + ".",
-        near_miss=near_miss(law, source.pcs),
+        near_miss=laws.near_miss(law, source.pcs),
         fits=Fits(tuple(dict.fromkeys(kinds))),
         ease=Ease((), 0, 0),
         hearing=Hearing("bass", "the bass names the chord"),
-        rarity=rarity(law, source.pcs),
+        rarity=laws.rarity(law, source.pcs),
         weight=0.6,
     )  # fmt: skip
 
@@ -362,16 +355,16 @@ def _fifths(source: Source) -> Iterator[Finding]:
         ),
         lambda name, _: f"{name} is not a stack of fifths.",
     )
-    up = listed([_spell(source, pc) for pc in row])
+    up = laws.listed([_spell(source, pc) for pc in row])
     yield Finding(
         "how even",
         f"{source.name} is a stack of fifths, {up}; the other way round, of fourths.",
         f"Each note is a fifth above the one before: {up}.",
-        near_miss=near_miss(law, source.pcs),
+        near_miss=laws.near_miss(law, source.pcs),
         fits=Fits(("sus", "7")),
         ease=Ease((), 1, 1),
         hearing=Hearing("top", "open fourths, neither major nor minor"),
-        rarity=rarity(law, source.pcs),
+        rarity=laws.rarity(law, source.pcs),
         weight=0.6,
     )
 
@@ -390,12 +383,12 @@ def _even(source: Source) -> Iterator[Finding]:
     size = len(source.pcs)
     yield Finding(
         "how even",
-        f"No {number(size)} notes are spread more evenly than {source.name}.",
+        f"No {laws.number(size)} notes are spread more evenly than {source.name}.",
         "Evenness 1: coefficient "
-        f"{size} of the Fourier transform is as large as {number(size)} notes allow.",
-        near_miss=near_miss(law, source.pcs) or _less_even(law),
+        f"{size} of the Fourier transform is as large as {laws.number(size)} notes allow.",
+        near_miss=laws.near_miss(law, source.pcs) or _less_even(law),
         fits=Fits(("dim7",)),
         hearing=Hearing(),
-        rarity=rarity(law, source.pcs),
+        rarity=laws.rarity(law, source.pcs),
         weight=0.4,
     )

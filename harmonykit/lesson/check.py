@@ -27,7 +27,6 @@ from typing import Any
 
 from harmonykit.arrange.arrangement import Arrangement, Step
 from harmonykit.arrange.written import printed_numbers
-from harmonykit.draw.base.style import join_words
 from harmonykit.errors import HarmonyError, Place
 from harmonykit.files.toml import read_toml_file
 from harmonykit.files.toml_places import TomlPlaces
@@ -40,7 +39,7 @@ from harmonykit.lesson.plan.shown import Shown, missing
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.naming import name_chords
 from harmonykit.tune.bar import MOST_BARS
-from harmonykit.words.numbers import counted
+from harmonykit.words.numbers import counted, join_words
 
 FORMAT = 1
 _KEYS = {"format": int, "level": int, "shapes": str}

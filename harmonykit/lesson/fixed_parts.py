@@ -14,7 +14,6 @@ from itertools import pairwise
 from harmonykit.arrange.arrangement import Step
 from harmonykit.arrange.together import rubs_between, said_together
 from harmonykit.draw.base.given import string_names
-from harmonykit.draw.base.style import join_words
 from harmonykit.fretboard.hands.change import CROSSES, LANDS, LIFTS, Change
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.lesson.plan.model import Lesson, Played
@@ -22,6 +21,7 @@ from harmonykit.lesson.plan.takes import TUNING
 from harmonykit.lesson.together import heard
 from harmonykit.lesson.together.rescue import Hard, hard_changes, said_tempi, slowest
 from harmonykit.theory.chord import Chord
+from harmonykit.words.numbers import join_words
 
 # How much of a meeting each fixed part wants, in minutes of 45 (common practice, no source).
 _TUNE, _WARM, _SOUND, _HARD, _PAIRS, _HALVES, _SILENCE, _CLOSING, _HOME = 3, 3, 4, 6, 3, 5, 3, 2, 1

@@ -20,13 +20,12 @@ from harmonykit.arrange.moves import Refused, Setting, move_named
 from harmonykit.arrange.slots import slots_of
 from harmonykit.arrange.top_line import Stop, stops_of
 from harmonykit.arrange.written import printed_numbers
-from harmonykit.draw.base.style import join_words
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.lesson.handout.text import spans
 from harmonykit.lesson.plan.keys import CONTOUR_OF
 from harmonykit.lesson.plan.model import Front, LessonError, Level
 from harmonykit.tune.analysis.function import find_phrases
-from harmonykit.words.numbers import counted
+from harmonykit.words.numbers import counted, join_words
 
 _TIME = "must last at least"
 

@@ -16,7 +16,6 @@ import numpy as np
 
 from harmonykit.arrange.arrangement import Arrangement
 from harmonykit.arrange.written import printed_numbers
-from harmonykit.draw.base.style import join_words
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.lesson.build import load_lesson
 from harmonykit.lesson.following import Followed, follow, pulses_of
@@ -47,7 +46,7 @@ from harmonykit.sound.strung import frequency
 from harmonykit.theory.naming import name_chords
 from harmonykit.theory.note import Note
 from harmonykit.theory.sets.pcset import PcSet
-from harmonykit.words.numbers import counted
+from harmonykit.words.numbers import counted, join_words
 
 _NAMED = 3
 # After a change the strings are struck one after another, and the window still holds the old chord.

@@ -9,7 +9,6 @@ from harmonykit.arrange.arrangement import Step
 from harmonykit.arrange.left_alone import left_as_written, said_left_alone
 from harmonykit.arrange.together import said_together
 from harmonykit.arrange.written import printed_numbers
-from harmonykit.draw.base.style import join_words
 from harmonykit.files.file import slug
 from harmonykit.lesson.activities import (
     NO_SOUND,
@@ -29,7 +28,7 @@ from harmonykit.lesson.statements.sentences import MARK, SAID_MARK, proved_of, t
 from harmonykit.lesson.together.rescue import said_tempo
 from harmonykit.tune.bar import beat_length
 from harmonykit.tune.groove.shelf import in_meter
-from harmonykit.words.numbers import counted
+from harmonykit.words.numbers import counted, join_words
 
 BARS_A_ROW = 4
 _REASONS = ("Bars", "Chord", "Shape", "Why")

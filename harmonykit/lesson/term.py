@@ -12,7 +12,6 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 
-from harmonykit.draw.base.style import join_words
 from harmonykit.errors import HarmonyError
 from harmonykit.files.toml import toml_string, toml_strings
 from harmonykit.fretboard.shapes.grips import Grip, grip_form, known_grip
@@ -23,6 +22,7 @@ from harmonykit.lesson.together.rescue import Hard, hard_changes, said_tempo
 from harmonykit.score.files import read_tune
 from harmonykit.tune.class_file import ClassFile
 from harmonykit.tune.tune import Tune
+from harmonykit.words.numbers import join_words
 
 BACK_AFTER = (1, 2, 4)
 """After so many weeks a change comes back."""

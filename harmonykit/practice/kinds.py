@@ -7,16 +7,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from harmonykit.errors import HarmonyError, wrong_kind
-from harmonykit.practice.listening import (
-    DRONES,
-    ask_drone,
-    ask_function,
-    ask_quality,
-    kind_name,
-    numeral_of,
-    places,
-    qualities,
-)
+from harmonykit.practice import listening
 from harmonykit.practice.moved import ask_distance, ask_moved
 from harmonykit.practice.of_ideas import ask_becomes, ask_hear, result_names
 from harmonykit.practice.parents import ask_parents
@@ -72,15 +63,15 @@ def _moving(theme: Theme, level: int) -> tuple[str, ...]:
 
 
 def _of_drones(_theme: Theme, _level: int) -> tuple[str, ...]:
-    return DRONES
+    return listening.DRONES
 
 
 def _of_kinds(_theme: Theme, level: int) -> tuple[str, ...]:
-    return tuple(map(kind_name, qualities(level)))
+    return tuple(map(listening.kind_name, listening.qualities(level)))
 
 
 def _of_keys(_theme: Theme, level: int) -> tuple[str, ...]:
-    return tuple(map(numeral_of, places(level)))
+    return tuple(map(listening.numeral_of, listening.places(level)))
 
 
 _EVERY, _NO_NECK = ("words", "clock", "neck", "ear"), ("words", "clock", "ear")
@@ -93,9 +84,20 @@ _ALL = (
     Kind("distance", "give the distance", ("clock", "words"), ask_distance, _changes, "04"),
     Kind("smoother", "choose the smoother path", ("neck", "ear"), ask_smoother, _changes, "04"),
     Kind("scale", "complete the scale", ("clock", "words"), ask_scale, scale_names, "03"),
-    Kind("quality", "hear which kind of chord it is", ("ear",), ask_quality, _of_kinds, "00"),
-    Kind("drone", "tell diminished sevenths apart", ("ear",), ask_drone, _of_drones, "01"),
-    Kind("function", "hear what it does in its key", ("ear",), ask_function, _of_keys, "00"),
+    Kind(
+        "quality",
+        "hear which kind of chord it is",
+        ("ear",),
+        listening.ask_quality,
+        _of_kinds,
+        "00",
+    ),
+    Kind(
+        "drone", "tell diminished sevenths apart", ("ear",), listening.ask_drone, _of_drones, "01"
+    ),
+    Kind(
+        "function", "hear what it does in its key", ("ear",), listening.ask_function, _of_keys, "00"
+    ),
 )
 _OF_IDEAS = (
     Kind("becomes", "say what it becomes", ("words", "clock"), ask_becomes, result_names, "10"),

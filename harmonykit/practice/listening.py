@@ -13,17 +13,8 @@ minor chords too, level 3 a minor key, level 4 the dominants of other degrees.
 from collections.abc import Sequence
 
 from harmonykit.about.names import count
-from harmonykit.practice import wording
-from harmonykit.practice.question import (
-    LEVELS,
-    RIGHT,
-    SILENCE,
-    WRONG,
-    Question,
-    Seen,
-    Spec,
-    Verdict,
-)
+from harmonykit.practice import question, wording
+from harmonykit.practice.question import Question, Seen, Spec, Verdict
 from harmonykit.practice.theme import ROOTS, Theme, up_to
 from harmonykit.practice.wording import read_chords
 from harmonykit.sound.chords import close_pitches
@@ -67,7 +58,7 @@ def qualities(level: int) -> tuple[str, ...]:
     >>> qualities(1), len(qualities(4))
     (('', 'm', 'mb5', '+'), 8)
     """
-    if level == LEVELS:
+    if level == question.LEVELS:
         return _KINDS[1] + _KINDS[2]
     return _KINDS[level - 1]
 
@@ -82,7 +73,7 @@ def ask_quality(spec: Spec, theme: Theme) -> Question:
     others = [each for each in suffixes if Chord.of(root, each).pcs != right.pcs]
     choices = sorted([suffix, *chance.some(others, 3)], key=suffixes.index)
     chords = [Chord.of(root, each) for each in choices]
-    turn = 1 + chance.below(len(right.tones) - 1) if spec.level == LEVELS else 0
+    turn = 1 + chance.below(len(right.tones) - 1) if spec.level == question.LEVELS else 0
     tones = right.tones[turn:] + right.tones[:turn]
     where = "which is not the lowest note" if turn else "which is the lowest note"
     pitches = close_pitches([note.pitch_class for note in tones], _LOWEST)
@@ -119,7 +110,7 @@ def ask_drone(spec: Spec, theme: Theme) -> Question:
     right = _diminished(low, step)
     steps = sorted([step, *chance.some([s for s in range(3) if s != step], min(spec.level, 2))])
     chords = [_diminished(low, each) for each in steps]
-    turn = chance.below(4) if spec.level == LEVELS else 0
+    turn = chance.below(4) if spec.level == question.LEVELS else 0
     tones = right.tones[turn:] + right.tones[:turn]
     drone = _DRONE + low.pitch_class
     pitches = close_pitches([note.pitch_class for note in tones], _LOWEST)
@@ -194,7 +185,7 @@ def ask_function(spec: Spec, theme: Theme) -> Question:
             right, text, f"It is {place[2]} of {tonic.unicode} {mode}: {right.unicode}."
         ),
         theme.neck,
-        (*cadence, SILENCE, _pitches(right)),
+        (*cadence, question.SILENCE, _pitches(right)),
         place[2],
         tuple(_at(tonic, up, kind).symbol for up, kind, _ in chosen),
     )
@@ -221,10 +212,10 @@ def _judge(right: Chord, text: str, reason: str) -> Verdict:
     wrong = [each for each in dict.fromkeys(given) if each.pcs != right.pcs]
     seen = Seen(right.unicode, right.pcs, right)
     if not wrong:
-        return Verdict(RIGHT, wording.sentences(wording.GOOD, reason), seen)
+        return Verdict(question.RIGHT, wording.sentences(wording.GOOD, reason), seen)
     said = [f"{each.unicode} has {wording.listed(each.tones)}." for each in wrong]
     return Verdict(
-        WRONG,
+        question.WRONG,
         wording.sentences(wording.NOT_YET, reason, wording.reasons(said)),
         seen,
         tuple(each.symbol for each in wrong),

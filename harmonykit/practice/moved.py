@@ -10,22 +10,11 @@ doubled.  It is that of ``harmonykit.theory.leading.voiceleading`` in norm 1.
 """
 
 from harmonykit.about.names import count, note_of
-from harmonykit.draw.base.style import join_words
 from harmonykit.errors import HarmonyError
-from harmonykit.practice import question
+from harmonykit.practice import question, wording
 from harmonykit.practice.question import Chance, Pitches, Question, Seen, Spec, Verdict
 from harmonykit.practice.shapes import movable_shapes
 from harmonykit.practice.theme import Theme, change_name, up_to
-from harmonykit.practice.wording import (
-    GOOD,
-    NOT_YET,
-    RANKS,
-    listed,
-    read_move,
-    read_number,
-    sentences,
-    verb,
-)
 from harmonykit.sound.chords import close_pitches
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.diminished import Move
@@ -34,6 +23,7 @@ from harmonykit.theory.leading.voiceleading import VoiceLeading, best_voice_lead
 from harmonykit.theory.naming import exact_names
 from harmonykit.theory.note import Note
 from harmonykit.theory.sets.pcset import PcSet
+from harmonykit.words.numbers import join_words
 
 
 def ask_moved(spec: Spec, theme: Theme) -> Question:
@@ -56,13 +46,14 @@ def ask_moved(spec: Spec, theme: Theme) -> Question:
         "move",
         f"{move.start.name} to {move.end.name}",
         (
-            f"The notes of {chord.unicode} are {listed(chord.tones)}; the note that moves {way}.",
-            f"It is the {RANKS[rank]} of the four; {listed(kept[:2])} stay.",
+            f"The notes of {chord.unicode} are {wording.listed(chord.tones)}; "
+            f"the note that moves {way}.",
+            f"It is the {wording.RANKS[rank]} of the four; {wording.listed(kept[:2])} stay.",
             f"It is {move.start.unicode}, and it {way} by "
             f"{count(abs(move.semitones), 'semitone')}.",
         ),
         Seen(chord.unicode, chord.pcs, chord),
-        lambda text: judge_move(chord, move, *read_move(text)),
+        lambda text: judge_move(chord, move, *wording.read_move(text)),
         theme.neck,
         (before, after),
         chord.symbol,
@@ -107,15 +98,15 @@ def judge_move(chord: Chord, move: Move, start: Note, end: Note) -> Verdict:
     names = exact_names(pcs)
     kept = [note for note in chord.tones if note.pitch_class in pcs]
     left = f", and the chord becomes {names[0].unicode}" if names else ""
-    told = f"{move}{left}; {listed(kept)} {verb(kept, 'stays', 'stay')}."
+    told = f"{move}{left}; {wording.listed(kept)} {wording.verb(kept, 'stays', 'stay')}."
     pair = (move.start.pitch_class, move.end.pitch_class)
     after = names[0] if names else None
     seen = Seen(after.unicode if after else "", pcs, after, chord.pcs, chord, (pair,))
     if (start.pitch_class, end.pitch_class) == pair:
-        return Verdict(question.RIGHT, sentences(GOOD, told), seen)
+        return Verdict(question.RIGHT, wording.sentences(wording.GOOD, told), seen)
     return Verdict(
         question.WRONG,
-        sentences(NOT_YET, _why_not(chord, move, start, end), told),
+        wording.sentences(wording.NOT_YET, _why_not(chord, move, start, end), told),
         seen,
         (f"{start.name} to {end.name}",),
     )
@@ -163,7 +154,7 @@ def ask_distance(spec: Spec, theme: Theme) -> Question:
         Seen(f"{before.unicode} – {after.unicode}", after.pcs, after, before.pcs, before)
         if both
         else Seen(f"{before.unicode} – {after.unicode}"),
-        lambda text: judge_distance(before, after, leading, read_number(text)),
+        lambda text: judge_distance(before, after, leading, wording.read_number(text)),
         theme.neck,
         tuple(close_pitches([n.pitch_class for n in each.tones]) for each in (before, after)),
         change_name((before, after)),
@@ -209,9 +200,11 @@ def judge_distance(before: Chord, after: Chord, leading: VoiceLeading, given: in
     arrows = tuple((move.start, move.end) for move in leading.moves)
     seen = Seen(f"{before.unicode} – {after.unicode}", after.pcs, after, before.pcs, before, arrows)
     if given == leading.total:
-        return Verdict(question.RIGHT, sentences(GOOD, told), seen)
+        return Verdict(question.RIGHT, wording.sentences(wording.GOOD, told), seen)
     why = f"{given} is more than they need." if given > leading.total else f"{given} is too few."
-    return Verdict(question.WRONG, sentences(NOT_YET, why, told), seen, (str(given),))
+    return Verdict(
+        question.WRONG, wording.sentences(wording.NOT_YET, why, told), seen, (str(given),)
+    )
 
 
 def _step(move: Voice, before: Chord, after: Chord) -> str:

@@ -17,19 +17,8 @@ from harmonykit.ideas.source import as_source
 from harmonykit.lesson.plan.idea import statement_of
 from harmonykit.lesson.statements.calls import answer_call
 from harmonykit.lesson.statements.stated import about_chords_alone
-from harmonykit.practice import wording
-from harmonykit.practice.question import (
-    LEVELS,
-    RIGHT,
-    WRONG,
-    Chance,
-    Pitches,
-    Question,
-    Seen,
-    Spec,
-    Verdict,
-    share,
-)
+from harmonykit.practice import question, wording
+from harmonykit.practice.question import Chance, Pitches, Question, Seen, Spec, Verdict
 from harmonykit.practice.theme import (
     DIMINISHED,
     ROOTS,
@@ -148,10 +137,10 @@ def ask_becomes(spec: Spec, theme: Theme) -> Question:
     item = _item(spec, theme, chance)
     way, before, after = item.way, item.before, item.way.after
     # From level 4 on its notes are asked for in words too, where they are others than before.
-    notes = clock or (spec.level == LEVELS and before.pcs != after.pcs)
+    notes = clock or (spec.level == question.LEVELS and before.pcs != after.pcs)
     verb = "Press" if clock else "Write"
     asked = f"{verb} the notes of the new chord." if notes else "Which chord is it now?"
-    hidden = clock and spec.level == LEVELS
+    hidden = clock and spec.level == question.LEVELS
     return Question(
         spec,
         f"{'These notes sound' if hidden else before.unicode}: {way.done}. {asked}",
@@ -196,10 +185,10 @@ def judge_becomes(
     given = read_chords(text)
     wrong = [one for one in given if one.pcs != after.pcs or _another_root(one, before, after)]
     if not wrong:
-        return Verdict(RIGHT, wording.sentences(wording.GOOD, reason), seen)
+        return Verdict(question.RIGHT, wording.sentences(wording.GOOD, reason), seen)
     said = [f"{one.unicode} has {wording.listed(one.tones)}." for one in wrong]
     return Verdict(
-        WRONG,
+        question.WRONG,
         wording.sentences(wording.NOT_YET, wording.reasons(said), reason),
         seen,
         tuple(one.symbol for one in wrong),
@@ -210,11 +199,11 @@ def _judge_notes(reason: str, after: Chord, text: str, seen: Seen) -> Verdict:
     named = read_notes(text)
     pcs = PcSet.of(*(note.pitch_class for note in named))
     if pcs == after.pcs:
-        return Verdict(RIGHT, wording.sentences(wording.GOOD, reason), seen)
+        return Verdict(question.RIGHT, wording.sentences(wording.GOOD, reason), seen)
     extra = [note for note in named if note.pitch_class not in after.pcs]
     right = sum(pc in pcs for pc in after.pcs)
     return Verdict(
-        share(right, len(extra), len(after.pcs)),
+        question.share(right, len(extra), len(after.pcs)),
         wording.sentences(wording.NOT_YET, wording.faults(pcs, after, named), reason),
         seen,
         tuple(note.name for note in extra),
@@ -234,7 +223,7 @@ def ask_hear(spec: Spec, theme: Theme) -> Question:
     few = chance.some(item.others, _MOST_CHOICES - 1 if spec.level > 1 else 1)
     choices = sorted([after, *few], key=lambda chord: chord.symbol)
     # At level 4 the root is not the lowest note.
-    turn = 1 if spec.level == LEVELS else 0
+    turn = 1 if spec.level == question.LEVELS else 0
     tones = before.tones[turn:] + before.tones[:turn]
     start = close_pitches([note.pitch_class for note in tones], _LOWEST)
     names = [chord.unicode for chord in choices]

@@ -25,16 +25,9 @@ from typing import Any
 from harmonykit.errors import HarmonyError, Place
 from harmonykit.files import decode, read_bytes, write_new, write_whole
 from harmonykit.files.lock import WAIT, append, free_name, locked
+from harmonykit.practice import sitting
 from harmonykit.practice.kinds import KINDS
-from harmonykit.practice.sitting import (
-    FORMAT,
-    FORMATS,
-    NOBODY,
-    Answered,
-    Owner,
-    Standing,
-    standings_of,
-)
+from harmonykit.practice.sitting import Answered, Owner, Standing
 
 MOST_ANSWERS = 20_000
 MOST_BYTES = 16_000_000
@@ -70,7 +63,7 @@ class Progress:
     (1, Standing(level=1, right=1, wrong=0))
     """
 
-    def __init__(self, path: str | Path | None = None, owner: Owner = NOBODY) -> None:
+    def __init__(self, path: str | Path | None = None, owner: Owner = sitting.NOBODY) -> None:
         self.path = None if path is None else Path(path)
         self.owner, self.trouble = owner, ""
         self.answers: list[Answered] = []
@@ -115,7 +108,7 @@ class Progress:
         -------
         dict of str to Standing
         """
-        return standings_of(self.answers)
+        return sitting.standings_of(self.answers)
 
     def _check(self, found: Owner) -> None:
         if self.answers and found != self.owner:
@@ -141,7 +134,11 @@ class Progress:
             return False
         with self.path.open("rb") as file:
             head = file.readline(_MOST_OF_A_LINE)
-        return any(head.startswith(b'{"format": %d,' % old) for old in FORMATS if old < FORMAT)
+        return any(
+            head.startswith(b'{"format": %d,' % old)
+            for old in sitting.FORMATS
+            if old < sitting.FORMAT
+        )
 
     def _halve(self) -> None:
         """Hand on the older half of the answers to a file beside this one."""
@@ -199,7 +196,7 @@ def read_progress(path: str | Path) -> Found:
     body, _, torn = data.rpartition(b"\n")
     lines = body.split(b"\n") if body else []
     if not lines and _begins_ours(torn):
-        return Found(NOBODY, [], _said(torn))
+        return Found(sitting.NOBODY, [], _said(torn))
     owner = _owner(path, lines[0] if lines else torn)
     answers = [_answer(path, n, line) for n, line in enumerate(lines[1:], 2)]
     return Found(owner, answers, _said(torn))
@@ -211,8 +208,11 @@ def _said(torn: bytes) -> str:
 
 def _begins_ours(torn: bytes) -> bool:
     """Whether a file without a whole line is one of ours that was being begun."""
-    head = _json(NOBODY.head())[: len(b'{"format": 1, "made_by": "harmonykit", ')]
-    starts = [head.replace(b'"format": %d' % FORMAT, b'"format": %d' % old) for old in FORMATS]
+    head = _json(sitting.NOBODY.head())[: len(b'{"format": 1, "made_by": "harmonykit", ')]
+    starts = [
+        head.replace(b'"format": %d' % sitting.FORMAT, b'"format": %d' % old)
+        for old in sitting.FORMATS
+    ]
     return any(start.startswith(torn[: len(start)]) for start in starts)
 
 
@@ -224,10 +224,10 @@ def _owner(path: Path, line: bytes) -> Owner:
             place=Place(path.name, 1),
             mend="move it away, or name another file",
         )
-    if values.get("format") not in FORMATS:
+    if values.get("format") not in sitting.FORMATS:
         raise HarmonyError(
             f"{path} is in format {values.get('format')!r}",
-            rule=f"this version reads format {' and '.join(map(str, FORMATS))}",
+            rule=f"this version reads format {' and '.join(map(str, sitting.FORMATS))}",
             mend="a later version of harmonykit; the file is left as it is",
         )
     name, of_set = values.get("for"), values.get("set")

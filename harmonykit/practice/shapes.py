@@ -12,7 +12,6 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from harmonykit.about.names import note_of
-from harmonykit.draw.base.style import join_words
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.hands.hand import Limits
 from harmonykit.fretboard.shapes.finding import Wanted, find_voicings
@@ -25,6 +24,7 @@ from harmonykit.practice.wording import GOOD, NOT_YET, faults, listed, sentences
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.naming import exact_names
 from harmonykit.theory.note import Note
+from harmonykit.words.numbers import join_words
 
 _FEW_STRINGS = 4
 

@@ -9,26 +9,16 @@ by 5 mm.
 from collections.abc import Sequence
 
 from harmonykit.about.names import count
-from harmonykit.draw.base.style import join_words
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.hands.travel import travel_mm
 from harmonykit.fretboard.shapes.voicing import Voicing
-from harmonykit.practice.question import (
-    RIGHT,
-    SILENCE,
-    WRONG,
-    Chance,
-    Pitches,
-    Question,
-    Seen,
-    Spec,
-    Verdict,
-    Way,
-)
+from harmonykit.practice import question
+from harmonykit.practice.question import Chance, Pitches, Question, Seen, Spec, Verdict, Way
 from harmonykit.practice.shapes import shapes_of
 from harmonykit.practice.theme import Theme, change_name
 from harmonykit.practice.wording import COUNTS, GOOD, NOT_YET, read_letter, sentences
 from harmonykit.theory.chord import Chord
+from harmonykit.words.numbers import join_words
 
 LETTERS = "ABC"
 _TRIES, _NEAREST = 120, 5
@@ -108,7 +98,7 @@ def _picked(
 
 def _heard(ways: Sequence[Way]) -> tuple[Pitches, ...]:
     """Return the shapes of one way after another, a silence between them."""
-    heard = [(*(shape.sounding for shape in way), SILENCE) for way in ways]
+    heard = [(*(shape.sounding for shape in way), question.SILENCE) for way in ways]
     return tuple(pitches for way in heard for pitches in way)[:-1]
 
 
@@ -176,10 +166,10 @@ def judge_way(
     heading = f"{chords[0].unicode} – {chords[1].unicode}"
     seen = Seen(heading, chord=chords[1], old=chords[0], ways=ways, best=best)
     if LETTERS.index(given) == best:
-        return Verdict(RIGHT, sentences(GOOD, f"{told}."), seen)
+        return Verdict(question.RIGHT, sentences(GOOD, f"{told}."), seen)
     by = _measure(second - first, by_hand=by_hand)
     return Verdict(
-        WRONG,
+        question.WRONG,
         sentences(NOT_YET, f"{told}: the least is {LETTERS[best]}, by {by}."),
         seen,
         (given,),

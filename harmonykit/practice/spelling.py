@@ -12,7 +12,6 @@ the whole chord, at level 4 all but the tonic.  Notes that are shown may be writ
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from harmonykit.draw.base.style import join_words
 from harmonykit.practice import question, wording
 from harmonykit.practice.question import LEVELS, Chance, Question, Seen, Spec, Verdict
 from harmonykit.practice.shapes import movable_shapes
@@ -28,6 +27,7 @@ from harmonykit.theory.note import Note
 from harmonykit.theory.scale import KINDS, SixthDiminished
 from harmonykit.theory.sets.pcset import PcSet
 from harmonykit.theory.uses import functions
+from harmonykit.words.numbers import join_words
 
 _KEYS = ("C", "F", "G", "Bb", "D", "Eb", "A", "Am", "Dm", "Em", "Gm", "Cm")
 _SIDES = {

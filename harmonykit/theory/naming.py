@@ -13,17 +13,10 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cache
 
+from harmonykit.theory import given
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.degree import Degree
-from harmonykit.theory.given import (
-    ChordLike,
-    KeyLike,
-    NotesLike,
-    as_chord,
-    as_key,
-    as_notes,
-    as_pcset,
-)
+from harmonykit.theory.given import ChordLike, KeyLike, NotesLike
 from harmonykit.theory.key import Key
 from harmonykit.theory.note import Note, as_note
 from harmonykit.theory.sets.pcset import PcSet, pitch_class
@@ -111,14 +104,14 @@ def name_chords(
     >>> str(hk.name_chords([61, 64, 67, 69], bass=61)[0])
     'A7/C♯'
     """
-    given = as_notes(notes)
+    named = given.as_notes(notes)
     bass = as_note(bass) if isinstance(bass, str) else bass
-    key = None if key is None else as_key(key)
-    spelled = {n.pitch_class: n.at(None) for n in given if isinstance(n, Note)}
+    key = None if key is None else given.as_key(key)
+    spelled = {n.pitch_class: n.at(None) for n in named if isinstance(n, Note)}
     low = bass.at(None) if isinstance(bass, Note) else None if bass is None else pitch_class(bass)
     if isinstance(low, Note):
         spelled.setdefault(low.pitch_class, low)
-    heard = PcSet.of(*(n.pitch_class if isinstance(n, Note) else n for n in given))
+    heard = PcSet.of(*(n.pitch_class if isinstance(n, Note) else n for n in named))
     best: dict[Chord, ChordName] = {}
     for name in _readings(heard, low, spelled, key):
         if name.chord not in best or name.rank < best[name.chord].rank:
@@ -156,8 +149,8 @@ def exact_names(
     >>> hk.exact_names(hk.PcSet.of(0, 1, 2))
     ()
     """
-    pcs, key = as_pcset(pcs), None if key is None else as_key(key)
-    home = None if near is None else as_chord(near)
+    pcs, key = given.as_pcset(pcs), None if key is None else given.as_key(key)
+    home = None if near is None else given.as_chord(near)
     found = []
     for pc in pcs:
         for quality in _complete(pcs.transpose(-pc)):

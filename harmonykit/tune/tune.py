@@ -24,6 +24,7 @@ from harmonykit.theory.chord import Chord
 from harmonykit.theory.given import as_key
 from harmonykit.theory.interval import Interval, as_interval
 from harmonykit.theory.key import Key, key_on, shift
+from harmonykit.tune import playing
 from harmonykit.tune.bar import (
     FASTEST,
     SLOWEST,
@@ -36,15 +37,7 @@ from harmonykit.tune.bar import (
     beat_length,
 )
 from harmonykit.tune.form import PICKUP, Form, Section, phrases_fault, signs_fault
-from harmonykit.tune.playing import (
-    Change,
-    PlayedBar,
-    Sung,
-    number_played,
-    play_bars,
-    play_changes,
-    play_melody,
-)
+from harmonykit.tune.playing import Change, PlayedBar, Sung
 from harmonykit.tune.text.pasted.header import Given
 from harmonykit.tune.text.pasted.message import Message, read_message
 from harmonykit.tune.text.reader import is_text_form, read_fields
@@ -226,7 +219,7 @@ class Tune:
             If repeats and form come to more bars than anybody plays.
         """
         if not self._played:
-            self._played.append(play_bars(self.bars, self.form))
+            self._played.append(playing.play_bars(self.bars, self.form))
         return self._played[0]
 
     @property
@@ -240,7 +233,7 @@ class Tune:
         >>> hk.Tune("Rest", hk.Key.parse("C"), (4, 4), 90, (section,), ("A", "A")).numbers
         ((1, True), (2, True))
         """
-        return number_played(self.playing, pickup=bool(self.pickup))
+        return playing.number_played(self.playing, pickup=bool(self.pickup))
 
     @property
     def bar_count(self) -> int:
@@ -254,7 +247,7 @@ class Tune:
         Silence before the first chord is a change to ``None``.
         """
         if not self._changed:
-            self._changed.append(play_changes(self.playing))
+            self._changed.append(playing.play_changes(self.playing))
         return self._changed[0]
 
     @property
@@ -272,7 +265,7 @@ class Tune:
     def melody(self) -> tuple[Sung, ...]:
         """The melody in playing order; gaps between its notes are rests."""
         if not self._sung:
-            self._sung.append(play_melody(self.playing))
+            self._sung.append(playing.play_melody(self.playing))
         return self._sung[0]
 
     @property

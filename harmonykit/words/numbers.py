@@ -1,4 +1,4 @@
-"""Numbers with what is counted, as a text says them."""
+"""Numbers with what is counted, and words in a row, as a text says them."""
 
 from fractions import Fraction
 
@@ -20,3 +20,34 @@ def counted(number: int | Fraction, thing: str, none: str = "0") -> str:
     ('1 bar', '4 bars', '0 bars', 'no bars')
     """
     return f"{number or none} {thing}{'' if number == 1 else 's'}"
+
+
+_ORDINALS = (
+    "open first second third fourth fifth sixth seventh eighth ninth tenth eleventh twelfth "
+    "thirteenth fourteenth fifteenth sixteenth seventeenth eighteenth nineteenth twentieth"
+).split()
+
+
+def ordinal(number: int) -> str:
+    """Return ``"second"`` for 2; figures beyond twenty.
+
+    Examples
+    --------
+    >>> ordinal(2), ordinal(22)
+    ('second', '22nd')
+    """
+    if 0 < number < len(_ORDINALS):
+        return _ORDINALS[number]
+    ending = "th" if number % 100 in (11, 12, 13) else {1: "st", 2: "nd", 3: "rd"}.get(number % 10)
+    return f"{number}{ending or 'th'}"
+
+
+def join_words(words: list[str]) -> str:
+    """Join words as in a sentence.
+
+    Examples
+    --------
+    >>> join_words(["A", "C", "E"])
+    'A, C and E'
+    """
+    return " and ".join([", ".join(words[:-1]), words[-1]]) if len(words) > 1 else "".join(words)

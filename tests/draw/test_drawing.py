@@ -7,7 +7,7 @@ from dataclasses import replace
 from pathlib import Path
 
 from harmonykit.draw.base.canvas import Canvas
-from harmonykit.draw.base.style import css_variables, palette
+from harmonykit.draw.base.colours import css_variables, palette
 from harmonykit.draw.drawing import SCREEN_MM, Drawing
 
 

@@ -18,7 +18,7 @@ from PIL import Image
 from playwright.sync_api import Browser
 
 from harmonykit.draw.base.canvas import Canvas
-from harmonykit.draw.base.style import PALETTES
+from harmonykit.draw.base.colours import PALETTES
 from harmonykit.draw.drawing import Drawing
 from harmonykit.draw.sets.clock import draw_clock
 from harmonykit.paths import shared_dir

@@ -10,7 +10,7 @@ from pathlib import Path as FilePath
 import pytest
 
 import harmonykit
-from harmonykit.draw.base.style import palette
+from harmonykit.draw.base.colours import palette
 from harmonykit.draw.svg import path_data, write_body, write_figure, write_svg
 from harmonykit.draw.tree import Group, Mark, Path, Sheet, Text, polyline, ring
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import replace
+from itertools import pairwise
 
 import pytest
 
@@ -107,3 +108,22 @@ def test_new_grips_stand_beside_those_that_the_class_knows(lesson: Lesson) -> No
     assert found is not None
     assert len(found[2].splitlines()) == len(forms) - 1
     assert found[2].count(" your ") == len(forms) - 1
+
+
+def test_a_question_in_pairs_is_about_two_chords_and_as_few_strings_as_any(lesson: Lesson) -> None:
+    (meeting,) = planned(lesson)
+    (asked,) = [one for one in meeting.activities if one.title == "In pairs"]
+    question, answer = asked.lines
+    first, shape, second = re.findall(
+        r"One plays (\S+) ([0-9x-]+), .* finds (\S+) by ear", question
+    )[0]
+    told = re.findall(r"; ([0-9x-]+)\.$", answer)[0]
+    pairs = zip(shape.split("-"), told.split("-"), strict=True)
+    moved = sum(a != b for a, b in pairs)
+    assert first != second and moved == answer.count(" from ")
+    for one in lesson.played:
+        steps = [step for step in one.arrangement.steps if step.chord and step.voicing]
+        for a, b in pairwise(steps):
+            if a.chord != b.chord:
+                here, there = a.voicing.frets, b.voicing.frets
+                assert moved <= (sum(x != y for x, y in zip(here, there, strict=True)) or moved)

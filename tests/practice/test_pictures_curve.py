@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 from lawful import ink
 
-from harmonykit.draw.base.style import PALETTES
+from harmonykit.draw.base.colours import PALETTES
 from harmonykit.draw.tree import Path, Text
 from harmonykit.practice.pictures import MOST_SHOWN, draw_progress, share
 from harmonykit.practice.progress import Progress

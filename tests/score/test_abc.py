@@ -158,6 +158,7 @@ def test_words_that_send_elsewhere_are_doubts():
         ('C4"Fine"|D4"^D.C. al Fine"|]', [["fine"], ["D.C. al fine"]]),
         ("C4!fine!|D4|!D.C.!", [["fine"], ["D.C."]]),
         ("C4|!D.C.!D4|", [[], ["D.C."]]),
+        ("C4|D4!fine!|E4|!D.C.!", [[], ["fine"], ["D.C."]]),
     ],
 )
 def test_jumps_belong_to_bars(music, expected):

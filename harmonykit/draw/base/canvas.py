@@ -1,4 +1,4 @@
-"""A sheet in mm to draw on, which becomes a tree.
+"""A sheet in mm to draw on, which becomes a tree; and the sizes of type and lines upon it.
 
 Conventions.  The origin is the top left corner, x runs right and y runs down, both in mm at final
 size.  Angles are clock angles: degrees from the top, turning right.  What is added later lies
@@ -11,8 +11,18 @@ from contextlib import contextmanager
 from typing import Literal
 
 from harmonykit.draw import tree
-from harmonykit.draw.base.style import POINTS_PER_MM, REGULAR, palette
+from harmonykit.draw.base.colours import palette
+from harmonykit.draw.base.fonts import POINTS_PER_MM, REGULAR
 from harmonykit.draw.drawing import Drawing
+
+# Type sizes in points: the least is 8.
+NAME_PT, LABEL_PT, NOTE_PT, SMALL_PT = 13.0, 10.0, 8.5, 8.0
+HEAD_PT, HUB_PT = 17.0, 24.0
+
+THIN_MM, HOLD_MM, JOIN_MM, NUT_MM = 0.25, 0.25, 0.8, 1.0
+
+# What is left for a figure of a notebook on a screen of 1024 px, beside the list of files.
+SCREEN_MM = 152.0
 
 # Capitals of the text face are .66 em high: their middle lies this far above the baseline.
 CAP_MIDDLE_EM = 0.327

@@ -16,12 +16,20 @@ from functools import lru_cache
 from itertools import pairwise
 from typing import TYPE_CHECKING, Any
 
-from harmonykit.draw.base.style import POINTS_PER_MM, REGULAR, SEMIBOLD
 from harmonykit.errors import HarmonyError, Place
 from harmonykit.paths import shared_dir
 
 if TYPE_CHECKING:
     from typst import Fonts
+
+FAMILY = ("Source Sans 3", "Quay Signs")
+# What a reader of SVG or CSS looks for: our cut of the text face, the whole face, the signs.
+FAMILIES = "'Harmonykit Sans', 'Source Sans 3', 'Quay Signs', sans-serif"
+REGULAR, SEMIBOLD = 400, 600
+# How much wider a name may run in a reader's own face.
+WIDER = 1.25
+
+POINTS_PER_MM = 72 / 25.4
 
 FOLDERS = ("source-sans-3", "quay-signs")
 # For each weight the text face, then the signs that it lacks.

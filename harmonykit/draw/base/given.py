@@ -8,7 +8,6 @@ from collections.abc import Iterable, Sequence
 from typing import TypeVar
 
 from harmonykit.draw.base.marks import degree_word
-from harmonykit.draw.base.style import join_words, ordinal, spoken
 from harmonykit.errors import HarmonyError, wrong_kind
 from harmonykit.fretboard.hands.hand import FINGERS, THUMB, Fingering
 from harmonykit.fretboard.shapes.voicing import Voicing, as_voicing
@@ -16,7 +15,7 @@ from harmonykit.fretboard.strings.instrument import Instrument, InstrumentLike
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.given import ChordLike, NotesLike, as_chord, as_pcset, chord_in
 from harmonykit.theory.note import Note
-from harmonykit.words.numbers import counted
+from harmonykit.words.numbers import counted, join_words, ordinal
 
 Shape = tuple[Voicing, Chord | None]
 Look = TypeVar("Look")
@@ -295,3 +294,18 @@ def _moves(places: Sequence[str], now: Sequence[int | None], was: Sequence[int |
         if new != old and old is not None
     ]
     return f"; moved: {join_words(moved)}" if moved else ""
+
+
+_SIGNS = {-2: " double flat", -1: " flat", 0: "", 1: " sharp", 2: " double sharp"}
+
+
+def spoken(note: Note) -> str:
+    """Return a note's name for the ear, without its octave.
+
+    Examples
+    --------
+    >>> spoken(Note.parse("Eb")), spoken(Note.parse("F##4"))
+    ('E flat', 'F double sharp')
+    """
+    sign = _SIGNS.get(note.accidental)
+    return note.letter + (f" {note.accidentals}" if sign is None else sign)

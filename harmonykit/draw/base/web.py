@@ -18,7 +18,7 @@ import re
 from functools import cache
 from pathlib import Path
 
-from harmonykit.draw.base.style import REGULAR, SEMIBOLD
+from harmonykit.draw.base.fonts import REGULAR, SEMIBOLD
 from harmonykit.errors import HarmonyError
 from harmonykit.paths import shared_dir
 

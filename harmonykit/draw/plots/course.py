@@ -19,9 +19,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from harmonykit.arrange.arrangement import Arrangement
-from harmonykit.draw.base.canvas import Canvas
-from harmonykit.draw.base.fonts import text_width
-from harmonykit.draw.base.style import LABEL_PT, NOTE_PT, SCREEN_MM, SEMIBOLD
+from harmonykit.draw.base.canvas import LABEL_PT, NOTE_PT, SCREEN_MM, Canvas
+from harmonykit.draw.base.fonts import SEMIBOLD, text_width
 from harmonykit.draw.drawing import Drawing
 from harmonykit.draw.plots.frame import Foot, check_width, place_labels
 from harmonykit.draw.plots.matrix import Table, distances

@@ -14,16 +14,15 @@ from dataclasses import dataclass
 
 from harmonykit.arrange.arrangement import Arrangement
 from harmonykit.arrange.movement import Movement, mean_semitones, movements
-from harmonykit.draw.base import style
-from harmonykit.draw.base.canvas import Canvas
-from harmonykit.draw.base.fonts import text_width
+from harmonykit.draw.base.canvas import SCREEN_MM, SMALL_PT, THIN_MM, Canvas
+from harmonykit.draw.base.fonts import SEMIBOLD, text_width
 from harmonykit.draw.base.given import spoken_symbol
 from harmonykit.draw.drawing import Drawing
 from harmonykit.draw.plots import systems as paper
 from harmonykit.draw.plots.frame import SIDE_MM, Foot, check_width
 from harmonykit.draw.plots.systems import System
 from harmonykit.errors import HarmonyError
-from harmonykit.words.numbers import counted
+from harmonykit.words.numbers import counted, join_words
 
 HIGH_MM, OVER_MM, NUMBER_MM = 13.0, 5.6, 4.0
 _LABEL_MM, _BELOW_MM, _TICK_MM = 5.0, 2.0, 1.7
@@ -35,7 +34,7 @@ def draw_distances(
     *,
     names: Sequence[str] = (),
     bars: tuple[int, int] | None = None,
-    width_mm: float = style.SCREEN_MM,
+    width_mm: float = SCREEN_MM,
     palette: str = "colour",
 ) -> Drawing:
     """Draw how far the voices move at each change of one tune, for each arrangement.
@@ -95,9 +94,7 @@ def draw_distances(
         for place, (lane, up, row) in enumerate(zip(lanes, ups, rows, strict=True), 1):
             with canvas.group(f"arrangement-{place}-line-{line + 1}"):
                 said = lane.head if line == 0 else lane.label
-                canvas.text(
-                    SIDE_MM, top + 3.6, said, style.SMALL_PT, weight=style.SEMIBOLD, anchor="left"
-                )
+                canvas.text(SIDE_MM, top + 3.6, said, SMALL_PT, weight=SEMIBOLD, anchor="left")
                 lane.draw(canvas, system, top + _LABEL_MM, unit)
             top += up + paper.NAME_MM * row
     foot.draw(canvas, canvas.height - foot.high)
@@ -146,7 +143,7 @@ class Lane:
         """Draw a line of it: the mean, stems with heads, names."""
         ground = top + self.high(unit) - 1.0
         paper.draw_bar_lines(canvas, system, top, ground)
-        canvas.lines([[(system.left, ground), (system.right, ground)]], style.THIN_MM)
+        canvas.lines([[(system.left, ground), (system.right, ground)]], THIN_MM)
         y = ground - self.mean * unit
         canvas.lines([[(system.left, y), (system.right, y)]], 0.22, colour="soft", dash=(1.2, 1.0))
         for each in self.moved:
@@ -170,10 +167,10 @@ def draw_stem(canvas: Canvas, moved: Movement, x: float, ground: float, unit: fl
         canvas.lines([[(x - _TICK_MM / 2, least), (x + _TICK_MM / 2, least)]], 0.5)
     draw_head(canvas, x, y, added=moved.added)
     text = str(moved.semitones)
-    wide = text_width(text, style.SMALL_PT)
+    wide = text_width(text, SMALL_PT)
     # Nothing runs through a figure: the mean's line is broken under it.
     canvas.rectangle(x - wide / 2 - 0.3, y - 4.4, wide + 0.6, 2.9, "paper")
-    canvas.text(x, y - 1.8, text, style.SMALL_PT)
+    canvas.text(x, y - 1.8, text, SMALL_PT)
 
 
 def draw_head(canvas: Canvas, x: float, y: float, *, added: bool) -> None:
@@ -224,7 +221,7 @@ def _bars(numbers: Sequence[int]) -> str:
     said = [str(number) for number in each[:_MOST_TOLD]]
     more = len(each) - len(said)
     said += [f"{more} more"] if more else []
-    return f"bar{'s' * (len(each) > 1)} {style.join_words(said)}"
+    return f"bar{'s' * (len(each) > 1)} {join_words(said)}"
 
 
 def _difference(one: Lane, other: Lane) -> str:

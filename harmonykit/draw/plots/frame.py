@@ -8,9 +8,8 @@ one is full.
 import math
 from collections.abc import Callable, Iterator, Sequence
 
-from harmonykit.draw.base.canvas import Canvas
+from harmonykit.draw.base.canvas import NOTE_PT, SMALL_PT, THIN_MM, Canvas
 from harmonykit.draw.base.fonts import broken, text_width
-from harmonykit.draw.base.style import NOTE_PT, SMALL_PT, THIN_MM
 from harmonykit.draw.tree import Point
 from harmonykit.errors import HarmonyError
 

@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 
 from harmonykit.arrange.choices import Front, Point, Triple
-from harmonykit.draw.base.style import SCREEN_MM
+from harmonykit.draw.base.canvas import SCREEN_MM
 from harmonykit.draw.drawing import Drawing
 from harmonykit.draw.plots.scatter import Mark, draw_marks
 from harmonykit.errors import HarmonyError

@@ -11,10 +11,9 @@ from collections import Counter
 from collections.abc import Container, Iterable, Sequence
 from itertools import pairwise
 
-from harmonykit.draw.base.canvas import Canvas
-from harmonykit.draw.base.fonts import broken, text_width
+from harmonykit.draw.base.canvas import LABEL_PT, NOTE_PT, SCREEN_MM, SMALL_PT, Canvas
+from harmonykit.draw.base.fonts import SEMIBOLD, broken, text_width
 from harmonykit.draw.base.given import spoken_symbol
-from harmonykit.draw.base.style import LABEL_PT, NOTE_PT, SCREEN_MM, SEMIBOLD, SMALL_PT, join_words
 from harmonykit.draw.drawing import Drawing
 from harmonykit.draw.plots.frame import check_width
 from harmonykit.draw.plots.survey_map import draw_ear
@@ -25,6 +24,7 @@ from harmonykit.theory.given import ChordLike, as_chords
 from harmonykit.theory.leading.voiceleading import distance_matrix
 from harmonykit.theory.sets.pcset import PcSet
 from harmonykit.tune.tune import Tune
+from harmonykit.words.numbers import join_words
 
 _CELL_MM, _TOP_MM, _LEFT_MM, _INSET_MM, _CORNER_MM = 6.6, 1.5, 2.0, 0.4, 0.7
 _KEY_MM, _LINE_MM = 52.0, 4.3

@@ -14,9 +14,9 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from harmonykit.arrange.survey import table as tables
-from harmonykit.draw.base import style
-from harmonykit.draw.base.canvas import Canvas
-from harmonykit.draw.base.fonts import text_width
+from harmonykit.draw.base.canvas import LABEL_PT, NOTE_PT, SMALL_PT, Canvas
+from harmonykit.draw.base.fonts import REGULAR, SEMIBOLD, text_width
+from harmonykit.draw.base.given import spoken
 from harmonykit.draw.drawing import Drawing
 from harmonykit.draw.tree import Path, polyline
 from harmonykit.errors import HarmonyError
@@ -116,7 +116,7 @@ def _together(rows: pd.DataFrame) -> Line:
     return Line("worst over all rows", dict(cells))
 
 
-def shortened(text: str, room: float, size: float, weight: int = style.REGULAR) -> str:
+def shortened(text: str, room: float, size: float, weight: int = REGULAR) -> str:
     """Return as much of a text as there is room for, in mm, with … for the rest.
 
     Examples
@@ -144,17 +144,15 @@ def in_fifths(names: Sequence[str]) -> list[str]:
 
 def _draw(title: str, lines: list[Line], written: int, by: str, palette: str) -> Drawing:
     keys = in_fifths(list(dict.fromkeys(key for line in lines for key in line.cells)))
-    label = max(text_width(line.name, style.LABEL_PT) for line in lines) + 3.0
+    label = max(text_width(line.name, LABEL_PT) for line in lines) + 3.0
     left = _LEFT_MM + label
     width = max(left + len(keys) * _CELL_MM + _NAME_MM, 150.0)
     below = _TOP_MM + len(lines) * _HIGH_MM + (1.6 if len(lines) > 1 else 0.0)
     canvas = Canvas(width, below + _LEGEND_MM, palette)
     told = f"percent more {tables.measure_said(by)} than in the best key"
-    canvas.text(width - 1.5, 5.0, told, style.NOTE_PT, colour="soft", anchor="right")
-    head = shortened(
-        title, width - 8.0 - text_width(told, style.NOTE_PT), style.LABEL_PT, style.SEMIBOLD
-    )
-    canvas.text(_LEFT_MM, 5.0, head, style.LABEL_PT, weight=style.SEMIBOLD, anchor="left")
+    canvas.text(width - 1.5, 5.0, told, NOTE_PT, colour="soft", anchor="right")
+    head = shortened(title, width - 8.0 - text_width(told, NOTE_PT), LABEL_PT, SEMIBOLD)
+    canvas.text(_LEFT_MM, 5.0, head, LABEL_PT, weight=SEMIBOLD, anchor="left")
     _heads(canvas, keys, left, written)
     for number, line in enumerate(lines):
         y = _TOP_MM + number * _HIGH_MM
@@ -168,25 +166,25 @@ def _heads(canvas: Canvas, keys: list[str], left: float, written: int) -> None:
     for place, name in enumerate(keys):
         key, x = Key.parse(name), left + (place + 0.5) * _CELL_MM
         tonic = key.tonic.unicode + ("m" if key.mode == "minor" else "")
-        canvas.text(x, _TOP_MM - 3.2, tonic, style.LABEL_PT, weight=style.SEMIBOLD)
+        canvas.text(x, _TOP_MM - 3.2, tonic, LABEL_PT, weight=SEMIBOLD)
         if key.tonic.pitch_class == written:
-            half = text_width(tonic, style.LABEL_PT, style.SEMIBOLD) / 2
+            half = text_width(tonic, LABEL_PT, SEMIBOLD) / 2
             canvas.lines([[(x - half, _TOP_MM - 2.0), (x + half, _TOP_MM - 2.0)]], 0.5)
 
 
 def _line(canvas: Canvas, line: Line, keys: list[str], left: float, y: float, gid: str) -> None:
     middle = y + _HIGH_MM / 2
-    canvas.letter(_LEFT_MM, middle, line.name, style.LABEL_PT, anchor="left")
+    canvas.letter(_LEFT_MM, middle, line.name, LABEL_PT, anchor="left")
     with canvas.group(gid):
         for place, name in enumerate(keys):
             x = left + place * _CELL_MM
             if name in line.cells:
                 _cell(canvas, x, y, line.cells[name])
             else:
-                canvas.letter(x + _CELL_MM / 2, middle, "–", style.LABEL_PT, colour="soft")
+                canvas.letter(x + _CELL_MM / 2, middle, "–", LABEL_PT, colour="soft")
     end = left + len(keys) * _CELL_MM + 2.0
     name = Key.parse(line.best).unicode
-    canvas.letter(end, middle, name, style.LABEL_PT, weight=style.SEMIBOLD, anchor="left")
+    canvas.letter(end, middle, name, LABEL_PT, weight=SEMIBOLD, anchor="left")
 
 
 def _cell(canvas: Canvas, x: float, y: float, cell: Cell) -> None:
@@ -199,9 +197,9 @@ def _cell(canvas: Canvas, x: float, y: float, cell: Cell) -> None:
         right, below = box[0] + box[2], box[1] + box[3]
         corners = [box[:2], (right, box[1]), (right, below), (box[0], below), box[:2]]
         canvas.lines([corners], 0.15, colour="hair")
-    colour, weight = ("paper", style.SEMIBOLD) if cell.best else ("ink", 400)
+    colour, weight = ("paper", SEMIBOLD) if cell.best else ("ink", 400)
     centre = (x + _CELL_MM / 2, y + _HIGH_MM / 2)
-    canvas.letter(*centre, cell.text, style.NOTE_PT, weight=weight, colour=colour)
+    canvas.letter(*centre, cell.text, NOTE_PT, weight=weight, colour=colour)
     if cell.past:
         draw_ear(canvas, box[0] + box[2], box[1], "paper" if cell.best else "ink")
 
@@ -228,13 +226,13 @@ def _legend(canvas: Canvas, y: float) -> None:
     for cell, text in entries:
         _cell(canvas, x, y, cell)
         start = x + _CELL_MM + 1.2
-        canvas.letter(start, y + _HIGH_MM / 2, text, style.SMALL_PT, colour="soft", anchor="left")
-        x = start + text_width(text, style.SMALL_PT) + 4.0
+        canvas.letter(start, y + _HIGH_MM / 2, text, SMALL_PT, colour="soft", anchor="left")
+        x = start + text_width(text, SMALL_PT) + 4.0
     canvas.text(
         _LEFT_MM,
         y + 11.0,
         "underlined: the key as written",
-        style.SMALL_PT,
+        SMALL_PT,
         colour="soft",
         anchor="left",
     )
@@ -263,4 +261,4 @@ def spoken_key(name: str) -> str:
     'F sharp minor'
     """
     key = Key.parse(name)
-    return f"{style.spoken(key.tonic)} {key.mode}"
+    return f"{spoken(key.tonic)} {key.mode}"

@@ -13,9 +13,8 @@ from typing import TYPE_CHECKING, Any
 from harmonykit.arrange.survey.cells import OPEN
 from harmonykit.arrange.survey.opened import has_open, open_finding
 from harmonykit.arrange.survey.table import EASE, by_hand, keys_of, measured, records
-from harmonykit.draw.base import style
-from harmonykit.draw.base.canvas import Canvas
-from harmonykit.draw.base.fonts import text_width
+from harmonykit.draw.base.canvas import LABEL_PT, NOTE_PT, SCREEN_MM, Canvas
+from harmonykit.draw.base.fonts import REGULAR, SEMIBOLD, text_width
 from harmonykit.draw.drawing import Drawing
 from harmonykit.draw.plots.frame import Foot, check_width, draw_grid, place_labels, round_ticks
 from harmonykit.draw.plots.survey_map import spoken_key
@@ -37,7 +36,7 @@ def draw_open_shapes(
     table: pd.DataFrame,
     title: str = "",
     *,
-    width_mm: float = style.SCREEN_MM,
+    width_mm: float = SCREEN_MM,
     palette: str = "colour",
 ) -> Drawing:
     """Draw whether the keys of a tune with open strings are the easier ones, hand by hand.
@@ -102,11 +101,11 @@ def _panel(
         part = (value - up[0]) / (up[-1] - up[0])
         return start + room * across / 100, ground - part * _UP_MM
 
-    canvas.text(left + 1.0, top + 3.4, name, style.LABEL_PT, weight=style.SEMIBOLD, anchor="left")
-    canvas.text(left + 1.0, top + 7.6, "difficulty", style.NOTE_PT, colour="soft", anchor="left")
+    canvas.text(left + 1.0, top + 3.4, name, LABEL_PT, weight=SEMIBOLD, anchor="left")
+    canvas.text(left + 1.0, top + 7.6, "difficulty", NOTE_PT, colour="soft", anchor="left")
     draw_grid(canvas, at, _ACROSS, up)
     said = "open strings, % of the time"
-    canvas.text(start + room, ground + 9.2, said, style.NOTE_PT, colour="soft", anchor="right")
+    canvas.text(start + room, ground + 9.2, said, NOTE_PT, colour="soft", anchor="right")
     spots = [at(row[OPEN], row[EASE]) for row in rows]
     for row, spot in zip(rows, spots, strict=True):
         if _is_written(row):
@@ -122,16 +121,16 @@ def _names(
     within: tuple[float, float, float, float],
 ) -> None:
     best = min(range(len(rows)), key=lambda place: rows[place][EASE])
-    weights = [style.SEMIBOLD if place == best else style.REGULAR for place in range(len(rows))]
+    weights = [SEMIBOLD if place == best else REGULAR for place in range(len(rows))]
     texts = [_tonic(row["key"]) for row in rows]
     sizes = [
-        (text_width(text, style.NOTE_PT, weight) + 0.8, _HIGH_MM)
+        (text_width(text, NOTE_PT, weight) + 0.8, _HIGH_MM)
         for text, weight in zip(texts, weights, strict=True)
     ]
     places = place_labels(spots, sizes, within=within, gap=2.3, clear=spots, clear_mm=1.9)
     for text, weight, (wide, high), (x, y) in zip(texts, weights, sizes, places, strict=True):
         canvas.rectangle(x - wide / 2, y - high / 2, wide, high, "paper")
-        canvas.letter(x, y, text, style.NOTE_PT, weight=weight)
+        canvas.letter(x, y, text, NOTE_PT, weight=weight)
 
 
 def _tonic(name: str) -> str:

@@ -16,9 +16,8 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from harmonykit.arrange.survey import table as tables
-from harmonykit.draw.base.canvas import Canvas
-from harmonykit.draw.base.fonts import text_width
-from harmonykit.draw.base.style import LABEL_PT, NOTE_PT, SEMIBOLD, SMALL_PT, THIN_MM
+from harmonykit.draw.base.canvas import LABEL_PT, NOTE_PT, SMALL_PT, THIN_MM, Canvas
+from harmonykit.draw.base.fonts import SEMIBOLD, text_width
 from harmonykit.draw.drawing import Drawing
 from harmonykit.draw.plots.survey_map import draw_ear, in_fifths, shortened, spoken_key
 from harmonykit.errors import HarmonyError

@@ -13,9 +13,8 @@ from itertools import pairwise
 from harmonykit.arrange.arrangement import Arrangement, Step, is_foreign
 from harmonykit.arrange.functions import silence_of
 from harmonykit.arrange.movement import played_numbers
-from harmonykit.draw.base.canvas import Canvas
-from harmonykit.draw.base.fonts import text_width
-from harmonykit.draw.base.style import NOTE_PT, REGULAR, SEMIBOLD, SMALL_PT
+from harmonykit.draw.base.canvas import NOTE_PT, SMALL_PT, Canvas
+from harmonykit.draw.base.fonts import REGULAR, SEMIBOLD, text_width
 from harmonykit.errors import HarmonyError
 from harmonykit.tune.playing import PlayedBar
 

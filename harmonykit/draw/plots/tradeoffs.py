@@ -12,9 +12,8 @@ from collections.abc import Callable, Sequence
 from itertools import groupby
 
 from harmonykit.arrange.gains_and_costs import Tradeoff
-from harmonykit.draw.base import style
-from harmonykit.draw.base.canvas import Canvas
-from harmonykit.draw.base.fonts import text_width
+from harmonykit.draw.base.canvas import LABEL_PT, NOTE_PT, SCREEN_MM, Canvas
+from harmonykit.draw.base.fonts import SEMIBOLD, text_width
 from harmonykit.draw.drawing import Drawing
 from harmonykit.draw.plots.course import write_names
 from harmonykit.draw.plots.frame import Foot, check_width, draw_grid, place_labels, round_ticks
@@ -32,7 +31,7 @@ _PANELS: tuple[tuple[str, str, Callable[[Tradeoff], float]], ...] = (
 
 
 def draw_tradeoffs(
-    found: Sequence[Tradeoff], *, width_mm: float = style.SCREEN_MM, palette: str = "colour"
+    found: Sequence[Tradeoff], *, width_mm: float = SCREEN_MM, palette: str = "colour"
 ) -> Drawing:
     """Draw what each offer gains in colour, and what it costs in movement and difficulty.
 
@@ -95,10 +94,10 @@ def _panel(
         right = (x - across[0]) / (across[-1] - across[0])
         return start + right * room, ground - (y - up[0]) / (up[-1] - up[0]) * _UP_MM
 
-    canvas.text(left + 1.0, top + 3.2, title, style.NOTE_PT, colour="soft", anchor="left")
+    canvas.text(left + 1.0, top + 3.2, title, NOTE_PT, colour="soft", anchor="left")
     draw_grid(canvas, at, across, up)
     said = "chords added in eight bars"
-    canvas.text(start + room, ground + 9.0, said, style.NOTE_PT, colour="soft", anchor="right")
+    canvas.text(start + room, ground + 9.0, said, NOTE_PT, colour="soft", anchor="right")
     spots = {each.name: at(each.added, value(each)) for each in found}
     lines = [[spots[each.name] for each in line] for line in _lines(found)]
     for place, line in enumerate(lines):
@@ -130,7 +129,7 @@ def _name(
     within: tuple[float, float, float, float],
 ) -> None:
     """Write each offer's name at the end of its line, clear of marks and, if possible, of lines."""
-    sizes = [(text_width(name, style.LABEL_PT, style.SEMIBOLD) + 1.0, _HIGH_MM) for name in ends]
+    sizes = [(text_width(name, LABEL_PT, SEMIBOLD) + 1.0, _HIGH_MM) for name in ends]
     along = [
         point
         for line in lines

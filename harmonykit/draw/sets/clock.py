@@ -12,10 +12,9 @@ from dataclasses import dataclass, field
 import numpy as np
 from numpy.typing import NDArray
 
-from harmonykit.draw.base import style
-from harmonykit.draw.base.canvas import Canvas, arc_points, on_clock
-from harmonykit.draw.base.fonts import text_width
-from harmonykit.draw.base.given import as_look, as_seen, spoken_symbol
+from harmonykit.draw.base.canvas import HUB_PT, LABEL_PT, NOTE_PT, Canvas, arc_points, on_clock
+from harmonykit.draw.base.fonts import POINTS_PER_MM, SEMIBOLD, text_width
+from harmonykit.draw.base.given import as_look, as_seen, spoken, spoken_symbol
 from harmonykit.draw.base.marks import degree_word, draw_mark, role_of
 from harmonykit.draw.drawing import Drawing
 from harmonykit.draw.tree import Point
@@ -23,6 +22,7 @@ from harmonykit.errors import need_flag
 from harmonykit.theory.given import NotesLike
 from harmonykit.theory.note import Note
 from harmonykit.theory.typed import as_typed
+from harmonykit.words.numbers import join_words
 
 _SIDE_MM, _RADIUS_MM = 81.0, 31.5
 _CENTRE: Point = (_SIDE_MM / 2, _SIDE_MM / 2)
@@ -186,7 +186,7 @@ class _Clock:
                 elif pc in self.left:
                     draw_mark(self.canvas, x, y, "was", _MARK_MM, name)
                 else:
-                    self.canvas.letter(x, y, name, style.LABEL_PT, colour="soft")
+                    self.canvas.letter(x, y, name, LABEL_PT, colour="soft")
 
     def arrows(self) -> None:
         """A step runs on the ring; a longer move runs outside it, clear of the letters."""
@@ -203,17 +203,15 @@ class _Clock:
         """Set title and subtitle where they keep clearest of all lines."""
         if not title and not subtitle:
             return
-        cap = 0.66 * style.HUB_PT / style.POINTS_PER_MM if title else 0.0
+        cap = 0.66 * HUB_PT / POINTS_PER_MM if title else 0.0
         below = 5.3 if subtitle else 0.0
-        wide = max(
-            text_width(title, style.HUB_PT, style.SEMIBOLD), text_width(subtitle, style.NOTE_PT)
-        )
+        wide = max(text_width(title, HUB_PT, SEMIBOLD), text_width(subtitle, NOTE_PT))
         x, y = _clearest(wide, cap + below, self.lines)
         baseline = y - (cap + below) / 2 + cap
         if title:
-            self.canvas.text(x, baseline, title, style.HUB_PT, weight=style.SEMIBOLD)
+            self.canvas.text(x, baseline, title, HUB_PT, weight=SEMIBOLD)
         if subtitle:
-            self.canvas.text(x, baseline + below, subtitle, style.NOTE_PT, colour="soft")
+            self.canvas.text(x, baseline + below, subtitle, NOTE_PT, colour="soft")
 
     def move_words(self) -> str:
         """One move in words, as printed; nothing for none or several."""
@@ -227,15 +225,14 @@ class _Clock:
         ordered = [n.pitch_class for n in self.chord.notes] if self.chord else list(self.pcs)
         words = [degree_word(self.chord, pc) for pc in ordered]
         tones = [
-            style.spoken(self.note(pc)) + (f", {word}" if word else "")
+            spoken(self.note(pc)) + (f", {word}" if word else "")
             for pc, word in zip(ordered, words, strict=True)
         ]
         name = spoken_symbol(title) if self.chord and title == self.name else title
         head = f"On the clock of twelve notes, {name}" if name else "On the clock of twelve notes"
-        listed = "; ".join(tones) if self.chord else style.join_words(tones)
+        listed = "; ".join(tones) if self.chord else join_words(tones)
         moves = [
-            f"{style.spoken(self.note(a))} {_verb(a, b)} {style.spoken(self.note(b))}"
-            for a, b in self.moves
+            f"{spoken(self.note(a))} {_verb(a, b)} {spoken(self.note(b))}" for a, b in self.moves
         ]
         return "; ".join([f"{head}: {listed or 'no notes'}", *moves])
 

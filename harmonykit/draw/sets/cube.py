@@ -13,9 +13,8 @@ from __future__ import annotations
 from functools import lru_cache
 
 from harmonykit.draw.base.canvas import Canvas
-from harmonykit.draw.base.fonts import text_width
+from harmonykit.draw.base.fonts import REGULAR, SEMIBOLD, text_width
 from harmonykit.draw.base.given import spoken_symbol
-from harmonykit.draw.base.style import REGULAR, SEMIBOLD
 from harmonykit.draw.drawing import Drawing
 from harmonykit.draw.tree import Outline, Path, Point, rounded
 from harmonykit.theory.alternation import alternation_cube

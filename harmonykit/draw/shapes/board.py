@@ -10,8 +10,8 @@ piece of nut, its open place and its name.
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from harmonykit.draw.base.canvas import Canvas
-from harmonykit.draw.base.style import LABEL_PT, NUT_MM, REGULAR, SEMIBOLD, SMALL_PT, THIN_MM
+from harmonykit.draw.base.canvas import LABEL_PT, NUT_MM, SMALL_PT, THIN_MM, Canvas
+from harmonykit.draw.base.fonts import REGULAR, SEMIBOLD
 from harmonykit.draw.shapes import looks as drawn_strings
 from harmonykit.draw.tree import Point
 from harmonykit.errors import HarmonyError

@@ -8,9 +8,8 @@ wire crosses its place there; what is played on it open or muted is said above, 
 from collections.abc import Iterator
 from functools import cached_property
 
-from harmonykit.draw.base import style
-from harmonykit.draw.base.canvas import Canvas
-from harmonykit.draw.base.fonts import text_width
+from harmonykit.draw.base.canvas import NUT_MM, THIN_MM, Canvas
+from harmonykit.draw.base.fonts import POINTS_PER_MM, SEMIBOLD, WIDER, text_width
 from harmonykit.draw.base.marks import degree_label, draw_mark, draw_tail, half_width, role_of
 from harmonykit.draw.shapes import looks
 from harmonykit.draw.shapes.looks import Drawn, drawn_order, span, strands, whole_strings
@@ -44,14 +43,12 @@ class Box:
         self._place()
 
     def _place(self) -> None:
-        name = (
-            text_width(self.look.name, self.size.name_pt, style.SEMIBOLD) if self.look.name else 0.0
-        )
+        name = text_width(self.look.name, self.size.name_pt, SEMIBOLD) if self.look.name else 0.0
         # A reader without our fonts sees wider ones: a long name must not be cut there.
-        side = max(_SIDE_MM * self.size.side, (style.WIDER * name - self.wide) / 2 + 0.5)
+        side = max(_SIDE_MM * self.size.side, (WIDER * name - self.wide) / 2 + 0.5)
         self.left = round(side, 3)
         named = bool(self.look.name) or self.look.blank
-        cap = looks.CAP_EM * self.size.name_pt / style.POINTS_PER_MM
+        cap = looks.CAP_EM * self.size.name_pt / POINTS_PER_MM
         up = self.size.name_up + cap + 0.9 if named else (looks.SIGN_UP_MM + 1.5) * self.size.scale
         self.top = round(up, 3)
         down = self.size.notes_down + 1.1 if self.look.below else 0.6 * self.size.scale
@@ -79,7 +76,7 @@ class Box:
 
     def grid(self) -> None:
         """Wires, strings, and on top the nut or the first fret's number."""
-        line = style.THIN_MM * self.size.line
+        line = THIN_MM * self.size.line
         wires = dict(self._wires(line / 2))
         strings = dict(self._strings())
         if self.look.places:
@@ -128,7 +125,7 @@ class Box:
 
     def _nut(self, reach: float) -> None:
         left, right = self._across(0, reach)
-        thick = style.NUT_MM * self.size.scale
+        thick = NUT_MM * self.size.scale
         if self.voicing.instrument.capo:
             over = _CAPO_OVER_MM * self.size.scale
             y = self.top - thick / 2
@@ -154,7 +151,7 @@ class Box:
 
     def _pegs(self) -> None:
         """Where a short string starts within the box, a piece of nut for it alone."""
-        wide, thick = _PEG_MM * self.size.scale, style.NUT_MM * self.size.scale
+        wide, thick = _PEG_MM * self.size.scale, NUT_MM * self.size.scale
         for string in range(self.count):
             start = self.voicing.instrument.start(string)
             if start and self.first - 1 <= start < self.first - 1 + self.rows:
@@ -166,14 +163,14 @@ class Box:
         up = self.size.name_up
         if self.look.blank:
             y = self.top - up + 0.8
-            self.canvas.lines([[(self.left, y), (self.left + self.wide, y)]], style.THIN_MM)
+            self.canvas.lines([[(self.left, y), (self.left + self.wide, y)]], THIN_MM)
         elif self.look.name:
             self.canvas.text(
                 self.left + self.wide / 2,
                 self.top - up,
                 self.look.name,
                 self.size.name_pt,
-                weight=style.SEMIBOLD,
+                weight=SEMIBOLD,
             )
 
     def barres(self) -> None:

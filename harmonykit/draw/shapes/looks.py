@@ -10,23 +10,16 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
-from harmonykit.draw.base.canvas import Canvas
-from harmonykit.draw.base.given import string_names
-from harmonykit.draw.base.style import (
-    LABEL_PT,
-    NOTE_PT,
-    POINTS_PER_MM,
-    SEMIBOLD,
-    SMALL_PT,
-    join_words,
-    spoken,
-)
+from harmonykit.draw.base.canvas import LABEL_PT, NOTE_PT, SMALL_PT, Canvas
+from harmonykit.draw.base.fonts import POINTS_PER_MM, SEMIBOLD
+from harmonykit.draw.base.given import spoken, string_names
 from harmonykit.draw.drawing import Drawing
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.hands.change import Change
 from harmonykit.fretboard.hands.hand import Fingering
 from harmonykit.fretboard.strings.instrument import Instrument, InstrumentLike, as_instrument
 from harmonykit.theory.typed import as_typed
+from harmonykit.words.numbers import join_words
 
 Frets = tuple[int | None, ...]
 

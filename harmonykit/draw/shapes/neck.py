@@ -15,18 +15,11 @@ import math
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 
-from harmonykit.draw.base.canvas import Canvas
-from harmonykit.draw.base.fonts import text_width
-from harmonykit.draw.base.given import (
-    Shape,
-    ShapeLike,
-    as_look,
-    as_shapes,
-    describe_change,
-    describe_shape,
-)
+from harmonykit.draw.base import given
+from harmonykit.draw.base.canvas import JOIN_MM, Canvas
+from harmonykit.draw.base.fonts import SEMIBOLD, WIDER, text_width
+from harmonykit.draw.base.given import Shape, ShapeLike
 from harmonykit.draw.base.marks import degree_label, draw_mark, role_of
-from harmonykit.draw.base.style import JOIN_MM, SEMIBOLD, WIDER
 from harmonykit.draw.drawing import Drawing
 from harmonykit.draw.shapes.board import Board, NeckLook, all_places, draw_board
 from harmonykit.draw.shapes.box import draw_box
@@ -135,12 +128,12 @@ def draw_neck(
     instrument = as_instrument(instrument)
     if isinstance(shapes, str) or not isinstance(shapes, Iterable):
         raise wrong_kind(shapes, "a list of shapes", _ON_NECK)
-    shapes = as_shapes(shapes, instrument)
+    shapes = given.as_shapes(shapes, instrument)
     named = [chord.unicode if chord else v.digits for v, chord in shapes]
     labels = list(named if names is None else names)
     _check(instrument, shapes, labels, letters, arrows=arrows)
     highest = max((v.highest_fret for v, _ in shapes), default=0)
-    look = as_look(look, NeckLook)
+    look = given.as_look(look, NeckLook)
     passing = set(look.passing)
     shown = min(max(look.frets, highest), instrument.frets)
     board = Board(instrument, shown, look.left_handed, look.reverse_strings, look.width, look.size)
@@ -328,9 +321,10 @@ def _describe(
 ) -> str:
     head = f"{the_neck(board)}. "
     if arrows:
-        return head + describe_change(shapes[0], shapes[1], labels)
+        return head + given.describe_change(shapes[0], shapes[1], labels)
     parts = [
-        ("on the way, " if index in passing else "") + describe_shape(voicing, chord, name=label)
+        ("on the way, " if index in passing else "")
+        + given.describe_shape(voicing, chord, name=label)
         for index, ((voicing, chord), label) in enumerate(zip(shapes, labels, strict=True))
     ]
     return head + ". ".join(parts)

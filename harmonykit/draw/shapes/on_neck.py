@@ -10,9 +10,9 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 from harmonykit.draw.base.canvas import Canvas
-from harmonykit.draw.base.given import as_look, as_seen, spoken_symbol, string_names
+from harmonykit.draw.base.fonts import SEMIBOLD
+from harmonykit.draw.base.given import as_look, as_seen, spoken, spoken_symbol, string_names
 from harmonykit.draw.base.marks import degree_label, draw_mark, role_of
-from harmonykit.draw.base.style import SEMIBOLD, join_words, spoken
 from harmonykit.draw.drawing import Drawing
 from harmonykit.draw.shapes.board import Board, NeckLook, all_places, draw_board
 from harmonykit.draw.shapes.neck import LETTERS, name_room, the_neck
@@ -23,6 +23,7 @@ from harmonykit.theory.leading.ladder import Ladder
 from harmonykit.theory.modes import Scale
 from harmonykit.theory.note import Note
 from harmonykit.theory.spelling import usual_root
+from harmonykit.words.numbers import join_words
 
 ScaleLike = Ladder | NotesLike
 _ROLES = {1: "root", 3: "third", 5: "fifth", 7: "seventh"}

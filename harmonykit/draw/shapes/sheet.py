@@ -7,9 +7,8 @@ level; a page is one drawing.  Nothing is made smaller to fit.
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
-from harmonykit.draw.base.canvas import Canvas
-from harmonykit.draw.base.fonts import broken, check_printable, text_width, typst_fonts
-from harmonykit.draw.base.style import HEAD_PT, NAME_PT, NOTE_PT, SEMIBOLD
+from harmonykit.draw.base.canvas import HEAD_PT, NAME_PT, NOTE_PT, Canvas
+from harmonykit.draw.base.fonts import SEMIBOLD, broken, check_printable, text_width, typst_fonts
 from harmonykit.draw.drawing import Drawing
 from harmonykit.errors import HarmonyError
 

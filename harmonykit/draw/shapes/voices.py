@@ -11,10 +11,16 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from itertools import pairwise
 
-from harmonykit.draw.base import style
-from harmonykit.draw.base.canvas import Canvas
-from harmonykit.draw.base.fonts import text_width
-from harmonykit.draw.base.given import Shape, ShapeLike, as_shapes, spoken_symbol, string_names
+from harmonykit.draw.base.canvas import HEAD_PT, HOLD_MM, JOIN_MM, LABEL_PT, NOTE_PT, Canvas
+from harmonykit.draw.base.fonts import SEMIBOLD, WIDER, text_width
+from harmonykit.draw.base.given import (
+    Shape,
+    ShapeLike,
+    as_shapes,
+    spoken,
+    spoken_symbol,
+    string_names,
+)
 from harmonykit.draw.base.marks import draw_mark, role_of
 from harmonykit.draw.drawing import Drawing
 from harmonykit.draw.tree import Point
@@ -98,11 +104,11 @@ class _Voices:
         self.top = _HEAD_UP_MM + 5.2
         self.bottom = self.top + spread * self.step
         digits = max(text_width(voicing.digits, _FOOT_PT) for voicing, _ in shapes)
-        wide = max(digits, *(text_width(label, style.HEAD_PT, style.SEMIBOLD) for label in labels))
+        wide = max(digits, *(text_width(label, HEAD_PT, SEMIBOLD) for label in labels))
         # Outer names and shapes reach past their marks: they are not cut, in a wider face either.
-        self.left, right = (max(side, style.WIDER * wide / 2) for side in (_LEFT_MM, _RIGHT_MM))
+        self.left, right = (max(side, WIDER * wide / 2) for side in (_LEFT_MM, _RIGHT_MM))
         width = self.left + _COLUMN_MM * (len(shapes) - 1) + right
-        total = max(text_width(self._total(i), style.NOTE_PT) for i in range(len(shapes) - 1))
+        total = max(text_width(self._total(i), NOTE_PT) for i in range(len(shapes) - 1))
         # Six strings up the neck take the room between: the totals go one line lower.
         self.total_down = 0.0 if digits + total + 2 < _COLUMN_MM else _LINE_MM
         height = self.bottom + _FOOT_DOWN_MM + self.total_down + 1.6
@@ -149,17 +155,17 @@ class _Voices:
         x1, y1 = self.places[column + 1][string]
         x0, x1 = self._edge(column, y0, 1), self._edge(column + 1, y1, -1)
         if move == 0:
-            self.canvas.lines([[(x0, y0), (x1, y1)]], style.HOLD_MM)
+            self.canvas.lines([[(x0, y0), (x1, y1)]], HOLD_MM)
             return
         said = f"{'+' if move > 0 else '−'}{abs(move)}"
-        gap = (text_width(said, style.LABEL_PT, style.SEMIBOLD) + 2.4) / (x1 - x0) / 2
+        gap = (text_width(said, LABEL_PT, SEMIBOLD) + 2.4) / (x1 - x0) / 2
 
         def at(part: float) -> Point:
             return x0 + (x1 - x0) * part, y0 + (y1 - y0) * part
 
-        self.canvas.lines([[at(0), at(0.5 - gap)]], style.JOIN_MM)
-        self.canvas.arrow([at(0.5 + gap), at(1)], style.JOIN_MM)
-        self.canvas.letter(*at(0.5), said, style.LABEL_PT, weight=style.SEMIBOLD)
+        self.canvas.lines([[at(0), at(0.5 - gap)]], JOIN_MM)
+        self.canvas.arrow([at(0.5 + gap), at(1)], JOIN_MM)
+        self.canvas.letter(*at(0.5), said, LABEL_PT, weight=SEMIBOLD)
 
     def _edge(self, column: int, y: float, side: int) -> float:
         """Where a line leaves or reaches a column: clear of all marks near its height."""
@@ -182,14 +188,14 @@ class _Voices:
         foot = self.bottom + _FOOT_DOWN_MM
         for column, ((voicing, _), label) in enumerate(zip(self.shapes, self.labels, strict=True)):
             head = self.top - _HEAD_UP_MM
-            self.canvas.text(self.x(column), head, label, style.HEAD_PT, weight=style.SEMIBOLD)
+            self.canvas.text(self.x(column), head, label, HEAD_PT, weight=SEMIBOLD)
             self.canvas.text(self.x(column), foot, voicing.digits, _FOOT_PT)
         for column in range(len(self.shapes) - 1):
             middle = (self.x(column) + self.x(column + 1)) / 2
             total = self._total(column)
-            self.canvas.text(middle, foot + self.total_down, total, style.NOTE_PT, colour="soft")
+            self.canvas.text(middle, foot + self.total_down, total, NOTE_PT, colour="soft")
         for y, names in self._string_labels().items():
-            self.canvas.letter(_LABEL_MM, y, " ".join(names), style.LABEL_PT, colour="soft")
+            self.canvas.letter(_LABEL_MM, y, " ".join(names), LABEL_PT, colour="soft")
 
     def _string_labels(self) -> dict[float, list[str]]:
         labels = self.shapes[0][0].instrument.printed_labels
@@ -222,7 +228,7 @@ def _said(place: str, old: Note | None, new: Note | None, move: int) -> str:
     if old is None or new is None:
         return f"{place} is not played"
     if move == 0:
-        return f"{place} stays on {style.spoken(new)}"
+        return f"{place} stays on {spoken(new)}"
     verb = "rises" if move > 0 else "falls"
     steps = counted(abs(move), "semitone")
-    return f"{place} {verb} {steps} from {style.spoken(old)} to {style.spoken(new)}"
+    return f"{place} {verb} {steps} from {spoken(old)} to {spoken(new)}"

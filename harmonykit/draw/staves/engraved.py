@@ -13,8 +13,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 from xml.etree.ElementTree import Element
 
-from harmonykit.draw.base.fonts import text_width
-from harmonykit.draw.base.style import POINTS_PER_MM, REGULAR, SEMIBOLD
+from harmonykit.draw.base.fonts import POINTS_PER_MM, REGULAR, SEMIBOLD, text_width
 from harmonykit.draw.tree import Group, Mark, Outline, Part, Path, Sheet, Text, polyline, ring
 from harmonykit.errors import HarmonyError
 

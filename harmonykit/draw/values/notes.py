@@ -2,9 +2,9 @@
 
 from collections.abc import Iterator
 
-from harmonykit.draw.base import style
-from harmonykit.draw.base.canvas import Canvas
-from harmonykit.draw.base.given import spoken_symbol
+from harmonykit.draw.base.canvas import HEAD_PT, NOTE_PT, SCREEN_MM, Canvas
+from harmonykit.draw.base.fonts import REGULAR, SEMIBOLD
+from harmonykit.draw.base.given import spoken, spoken_symbol
 from harmonykit.draw.base.marks import degree_word, role_of
 from harmonykit.draw.drawing import Drawing
 from harmonykit.draw.facts import Fact, Facts, draw_facts
@@ -26,6 +26,7 @@ from harmonykit.theory.scale import SixthDiminished
 from harmonykit.theory.sets.pcset import PcSet
 from harmonykit.theory.sets.setclass import SetClass
 from harmonykit.theory.spelling import usual_root
+from harmonykit.words.numbers import join_words
 
 _MOST_NAMES = 4
 _CLOCK = "on the clock of twelve notes"
@@ -41,9 +42,7 @@ def show_chord(chord: Chord) -> Drawing:
     """
     name = spoken_symbol(chord.unicode)
     rows = tuple(_tone(chord, note) for note in chord.notes)
-    said = [
-        f"{style.spoken(note)}, {row.texts[2]}" for note, row in zip(chord.notes, rows, strict=True)
-    ]
+    said = [f"{spoken(note)}, {row.texts[2]}" for note, row in zip(chord.notes, rows, strict=True)]
     facts = Facts(chord.unicode, name, rows)
     return draw_facts(draw_clock(chord, title=""), facts, f"{name} {_CLOCK}: {'; '.join(said)}")
 
@@ -77,7 +76,7 @@ def show_set(pcs: PcSet) -> Drawing:
         *([Fact(("as a chord", ", ".join(named)))] if named else []),
     ]
     clock = draw_clock(pcs, title="", look=ClockLook(axes=True))
-    notes = style.join_words([style.spoken(usual_root(pc)) for pc in pcs]) or "without notes"
+    notes = join_words([spoken(usual_root(pc)) for pc in pcs]) or "without notes"
     alt = f"The set {notes} {_CLOCK}; set class {pcs.tn_name}, prime form {form}, interval vector "
     facts = Facts(f"{{{', '.join(map(str, pcs))}}}", _size(pcs), tuple(rows))
     return draw_facts(clock, facts, alt + vector)
@@ -155,7 +154,7 @@ def show_scale(scale: Ladder) -> Drawing:
         for n, (degree, note) in enumerate(zip(scale.degrees, notes, strict=True))
     )
     said = f"the chord on each degree: {', '.join(spoken_symbol(c.unicode) for c in chords)}"
-    named = style.join_words([style.spoken(note) for note in notes])
+    named = join_words([spoken(note) for note in notes])
     alt = f"{scale.title} {_CLOCK}: {named}" + (f"; {said}" if chords else "")
     steps = " ".join(map(str, scale.pattern))
     return draw_facts(clock, Facts(scale.title, f"steps of {steps} semitones", rows), alt)
@@ -226,20 +225,18 @@ def show_instrument(instrument: Instrument) -> Drawing:
     ukulele, open strings G4 C4 E4 A4, 381 mm from nut to bridge, 15 frets: the neck up to fret 12
     """
     frets = min(_FRETS, instrument.frets)
-    neck = draw_neck(
-        instrument, (), look=NeckLook(frets=frets, width=style.SCREEN_MM - 2 * _LEFT_MM)
-    )
+    neck = draw_neck(instrument, (), look=NeckLook(frets=frets, width=SCREEN_MM - 2 * _LEFT_MM))
     facts = tuple(_facts(instrument))
     top = _HEAD_MM + _LINE_MM * len(facts)
     posts = draw_tuning(instrument)
     top = max(top, posts.height_mm + _LEFT_MM)
-    canvas = Canvas(style.SCREEN_MM, top + _GAP_MM + neck.height_mm + _LEFT_MM / 2)
+    canvas = Canvas(SCREEN_MM, top + _GAP_MM + neck.height_mm + _LEFT_MM / 2)
     for n, line in enumerate((instrument.name, *facts)):
         y = _HEAD_MM + _LINE_MM * n
-        size, weight = (style.NOTE_PT, style.REGULAR) if n else (style.HEAD_PT, style.SEMIBOLD)
+        size, weight = (NOTE_PT, REGULAR) if n else (HEAD_PT, SEMIBOLD)
         colour = "soft" if n else "ink"
         canvas.text(_LEFT_MM, y, line, size, weight=weight, colour=colour, anchor="left")
-    canvas.place(posts, style.SCREEN_MM - posts.width_mm - _LEFT_MM, top - posts.height_mm, "open-")
+    canvas.place(posts, SCREEN_MM - posts.width_mm - _LEFT_MM, top - posts.height_mm, "open-")
     canvas.place(neck, _LEFT_MM, top + _GAP_MM)
     alt = f"{instrument.name}, {', '.join(facts)}: the neck up to fret {frets}"
     return canvas.drawing(instrument.name, alt)

@@ -8,10 +8,9 @@ from dataclasses import replace
 from html import escape
 from typing import Protocol
 
-from harmonykit.draw.base.canvas import Canvas
-from harmonykit.draw.base.fonts import text_width
+from harmonykit.draw.base.canvas import LABEL_PT, NOTE_PT, SCREEN_MM, Canvas
+from harmonykit.draw.base.fonts import SEMIBOLD, text_width
 from harmonykit.draw.base.given import spoken_symbol
-from harmonykit.draw.base.style import LABEL_PT, NOTE_PT, SCREEN_MM, SEMIBOLD, join_words
 from harmonykit.draw.chart import Chart, ChartBar, chart_height, lay_chart
 from harmonykit.draw.drawing import Drawing
 from harmonykit.draw.values.notes import show_chord
@@ -22,7 +21,7 @@ from harmonykit.theory.diminished import Move
 from harmonykit.theory.note import Note
 from harmonykit.tune.analysis.surprise import Surprise
 from harmonykit.tune.tune import Tune
-from harmonykit.words.numbers import counted
+from harmonykit.words.numbers import counted, join_words
 
 _MOST_BARS, _MOST_CHANGES = 32, 24
 _LEFT_MM, _GAP_MM, _LINE_MM = 4.0, 4.0, 5.2

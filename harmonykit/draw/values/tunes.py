@@ -9,9 +9,8 @@ from itertools import islice
 
 from harmonykit.arrange.arrangement import Arrangement, Step
 from harmonykit.arrange.functions import silence_of
-from harmonykit.draw.base.canvas import Canvas
+from harmonykit.draw.base.canvas import NOTE_PT, SCREEN_MM, Canvas
 from harmonykit.draw.base.given import spoken_symbol
-from harmonykit.draw.base.style import NOTE_PT, SCREEN_MM
 from harmonykit.draw.chart import Cell, Chart, ChartBar, chart_height, lay_chart
 from harmonykit.draw.drawing import Drawing
 from harmonykit.draw.shapes.box import draw_box

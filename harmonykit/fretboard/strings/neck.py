@@ -20,11 +20,8 @@ from dataclasses import dataclass, field, replace
 from typing import Self
 
 from harmonykit.errors import HarmonyError, need_number, need_whole
-from harmonykit.fretboard.strings.tuning import (
-    HIGHEST_MIDI,
-    Stringing,
-    check_stringing,
-)
+from harmonykit.fretboard.strings import tuning
+from harmonykit.fretboard.strings.tuning import Stringing
 from harmonykit.theory.note import Interval, Note, printed_accidental
 
 MOST_FRETS = 36
@@ -89,7 +86,7 @@ class Neck:
     """The MIDI numbers of the open strings, in string order."""
 
     def __post_init__(self) -> None:
-        check_stringing(self.stringing)
+        tuning.check_stringing(self.stringing)
         _check_neck(self)
         object.__setattr__(self, "midi", tuple(note.midi for note in self.strings))
 
@@ -168,7 +165,7 @@ class Neck:
     @property
     def labels(self) -> tuple[str, ...]:
         """The strings' names without octaves, a lower-case letter where re-entrant."""
-        nexts = (*self.midi[1:], HIGHEST_MIDI + 1)
+        nexts = (*self.midi[1:], tuning.HIGHEST_MIDI + 1)
         return tuple(
             note.letter.lower() + note.accidentals if midi > after else note.name
             for note, midi, after in zip(self.strings, self.midi, nexts, strict=True)

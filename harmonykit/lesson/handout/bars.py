@@ -7,8 +7,7 @@ from typing import Any
 
 from harmonykit.arrange.arrangement import Step
 from harmonykit.arrange.written import WrittenBar
-from harmonykit.draw.base.fonts import text_width
-from harmonykit.draw.base.style import SEMIBOLD
+from harmonykit.draw.base.fonts import SEMIBOLD, text_width
 from harmonykit.tune.bar import bar_length, beat_length
 
 NO_CHORD = "N.C."

@@ -3,7 +3,6 @@
 from collections.abc import Iterator
 
 from harmonykit.draw.base.given import string_names
-from harmonykit.draw.base.style import join_words
 from harmonykit.fretboard.hands.change import (
     CROSSES,
     LANDS,
@@ -14,6 +13,7 @@ from harmonykit.fretboard.hands.change import (
     FingerMove,
 )
 from harmonykit.lesson.together.rescue import Hard
+from harmonykit.words.numbers import join_words
 
 
 def finger_lines(one: Hard) -> Iterator[tuple[str, str]]:

@@ -14,8 +14,7 @@ from typing import Any
 from harmonykit.arrange.arrangement import Arrangement
 from harmonykit.arrange.functions import functions_of
 from harmonykit.arrange.written import WrittenBar, printed_numbers, written_bars
-from harmonykit.draw.base.fonts import text_width
-from harmonykit.draw.base.style import SEMIBOLD
+from harmonykit.draw.base.fonts import SEMIBOLD, text_width
 from harmonykit.draw.shapes.looks import BoxLook
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.lesson.handout.bars import (

@@ -12,7 +12,6 @@ from typing import Any
 
 from harmonykit.arrange.arrangement import Arrangement, Step
 from harmonykit.arrange.written import printed_numbers, written_bars
-from harmonykit.draw.base.style import join_words
 from harmonykit.draw.shapes.looks import BoxLook
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.lesson.handout.changes import finger_lines
@@ -25,6 +24,7 @@ from harmonykit.lesson.plan.model import Lesson, Played
 from harmonykit.lesson.plan.shown import Shown
 from harmonykit.lesson.together.rescue import Hard, hard_changes, said_tempi, said_tempo
 from harmonykit.tune.tune import Tune, bar_length, beat_length
+from harmonykit.words.numbers import join_words
 
 _LOOP_LEFT_MM = 60.0
 _PAIRS = 2

@@ -9,7 +9,6 @@ from dataclasses import dataclass, field, replace
 from typing import Any
 
 from harmonykit.arrange.arrangement import Arrangement
-from harmonykit.draw.base.style import join_words
 from harmonykit.draw.drawing import Drawing
 from harmonykit.draw.shapes.looks import BOX_SIZES, BoxLook
 from harmonykit.fretboard.hands.difficulty import caution
@@ -22,6 +21,7 @@ from harmonykit.lesson.plan.grips import NewGrip, fingerings_of, first_bars, nam
 from harmonykit.lesson.plan.shown import Shown
 from harmonykit.lesson.together.rescue import Hard, rescue
 from harmonykit.theory.chord import Chord
+from harmonykit.words.numbers import join_words
 
 _AIR_MM = {"play": 7.0, "plain": 6.0}
 _NAMES_APART_MM = 1.5

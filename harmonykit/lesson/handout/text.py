@@ -10,8 +10,8 @@ from collections.abc import Iterator, Sequence
 from markdown_it import MarkdownIt
 from markdown_it.token import Token
 
-from harmonykit.draw.base.style import join_words
 from harmonykit.ideas.laws import number as number_word
+from harmonykit.words.numbers import join_words
 
 Run = list[str]
 

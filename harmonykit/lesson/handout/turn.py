@@ -4,7 +4,6 @@ from collections.abc import Iterator, Sequence
 from typing import Any
 
 from harmonykit.draw.base.given import string_names
-from harmonykit.draw.base.style import join_words
 from harmonykit.draw.shapes.looks import BoxLook
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.lesson.handout.figures import Figures
@@ -17,6 +16,7 @@ from harmonykit.lesson.statements.turning import move_said
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.diminished import resolutions
 from harmonykit.theory.note import Note
+from harmonykit.words.numbers import join_words
 
 ANSWERS = ("page", "upside down")
 """Where the answers stand: on a page of their own, or under the exercise."""

@@ -13,8 +13,8 @@ from typing import NamedTuple
 
 from harmonykit.arrange.arrangement import Arrangement, Step
 from harmonykit.arrange.written import printed_numbers
-from harmonykit.draw.base.fonts import text_width
-from harmonykit.draw.base.style import NAME_PT, SEMIBOLD
+from harmonykit.draw.base.canvas import NAME_PT
+from harmonykit.draw.base.fonts import SEMIBOLD, text_width
 from harmonykit.fretboard.hands.change import STAYS, Change
 from harmonykit.fretboard.hands.hand import Fingering
 from harmonykit.lesson.handout.tab import tab_of

@@ -11,7 +11,7 @@ from collections.abc import Hashable, Iterable
 from dataclasses import dataclass
 from functools import lru_cache
 
-from harmonykit.draw.base.style import POINTS_PER_MM
+from harmonykit.draw.base.fonts import POINTS_PER_MM
 from harmonykit.draw.drawing import Drawing
 from harmonykit.draw.shapes.looks import BoxLook
 from harmonykit.draw.svg import write_body, write_figure

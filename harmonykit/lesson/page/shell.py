@@ -13,7 +13,7 @@ from collections.abc import Sequence
 from functools import lru_cache
 from typing import TYPE_CHECKING, Any
 
-from harmonykit.draw.base.style import css_variables
+from harmonykit.draw.base.colours import css_variables
 from harmonykit.draw.base.web import font_faces
 from harmonykit.paths import shared_dir
 

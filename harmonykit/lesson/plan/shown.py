@@ -17,7 +17,6 @@ from functools import lru_cache
 from typing import Any
 
 from harmonykit.draw.base.marks import degree_word
-from harmonykit.draw.base.style import join_words
 from harmonykit.draw.drawing import Drawing
 from harmonykit.draw.shapes.board import NeckLook
 from harmonykit.draw.shapes.box import draw_box
@@ -31,6 +30,7 @@ from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.naming import name_chords
 from harmonykit.theory.note import Note
+from harmonykit.words.numbers import join_words
 
 # A seventh chord without its root is a triad of another name; from five tones on roots are dropped.
 _ROOTLESS_FROM = 5

@@ -15,7 +15,6 @@ from harmonykit.arrange.arrangement import Arrangement, Step, is_foreign
 from harmonykit.arrange.moves.dominants import is_called_dominant
 from harmonykit.arrange.slots import melody_between, slots_of
 from harmonykit.arrange.written import printed_numbers, tune_numbers
-from harmonykit.draw.base.style import join_words
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.lesson.handout.text import counted_word, spans
 from harmonykit.lesson.plan.model import LessonError
@@ -25,6 +24,7 @@ from harmonykit.lesson.statements.laws import kind_word
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.note import Note
 from harmonykit.tune.tune import Tune
+from harmonykit.words.numbers import join_words
 
 _COUNTED = "counted in the level as it is played"
 _AND_NO_MORE = ("", ", and no other does", ", and no others do")

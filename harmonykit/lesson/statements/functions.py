@@ -10,7 +10,6 @@ from itertools import groupby
 
 from harmonykit.arrange.measures import measure
 from harmonykit.arrange.written import printed_numbers
-from harmonykit.draw.base.style import join_words
 from harmonykit.draw.sets.clock import draw_clock
 from harmonykit.draw.sets.cube import CORNERS, chords_of, draw_cube
 from harmonykit.errors import need_one_of
@@ -43,6 +42,7 @@ from harmonykit.lesson.statements.stated import Statements
 from harmonykit.lesson.statements.turning import move_said
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.diminished import Resolution, resolutions
+from harmonykit.words.numbers import join_words
 
 _COUNTED = {"strings": "strings", "levels": "levels", "bars": "bars", "scale": "notes of the scale"}
 # A longer way is what a chart plays.

@@ -16,7 +16,6 @@ from typing import Any
 
 from harmonykit.arrange.arrangement import Arrangement, Step
 from harmonykit.arrange.slots import melody_between
-from harmonykit.draw.base.style import join_words
 from harmonykit.fretboard.hands.change import change
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument
@@ -28,6 +27,7 @@ from harmonykit.theory.chord import Chord
 from harmonykit.theory.note import Note
 from harmonykit.theory.spelling import usual_root
 from harmonykit.tune.tune import Tune
+from harmonykit.words.numbers import join_words
 
 _LEVEL = re.compile(r"(?P<what>added chords|chords|shapes|changes|fingers) of level (?P<level>\d+)")
 _STRINGS = re.compile(r"strings (?:(?P<names>\S.*?) )?of (?P<shape>\S+)")

@@ -12,7 +12,6 @@ from dataclasses import dataclass
 
 from harmonykit.about.row import common_tones
 from harmonykit.draw.base.marks import degree_word
-from harmonykit.draw.base.style import ordinal
 from harmonykit.ideas.laws import listed, number
 from harmonykit.lesson.plan.model import LessonError
 from harmonykit.lesson.statements.sounding import Heard, heard, read_kind
@@ -21,6 +20,7 @@ from harmonykit.theory.chord import Chord
 from harmonykit.theory.leading.voiceleading import distance
 from harmonykit.theory.naming import name_chords
 from harmonykit.theory.note import Note
+from harmonykit.words.numbers import ordinal
 
 _TURNS = ("root", "first", "second", "third")
 

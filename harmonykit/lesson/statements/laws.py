@@ -12,7 +12,6 @@ from collections.abc import Callable
 
 from harmonykit.about.row import common_tones
 from harmonykit.draw.base.marks import degree_word
-from harmonykit.draw.base.style import join_words
 from harmonykit.ideas.laws import called
 from harmonykit.lesson.statements import turning
 from harmonykit.theory.alternation import alternating, prove_alternation
@@ -21,6 +20,7 @@ from harmonykit.theory.diminished import parents, resolutions
 from harmonykit.theory.note import Note
 from harmonykit.theory.scale import KINDS, SixthDiminished
 from harmonykit.theory.sets.pcset import PcSet
+from harmonykit.words.numbers import join_words
 
 # One name for each of the twelve, as charts write roots.
 ROOTS = "C Db D Eb E F F# G Ab A Bb B".split()

@@ -8,9 +8,8 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 
 from harmonykit.arrange.arrangement import Arrangement
-from harmonykit.draw.base import style
-from harmonykit.draw.base.canvas import Canvas
-from harmonykit.draw.base.fonts import broken
+from harmonykit.draw.base.canvas import LABEL_PT, NAME_PT, NOTE_PT, Canvas
+from harmonykit.draw.base.fonts import REGULAR, SEMIBOLD, broken
 from harmonykit.draw.drawing import Drawing
 from harmonykit.draw.shapes.sheet import sheet_pdf
 from harmonykit.fretboard.strings.instrument import Instrument
@@ -91,23 +90,23 @@ def _table(canvas: Canvas, parts: Sequence[Part], chords: Sequence[Chord]) -> fl
     y = _TOP_MM
     for column, chord in enumerate(chords):
         x = _NAME_MM + column * wide
-        canvas.text(x, y, chord.unicode, style.NAME_PT, weight=style.SEMIBOLD, anchor="left")
+        canvas.text(x, y, chord.unicode, NAME_PT, weight=SEMIBOLD, anchor="left")
     for name, cells in fit_rows(parts, chords):
         canvas.lines([[(0, y + 2.2), (WIDE_MM, y + 2.2)]], 0.15)
         y += _ROW_MM
-        weight = style.REGULAR if name.startswith("or ") else style.SEMIBOLD
-        canvas.text(0, y, name, style.LABEL_PT, weight=weight, anchor="left")
+        weight = REGULAR if name.startswith("or ") else SEMIBOLD
+        canvas.text(0, y, name, LABEL_PT, weight=weight, anchor="left")
         for column, cell in enumerate(cells):
-            canvas.text(_NAME_MM + column * wide, y, cell, style.NOTE_PT, anchor="left")
+            canvas.text(_NAME_MM + column * wide, y, cell, NOTE_PT, anchor="left")
     canvas.lines([[(0, y + 2.2), (WIDE_MM, y + 2.2)]], 0.5)
     return y
 
 
 def _said(canvas: Canvas, y: float, said: Sequence[str]) -> None:
-    lines = [line for row in said for line in broken(row, WIDE_MM, style.LABEL_PT) or [""]]
+    lines = [line for row in said for line in broken(row, WIDE_MM, LABEL_PT) or [""]]
     most = int((HALF_MM - 4 - y) / _LINE_MM)
     for place, line in enumerate(lines[:most]):
-        canvas.text(0, y + place * _LINE_MM, line, style.LABEL_PT, anchor="left")
+        canvas.text(0, y + place * _LINE_MM, line, LABEL_PT, anchor="left")
 
 
 def said_key(key: KeyChoice, *, easy: bool = False) -> str:

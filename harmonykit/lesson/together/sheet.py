@@ -12,9 +12,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
-from harmonykit.draw.base import style
-from harmonykit.draw.base.canvas import Canvas
-from harmonykit.draw.base.fonts import text_width
+from harmonykit.draw.base.canvas import LABEL_PT, NOTE_PT, SMALL_PT, Canvas
+from harmonykit.draw.base.fonts import SEMIBOLD, text_width
 from harmonykit.draw.drawing import Drawing
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.lesson.together.heard import line_leads, sung_leads
@@ -98,10 +97,10 @@ def _half(tune: Tune, part: Part, cells: Sequence[Cell], said: str, palette: str
 
 def head(canvas: Canvas, title: str, subtitle: str, right: str, below: str) -> None:
     """Set the head of half a page, with its rule."""
-    canvas.text(0, 7, title, _TITLE_PT, weight=style.SEMIBOLD, anchor="left")
+    canvas.text(0, 7, title, _TITLE_PT, weight=SEMIBOLD, anchor="left")
     canvas.text(0, 13.5, subtitle, _SUBTITLE_PT, anchor="left")
-    canvas.text(WIDE_MM, 7, right, style.LABEL_PT, anchor="right")
-    canvas.text(WIDE_MM, 13.5, below, style.LABEL_PT, anchor="right")
+    canvas.text(WIDE_MM, 7, right, LABEL_PT, anchor="right")
+    canvas.text(WIDE_MM, 13.5, below, LABEL_PT, anchor="right")
     canvas.lines([[(0, 17), (WIDE_MM, 17)]], 0.6)
 
 
@@ -155,7 +154,7 @@ class _Staff:
             y = self._y(top, index)
             self.canvas.lines([[(left, y), (right, y)]], 0.2)
             label = self.part.instrument.labels[string].upper()
-            self.canvas.letter(left - 5.5, y, label, style.NOTE_PT, weight=style.SEMIBOLD)
+            self.canvas.letter(left - 5.5, y, label, NOTE_PT, weight=SEMIBOLD)
         for cell in cells:
             self._bar(cell, top)
         if not self.tab and self.part.rescues and any(map(self._rescued, cells)):
@@ -179,7 +178,7 @@ class _Staff:
         self.canvas.lines(
             [[(x, top), (x, bottom)], [(x + _BAR_MM, top), (x + _BAR_MM, bottom)]], _THIN
         )
-        self.canvas.text(x + 0.8, top - 0.9, str(bar.number), style.SMALL_PT, anchor="left")
+        self.canvas.text(x + 0.8, top - 0.9, str(bar.number), SMALL_PT, anchor="left")
         if bar.opens:
             self._repeat(x, top, bottom, 1)
         if bar.closes:
@@ -191,7 +190,7 @@ class _Staff:
         self._ending(cell, x, top)
         signs = " ".join(bar.signs)
         if signs:
-            self.canvas.text(x + _BAR_MM - 1, top - 0.9, signs, style.SMALL_PT, anchor="right")
+            self.canvas.text(x + _BAR_MM - 1, top - 0.9, signs, SMALL_PT, anchor="right")
         self._beats(cell, top)
 
     def _repeat(self, x: float, top: float, bottom: float, way: int) -> None:
@@ -212,9 +211,7 @@ class _Staff:
         if not place or bars[place - 1].ending != ending:
             self.canvas.lines([[(x, y), (x, top - 0.5)]], _THIN)
             words = ", ".join(map(str, ending)) + "."
-            self.canvas.text(
-                x + 4.5, top - 0.9, words, style.LABEL_PT, weight=style.SEMIBOLD, anchor="left"
-            )
+            self.canvas.text(x + 4.5, top - 0.9, words, LABEL_PT, weight=SEMIBOLD, anchor="left")
 
     def _beats(self, cell: Cell, top: float) -> None:
         bar = cell.bar
@@ -238,14 +235,14 @@ class _Staff:
     def _size(self, cell: Cell, change: BarChange) -> float:
         """Return the size of a grip's name: as large as its room lets it be."""
         room = self._x(cell, change.at + change.beats) - self._x(cell, change.at) - 0.6
-        wide = text_width(self._text(change.chord), _CHORD_PT, style.SEMIBOLD)
-        return _CHORD_PT if wide <= room else max(style.SMALL_PT, _CHORD_PT * room / wide)
+        wide = text_width(self._text(change.chord), _CHORD_PT, SEMIBOLD)
+        return _CHORD_PT if wide <= room else max(SMALL_PT, _CHORD_PT * room / wide)
 
     def _end(self, cell: Cell, change: BarChange, x: float) -> float:
         if self.tab or self.part.line:
             return x
         size = self._size(cell, change)
-        return x + text_width(self._text(change.chord), size, style.SEMIBOLD) + 0.8
+        return x + text_width(self._text(change.chord), size, SEMIBOLD) + 0.8
 
     def _text(self, chord: Chord | None) -> str:
         return self.part.names.get(chord, "N.C.") if chord else "N.C."
@@ -257,7 +254,7 @@ class _Staff:
     def _name(self, cell: Cell, chord: Chord | None, at: Fraction, top: float) -> None:
         text = self.part.names.get(chord, "N.C.") if chord else "N.C."
         x = self._x(cell, at) + (5.0 if at == 0 else 0.0)
-        self.canvas.text(x, top - 0.9, text, 9.5, weight=style.SEMIBOLD, anchor="left")
+        self.canvas.text(x, top - 0.9, text, 9.5, weight=SEMIBOLD, anchor="left")
 
     def _chord(self, cell: Cell, change: BarChange, top: float, *, whole: bool) -> None:
         chord, at = change.chord, change.at
@@ -287,12 +284,12 @@ class _Staff:
     def _figure(self, x: float, y: float, text: str) -> None:
         wide = 2.4 * len(text) + 1.2
         self.canvas.rectangle(x - 0.6, y - 2.0, wide, 4.0, "paper")
-        self.canvas.letter(x, y, text, _FRET_PT, weight=style.SEMIBOLD, anchor="left")
+        self.canvas.letter(x, y, text, _FRET_PT, weight=SEMIBOLD, anchor="left")
 
     def _grip(self, cell: Cell, change: BarChange, x: float, top: float) -> None:
         chord, size = change.chord, self._size(cell, change)
         name = self._text(chord)
-        self.canvas.text(x, top + 6.3, name, size, weight=style.SEMIBOLD, anchor="left")
+        self.canvas.text(x, top + 6.3, name, size, weight=SEMIBOLD, anchor="left")
         if chord is None:
             return
         if chord in self.part.rescues:
@@ -316,7 +313,7 @@ class _Staff:
         y = top + _BAND_MM - 1.5 - share * (_BAND_MM - 3.0)
         if ring:
             self.canvas.circle(x + 1.0, y, 4.6, stroke="ink", width=0.4)
-        self.canvas.letter(x, y, text, style.LABEL_PT, weight=style.SEMIBOLD, anchor="left")
+        self.canvas.letter(x, y, text, LABEL_PT, weight=SEMIBOLD, anchor="left")
 
     def _word(self, x: float, top: float, note: BarNote) -> float:
         """Set the first word of a note; return where the next one may begin."""

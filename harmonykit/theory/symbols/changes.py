@@ -3,16 +3,9 @@
 from dataclasses import dataclass, field
 
 from harmonykit.theory.degree import Degree
+from harmonykit.theory.symbols import tokens
 from harmonykit.theory.symbols.dialect import Dialect
-from harmonykit.theory.symbols.roles import (
-    OCTAVE_UP,
-    SIGNS,
-    STACK,
-    Roles,
-    added_degree,
-    altered_degree,
-)
-from harmonykit.theory.symbols.tokens import Misfit, Token
+from harmonykit.theory.symbols.tokens import Misfit, Roles, Token
 
 ONE_QUALITY = "a chord has only one quality"
 ONE_SEVENTH = "a chord has only one seventh"
@@ -65,7 +58,7 @@ class Changes:
             self._add(number, sign)
 
     def _add(self, number: int, sign: str) -> None:
-        self.roles.added.add(added_degree(number, sign))
+        self.roles.added.add(tokens.added_degree(number, sign))
 
     def take_omit(self, token: Token, _following: Token | None) -> None:
         """Read ``no`` or ``omit`` and begin a list of what is left out."""
@@ -78,7 +71,7 @@ class Changes:
 
     def take_alter(self, token: Token, _following: Token | None) -> None:
         """Read a number with a sign before it: ``b9``."""
-        number, alter = int(token.text), SIGNS[token.sign]
+        number, alter = int(token.text), tokens.SIGNS[token.sign]
         if number == 7 and self.roles.number == "5" and self.last and self.last.text == "5":
             # C5+7: the sign is the fifth's.
             self._alter_last(token, alter)
@@ -95,7 +88,7 @@ class Changes:
 
     def _alter(self, number: int, alter: int, token: Token) -> None:
         roles = self.roles
-        degree = altered_degree(number, alter, token)
+        degree = tokens.altered_degree(number, alter, token)
         if roles.alt and number != 5 and degree not in _IN_ALT:
             raise Misfit(token.column, "alt goes with b9, #9, b5, #5, #11 or b13")
         if number == 5:
@@ -114,7 +107,7 @@ class Changes:
 
     def _alter_seventh(self, token: Token, alter: int) -> None:
         roles = self.roles
-        if roles.number in STACK or roles.major or roles.seventh is not None or roles.alt:
+        if roles.number in tokens.STACK or roles.major or roles.seventh is not None or roles.alt:
             raise Misfit(token.column, ONE_SEVENTH)
         if self.last and self.last.kind == "minus" and token.sign == "-":
             raise Misfit(token.column, ONE_QUALITY)
@@ -130,7 +123,7 @@ class Changes:
         """Read a sign that stands after its number: ``9b``."""
         if not self.last or self.last.kind not in ("number", "add"):
             raise Misfit(token.column, "a sharp or flat goes next to its number: b9 or 9b")
-        self._alter_last(token, SIGNS[token.text])
+        self._alter_last(token, tokens.SIGNS[token.text])
 
     def _alter_last(self, token: Token, alter: int) -> None:
         """Give the number just read the sign after it: ``(9+)``, ``5b``, ``add11#``."""
@@ -139,7 +132,7 @@ class Changes:
         if last is None or last.sign or text not in ("5", "6", "9", "11", "13"):
             raise Misfit(token.column, "a sharp or flat goes next to its number: b9 or 9b")
         number = int(text)
-        own = Degree(OCTAVE_UP.get(number, number))
+        own = Degree(tokens.OCTAVE_UP.get(number, number))
         if self.list_of == "add":
             roles.added.discard(own)
             self._add(number, "b" if alter < 0 else "#")
@@ -176,7 +169,7 @@ class Kinds(Changes):
         roles.major = True
         if roles.kind == "dim":
             self._major_beside_diminished(numbered=numbered)
-        elif roles.number in STACK and not roles.minor_third and _is_seven(following):
+        elif roles.number in tokens.STACK and not roles.minor_third and _is_seven(following):
             roles.doubts.append("two sevenths are typed; the later one is read")
 
     def take_triangle(self, token: Token, following: Token | None) -> None:
@@ -186,7 +179,7 @@ class Kinds(Changes):
     def _major_beside_diminished(self, *, numbered: bool) -> None:
         """Read ``°7(maj7)`` as both sevenths, ``°(maj7)`` as one, ``°maj7`` by the dialect."""
         roles = self.roles
-        if roles.number in STACK and numbered:
+        if roles.number in tokens.STACK and numbered:
             roles.sevenths = True
             roles.doubts.append(
                 "dim7 with maj7 is read as both sevenths; the triad with maj7 is dim(maj7)"

@@ -15,9 +15,8 @@ from harmonykit.theory.degree import Degree
 from harmonykit.theory.note import Note
 from harmonykit.theory.symbols.dialect import Dialect
 from harmonykit.theory.symbols.quality import ALT
-from harmonykit.theory.symbols.roles import OCTAVE_UP, STACK, Roles
 from harmonykit.theory.symbols.sort import sort_roles
-from harmonykit.theory.symbols.tokens import Misfit, Token
+from harmonykit.theory.symbols.tokens import OCTAVE_UP, STACK, Misfit, Roles, Token
 
 _SEVENTH_ALTER = {"dim": -2, "half": -1}
 _FOURTH, _SECOND = Degree(4), Degree(2)

@@ -11,8 +11,7 @@ from dataclasses import dataclass
 from harmonykit.theory.degree import Degree
 from harmonykit.theory.symbols.changes import ONE_SEVENTH, SUSPENDED, Kinds
 from harmonykit.theory.symbols.dialect import Dialect
-from harmonykit.theory.symbols.roles import STACK, Roles
-from harmonykit.theory.symbols.tokens import Misfit, Token
+from harmonykit.theory.symbols.tokens import STACK, Misfit, Roles, Token
 
 _OWN_FIFTH = ("dim", "half", "aug")
 

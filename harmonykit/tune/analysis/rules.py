@@ -21,13 +21,7 @@ from harmonykit.theory.key import Key, falls_a_fifth, root_fall
 from harmonykit.theory.note import Note
 from harmonykit.tune.analysis import numerals
 from harmonykit.tune.analysis.key_finding import is_tonic, key_pcs
-from harmonykit.tune.analysis.numerals import (
-    Analysed,
-    is_own_degree,
-    name_of_goal,
-    numeral_of,
-    with_kind,
-)
+from harmonykit.tune.analysis.numerals import Analysed
 
 _NO_GOAL = "does not resolve"
 
@@ -83,14 +77,18 @@ class InKey:
         place = self.above(chord.root)
         down = None if after is None else root_fall(chord, after)
         if place == 7 and down != 1:
-            return Analysed(chord, numeral_of(chord, self.key), numerals.DOMINANT)
+            return Analysed(chord, numerals.numeral_of(chord, self.key), numerals.DOMINANT)
         if place == 0 and self.blues:
-            return Analysed(chord, numeral_of(chord, self.key), numerals.TONIC)
+            return Analysed(chord, numerals.numeral_of(chord, self.key), numerals.TONIC)
         if after is not None and down == 7 and self._leads(chord, after):
-            goal = name_of_goal(after.root, self.key, after)
+            goal = numerals.name_of_goal(after.root, self.key, after)
             return self._to(chord, "V", goal)
         if after is not None and down == 1 and not self.inside(chord) and 10 in chord.semitones:
-            goal = "" if self.above(after.root) == 0 else name_of_goal(after.root, self.key, after)
+            goal = (
+                ""
+                if self.above(after.root) == 0
+                else numerals.name_of_goal(after.root, self.key, after)
+            )
             return self._to(chord, "subV", goal)
         if 10 not in chord.semitones:
             return None
@@ -98,11 +96,11 @@ class InKey:
 
     def _leads(self, chord: Chord, after: Chord) -> bool:
         """Return whether a chord a fifth above the next is its dominant: a triad needs a goal."""
-        return 10 in chord.semitones or is_own_degree(after.root, self.key)
+        return 10 in chord.semitones or numerals.is_own_degree(after.root, self.key)
 
     def _unresolved(self, index: int, chord: Chord, after: Chord | None) -> Analysed:
         """Name a dominant that does not go down a fifth or a semitone."""
-        place, numeral = self.above(chord.root), numeral_of(chord, self.key)
+        place, numeral = self.above(chord.root), numerals.numeral_of(chord, self.key)
         if place == 0:
             return Analysed(chord, numeral, numerals.TONIC, doubt="a seventh that does not resolve")
         if place == 5:
@@ -111,9 +109,9 @@ class InKey:
             # The backdoor: its third and seventh fall into the tonic chord.
             return Analysed(chord, numeral, numerals.DOMINANT)
         goal = Note.from_fifths(chord.root.fifths - 1)
-        if self.inside(chord) or not is_own_degree(goal, self.key):
+        if self.inside(chord) or not numerals.is_own_degree(goal, self.key):
             return Analysed(chord, numeral, doubt=_NO_GOAL)
-        name = name_of_goal(goal, self.key)
+        name = numerals.name_of_goal(goal, self.key)
         if after is None and index + 1 == len(self.chords):
             return self._to(chord, "V", name, "nothing follows it")
         goes = "nothing" if after is None else after.symbol
@@ -123,7 +121,7 @@ class InKey:
         return after is not None and self.above(after.root) in (0, 7)
 
     def _to(self, chord: Chord, kind: str, goal: str, doubt: str = "") -> Analysed:
-        numeral = kind.replace("V", with_kind("V", chord)) + (f"/{goal}" if goal else "")
+        numeral = kind.replace("V", numerals.with_kind("V", chord)) + (f"/{goal}" if goal else "")
         return Analysed(chord, numeral, numerals.DOMINANT, goal, doubt)
 
     def _diminished(self, index: int, chord: Chord, after: Chord | None) -> Analysed | None:
@@ -132,7 +130,7 @@ class InKey:
             return None
         if self._pairs(chord, after):
             return None
-        numeral, seventh = numeral_of(chord, self.key), chord.is_diminished_seventh
+        numeral, seventh = numerals.numeral_of(chord, self.key), chord.is_diminished_seventh
         if seventh and self._stays(index, chord):
             return Analysed(chord, numeral)
         if after is None:
@@ -168,10 +166,10 @@ class InKey:
         return after.bass if six_four else after.root
 
     def _leading(self, chord: Chord, goal: Note, after: Chord) -> Analysed:
-        kind = with_kind("VII", chord)
+        kind = numerals.with_kind("VII", chord)
         if self.above(goal) == 0:
             return Analysed(chord, kind, numerals.DOMINANT)
-        name = name_of_goal(goal, self.key, after if goal == after.root else None)
+        name = numerals.name_of_goal(goal, self.key, after if goal == after.root else None)
         return Analysed(chord, f"{kind}/{name}", numerals.DOMINANT, name)
 
     def _pairs(self, chord: Chord, after: Chord | None) -> bool:
@@ -189,13 +187,15 @@ class InKey:
         if is_tonic(chord, self.key) and self.inside(chord) and not index:
             return None
         if self.inside(chord):
-            return Analysed(chord, numeral_of(chord, self.key), numerals.PREDOMINANT, dominant.goal)
-        numeral = f"{with_kind('II', chord)}/{dominant.goal}"
+            return Analysed(
+                chord, numerals.numeral_of(chord, self.key), numerals.PREDOMINANT, dominant.goal
+            )
+        numeral = f"{numerals.with_kind('II', chord)}/{dominant.goal}"
         return Analysed(chord, numeral, numerals.PREDOMINANT, dominant.goal)
 
     def _own(self, index: int, chord: Chord, after: Chord | None) -> Analysed:
         """Name a chord by its place in the key."""
-        place, numeral = self.above(chord.root), numeral_of(chord, self.key)
+        place, numeral = self.above(chord.root), numerals.numeral_of(chord, self.key)
         if is_tonic(chord, self.key) or (place == 0 and {0, 3, 7} <= set(chord.semitones)):
             six_four = self.above(chord.bass) == 7 and after is not None
             waits = six_four and after is not None and self.above(after.root) == 7

@@ -7,7 +7,7 @@ from typing import Any
 import anywidget
 import traitlets
 
-from harmonykit.draw.base.style import css_variables
+from harmonykit.draw.base.colours import css_variables
 from harmonykit.draw.base.web import font_faces, script
 from harmonykit.draw.svg import path_data
 from harmonykit.workbook.base.scene import MARK_ID, Scene, Shown, letters

@@ -11,8 +11,7 @@ from dataclasses import dataclass, replace
 from functools import lru_cache
 
 from harmonykit.about.names import list_notes, note_of
-from harmonykit.draw.base.canvas import Canvas
-from harmonykit.draw.base.style import HUB_PT, LABEL_PT
+from harmonykit.draw.base.canvas import HUB_PT, LABEL_PT, Canvas
 from harmonykit.draw.drawing import Drawing
 from harmonykit.draw.tree import Outline, Part, Path, Point, polyline
 from harmonykit.fretboard.strings.instrument import Instrument

@@ -12,7 +12,7 @@ from functools import cache
 from html import escape
 from typing import Any
 
-from harmonykit.draw.base.style import PALETTES
+from harmonykit.draw.base.colours import PALETTES
 from harmonykit.draw.drawing import Drawing
 from harmonykit.draw.svg import path_data, write_svg
 from harmonykit.sound.chords import Pitches

@@ -8,8 +8,8 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from html import escape
 
-from harmonykit.draw.base.canvas import Canvas
-from harmonykit.draw.base.style import LABEL_PT, NAME_PT, SEMIBOLD
+from harmonykit.draw.base.canvas import LABEL_PT, NAME_PT, Canvas
+from harmonykit.draw.base.fonts import SEMIBOLD
 from harmonykit.draw.drawing import Drawing
 from harmonykit.draw.sets.clock import draw_clock
 from harmonykit.draw.shapes.box import draw_box

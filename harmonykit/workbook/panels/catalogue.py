@@ -14,7 +14,7 @@ from typing import ClassVar
 
 from harmonykit.about.names import chord_of
 from harmonykit.draw.base.canvas import Canvas
-from harmonykit.draw.base.style import SEMIBOLD
+from harmonykit.draw.base.fonts import SEMIBOLD
 from harmonykit.draw.drawing import Drawing
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.sound.chords import Pitches, close_pitches

@@ -8,12 +8,12 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from harmonykit.about.names import chord_names, count, digits, list_notes
-from harmonykit.draw.base.style import join_words
 from harmonykit.errors import HarmonyError
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.sets.operation import forms
 from harmonykit.theory.sets.pcset import PcSet
 from harmonykit.theory.sets.setclass import SetClass, set_classes
+from harmonykit.words.numbers import join_words
 from harmonykit.workbook.panels.neck import check_neck
 
 ANY = "any"

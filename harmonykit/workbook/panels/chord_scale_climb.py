@@ -7,7 +7,6 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from harmonykit.draw.base.given import string_names
-from harmonykit.draw.base.style import join_words
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.shapes.finding import Wanted, find_voicings
 from harmonykit.fretboard.shapes.voicing import Voicing
@@ -18,6 +17,7 @@ from harmonykit.theory.naming import exact_names
 from harmonykit.theory.note import Note
 from harmonykit.theory.scale import KINDS, SixthDiminished
 from harmonykit.theory.sets.pcset import PcSet
+from harmonykit.words.numbers import join_words
 from harmonykit.workbook.panels.neck import check_neck
 from harmonykit.workbook.panels.scenes import FRETS
 

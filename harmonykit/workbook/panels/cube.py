@@ -16,18 +16,7 @@ from typing import ClassVar
 from harmonykit.about.names import count, list_notes, note_of
 from harmonykit.draw.base.canvas import Canvas
 from harmonykit.draw.drawing import Drawing
-from harmonykit.draw.sets.cube import (
-    CORNERS,
-    EDGES,
-    FOOT_MM,
-    HIGH_MM,
-    KINDS,
-    WIDE_MM,
-    chords_of,
-    corner_at,
-    neighbours,
-    write_columns,
-)
+from harmonykit.draw.sets import cube
 from harmonykit.draw.tree import Part, Path, polyline
 from harmonykit.errors import HarmonyError
 from harmonykit.sound.chords import Pitches, close_pitches
@@ -77,7 +66,7 @@ class CubeState:
             if len(corner) != 4 or set(corner) - set("01"):
                 raise HarmonyError(f"{corner!r} is not a corner", mend="0110")
         for one, other in pairwise(self.walked):
-            if not neighbours(one, other):
+            if not cube.neighbours(one, other):
                 raise HarmonyError(
                     f"no link from {one} to {other}",
                     rule="corners next to each other differ by one note",
@@ -123,8 +112,8 @@ def compute(state: CubeState) -> Walk:
     >>> print(compute(CubeState("Cdim7", ("0000", "0001"))).facts)
     E°7 – C♯m7♭5: 1 semitone, B♭ rises to B; C♯m7♭5 is C♯, E, G and B, 1 of 4 notes raised
     """
-    cube = alternation_cube(Chord.parse(state.chord))
-    return Walk(state, cube, chords_of(state.chord))
+    corners = alternation_cube(Chord.parse(state.chord))
+    return Walk(state, corners, cube.chords_of(state.chord))
 
 
 _BOX_MM = (19.0, 8.0)
@@ -133,17 +122,17 @@ _BOX_MM = (19.0, 8.0)
 @lru_cache(maxsize=1)
 def scene() -> Scene:
     """Return the picture that is drawn once: edges and places."""
-    canvas = Canvas(WIDE_MM, HIGH_MM + FOOT_MM)
-    canvas.lines([[corner_at(a), corner_at(b)] for a, b in EDGES], 0.2)
-    write_columns(canvas)
+    canvas = Canvas(cube.WIDE_MM, cube.HIGH_MM + cube.FOOT_MM)
+    canvas.lines([[cube.corner_at(a), cube.corner_at(b)] for a, b in cube.EDGES], 0.2)
+    cube.write_columns(canvas)
     wide, tall = _BOX_MM
     spots = tuple(
-        Spot(f"corner-{corner}", *corner_at(corner), point=11.0, across=wide, tall=tall)
-        for corner in CORNERS
+        Spot(f"corner-{corner}", *cube.corner_at(corner), point=11.0, across=wide, tall=tall)
+        for corner in cube.CORNERS
     )
     return Scene(
-        WIDE_MM,
-        HIGH_MM + FOOT_MM,
+        cube.WIDE_MM,
+        cube.HIGH_MM + cube.FOOT_MM,
         canvas.parts,
         spots,
         (Line("walked", 0.9),),
@@ -181,12 +170,12 @@ def show(result: Walk) -> Shown:
     walked, looks = result.state.walked, {}
     for corner, chord in result.chords.items():
         here = corner == walked[-1]
-        kind = KINDS[chord.quality]
-        near = ", one note away" if neighbours(corner, walked[-1]) else ""
+        kind = cube.KINDS[chord.quality]
+        near = ", one note away" if cube.neighbours(corner, walked[-1]) else ""
         said = f"{chord.unicode}{', reached' if here else near}"
         role = f"{kind}{HERE}" if here else kind
         looks[f"corner-{corner}"] = Look(role, chord.unicode, said, corner in walked)
-    steps = joined(polyline([corner_at(a), corner_at(b)]) for a, b in pairwise(walked))
+    steps = joined(polyline([cube.corner_at(a), cube.corner_at(b)]) for a, b in pairwise(walked))
     return Shown(looks, {"walked": steps}, result.facts)
 
 
@@ -243,7 +232,7 @@ class CubePanel(Panel[CubeState]):
         corner = part.removeprefix("corner-")
         if corner == state.walked[-1]:
             return state
-        if not neighbours(corner, state.walked[-1]):
+        if not cube.neighbours(corner, state.walked[-1]):
             return changed(state, walked=(corner,))
         return changed(state, walked=(*state.walked, corner)[-LONGEST:])
 
@@ -271,7 +260,7 @@ class CubePanel(Panel[CubeState]):
 
     def _after_choice(self, state: CubeState, choice: Choice) -> CubeState:
         for symbol in (state.chord, *CHORDS):
-            found = [c for c, chord in chords_of(symbol).items() if chord.pcs == choice.notes]
+            found = [c for c, chord in cube.chords_of(symbol).items() if chord.pcs == choice.notes]
             if found and symbol == state.chord:
                 return self._after_press(state, f"corner-{found[0]}")
             if found:

@@ -13,7 +13,6 @@ from typing import ClassVar
 from harmonykit.about import names as naming
 from harmonykit.about.names import Given
 from harmonykit.draw.base.canvas import Canvas
-from harmonykit.draw.base.style import join_words
 from harmonykit.draw.drawing import Drawing
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.shapes.finding import Wanted, find_voicings
@@ -23,6 +22,7 @@ from harmonykit.sound.chords import Pitches, close_pitches
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.naming import in_thirds
 from harmonykit.theory.sets.pcset import PcSet
+from harmonykit.words.numbers import join_words
 from harmonykit.workbook.base.panel import Choice, Panel, changed
 from harmonykit.workbook.base.scene import Control, Look, Scene, Shown, Spot, Value
 from harmonykit.workbook.panels.scenes import NECK_LINES, WIDE_MM, Neck, place_of

@@ -7,7 +7,6 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from harmonykit.about.names import list_notes
-from harmonykit.draw.base.style import join_words
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.shapes.finding import Wanted, find_voicings
 from harmonykit.fretboard.shapes.voicing import Voicing
@@ -15,6 +14,7 @@ from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.diminished import Move, Resolution, resolutions
 from harmonykit.theory.kin import Raising, raisings
+from harmonykit.words.numbers import join_words
 from harmonykit.workbook.panels.neck import check_neck
 
 MOVES = ("none", "lower", "raise")

@@ -10,11 +10,19 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from harmonykit.about.names import note_of
-from harmonykit.draw.base import style
-from harmonykit.draw.base.canvas import Canvas, arc_points, on_clock
-from harmonykit.draw.base.given import string_names
+from harmonykit.draw.base.canvas import (
+    JOIN_MM,
+    LABEL_PT,
+    NUT_MM,
+    SMALL_PT,
+    THIN_MM,
+    Canvas,
+    arc_points,
+    on_clock,
+)
+from harmonykit.draw.base.fonts import SEMIBOLD
+from harmonykit.draw.base.given import spoken, string_names
 from harmonykit.draw.base.marks import role_of
-from harmonykit.draw.base.style import spoken
 from harmonykit.draw.sets.clock import mirror_axes
 from harmonykit.draw.tree import Outline, Point, polyline
 from harmonykit.fretboard.shapes.voicing import Voicing
@@ -22,6 +30,7 @@ from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.note import Note
 from harmonykit.theory.sets.pcset import PcSet
+from harmonykit.words.numbers import ordinal
 from harmonykit.workbook.base.scene import Line, Look, Spot, joined
 
 SIDE_MM, RADIUS_MM, CLOCK_MARK_MM = 81.0, 31.5, 6.6
@@ -130,7 +139,7 @@ FRETS, STRING_MM, MARK_MM, WIDE_MM = 12, 8.0, 5.0, 174.0
 _LABEL_MM, _OPEN_MM, _NUT_AT_MM, _TOP_MM, _FOOT_MM = 2.9, 10.9, 16.0, 4.0, 7.0
 _DOTTED = (5, 7, 10, 12)
 
-NECK_LINES = (Line("shape-before", 0.3, "ink", (0.95, 0.75)), Line("shape", style.JOIN_MM))
+NECK_LINES = (Line("shape-before", 0.3, "ink", (0.95, 0.75)), Line("shape", JOIN_MM))
 
 
 @dataclass(frozen=True, slots=True)
@@ -192,21 +201,19 @@ class Neck:
         wires = [
             [(self.wire(f), top), (self.wire(f), bottom)] for f in range(1, self.spread.frets + 1)
         ]
-        canvas.lines(strings + wires, style.THIN_MM)
-        canvas.rectangle(self.wire(0) - style.NUT_MM, top, style.NUT_MM, bottom - top, "ink")
+        canvas.lines(strings + wires, THIN_MM)
+        canvas.rectangle(self.wire(0) - NUT_MM, top, NUT_MM, bottom - top, "ink")
         for label, y in zip(self.instrument.labels, rows, strict=True):
-            canvas.letter(
-                self.corner[0] + _LABEL_MM, y, label, style.LABEL_PT, weight=style.SEMIBOLD
-            )
+            canvas.letter(self.corner[0] + _LABEL_MM, y, label, LABEL_PT, weight=SEMIBOLD)
         for fret in range(1, self.spread.frets + 1):
-            weight, colour = (style.SEMIBOLD, "ink") if fret in _DOTTED else (400, "soft")
+            weight, colour = (SEMIBOLD, "ink") if fret in _DOTTED else (400, "soft")
             x, y = self.place(0, fret)[0], bottom + self._foot
             canvas.letter(x, y, str(fret), 9.0, weight=weight, colour=colour)
 
     def spots(self, *, press: bool = True) -> tuple[Spot, ...]:
         """Return the places, string by string."""
         mark = self.spread.mark
-        point = style.SMALL_PT if mark == MARK_MM else style.LABEL_PT
+        point = SMALL_PT if mark == MARK_MM else LABEL_PT
         across = 7.0 if mark == MARK_MM else 11.8
         return tuple(
             Spot(part, *self.place(string, fret), mark, point, press, across)
@@ -236,11 +243,9 @@ class Neck:
             on, note = pc in notes, (spelled or {}).get(pc) or note_of(pc, chord)
             role = _role(chord, pc, on=on, marked=held or shape is None and on, left=left)
             letter = note.unicode if role not in ("none", "passing") else ""
-            where = "open" if fret == 0 else f"{style.ordinal(fret)} fret"
+            where = "open" if fret == 0 else f"{ordinal(fret)} fret"
             said = "in the shape" if held else "on" if on else "earlier note" if left else "off"
-            seen[part] = Look(
-                role, letter, f"{names[string]}, {where}, {style.spoken(note)}, {said}", on
-            )
+            seen[part] = Look(role, letter, f"{names[string]}, {where}, {spoken(note)}, {said}", on)
         return seen
 
     def courses(self, shape: Voicing | None, was: Voicing | None = None) -> dict[str, Outline]:

@@ -9,8 +9,8 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 
-from harmonykit.draw.base.canvas import Canvas
-from harmonykit.draw.base.style import NOTE_PT, spoken
+from harmonykit.draw.base.canvas import NOTE_PT, Canvas
+from harmonykit.draw.base.given import spoken
 from harmonykit.draw.staves.engraved import GLYPH_EM
 from harmonykit.draw.staves.engraving import TREBLE_CLEF, glyph_outline
 from harmonykit.draw.tree import Outline, Part, Path, Point, polyline, ring

@@ -9,26 +9,16 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from harmonykit.about.names import count
-from harmonykit.draw.base.style import join_words
 from harmonykit.errors import HarmonyError
+from harmonykit.practice import question
 from harmonykit.practice.day import asked_about, contrast
 from harmonykit.practice.kinds import KINDS, USUAL, ask
 from harmonykit.practice.plain import printed
-from harmonykit.practice.question import (
-    LEVELS,
-    MEDIA,
-    RIGHT,
-    WRONG,
-    Chance,
-    Question,
-    Spec,
-    Verdict,
-    item_name,
-    read_item,
-)
+from harmonykit.practice.question import Chance, Question, Spec, Verdict
 from harmonykit.practice.sitting import UP_AFTER, Sitting, Standing
 from harmonykit.practice.theme import Theme
 from harmonykit.practice.wording import LONGEST
+from harmonykit.words.numbers import join_words
 
 ALL, TODAY, ANY = "all in turn", "ten for today", "any way"
 SAID = {"words": "in words", "clock": "on the clock", "neck": "on the neck", "ear": "by ear"}
@@ -95,8 +85,10 @@ class ExerciseState:
     def __post_init__(self) -> None:
         if self.kind not in KINDS or self.only not in (ALL, TODAY, *KINDS):
             raise HarmonyError(f"unknown exercise {self.kind!r}", mend=", ".join(KINDS))
-        if self.way not in (ANY, *MEDIA):
-            raise HarmonyError(f"unknown way of asking {self.way!r}", mend=", ".join(MEDIA))
+        if self.way not in (ANY, *question.MEDIA):
+            raise HarmonyError(
+                f"unknown way of asking {self.way!r}", mend=", ".join(question.MEDIA)
+            )
         if len(self.answer) > LONGEST:
             raise HarmonyError("the answer is too long", rule=f"{LONGEST} characters at most")
         if len(self.seed) > LONGEST_SEED:
@@ -151,7 +143,7 @@ class Asked:
     @property
     def missed(self) -> bool:
         """Whether the answer was checked and is not right."""
-        return self.verdict is not None and self.verdict.score < RIGHT
+        return self.verdict is not None and self.verdict.score < question.RIGHT
 
     @property
     def standing(self) -> str:
@@ -159,7 +151,7 @@ class Asked:
         state = self.state
         now = state.standing(state.kind)
         onward = f"{now.right} of {UP_AFTER} right in a row for the next"
-        if now.level == LEVELS:
+        if now.level == question.LEVELS:
             onward = "the highest"
         how = f"asked {SAID[state.medium]}"
         return (
@@ -192,15 +184,15 @@ def compute(state: ExerciseState, theme: Theme) -> Asked:
     >>> asked.verdict is None
     True
     """
-    question = question_of(state, theme)
-    return Asked(state, question, question.judge(state.answer) if state.checked else None)
+    asked = question_of(state, theme)
+    return Asked(state, asked, asked.judge(state.answer) if state.checked else None)
 
 
 def question_of(state: ExerciseState, theme: Theme) -> Question:
     """Return the question of a state."""
     if state.pair:
         one, _, other = state.pair.partition(_PAIR)
-        item = item_name(state.kind, state.about, state.medium)
+        item = question.item_name(state.kind, state.about, state.medium)
         found = contrast(item, (one, other), state.seed, state.level, theme)
         if found is not None:
             return found
@@ -259,7 +251,7 @@ def _due(state: ExerciseState, theme: Theme) -> ExerciseState | None:
     """Return the state with what is due as this question, if anything is that can be asked."""
     sitting = Sitting.parse(state.due)
     while (due := sitting.at(state.number)) is not None:
-        kind, about, medium = read_item(due.item)
+        kind, about, medium = question.read_item(due.item)
         wanted = state.only in (ALL, TODAY, kind) and state.way in (ANY, medium)
         sitting = sitting.without(due)
         level = state.standing(kind).level
@@ -285,8 +277,8 @@ def _due(state: ExerciseState, theme: Theme) -> ExerciseState | None:
 def following(state: ExerciseState, theme: Theme) -> ExerciseState:
     """Return the state with the next question; one that was due and passed over comes back."""
     if state.about and not state.counted:
-        item = item_name(state.kind, state.about, state.medium)
-        sitting = Sitting.parse(state.due).after(state.number, item, WRONG)
+        item = question.item_name(state.kind, state.about, state.medium)
+        sitting = Sitting.parse(state.due).after(state.number, item, question.WRONG)
         state = replace(state, due=sitting.texts)
     return first(replace(state, number=state.number + 1), theme)
 
@@ -315,9 +307,9 @@ def checked(state: ExerciseState, theme: Theme) -> ExerciseState:
     HarmonyError
         If the answer cannot be read: then nothing counts.
     """
-    question = question_of(state, theme)
+    asked = question_of(state, theme)
     try:
-        verdict = question.judge(state.answer)
+        verdict = asked.judge(state.answer)
     except HarmonyError as error:
         like = f"; you can type: {error.mend}" if error.mend else ""
         raise HarmonyError(
@@ -328,13 +320,13 @@ def checked(state: ExerciseState, theme: Theme) -> ExerciseState:
     now = state.standing(state.kind).after(verdict.score, state.hints)
     others = [each for each in state.standings if each.partition(":")[0] != state.kind]
     sitting = Sitting.parse(state.due)
-    taken = (question.answer, *verdict.instead[:1])
-    alone = question.form in ("move", "number") or " " not in question.answer
+    taken = (asked.answer, *verdict.instead[:1])
+    alone = asked.form in ("move", "number") or " " not in asked.answer
     pair = taken if alone and len(taken) == 2 else ()
     return replace(
         state,
         checked=True,
         counted=True,
         standings=tuple(sorted([*others, f"{state.kind}:{now}"])),
-        due=sitting.after(state.number, question.item, verdict.score, pair).texts,
+        due=sitting.after(state.number, asked.item, verdict.score, pair).texts,
     )

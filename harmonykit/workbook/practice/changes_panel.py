@@ -15,13 +15,8 @@ from typing import ClassVar
 
 from harmonykit.draw.drawing import Drawing
 from harmonykit.errors import HarmonyError
-from harmonykit.practice.changes import (
-    Change,
-    ChangeStanding,
-    change_standings,
-    changes_of_lesson,
-    named_changes,
-)
+from harmonykit.practice import changes
+from harmonykit.practice.changes import Change, ChangeStanding
 from harmonykit.practice.heard_loop import hear_change
 from harmonykit.practice.pictures import with_words
 from harmonykit.practice.progress import now
@@ -82,10 +77,10 @@ class ChangesPanel(HearingFiles[ChangeState]):
     ) -> None:
         self._level, self._of_lesson = level, bool(lesson)
         if lesson:
-            self._changes = changes_of_lesson(lesson, level)
+            self._changes = changes.changes_of_lesson(lesson, level)
             instrument = self._instrument_of(lesson)
         else:
-            self._changes = named_changes(Theme(instrument=instrument), level)
+            self._changes = changes.named_changes(Theme(instrument=instrument), level)
         self._rounds: list[Round] = []
         if folder is not None:
             self._open(Path(folder) / ROUNDS_FILE)
@@ -113,7 +108,7 @@ class ChangesPanel(HearingFiles[ChangeState]):
     def _order(self, instrument: str) -> tuple[Change, ...]:
         """Return the changes: what lay longest and is slowest first, as the lesson has them."""
         pairs = {(each.before, each.after): each for each in self._changes}
-        found = change_standings(self.rounds, pairs, instrument, self._today)
+        found = changes.change_standings(self.rounds, pairs, instrument, self._today)
         return tuple(pairs[each.before, each.after] for each in found)
 
     @property
@@ -192,7 +187,7 @@ class ChangesPanel(HearingFiles[ChangeState]):
             step = changing.STEP if control == "faster" else -changing.STEP
             tempo = min(FASTEST, max(SLOWEST, self.tempo + step))
             return replace(state, tempo=tempo, heard=False)
-        self._changes = named_changes(Theme(instrument=str(value)), self._level)
+        self._changes = changes.named_changes(Theme(instrument=str(value)), self._level)
         neutral = "-".join("0" for _ in Theme(instrument=str(value)).neck.strings)
         fresh = ChangeState(neutral, neutral, "", "", str(value))
         return changing.at(fresh, self._order(str(value))[0])

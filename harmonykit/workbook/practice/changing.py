@@ -11,8 +11,7 @@ from datetime import date
 from functools import lru_cache
 
 from harmonykit.about.names import NO_NOTES
-from harmonykit.draw.base.canvas import Canvas
-from harmonykit.draw.base.style import HUB_PT, NOTE_PT
+from harmonykit.draw.base.canvas import HUB_PT, NOTE_PT, Canvas
 from harmonykit.draw.tree import Outline
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.shapes.voicing import Voicing

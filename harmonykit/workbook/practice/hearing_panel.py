@@ -19,24 +19,16 @@ from typing import ClassVar, TypeVar
 from harmonykit.about.names import NO_NOTES
 from harmonykit.arrange.arrangement import Arrangement
 from harmonykit.arrange.written import printed_numbers
-from harmonykit.draw.base.canvas import Canvas
-from harmonykit.draw.base.style import LABEL_PT, NOTE_PT, SEMIBOLD
+from harmonykit.draw.base.canvas import LABEL_PT, NOTE_PT, Canvas
+from harmonykit.draw.base.fonts import SEMIBOLD
 from harmonykit.draw.tree import Outline
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument
+from harmonykit.lesson import verdicts
 from harmonykit.lesson.listening import hear_playing
 from harmonykit.lesson.plan.model import Played
-from harmonykit.lesson.verdicts import (
-    ALIKE,
-    AS_WRITTEN,
-    NOTHING,
-    OTHER,
-    UNCLEAR,
-    UNLIKE,
-    Heard,
-    Hearing,
-)
+from harmonykit.lesson.verdicts import Heard, Hearing
 from harmonykit.sound.chords import Pitches
 from harmonykit.theory.sets.pcset import PcSet
 from harmonykit.workbook.base.live import Answers, Said
@@ -113,7 +105,11 @@ class HearingFiles(Panel[S]):
 ROW = 6
 _CELL_MM, _HIGH_MM, _CHORD_PT = WIDE_MM / ROW, 22.0, 14.0
 _LONGEST = 14
-_ROLES = {AS_WRITTEN: ("note", "fifth"), OTHER: ("tension", "tension"), UNLIKE: ("tension",) * 2}
+_ROLES = {
+    verdicts.AS_WRITTEN: ("note", "fifth"),
+    verdicts.OTHER: ("tension", "tension"),
+    verdicts.UNLIKE: ("tension",) * 2,
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -180,18 +176,20 @@ def _role(one: Heard | None) -> str:
 def _sign(one: Heard | None) -> str:
     if one is None:
         return "·"
-    return {UNCLEAR: "?", NOTHING: "–"}.get(one.verdict, "" if one.verdict in _ROLES else "–")
+    return {verdicts.UNCLEAR: "?", verdicts.NOTHING: "–"}.get(
+        one.verdict, "" if one.verdict in _ROLES else "–"
+    )
 
 
 def _word(one: Heard) -> str:
     """Return in a word or two what was heard."""
     how = "" if one.sure else ", likely"
-    if one.verdict == AS_WRITTEN:
+    if one.verdict == verdicts.AS_WRITTEN:
         return f"heard{how}"
-    if one.verdict in (OTHER, UNLIKE):
-        name = one.names[0] if one.verdict == OTHER else "another"
+    if one.verdict in (verdicts.OTHER, verdicts.UNLIKE):
+        name = one.names[0] if one.verdict == verdicts.OTHER else "another"
         return f"{name if len(name) <= _LONGEST else 'other notes'}{how}"
-    return "cannot tell" if one.verdict == UNCLEAR else one.verdict
+    return "cannot tell" if one.verdict == verdicts.UNCLEAR else one.verdict
 
 
 _BEFORE = (
@@ -288,7 +286,7 @@ class HearingPanel(HearingFiles[HearingState]):
             return _BEFORE
         if not hearing.fits:
             return "\n".join(hearing.remarks)
-        lines = [hearing.summary, *hearing.remarks, ALIKE]
+        lines = [hearing.summary, *hearing.remarks, verdicts.ALIKE]
         if 0 <= state.picked < len(hearing.heard):
             one = hearing.heard[state.picked]
             chord = f"{one.clock}, bar {one.bar}, {one.asked} ({one.shape})"

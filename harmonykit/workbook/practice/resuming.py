@@ -8,10 +8,9 @@ from datetime import date
 from pathlib import Path
 
 from harmonykit.errors import HarmonyError
-from harmonykit.practice.day import NOTEBOOKS, daily, reached
+from harmonykit.practice.day import FIRST, NOTEBOOKS, daily, keep_read, reached, read_so_far
 from harmonykit.practice.memory import confusions
 from harmonykit.practice.progress import Progress, now
-from harmonykit.practice.reading import FIRST, keep_read, read_so_far
 from harmonykit.practice.sitting import Answered, Sitting
 from harmonykit.practice.theme import Theme
 from harmonykit.workbook.base.keep import read_state

@@ -10,8 +10,8 @@ from dataclasses import replace
 from functools import lru_cache
 
 from harmonykit.about.names import NO_NOTES, note_of
-from harmonykit.draw.base.canvas import Canvas
-from harmonykit.draw.base.style import HUB_PT, NOTE_PT, spoken
+from harmonykit.draw.base.canvas import HUB_PT, NOTE_PT, Canvas
+from harmonykit.draw.base.given import spoken
 from harmonykit.draw.tree import Outline
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.shapes.voicing import Voicing

@@ -10,7 +10,7 @@ from collections import OrderedDict
 from dataclasses import dataclass
 from typing import Any
 
-from harmonykit.draw.base.style import css_variables
+from harmonykit.draw.base.colours import css_variables
 from harmonykit.draw.drawing import Drawing
 from harmonykit.lesson.page.html import PageParts
 from harmonykit.lesson.page.text import to_html

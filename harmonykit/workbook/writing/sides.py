@@ -6,12 +6,14 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING, Any
 
 from harmonykit.about.names import count
-from harmonykit.draw.base.style import LABEL_PT, NAME_PT, SEMIBOLD, join_words
+from harmonykit.draw.base.canvas import LABEL_PT, NAME_PT
+from harmonykit.draw.base.fonts import SEMIBOLD
 from harmonykit.draw.drawing import Drawing
 from harmonykit.lesson.activities import section_minutes
 from harmonykit.lesson.plan.model import Chart, Lesson, cautions_of, said_of_rights
 from harmonykit.lesson.script import course_minutes, minutes
 from harmonykit.lesson.statements.claims import claims_of
+from harmonykit.words.numbers import join_words
 from harmonykit.workbook.writing import judge
 from harmonykit.workbook.writing.beside import Going
 from harmonykit.workbook.writing.reader import Look

@@ -89,12 +89,12 @@ def test_the_mark_of_the_code_is_of_what_the_numbers_depend_on(
     monkeypatch: pytest.MonkeyPatch, tmp_path: Path
 ) -> None:
     package = tmp_path / "harmonykit"
-    for name in ("arrange/costs.py", "theory/chord.py", "draw/base/style.py"):
+    for name in ("arrange/costs.py", "theory/chord.py", "draw/base/canvas.py"):
         (package / name).parent.mkdir(parents=True)
         (package / name).write_text("1")
     monkeypatch.setattr(module, "__file__", str(package / "arrange" / "survey" / "plan.py"))
     marks = []
-    for name in ("arrange/costs.py", "theory/chord.py", "draw/base/style.py", "arrange/costs.py"):
+    for name in ("arrange/costs.py", "theory/chord.py", "draw/base/canvas.py", "arrange/costs.py"):
         code_mark.cache_clear()
         marks.append(code_mark())
         (package / name).write_text("2" + name * len(marks))

@@ -12,7 +12,7 @@ from small_tunes import tune_of
 from harmonykit.arrange.arrangement import Arrangement, Step
 from harmonykit.arrange.movement import movements
 from harmonykit.arrange.search import reharmonise
-from harmonykit.draw.base.style import PALETTES
+from harmonykit.draw.base.colours import PALETTES
 from harmonykit.draw.plots.distances import draw_distances
 from harmonykit.draw.tree import Path, Sheet, Text
 from harmonykit.errors import HarmonyError

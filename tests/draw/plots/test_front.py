@@ -11,7 +11,7 @@ from small_tunes import tune_of
 
 from harmonykit.arrange.choices import Front, Point
 from harmonykit.arrange.front import pareto_front
-from harmonykit.draw.base.style import PALETTES
+from harmonykit.draw.base.colours import PALETTES
 from harmonykit.draw.plots.front import draw_front
 from harmonykit.draw.tree import Path
 from harmonykit.errors import HarmonyError

@@ -8,9 +8,9 @@ from itertools import combinations
 import pytest
 from tables import numbers, rows
 
+from harmonykit.draw.base.colours import palette
 from harmonykit.draw.base.fonts import text_width
 from harmonykit.draw.base.given import spoken_symbol
-from harmonykit.draw.base.style import palette
 from harmonykit.draw.sets.cube import CORNERS, EDGES, chords_of, corner_at, draw_cube
 from harmonykit.draw.tree import Path, Text
 from harmonykit.errors import HarmonyError

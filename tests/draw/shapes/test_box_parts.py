@@ -11,8 +11,7 @@ from dataclasses import replace
 import pytest
 from lawful import lawful
 
-from harmonykit.draw.base.fonts import text_width
-from harmonykit.draw.base.style import SEMIBOLD
+from harmonykit.draw.base.fonts import SEMIBOLD, text_width
 from harmonykit.draw.drawing import Drawing
 from harmonykit.draw.shapes.box import BOX_SIZES, draw_box
 from harmonykit.draw.shapes.looks import BoxLook

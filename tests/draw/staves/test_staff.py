@@ -13,7 +13,7 @@ import pytest
 from harmonykit.arrange.arrangement import Arrangement
 from harmonykit.arrange.passes import alike_each_time
 from harmonykit.arrange.search import reharmonise
-from harmonykit.draw.base.style import palette
+from harmonykit.draw.base.colours import palette
 from harmonykit.draw.drawing import Drawing
 from harmonykit.draw.staves import staff
 from harmonykit.draw.staves.staff import bars_between, draw_staff, staff_pages

@@ -16,8 +16,7 @@ from harmonykit.arrange.passes import alike_each_time
 from harmonykit.arrange.score import to_musicxml
 from harmonykit.arrange.search import reharmonise
 from harmonykit.arrange.written import printed_numbers
-from harmonykit.draw.base.fonts import text_width
-from harmonykit.draw.base.style import SEMIBOLD
+from harmonykit.draw.base.fonts import SEMIBOLD, text_width
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.lesson.handout.chart import ROW_MM, Chart

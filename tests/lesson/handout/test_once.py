@@ -86,6 +86,19 @@ def test_a_form_that_no_sign_says_stands_in_letters() -> None:
     ]
 
 
+def test_a_piece_may_end_with_its_first_bar() -> None:
+    """A section of one bar that comes back last: the closing line stands behind it."""
+    text = '[[sections]]\nname = "A"\nchanges = "| C |"\n'
+    text += '[[sections]]\nname = "B"\nchanges = "| F | G7 |"\n'
+    tune = Tune.parse(
+        f'format = 1\ntitle = "Slip"\nkey = "C"\nmeter = "4/4"\nform = ["A", "B", "A"]\n{text}'
+    )
+    (way,) = reharmonise(tune, "ukulele", (), k=1)
+    data = Chart(way, Figures()).data()
+    bars = [bar for row in data["rows"] for bar in row["bars"]]
+    assert [bar["label"] for bar in bars if bar["close"] == "end"] == ["1 · 4"]
+
+
 def test_a_section_that_comes_otherwise_is_printed_again() -> None:
     way = way_of(*"AABA")
     last = way.steps[-1]

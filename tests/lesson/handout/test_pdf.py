@@ -17,8 +17,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from sheets import assert_well_set, fonts, outline, read, shipped_sheet, text_of
 
-from harmonykit.draw.base.fonts import printable, text_width
-from harmonykit.draw.base.style import SEMIBOLD
+from harmonykit.draw.base.fonts import SEMIBOLD, printable, text_width
 from harmonykit.lesson.build import load_lesson
 from harmonykit.lesson.handout.pdf import (
     MISSING,

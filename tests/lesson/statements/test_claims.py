@@ -101,6 +101,11 @@ def test_the_nearest_statement_is_offered_and_can_be_typed(lesson_path: Path) ->
             assert called in ("bars_of", "melody_over"), error
 
 
+def test_a_claim_about_the_lowest_note_names_chord_and_note() -> None:
+    assert nearest("The lowest note of C6 is A.") == 'lowest("C6", "A")'
+    assert nearest("A is in the bass of C6 and G.") == 'lowest("C6", "A")'
+
+
 def test_articles_bars_and_numbers_that_a_call_put_in_are_no_pitches_and_no_counts() -> None:
     assert pitches("A chord goes from A to B♭m7, in bar 4 of A.") == ["A", "Bbm7"]
     assert not claim_in("It has twelve bars.", ("twelve",))

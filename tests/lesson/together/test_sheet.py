@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import pytest
 
+from harmonykit.draw.base.canvas import Canvas
+from harmonykit.draw.tree import Path
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.lesson.together.parts import parts_of
-from harmonykit.lesson.together.sheet import draw_parts
+from harmonykit.lesson.together.sheet import WIDE_MM, draw_parts, head
 from harmonykit.tune.tune import Tune
 
 
@@ -24,3 +26,10 @@ def test_a_part_of_several_sheets_counts_them(rows: int, most: int) -> None:
         plain = f"part {number} of 6"
         several = [f"{plain}, sheet {n} of {len(own)}" for n in range(1, len(own) + 1)]
         assert own == (several if len(own) > 1 else [plain])
+
+
+def test_the_rule_under_a_head_is_level_and_as_wide_as_the_half() -> None:
+    canvas = Canvas(WIDE_MM, 127)
+    head(canvas, "bass", "Slip", "part 5 of 6", "ukulele")
+    (rule,) = [part for part in canvas.parts if isinstance(part, Path)]
+    assert rule.ends == ((0, 17), (WIDE_MM, 17))

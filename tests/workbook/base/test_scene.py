@@ -9,7 +9,7 @@ from xml.etree import ElementTree
 import pytest
 
 from harmonykit import workbook
-from harmonykit.draw.base.style import PALETTES
+from harmonykit.draw.base.colours import PALETTES
 from harmonykit.draw.tree import Mark, Path, Text, polyline
 from harmonykit.workbook.base.panel import Panel
 from harmonykit.workbook.base.scene import Line, Look, Scene, Shown, Spot, letters

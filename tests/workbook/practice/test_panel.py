@@ -20,9 +20,9 @@ from harmonykit.errors import HarmonyError
 from harmonykit.lesson.plan.source import read_lesson
 from harmonykit.paths import find_data
 from harmonykit.practice.class_sets import make_set
+from harmonykit.practice.day import READ_FILE, read_so_far
 from harmonykit.practice.kinds import KINDS, USUAL
 from harmonykit.practice.progress import read_progress
-from harmonykit.practice.reading import READ_FILE, read_so_far
 from harmonykit.practice.theme import EVERYTHING, Theme
 from harmonykit.practice.themes import theme_of
 from harmonykit.workbook.practice.asking import ALL, ExerciseState, first

@@ -8,15 +8,11 @@ from itertools import combinations
 import numpy as np
 import pytest
 
-from harmonykit.draw.base.style import (
-    PALETTES,
-    join_words,
-    ordinal,
-    palette,
-    spoken,
-)
+from harmonykit.draw.base.colours import PALETTES, palette
+from harmonykit.draw.base.given import spoken
 from harmonykit.errors import HarmonyError
 from harmonykit.theory.note import Note
+from harmonykit.words.numbers import join_words, ordinal
 
 
 def luminance(colour: str) -> float:
