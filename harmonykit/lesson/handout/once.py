@@ -13,7 +13,7 @@ from dataclasses import dataclass, field, replace
 from itertools import groupby
 
 from harmonykit.arrange.arrangement import Arrangement
-from harmonykit.arrange.written import WrittenBar, bar_sounds
+from harmonykit.arrange.written import WrittenBar, bar_sounds, first_times, in_signs
 from harmonykit.tune.tune import PICKUP
 
 _LETTER = 2
@@ -39,6 +39,8 @@ class Once:
         Bars at which a repeated section begins and ends, and how often it is played.
     returns, ends : int
         The bar after which the first section comes back, and that which ends the piece; else -1.
+    stands : dict of int to int
+        For each bar that is not printed itself the bar that stands for it.
     """
 
     bars: tuple[WrittenBar, ...]
@@ -49,6 +51,15 @@ class Once:
     closes: dict[int, int] = field(default_factory=dict)
     returns: int = -1
     ends: int = -1
+    stands: dict[int, int] = field(default_factory=dict)
+
+    def places(self, way: Arrangement) -> tuple[int, ...]:
+        """Return for each bar played its place among the printed bars."""
+        turns = way.tune.form.turns
+        firsts = first_times(way) if in_signs(way) else {}
+        rank = {bar.index: place for place, bar in enumerate(self.bars)}
+        written = (firsts.get((turn.part, turn.bar), n) for n, turn in enumerate(turns))
+        return tuple(rank[self.stands.get(index, index)] for index in written)
 
 
 def print_once(way: Arrangement, bars: Sequence[WrittenBar]) -> Once:
@@ -62,9 +73,11 @@ def print_once(way: Arrangement, bars: Sequence[WrittenBar]) -> Once:
         return plain
     kept = {kind: runs[kinds.index(kind)] for kind in kinds}
     numbers: dict[int, list[int]] = {}
+    stands: dict[int, int] = {}
     for kind, run in zip(kinds, runs, strict=True):
         for first, bar in zip(kept[kind], run, strict=True):
             numbers.setdefault(first.index, []).append(bar.number)
+            stands[bar.index] = first.index
     names = _names(kinds, kept)
     found = Once(
         tuple(_sung(way, bar) for run in kept.values() for bar in run),
@@ -72,6 +85,7 @@ def print_once(way: Arrangement, bars: Sequence[WrittenBar]) -> Once:
         {run[0].index: names[kind] for kind, run in kept.items()},
         tuple(names[kind] for kind in kinds if kept[kind][0].section != PICKUP),
         ends=kept[kinds[-1]][-1].index,
+        stands=stands,
     )
     return _signed(found, kinds, kept)
 

@@ -1,12 +1,11 @@
 """A level's chart for the page: bars of chords with their shapes, and what may be set.
 
-Conventions.  Bars are numbered from 1 in playing order, a pick-up apart; steps are counted from 0;
-times are seconds from the first click.
+Conventions.  Bars bear the sheet's numbers, a pick-up apart; steps are counted from 0 in playing
+order; times are seconds from the first click.
 """
 
 import math
-from bisect import bisect_right
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import NamedTuple
@@ -17,8 +16,9 @@ from harmonykit.draw.base.canvas import NAME_PT
 from harmonykit.draw.base.fonts import SEMIBOLD, text_width
 from harmonykit.fretboard.hands.change import STAYS, Change
 from harmonykit.fretboard.hands.hand import Fingering
-from harmonykit.lesson.handout.tab import tab_of
+from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.lesson.page.figures import PX_PER_MM, Figures, Symbol
+from harmonykit.lesson.page.printed import Printed, PrintedBar, times_said
 from harmonykit.lesson.plan.model import Played
 from harmonykit.lesson.plan.shown import Shown, notes_heard
 from harmonykit.lesson.plan.takes import PlayAlong
@@ -27,13 +27,13 @@ from harmonykit.lesson.together.rescue import hard_changes, said_tempo
 from harmonykit.sound.rehearsal import LOOP_BARS, Rehearsal
 from harmonykit.sound.spans import section_spans
 from harmonykit.tune.bar import bar_length, beat_length
-from harmonykit.tune.playing import Sung
 from harmonykit.tune.tune import PICKUP, PlayedBar, Tune
 
 NO_CHORD = "N.C."
 _SLASH_PX, _GAP_PX, _LINES_PX, _HOLD_PX = 14, 8, 6, 23
 _USUAL_SOUND = PlayAlong()
 _COLUMN_PX, _MARGINS_PX, _LEAD_PX = 658, 80, 92
+_PAPER_LEAD_PX = 56
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,38 +50,32 @@ class Cell:
     symbol: Symbol | None = None
     share: str = ""
     held: bool = False
+    again: bool = False
 
     @property
     def width(self) -> float:
         """The CSS pixels that it takes: its box, or its name and a slash."""
+        return max(self.symbol.width if self.symbol else 0.0, self._head)
+
+    @property
+    def printed(self) -> float:
+        """The CSS pixels that it takes on paper, where a box stands over its first bar alone."""
+        return self._head if self.again else self.width
+
+    @property
+    def _head(self) -> float:
         head = text_width(self.name, NAME_PT, SEMIBOLD) * PX_PER_MM
         left = self.symbol.left if self.symbol else 0.0
-        box = self.symbol.width if self.symbol else 0.0
-        held = _HOLD_PX * self.held
-        return max(box, left + head + held + (_SLASH_PX if self.slashes else _GAP_PX))
-
-
-class SungView(NamedTuple):
-    """A note of the melody, or a rest: its share of the bar, its string's line and fret, its word.
-
-    Lines are counted from the top one, which is the last string; ``line`` is -1 for a rest.
-    """
-
-    share: str
-    line: int
-    fret: str
-    word: str
+        return left + head + _HOLD_PX * self.held + (_SLASH_PX if self.slashes else _GAP_PX)
 
 
 @dataclass(frozen=True, slots=True)
 class BarView:
-    """A bar of the chart; ``part`` is the section's name where a section begins."""
+    """A bar as it is played; ``part`` is the section's name where a section begins."""
 
     number: str
     part: str
     cells: tuple[Cell, ...]
-    sung: tuple[SungView, ...] = ()
-    begins_row: bool = False
 
     @property
     def name(self) -> str:
@@ -93,19 +87,26 @@ class BarView:
 class ChartView:
     """A chart: its bars, and the class that says how many of them stand in a row.
 
-    ``rounds`` are what may be played round and round: name, first bar and last, counted from 0;
-    ``parts`` what is heard, and whether it is heard at first.  ``practice`` are the lines of the
-    level, ``beats`` on which the click may be heard alone, in words and as figures; ``sings`` says
-    whether there are leading tones to be sung, ``intro`` how many bars an intro has.
+    ``bars`` are those played, of which those have chords that stand for others too; ``printed``
+    are the bars on the page, and ``choices`` how each bar played is named in a list.  ``order`` are
+    the sections in playing order.  ``rounds`` are what may be played round and round: name, first
+    bar and last, counted from 0; ``parts`` what is heard, and whether it is heard at first.
+    ``practice`` are the lines of the level, ``beats`` on which the click may be heard alone, in
+    words and as figures; ``sings`` says whether there are leading tones to be sung, ``intro`` how
+    many bars an intro has.
     """
 
     level: int
     played: Played
     bars: tuple[BarView, ...]
+    printed: tuple[PrintedBar, ...]
+    choices: tuple[str, ...]
+    order: tuple[str, ...]
     fit: str
     facts: str
     rounds: tuple[tuple[str, int, int], ...]
     strings: tuple[str, ...]
+    words: bool
     parts: tuple[tuple[str, bool], ...]
     practice: tuple[str, ...] = ()
     beats: tuple[str, str] | None = None
@@ -117,15 +118,20 @@ def view_chart(
     level: int, played: Played, figures: Figures, sound: PlayAlong = _USUAL_SOUND
 ) -> ChartView:
     """Return what the template needs to set a level's chart."""
-    tune, bars = played.arrangement.tune, view_bars(played.arrangement, figures)
+    tune, printed = played.arrangement.tune, Printed(played.arrangement, figures.styles)
+    bars = view_bars(played.arrangement, figures, printed.firsts)
     return ChartView(
         level,
         played,
         bars,
-        fit=fit_class(needed_width(bars)),
+        printed.bars(),
+        choices=tuple(times_said([bar.number for bar in bars])),
+        order=printed.order,
+        fit=f"{fit_class(needed_width(bars))} {paper_class(bars)}",
         facts=_facts(played),
         rounds=(*_rounds(tune, bars), *_hard_rounds(played)),
-        strings=_lines(bars, played.arrangement),
+        strings=tuple(played.arrangement.instrument.labels) if printed.has_frets else (),
+        words=printed.has_words,
         parts=tuple(_parts_heard(played.arrangement, sound)),
         practice=tuple(how.words for how in played.level.practice),
         beats=_OFF_BEATS.get(int(bar_length(tune.meter) / beat_length(tune.meter))),
@@ -149,12 +155,6 @@ def _hard_rounds(played: Played) -> Iterator[tuple[str, int, int]]:
             yield f"hard change, {said_bars(way, span)}", *span
 
 
-def _lines(bars: tuple[BarView, ...], way: Arrangement) -> tuple[str, ...]:
-    """Return the strings on which the melody stands as frets; none where it has words alone."""
-    has_frets = any(note.fret for bar in bars for note in bar.sung)
-    return tuple(way.instrument.labels) if has_frets else ()
-
-
 def _parts_heard(way: Arrangement, sound: PlayAlong) -> Iterator[tuple[str, bool]]:
     yield "strum", True
     yield "click", sound.click
@@ -176,79 +176,28 @@ def _rounds(tune: Tune, bars: tuple[BarView, ...]) -> Iterator[tuple[str, int, i
             yield f"{name}, bar{more} {bars[last].number}", first, last
 
 
-def view_bars(arrangement: Arrangement, figures: Figures) -> tuple[BarView, ...]:
-    """Return the bars of an arrangement in playing order, with their chords and shapes."""
+def view_bars(
+    arrangement: Arrangement, figures: Figures, drawn: Collection[int] | None = None
+) -> tuple[BarView, ...]:
+    """Return the bars of an arrangement in playing order, with their chords and shapes.
+
+    Where ``drawn`` names bars, only they have chords, and it is marked which shapes came before.
+    """
     playing = arrangement.tune.playing
     fingers = zip(arrangement.fingerings, arrangement.changes, strict=True)
     held = [_Held(index, *pair) for index, pair in enumerate(fingers)]
-    steps = zip(held, arrangement.steps, strict=True)
-    cells = iter([_cell(at, step, playing[step.bar], figures) for at, step in steps])
-    sung, starts = _sung_views(arrangement, figures), _row_starts(arrangement)
-    rows = zip(printed_numbers(arrangement), _parts(arrangement), arrangement.bars(), strict=True)
+    cells: list[list[Cell]] = [[] for _ in playing]
+    seen: set[Voicing | None] = set()
+    for at, step in zip(held, arrangement.steps, strict=True):
+        if drawn is None or step.bar in drawn:
+            cell = _cell(at, step, playing[step.bar], figures)
+            again = drawn is not None and step.voicing in seen
+            cells[step.bar].append(replace(cell, again=again) if again else cell)
+            seen.add(step.voicing)
+    rows = zip(printed_numbers(arrangement), _parts(arrangement), cells, strict=True)
     return tuple(
-        BarView(
-            str(number or PICKUP), part, tuple(next(cells) for _ in bar), sung[index], starts[index]
-        )
-        for index, ((number, _), part, bar) in enumerate(rows)
+        BarView(str(number or PICKUP), part, tuple(bar)) for (number, _), part, bar in rows
     )
-
-
-def _row_starts(arrangement: Arrangement) -> list[bool]:
-    """Return which bars played begin a row: a section, a repeat, and each fifth bar of either."""
-    numbers = [number for number, _ in printed_numbers(arrangement)]
-    parts = _sections(arrangement.tune)
-    found, count = [], 0
-    for index, number in enumerate(numbers):
-        before = numbers[index - 1] if index else -1
-        after_pickup = not before
-        begins = number > 0 and (
-            after_pickup or not index or bool(parts[index]) or number <= before or count == _A_ROW
-        )
-        count = 1 if begins else count + 1
-        found.append(begins)
-    return found
-
-
-_A_ROW = 4
-
-
-def sung_by_bar(tune: Tune) -> list[list[Sung]]:
-    """Return the notes of the melody that begin in each bar played."""
-    starts = [played.onset for played in tune.playing]
-    found: list[list[Sung]] = [[] for _ in starts]
-    for one in tune.melody:
-        found[bisect_right(starts, one.onset) - 1].append(one)
-    return found
-
-
-def _sung_views(arrangement: Arrangement, figures: Figures) -> list[tuple[SungView, ...]]:
-    """Return melody and words of each bar, on the strings where the instrument has their notes."""
-    tune, last = arrangement.tune, len(arrangement.instrument.strings) - 1
-    frets = {} if arrangement.is_melody else tab_of(arrangement)
-    views = []
-    for index, notes in enumerate(sung_by_bar(tune)):
-        played = tune.playing[index]
-        places = {at: (last - string, str(fret)) for at, string, fret in frets.get(index, ())}
-        row, reached = [], Fraction(0)
-        for one in notes:
-            at = one.onset - played.onset
-            if at > reached:
-                row.append(SungView(_share(at - reached, figures), -1, "", ""))
-            line, fret = places.get(at, (0, ""))
-            word = next((w for w in one.words if w.text), None)
-            text = word.text + ("-" if word.goes_on else "") if word else ""
-            row.append(SungView(_share(one.beats, figures), line, fret, text))
-            reached = at + one.beats
-        if played.lyric:
-            row.append(SungView(_share(played.bar.length, figures), 0, "", played.lyric[0]))
-        elif row and reached < played.bar.length:
-            row.append(SungView(_share(played.bar.length - reached, figures), -1, "", ""))
-        views.append(tuple(row))
-    return views
-
-
-def _share(beats: Fraction, figures: Figures) -> str:
-    return figures.styles.named(f"flex:{float(beats):g} 0 auto")
 
 
 def _parts(arrangement: Arrangement) -> list[str]:
@@ -319,6 +268,13 @@ def needed_width(bars: tuple[BarView, ...]) -> int:
     return math.ceil(max(widths, default=0) + _LINES_PX)
 
 
+def paper_class(bars: tuple[BarView, ...]) -> str:
+    """Return the class of charts of which so many bars stand in a row on paper."""
+    width = max((sum(cell.printed for cell in bar.cells) for bar in bars), default=0) + _LINES_PX
+    fits = (count for count in (4, 2) if count * width < _COLUMN_PX - _PAPER_LEAD_PX)
+    return f"paper-{next(fits, 1)}"
+
+
 def fit_class(width: int) -> str:
     """Return the class of charts whose fullest bar takes a width."""
     return f"fit-{width}"
@@ -338,9 +294,15 @@ def fit_css(width: int) -> str:
     )
     # A pick-up stands in a narrow column before the first row.
     led = f"grid-template-columns:{_LEAD_PX}px repeat(4,minmax(0,1fr))"
+    # A second ending stands under the first.
+    under = "".join(
+        f".{name} .row.under-{n}{{grid-column-start:{n + 1}}}"
+        f".{name} .led .row.under-{n}{{grid-column-start:{n + 2}}}"
+        for n in range(1, 4)
+    )
     rows += (
         f"@container (min-width:{needed[4]}px)"
-        f"{{.{name} .led{{{led}}}.{name} .led .row{{grid-column-start:2}}}}"
+        f"{{.{name} .led{{{led}}}.{name} .led .row{{grid-column-start:2}}{under}}}"
     )
     four = needed[4]
     if four <= _COLUMN_PX:

@@ -13,7 +13,8 @@ from typing import Any
 
 from harmonykit.arrange.arrangement import Arrangement
 from harmonykit.draw.base.given import spoken_symbol
-from harmonykit.lesson.page.chart import sung_by_bar
+from harmonykit.lesson.page.figures import Styles
+from harmonykit.lesson.page.printed import Printed, sung_by_bar
 from harmonykit.lesson.plan.model import Played
 from harmonykit.lesson.rehearsals import hard_span, led_of, rehearsed
 from harmonykit.sound.estimating import expected_gain
@@ -40,6 +41,7 @@ def music(played: Played) -> dict[str, Any]:
     played before it where that is asked for.  ``steps`` are
     ``[start, ready, bar]``: a beat before it starts, at ``ready``, a chord is shown as the next
     one; ``names`` what is said of each then, and its root as a pitch class.
+    ``places`` say where on the page each bar, step and note stands, a note with its line of words.
     """
     material = Material.of(played.arrangement, played.level.tempo)
     performance = material.performance
@@ -70,7 +72,13 @@ def music(played: Played) -> dict[str, Any]:
         "intro": len(material.intro(BY_GROOVE)),
         "practice": [_form(played, how, material) for how in played.level.practice],
         "leading": _leading(played),
+        "places": _places(played.arrangement),
     }
+
+
+def _places(way: Arrangement) -> dict[str, Any]:
+    printed = Printed(way, Styles())
+    return {"bars": printed.places, "steps": printed.chords, "notes": printed.notes}
 
 
 def _edges(found: Mapping[int, Edges]) -> dict[str, Any]:

@@ -21,11 +21,13 @@ export function order([first, last], kept) {
 export class Loop {
   /**
    * @param {HTMLElement} root of the level
+   * @param {number[]} places where on the page each bar stands that is played
    * @param {() => number} barNow the bar that sounds, or -1
    * @param {() => void} changed called when there is another loop, or none
    */
-  constructor(root, barNow, changed) {
+  constructor(root, places, barNow, changed) {
     this.root = root;
+    this.places = places;
     this.barNow = barNow;
     this.changed = changed;
     this.bars = findAll(root, ".bar");
@@ -81,13 +83,24 @@ export class Loop {
     const end = ["a", "b"].indexOf(event.key.toLowerCase());
     const target = /** @type {Element} */ (event.target);
     if (end < 0 || target.matches("select") || isCommand(event)) return;
-    const focused = this.bars.findIndex((each) => each === target.closest(".bar"));
+    const focused = this.barAt(target);
     const bar = focused >= 0 ? focused : this.barNow();
     if (bar < 0) return;
-    const span = this.span ? [...this.span] : [bar, this.bars.length - 1];
+    const span = this.span ? [...this.span] : [bar, this.places.length - 1];
     if (!this.span && end === 1) span[0] = Math.min(Number(this.ends[0].value), bar);
     span[end] = bar;
     this.set(order(span, end));
+  }
+
+  /**
+   * Return the bar that a part of the page stands for: by its number, else the first that it is.
+   * @param {Element} part
+   * @returns {number} -1 where it is in no bar
+   */
+  barAt(part) {
+    const number = /** @type {HTMLElement | null} */ (part.closest(".from"));
+    if (number) return Number(number.dataset.bar);
+    return this.places.indexOf(this.bars.findIndex((each) => each === part.closest(".bar")));
   }
 
   /**
@@ -106,11 +119,11 @@ export class Loop {
    * @returns {void}
    */
   show() {
-    const [first, last] = this.span ?? [-1, -1];
+    const looped = this.span ? this.places.slice(this.span[0], this.span[1] + 1) : [];
     this.bars.forEach((bar, index) => {
-      bar.classList.toggle("looped", first <= index && index <= last);
-      bar.classList.toggle("first-looped", index === first);
-      bar.classList.toggle("last-looped", index === last);
+      bar.classList.toggle("looped", looped.includes(index));
+      bar.classList.toggle("first-looped", index === looped[0]);
+      bar.classList.toggle("last-looped", index === looped.at(-1));
     });
     find(this.root, ".range").hidden = !this.span;
     if (this.span) [this.ends[0].value, this.ends[1].value] = this.span.map(String);

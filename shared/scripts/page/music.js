@@ -36,6 +36,11 @@
  */
 
 /**
+ * Where on the page each bar, step and note that is played stands; a note with its line of words.
+ * @typedef {{bars: number[], steps: number[], notes: [number, number][]}} Places
+ */
+
+/**
  * A level.  Times are seconds from the first click, at the tempo of the list.
  * @typedef {object} Level
  * @property {number} seconds when the last chord has rung
@@ -56,6 +61,7 @@
  * @property {number} intro how many bars an intro has
  * @property {Line[]} practice
  * @property {{seconds: number, events: Sounded[], words: [number, string][]} | null} leading
+ * @property {Places} places
  */
 
 /**

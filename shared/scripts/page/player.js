@@ -35,7 +35,7 @@ export class Player {
     this.screen = new Screen(root, this.level);
     this.track = new Track(this.level, () => this.asked);
     this.practise = new Practise(root, () => this.changed(true), (line) => this.take(line), this.level.practice);
-    this.loop = new Loop(root, () => this.screen.seen.bar, () => this.changed(true));
+    this.loop = new Loop(root, this.level.places.bars, () => this.screen.seen.bar, () => this.changed(true));
     this.listen();
   }
 
@@ -247,7 +247,7 @@ export class Player {
     this.screen.beat(stretch, stretch.from + this.inside(stretch), over);
     this.screen.follow(stretch.counts ? -1 : place);
     this.root.classList.toggle("yours", stretch.turn?.left ?? false);
-    say(find(this.screen.now, "p"), stretch.turn?.left ? "your turn" : "now");
+    say(find(this.screen.now, "p"), (stretch.turn?.left ? "your turn" : "now") + this.screen.time(bar));
     const tempo = Math.round(stretch.rate * 100);
     say(this.pace, tempo === 100 ? "" : `${tempo} %`);
   }

@@ -17,6 +17,7 @@ const still = matchMedia("(prefers-reduced-motion: reduce)");
  * @property {boolean} comes
  */
 
+const TIMES = ["", "first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth"];
 export const NOTHING = { bar: -1, step: -1, next: -1, comes: false };
 
 /** Shows a level. */
@@ -32,9 +33,14 @@ export class Screen {
   constructor(root, level) {
     this.root = root;
     this.level = level;
-    this.bar = findAll(root, ".bar");
-    this.cell = findAll(root, ".cell");
-    this.sung = findAll(root, ".sung");
+    const { bars, steps, notes } = level.places;
+    const [bar, cell, sung] = [".bar", ".cell", ".sung"].map((kind) => findAll(root, kind));
+    // A bar, a chord or a note that is played stands where the page has it: some stand for several.
+    this.bar = bars.map((place) => bar[place]);
+    this.cell = steps.map((place) => cell[place]);
+    this.sung = notes.map(([place]) => sung[place]);
+    this.words = notes.map(([place, line]) => findAll(sung[place] ?? root, "i")[line]);
+    this.number = bars.map((_, index) => root.querySelector(`.from[data-bar="${index}"]`));
     this.count = find(root, ".count");
     this.now = find(root, ".now");
     this.next = find(root, ".next");
@@ -59,6 +65,7 @@ export class Screen {
   follow(place) {
     const note = place < 0 ? -1 : lastAt(this.level.sung, place);
     moveMark(this.sung, this.note, note, "sounds");
+    moveMark(this.words, this.note, note, "sounds");
     this.note = note;
   }
 
@@ -91,6 +98,7 @@ export class Screen {
     if (JSON.stringify(was) === JSON.stringify(now)) return false;
     this.seen = now;
     moveMark(this.bar, was.bar, now.bar, "sounds");
+    moveMark(this.number, was.bar, now.bar, "sounds");
     moveMark(this.bar, this.barAhead(was), this.barAhead(now), "comes");
     moveMark(this.cell, was.step, now.step, "sounds");
     moveMark(this.cell, was.comes ? was.next : -1, now.comes ? now.next : -1, "comes");
@@ -99,6 +107,17 @@ export class Screen {
     showShape(this.next, this.cell[now.next]);
     this.next.classList.toggle("comes", now.comes);
     return now.comes && (!was.comes || was.next !== now.next);
+  }
+
+  /**
+   * Say which time a bar is played that the page has once; nothing the first time.
+   * @param {number} bar
+   * @returns {string}
+   */
+  time(bar) {
+    const { bars } = this.level.places;
+    const time = bars.slice(0, bar + 1).filter((place) => place === bars[bar]).length;
+    return time > 1 ? `, ${TIMES[time] ?? `${time}th`} time` : "";
   }
 
   /**

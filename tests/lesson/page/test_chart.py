@@ -21,6 +21,7 @@ from harmonykit.lesson.page.chart import (
     view_chart,
 )
 from harmonykit.lesson.page.figures import Figures, Styles
+from harmonykit.lesson.page.printed import Printed
 from harmonykit.lesson.page.sounds import music, sung_times
 from harmonykit.lesson.plan.model import Level, Played
 from harmonykit.lesson.plan.takes import PlayAlong
@@ -86,8 +87,10 @@ def test_a_slash_for_each_beat_without_a_change(
 
 
 def test_steps_are_counted_through_and_bars_in_playing_order() -> None:
-    view = chart((4, 4), ("0", "2"), ("0",), form=("one", "two", "one"))
-    assert [[cell.step for cell in bar.cells] for bar in view.bars] == [[0, 1], [2], [3, 4]]
+    level = played((4, 4), ("0", "2"), ("0",), form=("one", "two", "one"))
+    bars = view_bars(level.arrangement, Figures(Styles()))
+    assert [[cell.step for cell in bar.cells] for bar in bars] == [[0, 1], [2], [3, 4]]
+    view = view_chart(0, level, Figures(Styles()))
     assert [bar.number for bar in view.bars] == ["1", "2", "3"]
     assert [bar.part for bar in view.bars] == ["one", "two", "one"]
 
@@ -205,14 +208,18 @@ def test_words_and_melody_stand_under_the_bars_and_are_followed() -> None:
     are counted from the A string.  At 60 quarters a minute a note begins where its quarter does."""
     (way,) = reharmonise(Tune.parse(SONG), "ukulele", (), k=1)
     way = alike_each_time(way)[0]
-    bars = view_bars(way, Figures(Styles()))
-    assert [bar.number for bar in bars] == ["pick-up", "1", "2", "1", "2"]
-    assert [bar.begins_row for bar in bars] == [False, True, False, True, False]
-    sung = [[(n.line, n.fret, n.word) for n in bar.sung if n.line >= 0] for bar in bars]
-    assert sung[:3] == [
-        [(1, "3", "The")], [(0, "3", "nets"), (1, "0", "are"), (1, "3", "hung")], [(2, "2", "out")],
-    ]  # fmt: skip
-    assert [word for *_, word in sung[3]] == ["tide", "has", "gone"]
+    printed = Printed(way, Styles())
+    bars = printed.bars()
+    assert [[number for _, number in bar.numbers] for bar in bars] == [["pick-up"], ["1"], ["2"]]
+    # The pick-up stands before the row, which the bar after it begins.
+    assert [bar.column for bar in bars] == [-1, 0, -1]
+    sung = [[(n.line, n.fret, n.words) for n in bar.sung if n.line >= 0] for bar in bars]
+    # "The" is sung once, before the repeat; below the first verse stands the second.
+    assert sung == [
+        [(1, "3", ("The", ""))],
+        [(0, "3", ("nets", "tide")), (1, "0", ("are", "has")), (1, "3", ("hung", "gone"))],
+        [(2, "2", ("out", "too"))],
+    ]
     performance = play(way, 60)
     level = Played(Level("Sung", (), "", way.limits, 0.1, 60), way, performance, "sung")
     times = sung_times(level, performance)
@@ -220,4 +227,34 @@ def test_words_and_melody_stand_under_the_bars_and_are_followed() -> None:
     assert [time - start for time in times] == pytest.approx(
         [-1, 0, 2, 3, 7, 8, 10, 11, 15], abs=1e-5
     )
-    assert len(times) == sum(map(len, sung))
+    # Each is followed where it is printed, with the word of its verse.
+    assert printed.notes == [
+        (0, 0), (1, 0), (2, 0), (3, 0), (4, 0), (1, 1), (2, 1), (3, 1), (4, 1),
+    ]  # fmt: skip
+    assert printed.places == (0, 1, 2, 1, 2)
+
+
+def test_the_page_has_the_bars_of_the_sheet_with_its_signs() -> None:
+    """By hand: an ending each time, the second under the first; then a part that comes back."""
+    tune = Tune.parse("|: C | F | [1 G7 | C :| [2 G7 | C ||")
+    way = alike_each_time(reharmonise(tune, "ukulele", (), k=1)[0])[0]
+    printed = Printed(way, Styles())
+    bars = printed.bars()
+    assert printed.places == (0, 1, 2, 3, 0, 1, 4, 5)
+    assert [number for bar in bars for _, number in bar.numbers] == list("123456")
+    assert [bar.column for bar in bars] == [0, -1, -1, -1, 2, -1]
+    assert [bar.signs["opens"] for bar in bars] == [True] + 5 * [False]
+    assert [bar.signs["close"] for bar in bars] == ["", "", "", "repeat", "", "end"]
+    endings = [bar.signs["ending"]["text"] for bar in bars if bar.signs["ending"]]
+    assert endings == ["1.", "", "2.", ""]
+
+    level = played((4, 4), ("0",), ("0", "2"), form=("one", "one", "two", "one"))
+    again = Printed(level.arrangement, Styles())
+    one, two = again.bars()
+    assert again.places == (0, 0, 1, 0) and again.order == ("one", "one", "two", "one")
+    assert [number for _, number in one.numbers] == ["1", "2", "4"] and two.numbers == ((2, "3"),)
+    assert one.signs["opens"] and one.signs["close"] == "repeat"
+    assert (one.signs["after"], two.signs["after"]) == (["Fine"], ["D.C. al Fine"])
+    # Three chords are printed; the first is heard three times.
+    assert again.chords == [0, 0, 1, 2, 0]
+    assert view_chart(0, level, Figures(Styles())).choices == ("1", "2", "3", "4")
