@@ -156,7 +156,7 @@ def _next(played: Played, hard: Hard | None) -> dict[str, Any] | None:
                 "added": step.added,
                 "box": _figure(_box(played, index)),
                 "bar": f"bar {printed_numbers(way)[step.bar][0]}",
-                "hand": f"finger {change.words}" if change is not None else "",
+                "hand": f"fingers: {change.words}" if change is not None else "",
             }
     return None
 

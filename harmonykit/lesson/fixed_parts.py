@@ -175,7 +175,7 @@ def _fingers(change: Change) -> str:
     away = [move for move in change.moves if move.what in (CROSSES, LIFTS, LANDS)]
     if len(away) == len(change.moves) > _FEW:
         return "every finger leaves its place"
-    return f"finger {change.words}"
+    return f"fingers: {change.words}"
 
 
 def _hard_line(hard: Hard, played: Played) -> str:

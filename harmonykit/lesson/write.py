@@ -14,7 +14,7 @@ from harmonykit.files.file import slug
 from harmonykit.files.manifest import listed, write_manifest
 from harmonykit.files.table import csv_text
 from harmonykit.lesson.cues import write_cues, write_wall
-from harmonykit.lesson.handout.pdf import write_handout
+from harmonykit.lesson.handout.pdf import Variant, write_handout
 from harmonykit.lesson.page.html import write_page
 from harmonykit.lesson.plan.model import FIGURES, PARTS, Lesson, Picture, Played, Text
 from harmonykit.lesson.plan.pictures import FOLDER, own_pictures
@@ -142,13 +142,7 @@ class Writer:
     def _handout(self, lesson: Lesson, variant: str = "") -> None:
         ending = f"-{slug(variant)}" if variant else ""
         name = f"{self._prefix(lesson)}handout{ending}.pdf"
-        pdf = write_handout(
-            lesson,
-            palette="one ink" if variant == "one ink" else "print",
-            left_handed=variant == "left-handed",
-            large=variant == "large print",
-            tablet=variant == "tablet",
-        )
+        pdf = write_handout(lesson, Variant.named(variant) if variant else None)
         self._path(name, "lesson.handout.pdf").write_bytes(pdf)
 
     def _parts(self, lesson: Lesson) -> None:

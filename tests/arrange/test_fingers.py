@@ -52,7 +52,7 @@ def test_what_the_guide_finger_does_is_said() -> None:
     """D to A on the guitar: by the frets, the G string keeps its fret, the B string goes down."""
     (_, first), (_, change) = fingers_of(row("xx0232 x02220", "guitar"), (0, 1), Limits())
     assert first is None and change is not None
-    assert change.words == "1 stays; 2 crosses in fret 2; 3 slides from fret 3 to 2"
+    assert change.words == "1 stays; 3 slides from fret 3 to 2; 2 crosses to fret 2, D string"
     assert change.kept == (3,) and change.slid == ((4, 3),)
 
 

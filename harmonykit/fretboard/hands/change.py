@@ -5,13 +5,14 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from itertools import pairwise
 
 from harmonykit.fretboard.hands.hand import FINGERS, Fingering, Hold, Limits, held_by
 from harmonykit.fretboard.hands.progression import fingerings
 from harmonykit.fretboard.hands.travel import Stance, stance, way_mm
 from harmonykit.fretboard.shapes.voicing import Voicing, as_voicing, as_voicings
-from harmonykit.fretboard.strings.instrument import InstrumentLike
+from harmonykit.fretboard.strings.instrument import Instrument, InstrumentLike
 from harmonykit.theory.typed import Told
 
 STAYS, ROLLS, SLIDES = "stays", "rolls", "slides"
@@ -56,6 +57,10 @@ class Change(Told):
         The strings whose fret changes.
     mm : float
         How far the hand goes: the mean of four fingers, as in ``travel``.
+    open : tuple of int
+        The strings that are open in both shapes.
+    names : tuple of str
+        What each string is called.
     """
 
     before: Fingering
@@ -63,6 +68,8 @@ class Change(Told):
     moves: tuple[FingerMove, ...]
     strings: tuple[int, ...]
     mm: float
+    open: tuple[int, ...]
+    names: tuple[str, ...]
 
     def fingers(self, what: str) -> tuple[int, ...]:
         """Return the fingers that do something: ``change.fingers("stays")``.
@@ -101,27 +108,99 @@ class Change(Told):
         )
 
     @property
+    def lines(self) -> tuple[tuple[str, str], ...]:
+        """What the fingers do: a verb, and the fingers that do it; a silent verb is left out.
+
+        Where no finger stays, the open strings that go on sounding do.
+        """
+        found = []
+        for what in _ORDER:
+            moves = [move for move in self.moves if move.what == what]
+            said = _together(moves) if what in (STAYS, LIFTS) else _apart(moves, self.names)
+            if what == STAYS and not moves and self.moves and self.open:
+                said = _still([self.names[string] for string in self.open])
+            count = len(moves) or len(self.open)
+            if said:
+                found.append((what if count == 1 else _VERBS[what], said))
+        return tuple(found)
+
+    @property
     def words(self) -> str:
-        """What each finger does: ``"1, 2 stay; 3 crosses from fret 3 to 2"``."""
-        parts = [_together(what, self.fingers(what)) for what in (STAYS, ROLLS, LIFTS, LANDS)]
-        parts[1:1] = [_goes(move) for move in self.moves if move.what in (SLIDES, CROSSES)]
-        return "; ".join(part for part in parts if part) or "no finger presses"
+        """What the fingers do: ``"1 and 2 stay; 3 crosses to fret 2, D string"``."""
+        parts = []
+        for verb, said in self.lines:
+            goes = verb not in (STAYS, LIFTS, _VERBS[STAYS], _VERBS[LIFTS])
+            each = (one.partition(" ") for one in said.split("; ")) if goes else ()
+            single = _SINGLE.get(verb, verb)
+            parts += [f"{finger} {single} {where}" for finger, _, where in each] or [
+                f"{said} {verb}"
+            ]
+        return "; ".join(parts) or "no finger presses"
 
     def __str__(self) -> str:
         return f"{self.words}; {self.mm:.0f} mm"
 
 
-def _together(what: str, fingers: tuple[int, ...]) -> str:
-    if not fingers:
+_VERBS = {
+    STAYS: "stay",
+    ROLLS: "roll",
+    SLIDES: "slide",
+    CROSSES: "cross",
+    LANDS: "land",
+    LIFTS: "lift",
+}
+_SINGLE = {several: one for one, several in _VERBS.items()}
+_ORDER = tuple(_VERBS)
+
+
+def _joined(words: Sequence[str]) -> str:
+    *before, last = words
+    return f"{', '.join(before)} and {last}" if before else last
+
+
+def _still(names: Sequence[str]) -> str:
+    """Return the open strings that go on sounding: ``"the open g and C strings"``."""
+    more = "s" if len(names) > 1 else ""
+    return f"the open {_joined([name.removesuffix(' string') for name in names])} string{more}"
+
+
+def _together(moves: Sequence[FingerMove]) -> str:
+    return _joined([str(move.finger) for move in moves]) if moves else ""
+
+
+def _apart(moves: Sequence[FingerMove], names: Sequence[str]) -> str:
+    return "; ".join(f"{move.finger} {_goes(move, names)}" for move in moves)
+
+
+def _goes(move: FingerMove, names: Sequence[str]) -> str:
+    """Return where a finger goes that neither stays nor lifts."""
+    start, end = move.start, move.end
+    if end is None:
         return ""
-    verb = what if len(fingers) == 1 else what.removesuffix("s")
-    return f"{', '.join(map(str, fingers))} {verb}"
+    if move.what == SLIDES and start is not None:
+        return f"from fret {start.fret} to {end.fret}"
+    if move.what == ROLLS:
+        return f"{'flat' if end.width > 1 else 'up'} at fret {end.fret}"
+    where = f"{end.width} strings" if end.width > 1 else names[end.first]
+    return f"{'at' if move.what == LANDS else 'to'} fret {end.fret}, {where}"
 
 
-def _goes(move: FingerMove) -> str:
-    start, end = (hold.fret if hold else 0 for hold in (move.start, move.end))
-    where = f"in fret {end}" if start == end else f"from fret {start} to {end}"
-    return f"{move.finger} {move.what} {where}"
+@lru_cache(maxsize=64)
+def _called(instrument: Instrument) -> tuple[str, ...]:
+    """Return what each string is called: two of one name are low and high, or have a number."""
+    labels = instrument.labels
+    same = [[n for n, o in enumerate(labels) if o.upper() == one.upper()] for one in labels]
+    return tuple(
+        f"{_height(instrument, string, alike)}{labels[string]} string"
+        for string, alike in enumerate(same)
+    )
+
+
+def _height(instrument: Instrument, string: int, alike: Sequence[int]) -> str:
+    if len(alike) == 1:
+        return ""
+    lowest = min(instrument.midi[other] for other in alike)
+    return "low " if instrument.midi[string] == lowest else "high "
 
 
 def change(
@@ -153,7 +232,7 @@ def change(
     Examples
     --------
     >>> print(hk.change("x32010", "x02210", instrument="guitar"))
-    1, 2 stay; 3 crosses from fret 3 to 2; 9 mm
+    1 and 2 stay; 3 crosses to fret 2, G string; 9 mm
     """
     shapes = as_voicing(a, instrument), as_voicing(b, instrument)
     return changes(shapes, limits)[0]
@@ -199,8 +278,11 @@ def change_of(a: Voicing, before: Fingering, b: Voicing, after: Fingering) -> Ch
     start, end = stance(a.frets, before, a.instrument), stance(b.frets, after, b.instrument)
     old, new = held_by(a.frets, before), held_by(b.frets, after)
     moves = (_move(f, old.get(f), new.get(f), start, end) for f in FINGERS if f in old or f in new)
-    strings = (s for s, (x, y) in enumerate(zip(a.frets, b.frets, strict=True)) if x != y)
-    return Change(before, after, tuple(moves), tuple(strings), way_mm(start, end))
+    pairs = list(enumerate(zip(a.frets, b.frets, strict=True)))
+    strings = tuple(s for s, (x, y) in pairs if x != y)
+    still = tuple(s for s, (x, y) in pairs if x == y == 0)
+    way, names = way_mm(start, end), _called(b.instrument)
+    return Change(before, after, tuple(moves), strings, way, still, names)
 
 
 def _move(

@@ -88,12 +88,13 @@ def change_pair(one: Hard, figures: Figures) -> dict[str, Any]:
     plain = BoxLook(size=size, notes=True, fingering=one.change.before)
     moved = BoxLook(size=size, notes=True, change=one.change)
     easier = []
-    if figures.large and one.rescue is not None and one.rescued is not None:
+    if one.rescue is not None and one.rescued is not None:
         easier = [["easier", f"{one.rescued.unicode} as {one.rescue.digits}"]]
     return {
         "before": figures.add_box(figures.box(shown[0], plain, marks="fingers")),
         "after": figures.add_box(figures.box(shown[1], moved, marks="fingers", was=before.voicing)),
-        "lines": [list(line) for line in finger_lines(one)] + easier,
+        "lines": [list(line) for line in finger_lines(one)] + (easier if figures.large else []),
+        "easier": easier,
     }
 
 

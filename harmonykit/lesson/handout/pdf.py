@@ -29,6 +29,7 @@ from harmonykit.lesson.handout.levels import level_pages, sung_page
 from harmonykit.lesson.handout.text import plain, unbroken
 from harmonykit.lesson.handout.turn import ANSWERS, last_page
 from harmonykit.lesson.handout.typeset import PdfStandard, set_pdf
+from harmonykit.lesson.plan.keys import variant_parts
 from harmonykit.lesson.plan.model import Lesson, LessonError
 
 
@@ -48,6 +49,8 @@ class Variant:
         The exercise's answers on a page of their own, or upside down under it.
     tablet : bool
         One screen of 3:4 a page, upright, to be read on a stand; never with large print.
+    landscape : bool
+        The screen lies across, 4:3; of a tablet alone.
     """
 
     palette: str = "print"
@@ -55,8 +58,30 @@ class Variant:
     large: bool = False
     answers: str = ANSWERS[0]
     tablet: bool = False
+    landscape: bool = False
+
+    @classmethod
+    def named(cls, name: str) -> "Variant":
+        """Return the variant of a name in a lesson's file.
+
+        Examples
+        --------
+        >>> Variant.named("large print, left-handed")
+        Variant(palette='print', left_handed=True, large=True, answers='page', tablet=False, \
+landscape=False)
+        """
+        parts = variant_parts(name)
+        return cls(
+            palette="one ink" if "one ink" in parts else "print",
+            left_handed="left-handed" in parts,
+            large="large print" in parts,
+            tablet=any(part.startswith("tablet") for part in parts),
+            landscape="tablet landscape" in parts,
+        )
 
     def __post_init__(self) -> None:
+        if self.landscape and not self.tablet:
+            raise LessonError("a sheet that lies across", rule="a tablet alone lies across")
         if self.tablet and self.large:
             what = "a handout for a tablet in large print"
             raise LessonError(what, rule="a tablet makes a page larger by two fingers")
@@ -71,29 +96,21 @@ class Variant:
         )
 
 
-def write_handout(
-    lesson: Lesson,
-    *,
-    palette: str = "print",
-    left_handed: bool = False,
-    large: bool = False,
-    answers: str = ANSWERS[0],
-    tablet: bool = False,
-) -> bytes:
+def write_handout(lesson: Lesson, variant: Variant | None = None) -> bytes:
     """Return a lesson's handout as a PDF, tagged, with bookmarks and alt text.
 
     Parameters
     ----------
     lesson : Lesson
-    palette, left_handed, large, answers, tablet
-        See ``Variant``.
+    variant : Variant, optional
+        For whom it is set; for most hands and eyes unless given.
 
     Raises
     ------
     HarmonyError
-        For an unknown palette or place for the answers.
+        For an unknown palette.
     """
-    return set_pages(handout_data(lesson, Variant(palette, left_handed, large, answers, tablet)))
+    return set_pages(handout_data(lesson, variant))
 
 
 def write_book(
@@ -154,6 +171,7 @@ def _data(lessons: Sequence[Lesson], document: dict[str, str], variant: Variant)
         "paper": lessons[0].front.paper,
         "large": variant.large,
         "tablet": variant.tablet,
+        "landscape": variant.landscape,
         "marks": figures.marks(),
         "figures": figures.table(),
     }

@@ -4,7 +4,7 @@ A shape that is hard, and a chord that breaks down, has the easiest grip beside 
 right with the others.
 """
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from typing import Any
 
@@ -56,7 +56,7 @@ def level_shapes(
     fresh : sequence of NewGrip, optional
         The grips that are new, where anything was known before.
     """
-    named = names_of(arrangement)
+    named, known = names_of(arrangement), bool(told.shapes)
     if not named:
         return None
     sizes = ("plain",) if figures.large else ("play", "plain")
@@ -88,8 +88,18 @@ def level_shapes(
         "muted": _MUTED if any(None in shape.frets for shape in named) else "",
         "columns": {size: _columns(drawn[size], size, figures) for size in sizes},
         "boxes": boxes,
+        "small": known or figures.large or _wide(drawn["plain"].values()) >= _LEAST_FIRST_MM,
         "cautions": _cautions(held, told),
     }
+
+
+# Who sees shapes for the first time sees them large: the outer strings lie so far apart.
+_LEAST_FIRST_MM = 18.0
+
+
+def _wide(drawn: Iterable[Drawing]) -> float:
+    """Return how far apart the outer strings of boxes lie."""
+    return max(one.width_mm - 2 * one.origin_mm[0] for one in drawn)
 
 
 def _beside(one: NewGrip, figures: Figures) -> dict[str, Any]:

@@ -16,10 +16,11 @@ from harmonykit.files.toml import read_toml
 from harmonykit.files.toml_places import TomlPlaces
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument
+from harmonykit.lesson.plan import keys
 from harmonykit.lesson.plan.idea import read_idea
 from harmonykit.lesson.plan.keys import FORMAT, FORMATS, HEADER, PAPERS, YES_NO, Names, key_named
 from harmonykit.lesson.plan.levels import LevelReader, check_prints, check_table
-from harmonykit.lesson.plan.model import OUTPUTS, PARTS, PLANS, VARIANTS, Front, LessonError, Level
+from harmonykit.lesson.plan.model import OUTPUTS, PARTS, PLANS, Front, LessonError, Level
 from harmonykit.lesson.plan.shown import Shown, leading, whole
 from harmonykit.lesson.plan.sizes import check_tune
 from harmonykit.lesson.plan.starts import climbing_shape, movable_shape
@@ -132,7 +133,7 @@ class _Reader:
             scale_shape=scale_shape,
             levels=self._levels(tune, instrument),
             outputs=self._named("outputs", _one_of((*OUTPUTS, PARTS))) or OUTPUTS,
-            variants=self._named("handout_variants", _one_of(VARIANTS)),
+            variants=self._named("handout_variants", keys.one_variant),
             playalong=self._playalong(),
             paper=self._paper(),
             rights=self.values.get("rights", ""),

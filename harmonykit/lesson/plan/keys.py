@@ -134,7 +134,8 @@ HEADER: tuple[Key, ...] = (
     Key("scale_shape", str, '"2222"', "the shape that starts the walk", "the lowest one",
         former="from"),
     Key("outputs", list, '["script", "page"]', "what is built", "all but parts", (*OUTPUTS, PARTS)),
-    Key("handout_variants", list, '["large print"]', "handouts besides the plain one", "none",
+    Key("handout_variants", list, '["large print", "one ink, left-handed"]', "handouts "
+        "besides the plain one, each alone or several joined by commas", "none",
         VARIANTS, former="variants"),
     Key("paper", str, '"a4"', "size of the handout's pages", "a4", PAPERS),
     Key("numerals", str, '"yes"', "Roman numerals under the handout's chords, where "
@@ -282,3 +283,36 @@ def typed_keys(keys: Sequence[Key]) -> Iterator[str]:
         if key.later:
             said.append(f"not yet: {', '.join(key.later)}")
         yield from (" " * 38 + f" #   {each}" for each in said)
+
+
+def variant_parts(name: str) -> tuple[str, ...]:
+    """Return what a handout's variant is made of, in the order in which variants are listed.
+
+    Examples
+    --------
+    >>> variant_parts("left-handed, large print")
+    ('large print', 'left-handed')
+
+    Raises
+    ------
+    LessonError
+        For a part that is unknown, and for parts that exclude each other.
+    """
+    asked = [part.strip() for part in str(name).split(",")]
+    for part in asked:
+        if part in PAPERS:
+            what = f"{part!r} is a size of paper, and holds for every handout"
+            raise LessonError(what, mend=f'paper = "{part}"')
+        if part not in VARIANTS:
+            raise LessonError(f"{part!r} is not known here", mend=", ".join(map(repr, VARIANTS)))
+    if sum(part.startswith("tablet") for part in set(asked)) > 1:
+        raise LessonError(f"{name!r}: a tablet that stands and lies", mend="two variants")
+    if {"large print", "tablet"} <= {part.partition(" landscape")[0] for part in asked}:
+        what = "a handout for a tablet in large print"
+        raise LessonError(what, rule="a tablet makes a page larger by two fingers")
+    return tuple(part for part in VARIANTS if part in asked)
+
+
+def one_variant(name: str) -> str:
+    """Return a variant's name as it is kept: its parts in order."""
+    return ", ".join(variant_parts(name))

@@ -32,8 +32,8 @@ OUTPUTS = ("script", "page", "handout", "scores", "sound")
 PARTS = "parts"
 """What a build makes where the lesson's file asks for it: a part for everyone, and their stems."""
 
-VARIANTS = ("large print", "left-handed", "one ink", "tablet")
-"""Handouts that may be made beside the plain one."""
+VARIANTS = ("large print", "left-handed", "one ink", "tablet", "tablet landscape")
+"""Handouts that may be made beside the plain one; several together with commas between them."""
 
 PLANS = ("side by side", "in a row")
 """How the levels of a lesson are given: in one class, or in a class for each."""

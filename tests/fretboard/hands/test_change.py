@@ -56,11 +56,19 @@ def test_each_way_is_measured() -> None:
 
 def test_a_change_reads_as_a_sentence() -> None:
     assert str(change(shape("x32010"), shape("x02210"))) == (
-        "1, 2 stay; 3 crosses from fret 3 to 2; 9 mm"
+        "1 and 2 stay; 3 crosses to fret 2, G string; 9 mm"
     )
     assert str(change(shape("2010"), shape("2000"))) == "2 stays; 1 lifts; 0 mm"
     assert str(change(shape("0000"), shape("0000"))) == "no finger presses; 0 mm"
-    assert "3 crosses in fret 2" in str(change(shape("022100"), shape("x02210")))
+    # E to Am: the high E string is open in both.
+    assert str(change(shape("022100"), shape("x02210"))).startswith(
+        "the open high E string stays; 1 crosses to fret 1, B string; 2 crosses to fret 2, D string"
+    )
+    assert change(shape("0003"), shape("0212")).lines == (
+        ("stays", "the open g string"),
+        ("slides", "3 from fret 3 to 2"),
+        ("land", "1 at fret 1, E string; 2 at fret 2, C string"),
+    )
 
 
 SHAPES = [shape(digits) for digits in "0003 2010 0212 2000 0232 2220 0000 2323 3211".split()]

@@ -32,7 +32,7 @@ def test_c_to_g7_by_hand(arranged: Arranged) -> None:
         "bars": "1, 2",
         "stays": "the open g string",
         "slides": "3 from fret 3 to 2",
-        "land": "1 to fret 1, E string; 2 to fret 2, C string",
+        "land": "1 at fret 1, E string; 2 at fret 2, C string",
     }
 
 

@@ -52,7 +52,7 @@ def test_answers_upside_down(lesson_path: Path, name: str) -> None:
     lesson = load_lesson(find_data("lessons", name) if name else lesson_path)
     own, under = (
         texts_of(write_handout(lesson)),
-        texts_of(write_handout(lesson, answers="upside down")),
+        texts_of(write_handout(lesson, Variant(answers="upside down"))),
     )
     # No page of answers; what shared that page with them may need one.
     assert len(own) - 1 <= len(under) <= len(own)
@@ -63,9 +63,9 @@ def test_answers_upside_down(lesson_path: Path, name: str) -> None:
 
 def test_an_unknown_place_for_answers(stiff: Lesson) -> None:
     with pytest.raises(HarmonyError, match="'nowhere' is not a place for answers"):
-        write_handout(stiff, answers="nowhere")
+        write_handout(stiff, Variant(answers="nowhere"))
     with pytest.raises(HarmonyError, match="'sepia' is not a palette"):
-        write_handout(stiff, palette="sepia")
+        write_handout(stiff, Variant("sepia"))
 
 
 @pytest.mark.parametrize(
@@ -114,7 +114,7 @@ def test_left_handed(stiff: Lesson) -> None:
     mirrored = draw_box(shape, name="C♯°7", palette="print", look=BoxLook(left_handed=True))
     drawn = {re.sub('font-size="[^"]*"', "", figure["svg"]) for figure in data["figures"]}
     assert re.sub('font-size="[^"]*"', "", mirrored.svg) in drawn
-    reader = read(write_handout(stiff, left_handed=True))
+    reader = read(write_handout(stiff, Variant(left_handed=True)))
     assert_well_set(reader)
     assert "chord diagrams for left-handed players; fret numbers still run g C E A" in text_of(
         reader.pages[0]

@@ -158,6 +158,9 @@ def test_a_fault_inside_the_tune_is_told_of_the_tune(lesson_path: Path) -> None:
         ('group = "Quay"', 'language = "en-"', 1, "BCP 47"),
         ("format = 1", "format = 0", 1, "format = 2"),
         ('group = "Quay"', 'variants = ["small print"]', 1, "'large print'"),
+        ('group = "Quay"', 'variants = ["one ink, small print"]', 1, "'large print'"),
+        ('group = "Quay"', 'variants = ["letter"]', 1, 'paper = "letter"'),
+        ('group = "Quay"', 'variants = ["tablet, tablet landscape"]', 1, "two variants"),
     ],
 )
 def test_what_would_work_is_told(
