@@ -17,7 +17,6 @@ from typing import Any, NamedTuple
 
 from harmonykit.arrange.arrangement import Arrangement
 from harmonykit.arrange.written import WrittenBar, printed_numbers, written_bars
-from harmonykit.draw.base.style import ordinal
 from harmonykit.lesson.handout.once import print_once
 from harmonykit.lesson.handout.phrases import Plan, row_plans
 from harmonykit.lesson.handout.signs import Signs
@@ -25,6 +24,7 @@ from harmonykit.lesson.handout.tab import tab_of
 from harmonykit.lesson.page.figures import Styles
 from harmonykit.tune.playing import Sung
 from harmonykit.tune.tune import PICKUP, Tune
+from harmonykit.words.numbers import ordinal
 
 A_ROW = 4
 
