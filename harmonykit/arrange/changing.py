@@ -44,24 +44,30 @@ class Changing:
         """Return in which phrase a bar is, from 0; a last one has all after the last rest."""
         return bisect_left(self.rests, bar)
 
+    def forget(self) -> None:
+        """Forget what was found where that is much: a search begins anew."""
+        if len(self._heard) > _MANY:
+            self._heard.clear()
+            self._costs.clear()
+
     def heard(self, parent: Layer, layer: Layer) -> Changes:
         """Return all changes, with what the ear makes of the highest pitch."""
         before, after = parent.shapes, layer.shapes
         ear = self.ear
         across = ear.phrased and self.phrase(parent.part.bar) != self.phrase(layer.part.bar)
-        key: tuple[object, ...]
-        if before is None or after is None:
-            size = size_of(before), size_of(after)
-            key = (*size, across)
-            if key not in self._heard:
-                kinds = ear.parted if across else ear.silent
-                self._heard[key] = Changes(np.zeros(size, dtype=np.int64), steps=kinds)
-            return self._heard[key]
-        key = (*self._key(parent, layer), across)
-        if key not in self._heard:
-            kinds, gaps = (ear.across if across else ear.inside), _gaps(before.grips, after.grips)
-            self._heard[key] = Changes(self.changed(parent, layer), gaps, kinds)
-        return self._heard[key]
+        sounds = before is not None and after is not None
+        told = self._key(parent, layer) if sounds else (size_of(before), size_of(after))
+        found = self._heard.get(key := (*told, across))
+        if found is None:
+            if before is None or after is None:
+                nothing = np.zeros((size_of(before), size_of(after)), dtype=np.int64)
+                found = Changes(nothing, steps=ear.parted if across else ear.silent)
+            else:
+                gaps = _gaps(before.grips, after.grips)
+                kinds = ear.across if across else ear.inside
+                found = Changes(self.changed(parent, layer), gaps, kinds)
+            self._heard[key] = found
+        return found
 
     def changed(self, parent: Layer, layer: Layer) -> Costs:
         """Return the costs of all changes; a walk goes by steps of its scale, or ends as it may."""
@@ -69,29 +75,33 @@ class Changing:
         if before is None or after is None:
             return np.zeros((size_of(before), size_of(after)), dtype=np.int64)
         key = self._key(parent, layer)
-        if key not in self._costs:
+        found = self._costs.get(key)
+        if found is None:
             hurry = prices.hurry_of(float(parent.part.beats) * 60 / self.tempo)
             edges = _edges(before, after, self.weights, hurry)
-            self._costs[key] = self._linked(edges, parent, layer, before, after)
-        return self._costs[key]
+            found = self._costs[key] = self._linked(edges, parent, layer, before, after)
+        return found
 
     def _key(self, parent: Layer, layer: Layer) -> tuple[object, ...]:
         """Return what the costs of changes between two layers hang on."""
         link = linking.link(parent.part, layer.part)
         cadence = link and parent.part.into is not None and linking.is_cadence(layer)
         hurry = prices.hurry_of(float(parent.part.beats) * 60 / self.tempo)
-        slides = parent.part.slides
+        first, then = parent.part, layer.part
+        walks = link and (first.scale is None, first.scale == then.scale, then.away)
+        slides = first.slides
         held = linking.prepared(layer)
         return (
-            id(parent.shapes),
-            id(layer.shapes),
+            parent.shapes,
+            layer.shapes,
             link,
+            walks,
             layer.chained,
             cadence,
             hurry,
             slides,
             held,
-            layer.part.one_voice and (parent.part.chord, layer.part.chord),
+            then.one_voice and (first.chord, then.chord),
         )
 
     def _linked(
@@ -120,6 +130,21 @@ class Changing:
         price[parallel] = self.weights.parallel if linking.is_cadence(layer) else 0
         price[ends] = 0
         return edges + price
+
+
+_MANY = 4096
+
+
+@lru_cache(maxsize=2)
+def _changing(weights: Weights, tempo: float, rests: frozenset[int]) -> Changing:
+    return Changing(weights, tempo, rests)
+
+
+def changing_of(weights: Weights, tempo: float, rests: frozenset[int]) -> Changing:
+    """Return the changes of a search, with what searches before it found at the same prices."""
+    found = _changing(weights, tempo, rests)
+    found.forget()
+    return found
 
 
 @lru_cache(maxsize=4096)

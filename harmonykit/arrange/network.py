@@ -14,7 +14,7 @@ from fractions import Fraction
 
 import numpy as np
 
-from harmonykit.arrange.changing import Changing
+from harmonykit.arrange.changing import Changing, changing_of
 from harmonykit.arrange.layers import Choice, End, Layer
 from harmonykit.arrange.linking import can_walk, may_come, may_follow, rests
 from harmonykit.arrange.moves import Part, Variant, Web, as_written
@@ -25,6 +25,8 @@ from harmonykit.theory.chord import Chord
 from harmonykit.theory.leading.laid import Laid
 from harmonykit.theory.leading.passes import Passes
 from harmonykit.theory.leading.ways import FOREVER, Costs, Place
+
+_NEAR = 3
 
 
 class Network:
@@ -56,7 +58,7 @@ class Network:
         self.book, self.prices = book, prices
         self.demands = prices.demands
         ends = () if prices.setting is None else prices.setting.rests
-        self.changing = changing or Changing(prices.weights, prices.tempo, ends)
+        self.changing = changing or changing_of(prices.weights, prices.tempo, frozenset(ends))
         self.dear_at: dict[tuple[str, Fraction], int] = {}
         self.given: dict[Fraction, frozenset[tuple[Chord | None, Fraction, Fraction]]] = {}
         self.layers: list[Layer] = []
@@ -161,6 +163,7 @@ class Network:
         self, slots: Sequence[Slot], variant: Variant, rows: list[Row], *, missed: bool
     ) -> None:
         waiting = self._waiting[self._count_of_slots + variant.slots]
+        slots = slots[: variant.slots]
         if not all(self._stands(part, _slot_at(slots, part)) for part in variant.parts):
             return
         if not self._count_of_slots:
@@ -306,10 +309,13 @@ class Network:
                 return heads[index], self.layers[index].sounds[place // states]
             return heads[index]
 
+        # At a place alone many ways have the same chords, and there may be few rows of them.
+        near = 0 if apart is None else _NEAR * k
+        k = k if apart is None else min(k, self._count_of_rows(heads))
         self._passes = Passes(self._laid_out(), dear, progress, self._passes)
         return [
             (cost, self.choices([(layer, node // states) for layer, node in places]))
-            for cost, places in self._passes.kinds(k, told)
+            for cost, places in self._passes.kinds(k, told, near)
         ]
 
     def _heads(self, apart: Slot | None) -> list[int]:
@@ -327,6 +333,18 @@ class Network:
                 continue
             found.append(known.setdefault(head, len(known) + 1))
         return found
+
+    def _count_of_rows(self, heads: Sequence[int]) -> int:
+        """Return how many rows of heads there are at most, those of 0 left out."""
+        known: dict[tuple[int, int], int] = {}
+        found: list[set[int]] = []
+        for layer in self.layers:
+            rows = set().union(*(found[parent.index] for parent in layer.parents)) or {0}
+            if head := heads[layer.index]:
+                rows = {known.setdefault((row, head), len(known) + 1) for row in rows}
+            found.append(rows)
+        ends = (end.layer.index for end in self.ends if not end.needs_next)
+        return max(1, len(set().union(*(found[end] for end in ends))))
 
     def _dear(self, part: Part) -> int:
         """Return what a use of a move costs beside its price."""
@@ -397,7 +415,8 @@ def is_free(each: Variant | Web) -> bool:
 
 
 def _slot_at(slots: Sequence[Slot], part: Part) -> Slot:
-    return next(slot for slot in slots if part.onset < slot.end)
+    """Return the one of the slots of a variant in which a part is."""
+    return next((slot for slot in slots[:-1] if part.onset < slot.end), slots[-1])
 
 
 def _chords_in(variant: Variant, bar: int) -> int:

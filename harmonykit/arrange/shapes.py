@@ -117,9 +117,7 @@ class ShapeBook:
 
     def only(self, voicing: Voicing | None, part: Part) -> Row:
         """Return a row of one shape."""
-        if voicing is None:
-            return None
-        return Shapes((voicing,), self.weights, self.hand, part.chord)
+        return None if voicing is None else _only(voicing, self.weights, self.hand, part.chord)
 
     def late(self, variant: Variant) -> list[Row] | None:
         """Return the shapes of a chord whose one note comes late, and of that chord.
@@ -167,6 +165,11 @@ def _late_rows(
         return None
     firsts, then = zip(*pairs, strict=True)
     return Shapes(firsts, weights, hand, chords[0]), Shapes(then, weights, hand, chords[1])
+
+
+@lru_cache(maxsize=1024)
+def _only(voicing: Voicing, weights: Weights, hand: Limits, chord: Chord | None) -> Shapes:
+    return Shapes((voicing,), weights, hand, chord)
 
 
 _WALKING, _LINE = "walking", "line"

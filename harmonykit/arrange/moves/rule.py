@@ -66,6 +66,11 @@ class Part:
     slides: int = 0
     one_voice: bool = False
 
+    def __hash__(self) -> int:
+        # Parts are looked up all the time: moments tell most of them apart, and soonest as ints.
+        onset, beats = self.onset, self.beats
+        return hash((onset.numerator, onset.denominator, beats.numerator, self.move, self.away))
+
 
 @dataclass(frozen=True, slots=True)
 class Variant:

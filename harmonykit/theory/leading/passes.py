@@ -95,7 +95,9 @@ class Passes:
             way.append(at)
         return [(cost, way[::-1])]
 
-    def kinds(self, k: int, told: Callable[[int, int], Hashable]) -> list[tuple[int, list[Place]]]:
+    def kinds(
+        self, k: int, told: Callable[[int, int], Hashable], near: int = 0
+    ) -> list[tuple[int, list[Place]]]:
         """Return the k cheapest ways of different classes.
 
         Parameters
@@ -103,6 +105,8 @@ class Passes:
         k : int
         told : callable
             Says by what a place, given its layer and its number there, is told from others.
+        near : int
+            How many next costs of places are looked at first; as many as classes where not given.
         """
         best = self.best()
         if k == 1 or not best:
@@ -111,7 +115,7 @@ class Passes:
         whole = np.concatenate([costs.T.reshape(-1) for costs in through])
         costs = np.unique(whole[whole < FOREVER])
         # Of k classes the dearest seldom costs more than the k next costs of any place.
-        rank = k
+        rank = near or k
         while True:
             limit = int(costs[min(rank, len(costs) - 1)])
             found = self._within(k, told, whole, limit)
