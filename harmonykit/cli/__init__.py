@@ -64,7 +64,7 @@ def workbook(folder: Path, port: int, pages: Path | None, *, browser: bool) -> N
       harmonykit workbook --pages to-take-home
     """
     if pages is not None:
-        from harmonykit.cli.home import write_workbook
+        from harmonykit.cli.class_work import write_workbook
 
         for line in write_workbook(pages):
             click.echo(line)

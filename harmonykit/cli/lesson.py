@@ -13,7 +13,7 @@ import click
 
 from harmonykit.arrange.arrangement import Arrangement
 from harmonykit.arrange.search import reharmonise
-from harmonykit.cli.parts import tune_of
+from harmonykit.cli.class_work import tune_of
 from harmonykit.errors import HarmonyError
 from harmonykit.files import shown
 from harmonykit.files.file import from_folder, slug, typed, write_whole

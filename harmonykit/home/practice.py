@@ -1,10 +1,9 @@
 """The page of questions: one file that asks, explains, sounds and remembers, without a server.
 
-Everything that the page says is said by the questions themselves when the page is written; the page
-only chooses which is asked.
-
 It has three hundred questions with their answers and reasons, the scheduler that brings them back,
-and a code for the results, which ``home.codes`` reads.  It asks nothing of any other place.
+and a code for the results, which ``home.codes`` reads.  Everything that it says is said by the
+questions themselves when it is written: it only chooses which is asked, and asks nothing of any
+other place.
 """
 
 from __future__ import annotations

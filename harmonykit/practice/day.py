@@ -3,7 +3,7 @@
 First comes what is due, the weakest of it before all else; then what is new, kind after kind, from
 the easiest on.  Nothing is asked that no notebook which was read, no idea and no lesson has taught.
 
-The file is ``my-reading.json``; nothing is asked that no ticked notebook has taught (``day``).
+What was read is ticked, and kept in ``my-reading.json`` beside the notebooks.
 """
 
 from __future__ import annotations

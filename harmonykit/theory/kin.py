@@ -2,7 +2,9 @@
 
 Conventions.  P changes a major triad into the minor one on its root and back, R into its relative,
 L into the triad on the mediant (of a minor one: on the submediant); each keeps two notes.  A word
-is read from left to right.  N, S and H are words with a name: N = RLP, S = LPR, H = LPL.
+is read from left to right.  N, S and H are words with a name: N = RLP, S = LPR, H = LPL.  Each of
+the four notes of a diminished seventh, raised by a semitone, gives another minor sixth, which is
+also a half-diminished seventh on its own sixth.
 
 References
 ----------
@@ -10,11 +12,9 @@ R. Cohn, "Neo-Riemannian Operations, Parsimonious Trichords, and Their *Tonnetz*
 *Journal of Music Theory* 41/1 (1997).
 S. Cannas, S. Antonini and L. Pernazza, "On the Group of Transformations of Classical Types of
 Seventh Chords", *Mathematics and Computation in Music* 2017.
+R. Cohn, *Audacious Euphony*, Oxford 2012, ch. 7: the minor sixths.
 
 Notebook: 07_set_class_catalogue
-
-Each of the four notes gives another one, and each minor sixth is also a half-diminished seventh on
-its own sixth (Cohn, *Audacious Euphony*, Oxford 2012, ch. 7).
 """
 
 from __future__ import annotations

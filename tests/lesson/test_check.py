@@ -152,7 +152,12 @@ def test_bar_lines_are_read_as_players_write_them(text: str, bars: list[list[str
 
 
 @pytest.mark.parametrize(
-    ("text", "words"), [("| % |", "first bar"), ("| 0 :|x9999", "an answer of 9999 bars")]
+    ("text", "words"),
+    [
+        ("| % |", "first bar"),
+        ("| 0 :|x9999", "an answer of 9999 bars"),
+        ("|0" * 9999, "an answer of 9999 bars"),
+    ],
 )
 def test_bars_that_cannot_be_read_are_refused(text: str, words: str) -> None:
     with pytest.raises(HarmonyError, match=words):

@@ -224,7 +224,7 @@ def ideas(given: _Ideas) -> None:
       harmonykit ideas dim7 --tune heron_landing
       harmonykit ideas --list
     """
-    from harmonykit.cli.ideas import keys_of_ideas, lines_of, shipped_ideas
+    from harmonykit.cli.lookup import ideas_lines, keys_of_ideas, shipped_ideas
 
     if given.keys:
         lines = keys_of_ideas()
@@ -233,7 +233,9 @@ def ideas(given: _Ideas) -> None:
     elif given.source is None:
         raise click.UsageError("name a SOURCE, such as dim7, or --list for the included ideas")
     else:
-        lines = lines_of(given.source, given.instrument, given.tunes, given.most, given.class_file)
+        lines = ideas_lines(
+            given.source, given.instrument, given.tunes, given.most, given.class_file
+        )
     for line in lines:
         click.echo(line)
 

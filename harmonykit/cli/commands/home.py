@@ -55,7 +55,7 @@ def practice(given: _Practice) -> None:
       harmonykit practice --lesson stiff_dominant --out practice.html
       harmonykit practice --idea four_dominants --instrument guitar
     """
-    from harmonykit.cli.home import write_page
+    from harmonykit.cli.class_work import write_page
 
     if given.lesson and given.idea:
         raise click.UsageError("name a --lesson or an --idea, not both")
@@ -80,9 +80,9 @@ def results(codes: tuple[str, ...], out: Path | None) -> int:
       harmonykit results codes.txt --out class.csv
       harmonykit results B76J-BBHA-AABA-GUKD-J6T6-QXPH-X
     """
-    from harmonykit.cli.home import told
+    from harmonykit.cli.class_work import results_told
 
-    return told(codes, out)
+    return results_told(codes, out)
 
 
 @dataclass(frozen=True, slots=True)

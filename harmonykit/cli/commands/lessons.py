@@ -161,7 +161,7 @@ def parts(given: _Parts) -> None:
       harmonykit parts --example > thursday.toml
       harmonykit parts slack_water_waltz --class thursday.toml
     """
-    from harmonykit.cli import parts as does
+    from harmonykit.cli import class_work as does
     from harmonykit.tune.class_file import EXAMPLE
 
     if given.example:
@@ -171,7 +171,7 @@ def parts(given: _Parts) -> None:
         raise click.UsageError("name the TUNE, or --example for a class file")
     tune, knows = does.tune_of(given.tune), does.class_of(given.class_file)
     instrument = does.instrument_of(given.instrument, knows)
-    for line in does.told(tune, instrument, knows):
+    for line in does.parts_told(tune, instrument, knows):
         click.echo(line)
     if given.out is not None:
         click.echo(does.write(tune, instrument, knows, given.out, wav=given.wav))

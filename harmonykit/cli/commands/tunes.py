@@ -289,9 +289,9 @@ def idioms(tune: str | None, own: Path | None) -> None:
       harmonykit idioms "| C6 A7 | Dm7 G7 | C6 |"
       harmonykit idioms my/tune.toml --own my/idioms.toml
     """
-    from harmonykit.cli.idioms import lines_of
+    from harmonykit.cli.lookup import idiom_lines
 
-    for line in lines_of(tune, own):
+    for line in idiom_lines(tune, own):
         click.echo(line)
 
 

@@ -1,6 +1,7 @@
 """What a user hands in for a figure, made values; and what the figure states, in words.
 
-As ``theory.given`` and ``fretboard.given`` do on their floors.
+What is handed in is read as ``theory.given`` reads it; a figure says in words what it shows, for
+those who cannot see it.
 """
 
 from collections import Counter

@@ -1,8 +1,7 @@
 """How shapes look: the sizes of a box and all that can be set about it, and strings as drawn.
 
-Conventions.  Lengths are in mm at the plain size, type in points.
-
-Conventions.  Strings are counted from 0 in the instrument's order.  Lengths are in mm.
+Conventions.  Lengths are in mm, those of a box at the plain size; type is in points.  Strings are
+counted from 0 in the instrument's order.
 """
 
 from __future__ import annotations

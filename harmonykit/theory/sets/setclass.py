@@ -3,11 +3,6 @@
 Conventions are those of ``harmonykit.theory.sets.pcset``.  The 224 run from the empty set (0-1) to
 all twelve notes (12-1); other totals in print have another scope (208 for three to nine notes).
 
-References
-----------
-Allen Forte, *The Structure of Atonal Music*, Yale University Press 1973, Appendix 1.
-John Rahn, *Basic Atonal Theory*, Longman 1980.
-
 A set class stands for all its transpositions and inversions, so that what is said of two classes is
 said of the members that suit it best.  Three measures are given, each a number of its own:
 semitones between the nearest members, the angle between interval vectors, and how many members of
@@ -15,6 +10,8 @@ the one lie in the other.
 
 References
 ----------
+Allen Forte, *The Structure of Atonal Music*, Yale University Press 1973, Appendix 1.
+John Rahn, *Basic Atonal Theory*, Longman 1980.
 J. N. Straus, "Voice Leading in Set-Class Space", *Journal of Music Theory* 49/1 (2005).
 D. Lewin, "Forte's Interval Vector, My Interval Function, and Regener's Common-Note Function",
 *Journal of Music Theory* 21/2 (1977): the embedding number.

@@ -13,14 +13,13 @@ and of a bass line::
     R   the root (the chord's bass)   5   its fifth   3   its third   W   a note that walks
     A   a note that leads to the next chord   R~   the next chord's root, ahead   -   .   as above
 
-Conventions.  Places are quarters from the start of a whole bar, written straight.  The signs, on
-even places (``places``)::
+and of small percussion::
 
     S   a shaker            S!   louder
     B   a brush             (S)  soft
     T   a tap of a stick    S+T  both at once       -   nothing
 
-Conventions.  Beats stand between commas, bars between semicolons.  A beat's halves are counted
+In words, beats stand between commas, bars between semicolons.  A beat's halves are counted
 "one-and", its thirds "one-and-a", its quarters "one-e-and-a"; the number of a beat without a stroke
 stands in brackets: it is thought (common practice, no source).
 """

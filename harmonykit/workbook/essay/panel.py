@@ -1,17 +1,11 @@
 """Essays and the first screen in a notebook: they ask, one figure stays in view, chords are heard.
 
-It asks for a sound by its number, and keeps it: answers stay where a kernel is lost.
+The browser has every state of an essay, and asks here for sound alone, by its number: what a reader
+answered stays where a kernel is lost.  The first screen steps from stop to stop by itself, in
+silence, until it is held.
 
-The browser has every state of the essay, and asks here for sound alone: what a reader answered
-stays where a kernel is lost.
-
+Notebook: 00_start_here
 Notebook: 02_four_parents
-
-The browser has every state; it steps from stop to stop by itself, in silence, until it is held.
-
-Notebook: 00_start_here
-
-Notebook: 00_start_here
 """
 
 from __future__ import annotations

@@ -3,8 +3,6 @@
 The lower triangle of the matrix has the ids ``cell-2-1`` (row, column); a chord is ``name-1`` on
 the diagonal and ``place-1`` on the map.
 
-The pure part of the distance panel: its state, and what the state comes to.
-
 References
 ----------
 W. S. Torgerson, "Multidimensional Scaling: I. Theory and Method", Psychometrika 17 (1952) 401-419.

@@ -1,8 +1,6 @@
 """A student is heard in a notebook: a recording comes in pieces; what was heard is a picture.
 
-Lengths are in mm.
-
-``hearing_scene`` is the picture; ``lesson.listening`` hears.
+``lesson.listening`` hears.  Lengths of the picture are in mm.
 
 Notebook: 09_exercises
 """

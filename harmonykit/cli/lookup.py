@@ -1,0 +1,216 @@
+"""What ``ideas`` and ``idioms`` print: findings with proof; idioms, and where they stand."""
+
+import textwrap
+from collections.abc import Iterator, Mapping, Sequence
+from pathlib import Path
+
+from harmonykit.about.text import WIDTH
+from harmonykit.arrange.idioms.idiom import PLACES, Idiom
+from harmonykit.arrange.idioms.numeral import text_of
+from harmonykit.arrange.idioms.reading import IDIOMS, OWN_FILE, read_idioms
+from harmonykit.arrange.idioms.standing import find_idioms
+from harmonykit.errors import HarmonyError
+from harmonykit.evidence.heard import heard_idiom
+from harmonykit.evidence.kinds import STYLES
+from harmonykit.files import shown
+from harmonykit.files.file import typed
+from harmonykit.files.toml import read_toml_file
+from harmonykit.ideas.finder import discover
+from harmonykit.ideas.finding import Finding
+from harmonykit.lesson.plan.idea import every_idea, key_lines
+from harmonykit.paths import find_data
+from harmonykit.score.files import read_tune
+from harmonykit.tune.analysis.numerals import printed_numeral
+from harmonykit.tune.analysis.patterns import blues_of
+from harmonykit.tune.class_file import read_class
+from harmonykit.tune.tune import Tune
+from harmonykit.words.former import plain
+from harmonykit.words.glossary import COMMON
+
+_MOST_SPOTS = 3
+
+
+def ideas_lines(
+    source: str, instrument: str, tunes: Sequence[str], most: int, class_file: str = ""
+) -> Iterator[str]:
+    """Yield the ideas about a source, numbered, the most useful first.
+
+    Parameters
+    ----------
+    source : str
+        A chord, a kind, a scale, notes, a shape, or a tune.
+    instrument : str
+    tunes : sequence of str
+        Where ideas should stand: paths, shipped names, or chords between bar lines.
+    most : int
+        How many ideas.
+    class_file : str
+        A class file, whose grips are not new; where empty, the open shapes are known.
+    """
+    read = [_tune(each) for each in tunes]
+    knows = read_class(class_file) if class_file else None
+    found = discover(_source(source), instrument, read, knows)
+    for place, finding in enumerate(found[:most], 1):
+        yield from _idea(place, finding)
+    if len(found) > most:
+        yield f"{len(found) - most} more: --most {len(found)}"
+
+
+def shipped_ideas() -> Iterator[str]:
+    """Yield every idea that ships: its name, and what the class finds out."""
+    for idea in every_idea():
+        yield from _hanging(f"{idea.name:24} ", idea.question, 25)
+    yield ""
+    yield "harmonykit lesson --new TUNE --idea NAME drafts a lesson about one of them."
+
+
+def keys_of_ideas() -> Iterator[str]:
+    """Yield every key of an idea file."""
+    yield from key_lines()
+
+
+def _tune(asked: str) -> Tune:
+    return Tune.parse(asked) if "|" in asked else read_tune(find_data("tunes", asked))
+
+
+def _source(asked: str) -> str | Tune:
+    """Return a tune where one is meant: bar lines, a name that ships, or a file."""
+    if "|" in asked:
+        return Tune.parse(asked)
+    try:
+        path = find_data("tunes", asked)
+    except HarmonyError:
+        return asked
+    try:
+        return read_tune(path)
+    except HarmonyError:
+        if not _is_an_idea(path):
+            raise
+        raise HarmonyError(
+            f"{shown(path)} is an idea, and ideas are found about a chord, a scale or a tune",
+            rule="an idea is what a draft is about",
+            mend=f"harmonykit lesson draft.md --new TUNE --idea {typed(path)}",
+        ) from None
+
+
+def _is_an_idea(path: Path) -> bool:
+    try:
+        values, _ = read_toml_file(path, "the idea")
+    except HarmonyError:
+        return False
+    return "question" in values
+
+
+def _idea(place: int, finding: Finding) -> Iterator[str]:
+    yield from _hanging(f"{place}. ", finding.statement, 3)
+    yield from _idea_fact("proof", finding.proof)
+    yield from _idea_fact("not so", finding.near_miss)
+    if finding.ease.shapes:
+        yield from _idea_fact("play", ", ".join(finding.ease.shapes))
+    yield from _idea_fact("hear", finding.hearing.said)
+    yield from _idea_fact("where", _found(finding))
+    if finding.rarity:
+        yield from _idea_fact("rare", f"true of {finding.rarity} of 224 set classes")
+    yield ""
+
+
+def _found(finding: Finding) -> str:
+    if not finding.spots:
+        return finding.heard
+    shown = "; ".join(map(str, finding.spots[:_MOST_SPOTS]))
+    more = len(finding.spots) - _MOST_SPOTS
+    return f"{shown}; {more} more" if more > 0 else shown
+
+
+def _idea_fact(about: str, said: str) -> Iterator[str]:
+    if said:
+        yield from _hanging(f"   {about:7}", said, 10)
+
+
+def _hanging(first: str, said: str, indent: int) -> Iterator[str]:
+    yield from textwrap.wrap(
+        said,
+        WIDTH,
+        initial_indent=first,
+        subsequent_indent=" " * indent,
+        break_on_hyphens=False,
+    )
+
+
+def idiom_lines(asked: str | None, own: Path | None) -> Iterator[str]:
+    """Yield all idioms, the one of a name, or those that stand in a tune.
+
+    Parameters
+    ----------
+    asked : str or None
+        A name, or a tune: a path, a shipped name, or chords between bar lines.
+    own : Path or None
+        A file of more idioms; beside a tune's file ``idioms.toml`` is read without being named.
+    """
+    more = {} if own is None else read_idioms(own)
+    if asked is None:
+        known: Mapping[str, Idiom] = {**IDIOMS, **more}
+        for each in known.values():
+            yield from _wrapped(f"{each.name}: {each.means}")
+        return
+    found = {plain(name): each for name, each in {**IDIOMS, **more}.items()}.get(plain(asked))
+    if found is not None:
+        yield from _idiom(found)
+        return
+    yield from _standing(asked, own, more)
+
+
+def _standing(asked: str, own: Path | None, more: Mapping[str, Idiom]) -> Iterator[str]:
+    if "|" in asked:
+        tune, beside = Tune.parse(asked), None
+    else:
+        path = find_data("tunes", asked)
+        tune, beside = read_tune(path), path.parent / OWN_FILE
+    if own is None and beside is not None and beside.is_file():
+        more = read_idioms(beside)
+        yield from _wrapped(f"with the idioms of {beside.name}, beside the tune")
+    if mode := blues_of(tune):
+        yield from _wrapped(
+            f"twelve-bar blues in {tune.key.tonic.unicode} {mode}: I7 and IV7 are at rest"
+        )
+    places = find_idioms(tune, idioms={**IDIOMS, **more})
+    for place in places:
+        yield from _wrapped(str(place))
+    if not places:
+        yield f"no idiom found in {tune.title}"
+
+
+def _idiom(idiom: Idiom) -> Iterator[str]:
+    yield from _wrapped(f"{idiom.name}: {idiom.means}")
+    if idiom.after:
+        new = " | ".join(" ".join(printed_numeral(text_of(c)) for c in g) for g in idiom.after)
+        old = " | ".join(printed_numeral(text_of(choice)) for choice in idiom.before)
+        yield from _fact("for", old)
+        yield from _fact("write", new)
+    else:
+        yield from _fact("row", " ".join(printed_numeral(text_of(c)) for c in idiom.stands))
+    yield from _fact("where", _where(idiom))
+    if IDIOMS.get(idiom.name) == idiom:
+        often = [heard_idiom(idiom.name, style) for style in STYLES]
+        told = [str(each) for each in often if each.tunes] or [str(often[0])]
+        yield from _fact("often", "; ".join(told))
+    if idiom.source != COMMON:
+        yield from _fact("source", idiom.source)
+
+
+def _where(idiom: Idiom) -> str:
+    told = [PLACES[idiom.where]]
+    told += ["in every key through which a tune passes"] if idiom.any_key else []
+    told += [f"in {idiom.mode} keys"] if idiom.mode else []
+    told += [f"lasting {idiom.bars} bars or more"] if idiom.bars else []
+    told += ["with a bass player"] if idiom.bass else []
+    return "; ".join(told)
+
+
+def _fact(about: str, said: str) -> Iterator[str]:
+    indent = " " * 10
+    yield from textwrap.wrap(said, WIDTH, initial_indent=f"  {about:8}", subsequent_indent=indent)
+
+
+def _wrapped(text: str) -> Iterator[str]:
+    yield from textwrap.wrap(text, WIDTH, subsequent_indent="    ", break_on_hyphens=False)
