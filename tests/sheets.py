@@ -13,7 +13,7 @@ import pypdf
 
 from harmonykit.draw.base.fonts import REGULAR, SEMIBOLD, text_width
 from harmonykit.lesson.build import load_lesson
-from harmonykit.lesson.handout.pdf import Variant, write_handout
+from harmonykit.lesson.handout.pdf import Variant, gather_handout
 from harmonykit.paths import find_data
 
 LEAST_PT = 9.0
@@ -34,7 +34,7 @@ def shipped_sheet(
     """Return the handout of a shipped lesson, built once."""
     asked = {"instrument": instrument} if instrument else {}
     lesson = load_lesson(find_data("lessons", name), **asked)
-    return read(write_handout(lesson, Variant(large=large, tablet=tablet)))
+    return read(gather_handout(lesson, Variant(large=large, tablet=tablet)).pdf())
 
 
 def text_of(page: pypdf.PageObject) -> str:

@@ -11,14 +11,16 @@ and page play one and the same list of events.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
-from concurrent.futures import ThreadPoolExecutor
+from concurrent.futures import Future, ThreadPoolExecutor
 from dataclasses import replace
+from functools import partial
 from pathlib import Path
 
 from harmonykit.files.folder import replaced_whole
 from harmonykit.files.manifest import Carried
 from harmonykit.fretboard.strings.instrument import as_instrument
 from harmonykit.lesson.arranging import Told, play_level
+from harmonykit.lesson.handout.typeset import Unset
 from harmonykit.lesson.plan.front import MOST_INSTRUMENTS
 from harmonykit.lesson.plan.model import Front, Lesson, LessonError, Played
 from harmonykit.lesson.plan.pictures import check_pictures
@@ -28,7 +30,7 @@ from harmonykit.lesson.statements.calls import assemble
 from harmonykit.lesson.statements.claims import told_of
 from harmonykit.lesson.statements.functions import Functions
 from harmonykit.lesson.statements.sentences import turned_of
-from harmonykit.lesson.write import KIND, Questions, Task, Writer
+from harmonykit.lesson.write import KIND, Questions, Setting, Task, Writer
 from harmonykit.paths import find_data
 
 Play = Callable[[Front, int], Played]
@@ -103,7 +105,7 @@ def build_loaded(
         check_arranged((lesson, *others))
         check_sound((lesson, *others))
         writer = Writer(lesson, new.path, tuple(others), questions)
-        run(writer.tasks(), writer.sounds(), progress=progress)
+        run(writer.tasks(), writer.sounds(), writer.settings(), progress=progress)
         changed = writer.index(Path(out))
         writer.manifest()
     if kept is not None:
@@ -199,21 +201,38 @@ def _played(front: Front, index: int, play: Play) -> Played:
         raise error.at(level_place(front.path, index)) from None
 
 
-def run(tasks: list[Task], sounds: list[Task], *, progress: bool | Told) -> None:
-    """Do all tasks; sounds are made beside the others, since arrays work outside the interpreter.
+def run(
+    tasks: list[Task], sounds: list[Task], settings: list[Setting], *, progress: bool | Told
+) -> None:
+    """Do all tasks; what needs the interpreter little is done beside the others.
 
-    Two sounds at a time: each takes memory of its own.
+    Sounds are arrays, two at a time: each takes memory of its own.  Pages are set by another
+    process, one after another, from when they are gathered; that is done before all else.
 
     What goes wrong in any of them is raised when all are done or given up.
     """
-    with ThreadPoolExecutor(max_workers=2) as beside:
-        making = [(label, beside.submit(task)) for label, task in sounds]
+    with ThreadPoolExecutor(max_workers=2) as making, ThreadPoolExecutor(max_workers=1) as setting:
+        made = [(label, making.submit(task)) for label, task in sounds]
+        set_: list[Future[object]] = []
+
+        def begin(gather: Callable[[], Unset], write: Callable[[bytes], object]) -> None:
+            pages = gather()
+            set_.append(setting.submit(lambda: write(pages.pdf())))
+
+        first = [(label, partial(begin, gather, write)) for label, gather, write in settings]
+        last = [(f"{label}.pdf", partial(_joined, set_)) for label, _, _ in settings]
+        waiting: list[Task] = [(label, future.result) for label, future in made]
         try:
-            waiting: list[Task] = [(label, future.result) for label, future in making]
-            for _, task in shown([*tasks, *waiting], progress=progress):
+            for _, task in shown([*first, *tasks, *last, *waiting], progress=progress):
                 task()
         finally:
-            beside.shutdown(cancel_futures=True)
+            for beside in (making, setting):
+                beside.shutdown(cancel_futures=True)
+
+
+def _joined(futures: list[Future[object]]) -> None:
+    """Wait for the first of what is done beside."""
+    futures.pop(0).result()
 
 
 def shown(tasks: list[Task], *, progress: bool | Told) -> Iterator[Task]:

@@ -16,6 +16,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from functools import partial
 from pathlib import Path
 
 from harmonykit.errors import HarmonyError, Place
@@ -26,13 +27,13 @@ from harmonykit.files.toml import read_toml_file
 from harmonykit.files.toml_places import TomlPlaces
 from harmonykit.lesson.arranging import Told
 from harmonykit.lesson.build import load_class, run
-from harmonykit.lesson.handout.pdf import write_book
+from harmonykit.lesson.handout.pdf import gather_book
 from harmonykit.lesson.page.html import contents_page
 from harmonykit.lesson.plan.model import Lesson, LessonError
 from harmonykit.lesson.plan.sizes import check_arranged, check_book, check_sound
 from harmonykit.lesson.script import length_of
 from harmonykit.lesson.term import known_after, weeks_of, write_class, write_term
-from harmonykit.lesson.write import Writer
+from harmonykit.lesson.write import Setting, Writer
 from harmonykit.paths import find_data
 from harmonykit.tune.class_file import ClassFile, read_class
 
@@ -145,7 +146,14 @@ def build_course(
             for lessons, name in zip(classes, names, strict=True)
         ]
         tasks = [task for writer in writers for task in writer.tasks()]
-        run(tasks, [sound for writer in writers for sound in writer.sounds()], progress=progress)
+        sounds = [sound for writer in writers for sound in writer.sounds()]
+        settings = [setting for writer in writers for setting in writer.settings()]
+        book: Setting = (
+            "book",
+            partial(gather_book, own, title=course.title),
+            (folder / BOOK).write_bytes,
+        )
+        run(tasks, sounds, [*settings, book], progress=progress)
         for writer, name in zip(writers, names, strict=True):
             writer.index(out / name)
             writer.manifest()
@@ -169,7 +177,7 @@ def _folder_name(number: int, lesson: Lesson) -> str:
 def _finish(
     folder: Path, course: Course, lessons: list[Lesson], names: list[str], home: Path
 ) -> None:
-    """Write the contents page, the book, the plan of the term and what the class knows after it."""
+    """Write the contents page, the plan of the term and what the class knows after it."""
     rows = [
         (f"{name}/page.html", lesson.front.title, lesson.front.subtitle, _about(lesson))
         for name, lesson in zip(names, lessons, strict=True)
@@ -182,7 +190,6 @@ def _finish(
     (folder / TERM).write_text(term, encoding="utf-8", newline="\n")
     after = write_class(known_after(weeks_of(lessons), knows))
     (folder / CLASS).write_text(after, encoding="utf-8", newline="\n")
-    (folder / BOOK).write_bytes(write_book(lessons, title=course.title))
 
 
 def _about(lesson: Lesson) -> str:

@@ -17,7 +17,7 @@ from harmonykit.arrange.arrangement import Step
 from harmonykit.arrange.written import printed_numbers
 from harmonykit.draw.drawing import Drawing
 from harmonykit.draw.shapes.looks import BoxLook
-from harmonykit.lesson.handout.typeset import set_pdf
+from harmonykit.lesson.handout.typeset import Unset
 from harmonykit.lesson.page.html import PageParts, wall_parts
 from harmonykit.lesson.plan.model import Chart, Lesson, Picture, Played
 from harmonykit.lesson.plan.shown import bare_diagram
@@ -60,10 +60,10 @@ def cues_of(lesson: Lesson) -> dict[tuple[int, int], Cue]:
     return found
 
 
-def write_cues(lesson: Lesson) -> bytes:
-    """Return the cues of a lesson as a PDF with pages of 16:9."""
+def gather_cues(lesson: Lesson) -> Unset:
+    """Return the cues of a lesson as pages of 16:9 that are yet to be set."""
     pages = [_page(lesson, cue) for cue in cues_of(lesson).values()]
-    return set_pdf("cues", {"title": lesson.front.title, "pages": pages})
+    return Unset.of("cues", {"title": lesson.front.title, "pages": pages})
 
 
 def _page(lesson: Lesson, cue: Cue) -> dict[str, Any]:
@@ -161,11 +161,14 @@ def _next(played: Played, hard: Hard | None) -> dict[str, Any] | None:
     return None
 
 
-def write_wall(lesson: Lesson) -> str:
-    """Return the cues for a browser: each level's chart with its player, made to fill a screen."""
+def write_wall(lesson: Lesson, music: str | None = None) -> str:
+    """Return the cues for a browser: each level's chart with its player, made to fill a screen.
+
+    ``music`` is what ``music_of`` says of the lesson, where it is known already.
+    """
     parts = PageParts(lesson)
     sections = [parts.section(*each) for each in _levels(lesson)]
-    return wall_parts(parts, lesson, sections)
+    return wall_parts(parts, lesson, sections, music)
 
 
 def _levels(lesson: Lesson) -> Iterator[tuple[str, tuple[Chart]]]:

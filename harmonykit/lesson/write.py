@@ -13,9 +13,10 @@ from harmonykit.arrange.score import to_musicxml
 from harmonykit.files.file import slug
 from harmonykit.files.manifest import listed, write_manifest
 from harmonykit.files.table import csv_text
-from harmonykit.lesson.cues import write_cues, write_wall
-from harmonykit.lesson.handout.pdf import Variant, write_handout
-from harmonykit.lesson.page.html import write_page
+from harmonykit.lesson.cues import gather_cues, write_wall
+from harmonykit.lesson.handout.pdf import Variant, gather_handout
+from harmonykit.lesson.handout.typeset import Unset
+from harmonykit.lesson.page.html import music_of, write_page
 from harmonykit.lesson.plan.model import FIGURES, PARTS, Lesson, Picture, Played, Text
 from harmonykit.lesson.plan.pictures import FOLDER, own_pictures
 from harmonykit.lesson.playfiles import (
@@ -36,6 +37,8 @@ from harmonykit.sound.files import write_midi
 KIND = "lesson"
 QUESTIONS = "practice.html"
 Task = tuple[str, Callable[[], object]]
+# What gathers pages that another process sets, and what takes their PDF.
+Setting = tuple[str, Callable[[], Unset], Callable[[bytes], object]]
 # What makes a page of questions about a lesson: a later floor has it.
 Questions = Callable[[Lesson], str]
 
@@ -53,6 +56,21 @@ class Writer:
         self.lesson, self.folder, self.others = lesson, folder, others
         self.questions = questions
         self.made: dict[str, str] = {}
+        self._heard: str | None = None
+
+    def settings(self) -> list[Setting]:
+        """Return the pages that there are to set, which another process does beside the rest."""
+        front, found = self.lesson.front, list[Setting]()
+        if "handout" in front.outputs:
+            found += [
+                self._handout(lesson, variant)
+                for lesson in (self.lesson, *self.others)
+                for variant in ("", *front.variants)
+            ]
+        if "script" in front.outputs:
+            write = partial(self._bytes, "cues.pdf", "lesson.cues")
+            found.append(("cues", partial(gather_cues, self.lesson), write))
+        return found
 
     def tasks(self) -> list[Task]:
         """Return what there is to write, each with a word for the progress bar."""
@@ -66,11 +84,6 @@ class Writer:
                 found.append((f"{prefix}parts", partial(self._parts, lesson)))
             if "page" in wanted:
                 found.append((f"{prefix}page", partial(self._page, lesson)))
-            if "handout" in wanted:
-                found += [
-                    (f"{prefix}handout", partial(self._handout, lesson, variant))
-                    for variant in ("", *self.lesson.front.variants)
-                ]
             if "scores" in wanted:
                 found += [
                     (f"score: {prefix}{played.stem}", partial(self._score, lesson, played))
@@ -114,6 +127,9 @@ class Writer:
     def _text(self, name: str, text: str, made_by: str) -> None:
         self._path(name, made_by).write_text(text, encoding="utf-8", newline="\n")
 
+    def _bytes(self, name: str, made_by: str, data: bytes) -> None:
+        self._path(name, made_by).write_bytes(data)
+
     def _figures(self) -> None:
         for picture in pictures(self.lesson):
             for name, drawing in zip(picture.files, picture.drawings, strict=True):
@@ -124,37 +140,42 @@ class Writer:
         blocks = [block for section in self.lesson.sections for block in section.blocks]
         for block in (one for one in blocks if isinstance(one, Text)):
             for picture in own_pictures(block.markdown, folder):
-                file = self._path(f"{FOLDER}/{picture.name}", "lesson.plan.pictures")
-                file.write_bytes(picture.data)
+                self._bytes(f"{FOLDER}/{picture.name}", "lesson.plan.pictures", picture.data)
         self._text("script.md", write_script(self.lesson, self.others), "lesson.script")
-        self._path("cues.pdf", "lesson.cues").write_bytes(write_cues(self.lesson))
         if "page" in self.lesson.front.outputs:
-            self._text("cues.html", write_wall(self.lesson), "lesson.cues")
+            self._text("cues.html", write_wall(self.lesson, self._music()), "lesson.cues")
+
+    def _music(self) -> str:
+        """What the lesson's own pages sound, made once for all of them."""
+        if self._heard is None:
+            self._heard = music_of(self.lesson)
+        return self._heard
 
     def _page(self, lesson: Lesson) -> None:
         prefix, practice = self._prefix(lesson), ""
         if self.questions is not None:
             practice = f"{prefix}{QUESTIONS}"
             self._text(practice, self.questions(lesson), "home.practice")
-        page = write_page(lesson, practice, INDEX)
+        music = self._music() if lesson is self.lesson else None
+        page = write_page(lesson, practice, INDEX, music)
         self._text(f"{prefix}page.html", page, "lesson.page.html")
 
-    def _handout(self, lesson: Lesson, variant: str = "") -> None:
+    def _handout(self, lesson: Lesson, variant: str) -> Setting:
         ending = f"-{slug(variant)}" if variant else ""
-        name = f"{self._prefix(lesson)}handout{ending}.pdf"
-        pdf = write_handout(lesson, Variant.named(variant) if variant else None)
-        self._path(name, "lesson.handout.pdf").write_bytes(pdf)
+        stem = f"{self._prefix(lesson)}handout{ending}"
+        gather = partial(gather_handout, lesson, Variant.named(variant) if variant else None)
+        return stem, gather, partial(self._bytes, f"{stem}.pdf", "lesson.handout.pdf")
 
     def _parts(self, lesson: Lesson) -> None:
         """Write a part for everyone, and each part's stem beside the play-alongs."""
         front, prefix = lesson.front, self._prefix(lesson)
         levels = [played.arrangement for played in lesson.played]
         pdf = write_parts(front.tune, front.instrument, front.knows, levels, paper=front.paper)
-        self._path(f"{prefix}parts.pdf", "lesson.together.pages").write_bytes(pdf)
+        self._bytes(f"{prefix}parts.pdf", "lesson.together.pages", pdf)
         if "sound" in front.outputs:
             for name, performance in stems_of(front.tune, front.instrument, front.knows):
-                file = self._path(f"{prefix}{name}.mid", "lesson.together.stems")
-                file.write_bytes(write_midi(performance))
+                midi = write_midi(performance)
+                self._bytes(f"{prefix}{name}.mid", "lesson.together.stems", midi)
 
     def _tables(self) -> None:
         # The rows of ``compare``, without loading pandas for three of them.

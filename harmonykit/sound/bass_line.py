@@ -12,15 +12,16 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import lru_cache
 from itertools import pairwise
 from math import floor
 from random import Random
+from typing import Any
 
 from harmonykit.arrange.arrangement import Step
 from harmonykit.arrange.slots import beat_weight
 from harmonykit.sound.performance import BASS, Event
 from harmonykit.sound.stage import Stage
-from harmonykit.sound.strums import Human
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.key import Key
 from harmonykit.tune.bar import bar_length, beat_length
@@ -65,15 +66,15 @@ def bass_line(stage: Stage) -> Iterator[Event]:
     low = _floor(min(stage.arrangement.instrument.midi))
     ends_low = not stage.around and notes[-1].chord is not None
     pitches = _pitches(notes, stage.arrangement.tune.key, low, groove.seed, ends_low=ends_low)
-    human = {each: Human(each, stage.tempo, BASS) for each in set(stage.grooves)}
+    human = stage.human(BASS)
     moments = []
     for note in notes:
-        late = human[stage.groove_of(note.bar)].late(note.bar, note.at) * (note.chord is not None)
-        moments.append(max(stage.moment(note.onset, note.bar) + late, 0.0))
+        late = human[note.bar].late(note.bar, note.at) * (note.chord is not None)
+        moments.append(max(stage.within(note.at, note.bar) + late, 0.0))
     ends = [*moments[1:], stage.end + moments[0] if stage.around else stage.ring_end]
     for note, pitch, begin, end in zip(notes, pitches, moments, ends, strict=True):
         if pitch is not None:
-            louder = human[stage.groove_of(note.bar)].louder(note.bar, note.at)
+            louder = human[note.bar].louder(note.bar, note.at)
             hard = (_LATER if note.at else _FIRST) + louder
             yield Event(begin, end - begin, pitch, None, BASS, min(max(hard, 1), 127))
 
@@ -156,8 +157,10 @@ def _ready(notes: list[_Note]) -> list[_Note]:
 # ------------------------------------------------------------------ which pitches
 
 _Costs = dict[int, int]
+# A way by its last pitch and the way up to there; nothing before the first.
+_Way = tuple[int, Any]
 # By pitch and the direction in which it was reached: the cost, and the way.
-_States = dict[tuple[int, int], tuple[int, tuple[int, ...]]]
+_States = dict[tuple[int, int], tuple[int, _Way]]
 
 
 def _pitches(
@@ -166,7 +169,6 @@ def _pitches(
     """Return the pitch of each note: the cheapest way through what may stand there."""
     range_ = range(low, low + _REACH + 1)
     states: _States = {}
-    way: tuple[int, ...] = ()
     sounding = []
     for index, note in enumerate(notes):
         if note.chord is None or note.part == STOP:
@@ -177,30 +179,53 @@ def _pitches(
         if ends_low and index + 1 == len(notes):
             # A tune ends on its low root.
             costs = {pitch: cost for pitch, cost in costs.items() if pitch < low + _OCTAVE}
-        chance = Random(f"{seed} bass {note.bar} {note.at}")
-        costs = {pitch: cost + chance.randrange(_CHANCE) for pitch, cost in costs.items()}
+        chances = _chances(f"{seed} bass {note.bar} {note.at}")
+        costs = {
+            pitch: cost + chance
+            for (pitch, cost), chance in zip(costs.items(), chances, strict=False)
+        }
         states = _next_states(states, costs)
-    if states:
-        way = min(states.values())[1]
-    by_index = dict(zip(sounding, way, strict=True))
+    least = min((cost for cost, _ in states.values()), default=0)
+    ways = [list(_unrolled(way))[::-1] for cost, way in states.values() if cost == least]
+    by_index = dict(zip(sounding, min(ways, default=[]), strict=True))
     return [by_index.get(index) for index in range(len(notes))]
+
+
+@lru_cache(maxsize=1 << 11)
+def _chances(named: str) -> tuple[int, ...]:
+    """Return what is chance in the costs at a place, lowest pitch first: all levels have it."""
+    chance = Random(named)
+    return tuple(chance.randrange(_CHANCE) for _ in range(_REACH + 1))
+
+
+def _unrolled(way: _Way | None) -> Iterator[int]:
+    while way is not None:
+        pitch, way = way
+        yield pitch
 
 
 def _next_states(states: _States, costs: _Costs) -> _States:
     if not states:
-        return {(pitch, 0): (cost, (pitch,)) for pitch, cost in costs.items()}
+        return {(pitch, 0): (cost, (pitch, None)) for pitch, cost in costs.items()}
     found: _States = {}
+    before = [
+        (pitch, direction, cost, way, way[1][0] if way[1] else None)
+        for (pitch, direction), (cost, way) in states.items()
+    ]
     for pitch, own in costs.items():
-        for (before, direction), (cost, way) in states.items():
-            leap = pitch - before
+        for last, direction, cost, way, earlier in before:
+            leap = pitch - last
             if abs(leap) > _OCTAVE:
                 continue
             now = (leap > 0) - (leap < 0)
-            turned = _TURN if now and direction and now != direction else 0
-            turned += _BACK * (len(way) > 1 and way[-2] == pitch)
-            whole = cost + own + _MOVES[abs(leap)] + turned
-            if (pitch, now) not in found or whole < found[pitch, now][0]:
-                found[pitch, now] = (whole, (*way, pitch))
+            whole = cost + own + _MOVES[abs(leap)]
+            if now and direction and now != direction:
+                whole += _TURN
+            if earlier == pitch:
+                whole += _BACK
+            known = found.get((pitch, now))
+            if known is None or whole < known[0]:
+                found[pitch, now] = (whole, (pitch, way))
     return found
 
 
@@ -236,7 +261,7 @@ def _allowed(note: _Note, after: Chord | None, key: Key, reach: range) -> _Costs
 def _leading(chord: Chord, after: Chord, key: Key) -> _Costs:
     """Return the pitch classes that lead to a chord's bass, with what each costs."""
     target = after.bass.pitch_class
-    scale = {*_scale(chord, key), *_scale(after, key)}
+    scale = _scale(chord, key) | _scale(after, key)
     return {
         pc: cost
         for step, cost in reversed(_LEADS.items())
@@ -259,8 +284,9 @@ def _third(chord: Chord) -> int:
     return next((pc for pc in thirds if pc in chord.pcs), root)
 
 
-def _scale(chord: Chord, key: Key) -> set[int]:
+@lru_cache(maxsize=256)
+def _scale(chord: Chord, key: Key) -> frozenset[int]:
     """Return the notes of the key, those of the chord in place of the same letter's."""
     letters = {note.letter: note.pitch_class for note in key.scale}
     letters |= {note.letter: note.pitch_class for note in chord.tones}
-    return set(letters.values())
+    return frozenset(letters.values())

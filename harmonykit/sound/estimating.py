@@ -18,10 +18,9 @@ from functools import lru_cache
 
 import numpy as np
 
-from harmonykit.fretboard.strings.neck import Neck
 from harmonykit.sound.loudness import HOPS_A_SECOND, TARGET_OF_TWO, gated, weight_at
 from harmonykit.sound.mixing import voiced
-from harmonykit.sound.performance import BASS, TONE, Event, Performance
+from harmonykit.sound.performance import BASS, TONE, Performance
 from harmonykit.sound.pluck import Samples, layer_of, modes
 from harmonykit.sound.strung import Voice, table
 
@@ -43,20 +42,20 @@ def expected_gain(performance: Performance) -> float:
     True
     """
     hops = np.zeros(int(performance.seconds * HOPS_A_SECOND) + 1)
+    rung: dict[tuple[str, int | None, int, int], Samples] = {}
     for event in performance.events:
         if event.kind not in (TONE, BASS):
             continue
         first = int(event.onset * HOPS_A_SECOND)
         count = min(max(math.ceil(event.length * HOPS_A_SECOND), 1), len(hops) - first)
-        energy = _energy(event, performance.instrument)[:count]
+        plucked = event.kind, event.string, event.midi, layer_of(event.velocity)
+        if plucked not in rung:
+            voice, string = voiced(event, performance.instrument)
+            rung[plucked] = _rung(voice, string, *plucked[2:])
+        energy = rung[plucked][:count]
         hops[first : first + len(energy)] += energy * (event.velocity / 127) ** 3
     loudness = gated(hops * HOPS_A_SECOND)
     return 0.0 if math.isinf(loudness) else TARGET_OF_TWO - loudness + _MORE
-
-
-def _energy(event: Event, instrument: Neck | None) -> Samples:
-    voice, string = voiced(event, instrument)
-    return _rung(voice, string, event.midi, layer_of(event.velocity))
 
 
 @lru_cache(maxsize=256)

@@ -13,7 +13,6 @@ from math import inf
 from harmonykit.arrange.arrangement import Step
 from harmonykit.sound.performance import DRUM, Event
 from harmonykit.sound.stage import Stage
-from harmonykit.sound.strums import Human
 from harmonykit.tune.groove.strokes import BRUSH, SHAKER, STICK, Hit
 
 # Their numbers in the percussion map of General MIDI, level 1 with the shaker of level 2.
@@ -37,14 +36,13 @@ def _onset(event: Event) -> float:
 
 
 def _struck(stage: Stage) -> Iterator[Event]:
-    human = {groove: Human(groove, stage.tempo, "percussion") for groove in set(stage.grooves)}
+    human = stage.human("percussion")
     for _, step in stage.steps:
         if step.chord is None:
             continue
-        who = human[stage.groove_of(step.bar)]
+        who = human[step.bar]
         for hit in _hits(stage, step):
-            onset = stage.origin(step.bar) + hit.at
-            moment = stage.moment(onset, step.bar) + who.late(step.bar, hit.at)
+            moment = stage.within(hit.at, step.bar) + who.late(step.bar, hit.at)
             hard = hardness(hit) + who.louder(step.bar, hit.at)
             yield Event(max(moment, 0.0), _SECONDS[hit.what], MIDI[hit.what], None, DRUM, hard)
 

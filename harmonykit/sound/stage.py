@@ -13,7 +13,7 @@ from fractions import Fraction
 from harmonykit.arrange.arrangement import Arrangement, Step
 from harmonykit.sound.performance import Event, Hold, Performance, holds_of
 from harmonykit.sound.spans import count_in_bars, section_spans, shifts_of, tuning_length
-from harmonykit.sound.strums import ratio_of, swung
+from harmonykit.sound.strums import Human, ratio_of, swung
 from harmonykit.tune.bar import Meter, bar_length
 from harmonykit.tune.groove.shelf import in_meter
 from harmonykit.tune.groove.strokes import Hit, Low, Stroke
@@ -55,6 +55,8 @@ class Stage:
     slowing : tuple of (float, float, float)
         Where the tempo slows before the end: from, to, and how much longer it takes, in quarters
         of what is heard.
+    begun : tuple of (Fraction, float)
+        Where the whole bar of each begins, in quarters of the tune and of what is heard.
     """
 
     arrangement: Arrangement
@@ -69,6 +71,7 @@ class Stage:
     grooves: tuple[Groove, ...] = ()
     turns: tuple[int, ...] = ()
     slowing: tuple[tuple[float, float, float], ...] = ()
+    begun: tuple[tuple[Fraction, float], ...] = ()
 
     @classmethod
     def whole(
@@ -106,11 +109,15 @@ class Stage:
         )
 
     def _grooved(self) -> Stage:
-        """Return the stage with the groove of each bar."""
+        """Return the stage with the groove of each bar, and where each begins."""
         tune, own = self.arrangement.tune, self.arrangement.strum
         turns = dict(_turns(tune))
+        origins = [
+            played.onset - shift for played, shift in zip(self.playing, self.shifts, strict=True)
+        ]
         return replace(
             self,
+            begun=tuple((origin, float(self.heard(origin))) for origin in origins),
             grooves=tuple(in_meter(own, tune, played.bar.meter) for played in self.playing),
             turns=tuple(turns[bar] for bar in self.bars),
         )
@@ -129,13 +136,12 @@ class Stage:
     def _holding(self) -> Stage:
         """Return the stage with what its fermatas hold."""
         holds = [hold for hold in holds_of(self.arrangement) if hold.bar in self.bars]
-        return replace(
-            self,
-            holds=tuple(
-                (hold, self._place(hold.onset, hold.bar), self._place(hold.until, hold.bar))
-                for hold in holds
-            ),
-        )
+
+        def heard(hold: Hold, onset: Fraction) -> float:
+            return self._place(onset - self.origin(hold.bar), hold.bar)
+
+        held = [(hold, heard(hold, hold.onset), heard(hold, hold.until)) for hold in holds]
+        return replace(self, holds=tuple(held))
 
     @property
     def last(self) -> Step | None:
@@ -145,6 +151,11 @@ class Stage:
     def groove_of(self, bar: int) -> Groove:
         """Return the groove of a bar in playing order."""
         return self.grooves[bar - self.bars.start]
+
+    def human(self, part: str) -> dict[int, Human]:
+        """Return how human a part is in each bar in playing order."""
+        each = [Human(groove, self.tempo, part) for groove in self.grooves]
+        return dict(zip(self.bars, each, strict=True))
 
     def strokes(self, bar: int) -> tuple[Stroke, ...]:
         """Return the strokes of a bar in playing order."""
@@ -208,11 +219,14 @@ class Stage:
 
     def seconds(self, quarters: Fraction | float) -> float:
         """Turn quarters from the start of what is heard into seconds: what is held lasts longer."""
+        place = float(quarters)
+        if not self.holds and not self.slowing:
+            return place * 60 / self.tempo
         longer = sum(
-            more * min(max((float(quarters) - begin) / (end - begin), 0.0), 1.0)
+            more * min(max((place - begin) / (end - begin), 0.0), 1.0)
             for begin, end, more in self._longer()
         )
-        return (float(quarters) + longer) * 60 / self.tempo
+        return (place + longer) * 60 / self.tempo
 
     def _longer(self) -> Iterator[tuple[float, float, float]]:
         """Yield what takes longer than written: from, to, and by how many quarters."""
@@ -229,8 +243,7 @@ class Stage:
 
         A pick-up begins later than its whole bar.
         """
-        index = bar - self.bars.start
-        return self.playing[index].onset - self.shifts[index]
+        return self.begun[bar - self.bars.start][0]
 
     def meter_of(self, bar: int) -> Meter:
         """Return the metre of a bar in playing order."""
@@ -242,14 +255,16 @@ class Stage:
 
     def moment(self, onset: Fraction, bar: int) -> float:
         """Return when a place of the tune sounds, in seconds: swung inside its bar."""
-        return self.seconds(self._place(onset, bar))
+        return self.seconds(self._place(onset - self.origin(bar), bar))
 
-    def _place(self, onset: Fraction, bar: int) -> float:
-        """Return quarters of the tune as quarters of what is heard, swung inside their bar."""
-        origin = self.origin(bar)
+    def within(self, at: Fraction, bar: int) -> float:
+        """Return when a place of a bar sounds, in seconds; ``at`` counts from its start."""
+        return self.seconds(self._place(at, bar))
+
+    def _place(self, at: Fraction, bar: int) -> float:
+        """Return a place of a bar as quarters of what is heard, swung."""
         ratio = ratio_of(self.groove_of(bar), self.tempo)
-        inside = swung(onset - origin, self.meter_of(bar), ratio)
-        return float(self.heard(origin)) + inside
+        return self.begun[bar - self.bars.start][1] + swung(at, self.meter_of(bar), ratio)
 
     def performance(self, events: tuple[Event, ...]) -> Performance:
         """Return events with where bars, steps, sections and metres start."""

@@ -15,7 +15,7 @@ from harmonykit.arrange.arrangement import Step
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.sound.performance import TONE, Event
 from harmonykit.sound.stage import Stage
-from harmonykit.sound.strums import HELD_SPREAD, MUTED_SECONDS, Human, lighter, spread, velocity
+from harmonykit.sound.strums import HELD_SPREAD, MUTED_SECONDS, lighter, spread, velocity
 from harmonykit.tune.bar import beat_length
 from harmonykit.tune.groove.strokes import MUTED, STOPPED, STRUMMED, Stroke
 
@@ -56,12 +56,13 @@ def _tones(struck: Struck, after: float, ends: dict[int, float]) -> Iterator[Eve
     onset, voicing, heard = struck
     if voicing is None:
         return
+    pitches = voicing.midi
     for place, (string, delay) in enumerate(_delays(voicing, heard).items()):
         begin, end = onset + delay, after + ends.get(string, 0.0)
         if heard.stroke.how == MUTED:
             end = min(end, begin + MUTED_SECONDS)
         # A short string's frets are the neck's: its pitch is the shape's to say.
-        pitch = voicing.midi[string]
+        pitch = pitches[string]
         if pitch is not None:
             hard = min(max(heard.velocity - lighter(heard.stroke, place), 1), 127)
             yield Event(begin, end - begin, pitch, string, TONE, hard)
@@ -77,14 +78,14 @@ def _delays(voicing: Voicing, heard: Heard) -> dict[int, float]:
 
 def _struck(stage: Stage) -> Iterator[Struck]:
     """Yield each stroke with its moment; a silence is a stroke of no strings."""
-    human = {groove: Human(groove, stage.tempo, "strings") for groove in set(stage.grooves)}
+    human = stage.human("strings")
     for step, voicing, onset, stroke in _played(stage):
-        moment = stage.moment(onset, step.bar)
+        moment = stage.within(stroke.at, step.bar)
         held = stage.is_held(onset) or (step is stage.last and stroke.accent)
         if voicing is None:
             yield moment, None, _SILENCE
             continue
-        who = human[stage.groove_of(step.bar)]
+        who = human[step.bar]
         late, louder = who.late(step.bar, stroke.at), who.louder(step.bar, stroke.at)
         yield max(moment + late, 0.0), voicing, Heard(stroke, louder, held=held)
 

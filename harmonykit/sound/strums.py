@@ -8,6 +8,7 @@ stem and in the whole tune.
 
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import lru_cache
 from random import Random
 
 from harmonykit.tune.bar import Meter, beat_length
@@ -88,11 +89,13 @@ def swung(at: Fraction, meter: Meter, ratio: float) -> float:
     """
     if ratio == 1 or beat_length(meter).numerator == 3 or meter[1] > 4:
         return float(at)
-    beat, part = divmod(at, 1)
     first = ratio / (1 + ratio)
-    half = Fraction(1, 2)
-    inside = part / half * first if part <= half else first + (part - half) / half * (1 - first)
-    return int(beat) + float(inside)
+    # Whole numbers: there are thousands of places in a lesson.
+    beat, over = divmod(at.numerator, at.denominator)
+    past = 2 * over - at.denominator
+    if past <= 0:
+        return beat + 2 * over / at.denominator * first
+    return beat + (first + past / at.denominator * (1 - first))
 
 
 @dataclass(frozen=True, slots=True)
@@ -128,5 +131,10 @@ class Human:
         """Return a number from -1 to 1, mostly near 0."""
         if not self.groove.timing and not self.groove.dynamics:
             return 0.0
-        found = Random(f"{self.groove.seed} {what} {part} {bar} {at}").gauss(0.0, _USUAL)
-        return min(max(found, -1.0), 1.0)
+        return _chance(f"{self.groove.seed} {what} {part} {bar} {at}")
+
+
+@lru_cache(maxsize=1 << 13)
+def _chance(named: str) -> float:
+    """Return a chance by its name: the levels of a lesson, and a bar alone, have it again."""
+    return min(max(Random(named).gauss(0.0, _USUAL), -1.0), 1.0)

@@ -11,7 +11,7 @@ from page_in_browser import opened
 from playwright.sync_api import Browser, expect
 
 from harmonykit.lesson.build import load_lesson
-from harmonykit.lesson.cues import cues_of, write_cues, write_wall
+from harmonykit.lesson.cues import cues_of, gather_cues, write_wall
 from harmonykit.lesson.plan.model import Lesson
 from harmonykit.lesson.together.rescue import hard_changes
 
@@ -22,7 +22,7 @@ def lesson() -> Lesson:
 
 
 def test_a_level_s_cue_is_the_loop_of_its_hardest_change(lesson: Lesson) -> None:
-    pages = pypdf.PdfReader(io.BytesIO(write_cues(lesson))).pages
+    pages = pypdf.PdfReader(io.BytesIO(gather_cues(lesson).pdf())).pages
     for page, cue in zip(pages, cues_of(lesson).values(), strict=True):
         text = page.extract_text()
         assert f"Cue {cue.number}" in text

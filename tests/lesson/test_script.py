@@ -17,7 +17,7 @@ from harmonykit.draw.drawing import Drawing
 from harmonykit.draw.tree import Sheet
 from harmonykit.lesson.activities import section_minutes
 from harmonykit.lesson.build import load_lesson
-from harmonykit.lesson.cues import cues_of, write_cues
+from harmonykit.lesson.cues import cues_of, gather_cues
 from harmonykit.lesson.plan.model import Chart, Fact, Lesson, Picture, Section, Table, Text
 from harmonykit.lesson.script import course_minutes, minutes, write_script
 from harmonykit.paths import find_data
@@ -180,10 +180,10 @@ def test_the_script_calls_them_in_order(lesson: Lesson) -> None:
 
 
 def test_pages_are_sixteen_by_nine_and_say_their_number(lesson: Lesson) -> None:
-    data = write_cues(lesson)
+    data = gather_cues(lesson).pdf()
     pages = pypdf.PdfReader(io.BytesIO(data)).pages
     assert len(pages) == len(cues_of(lesson))
     for number, page in enumerate(pages, 1):
         assert float(page.mediabox.width) / float(page.mediabox.height) == pytest.approx(16 / 9)
         assert f"Cue {number}" in page.extract_text()
-    assert data == write_cues(lesson)
+    assert data == gather_cues(lesson).pdf()

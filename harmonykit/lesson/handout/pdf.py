@@ -28,7 +28,7 @@ from harmonykit.lesson.handout.front import front_page
 from harmonykit.lesson.handout.levels import level_pages, sung_page
 from harmonykit.lesson.handout.text import plain, unbroken
 from harmonykit.lesson.handout.turn import ANSWERS, last_page
-from harmonykit.lesson.handout.typeset import PdfStandard, set_pdf
+from harmonykit.lesson.handout.typeset import Unset
 from harmonykit.lesson.plan.keys import variant_parts
 from harmonykit.lesson.plan.model import Lesson, LessonError
 
@@ -96,8 +96,8 @@ landscape=False)
         )
 
 
-def write_handout(lesson: Lesson, variant: Variant | None = None) -> bytes:
-    """Return a lesson's handout as a PDF, tagged, with bookmarks and alt text.
+def gather_handout(lesson: Lesson, variant: Variant | None = None) -> Unset:
+    """Return a lesson's handout, yet to be set as a PDF, tagged, with bookmarks and alt text.
 
     Parameters
     ----------
@@ -110,10 +110,10 @@ def write_handout(lesson: Lesson, variant: Variant | None = None) -> bytes:
     HarmonyError
         For an unknown palette.
     """
-    return set_pages(handout_data(lesson, variant))
+    return Unset.of("handout", handout_data(lesson, variant))
 
 
-def write_book(
+def gather_book(
     lessons: Sequence[Lesson],
     *,
     title: str = "",
@@ -121,8 +121,8 @@ def write_book(
     left_handed: bool = False,
     large: bool = False,
     answers: str = ANSWERS[0],
-) -> bytes:
-    """Return the handouts of several lessons as one PDF, behind a page of contents.
+) -> Unset:
+    """Return the handouts of several lessons, yet to be set behind a page of contents.
 
     Parameters
     ----------
@@ -140,12 +140,8 @@ def write_book(
     """
     if not lessons:
         raise LessonError("a book without lessons", rule="at least one")
-    return set_pages(book_data(lessons, title, Variant(palette, left_handed, large, answers)))
-
-
-def set_pages(data: dict[str, Any], *, standard: PdfStandard | None = None) -> bytes:
-    """Return the pages of a handout's data as a PDF; a standard asks for proof that it is kept."""
-    return set_pdf("handout", data, standard=standard)
+    variant = Variant(palette, left_handed, large, answers)
+    return Unset.of("handout", book_data(lessons, title, variant))
 
 
 def handout_data(lesson: Lesson, variant: Variant | None = None) -> dict[str, Any]:

@@ -15,6 +15,7 @@ import json
 import os
 import subprocess
 import sys
+from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Literal
 
@@ -47,18 +48,22 @@ def draw_pages(name: str, data: dict[str, Any], deadline: float = DEADLINE) -> t
     HarmonyError
         If the pages could not be set, or not in time.
     """
-    return tuple(json.loads(set_apart(name, data, SVG, deadline=deadline)))
+    return tuple(json.loads(set_apart(name, _packed(data), SVG, deadline=deadline)))
+
+
+def _packed(data: dict[str, Any]) -> bytes:
+    return json.dumps(data, ensure_ascii=False).encode()
 
 
 def set_apart(
     name: str,
-    data: dict[str, Any],
+    data: bytes,
     kind: str = PDF,
     *,
     standard: PdfStandard | None = None,
     deadline: float | None = None,
 ) -> bytes:
-    """Return what a process of its own writes for a template's data; see the module.
+    """Return what a process of its own writes for a template's data as JSON; see the module.
 
     Raises
     ------
@@ -71,7 +76,7 @@ def set_apart(
     try:
         child = subprocess.run(
             [sys.executable, "-P", "-m", "harmonykit.lesson.handout.typeset", *asked],
-            input=json.dumps(data, ensure_ascii=False).encode(),
+            input=data,
             capture_output=True,
             timeout=deadline,
             env=os.environ | {"PYTHONPATH": paths},
@@ -96,6 +101,34 @@ def compiler(name: str, data: str) -> Compiler:
     )
 
 
+@dataclass(frozen=True, slots=True)
+class Unset:
+    """Pages that are yet to be set, which may be done beside other work.
+
+    Parameters
+    ----------
+    template : str
+        The template's name.
+    data : bytes
+        Its data as JSON.
+    standard : {"ua-1"} or None
+        Asks for proof that the standard is kept.
+    """
+
+    template: str
+    data: bytes
+    standard: PdfStandard | None = None
+
+    @classmethod
+    def of(cls, template: str, data: dict[str, Any], standard: PdfStandard | None = None) -> Unset:
+        """Return the pages of a template's data, ready to be set."""
+        return cls(template, _packed(data), standard)
+
+    def pdf(self) -> bytes:
+        """Return the PDF."""
+        return set_apart(self.template, self.data, PDF, standard=self.standard)
+
+
 def main(name: str, kind: str, standard: PdfStandard | None = None) -> None:
     """Set the pages of one template; see the module."""
     setter = compiler(name, sys.stdin.buffer.read().decode())
@@ -110,23 +143,3 @@ def main(name: str, kind: str, standard: PdfStandard | None = None) -> None:
 
 if __name__ == "__main__":
     main(*sys.argv[1:])  # type: ignore[arg-type]
-
-
-def set_pdf(name: str, data: dict[str, Any], *, standard: PdfStandard | None = None) -> bytes:
-    """Return the PDF of a template's data.
-
-    Parameters
-    ----------
-    name : str
-        Of the template ``NAME.typ`` in ``shared/templates``; the data reaches it under this name.
-    data : dict
-        Whatever JSON can hold.
-    standard : {"ua-1"}, optional
-        Asks for proof that the standard is kept.
-
-    Raises
-    ------
-    HarmonyError
-        If the pages could not be set.
-    """
-    return set_apart(name, data, PDF, standard=standard)

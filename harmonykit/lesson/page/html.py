@@ -16,7 +16,7 @@ from harmonykit.draw.base.web import script
 from harmonykit.lesson.page import shell
 from harmonykit.lesson.page.chart import ChartView, fit_css, needed_width, view_chart
 from harmonykit.lesson.page.figures import Figures, FigureView, Styles, view_figures
-from harmonykit.lesson.page.sounds import music
+from harmonykit.lesson.page.sounds import music as level_music
 from harmonykit.lesson.page.text import hear_button, shape_pattern, to_html, with_buttons
 from harmonykit.lesson.plan import model
 from harmonykit.lesson.plan.model import Block, Chart, Lesson, Picture, Table, Text
@@ -31,7 +31,9 @@ _MARGINS = {"a4": "15mm 18mm 22mm", "letter": "11mm 20.95mm 17mm"}
 _WORDY, _MANY = 40, 6
 
 
-def write_page(lesson: Lesson, practice: str = "", index: str = "") -> str:
+def write_page(
+    lesson: Lesson, practice: str = "", index: str = "", music: str | None = None
+) -> str:
     """Return a lesson as one self-contained HTML page.
 
     Parameters
@@ -41,16 +43,33 @@ def write_page(lesson: Lesson, practice: str = "", index: str = "") -> str:
         The address of a page of questions beside it, to which it links.
     index : str
         The file beside it that lists all of the lesson; the page leads back to it.
+    music : str, optional
+        What ``music_of`` says of the lesson, where it is known already.
     """
     parts = PageParts(lesson, practice, index)
     sections = [parts.section(each.title, each.blocks) for each in lesson.sections]
-    return str(parts.page(lesson, sections, _script(), parts.music()))
+    heard = music_of(lesson) if music is None else music
+    return str(parts.page(lesson, sections, _script(), heard))
 
 
-def wall_parts(parts: PageParts, lesson: Lesson, sections: Sequence[dict[str, Any]]) -> str:
+def wall_parts(
+    parts: PageParts, lesson: Lesson, sections: Sequence[dict[str, Any]], music: str | None = None
+) -> str:
     """Return a page of charts alone, with what lets one of them fill a screen."""
     text = f'"use strict";\n{script("page/wall.js")}'
-    return str(parts.page(lesson, sections, text, parts.music(), shell.shared_text("wall.css")))
+    heard = music_of(lesson) if music is None else music
+    return str(parts.page(lesson, sections, text, heard, shell.shared_text("wall.css")))
+
+
+def music_of(lesson: Lesson) -> str:
+    """Return what a page's script reads: the open strings, each level's events, how they sound."""
+    return shell.for_script(
+        {
+            **numbers(lesson.front.instrument),
+            "strings": lesson.front.instrument.midi,
+            "levels": [level_music(played) for played in lesson.played],
+        }
+    )
 
 
 class PageParts:
@@ -74,7 +93,7 @@ class PageParts:
         lesson: Lesson,
         sections: Sequence[dict[str, Any]],
         script: str = "",
-        music: dict[str, Any] | None = None,
+        music: str = "{}",
         theme: str = "",
         policy: str = "",
     ) -> TemplateModule:
@@ -100,7 +119,7 @@ class PageParts:
                 "sections": sections,
                 "key": self.key,
                 "symbols": self.figures.symbols,
-                "music": shell.for_script(music or {}),
+                "music": music,
                 "cautions": [
                     (", ".join(shapes), text) for shapes, text in model.cautions_of(lesson)
                 ],
@@ -151,14 +170,6 @@ class PageParts:
         )
         self.fits.add(fit_css(needed_width(view.bars)))
         return view
-
-    def music(self) -> dict[str, Any]:
-        """What the script reads: the open strings, each level's events, and how they sound."""
-        return {
-            **numbers(self.lesson.front.instrument),
-            "strings": self.lesson.front.instrument.midi,
-            "levels": [music(played) for played in self.lesson.played],
-        }
 
 
 def _roles(lesson: Lesson) -> tuple[str, ...]:

@@ -22,12 +22,12 @@ from harmonykit.lesson.build import load_lesson
 from harmonykit.lesson.handout.pdf import (
     MISSING,
     Variant,
+    gather_handout,
     handout_data,
     legible,
     said_of,
-    set_pages,
-    write_handout,
 )
+from harmonykit.lesson.handout.typeset import Unset
 from harmonykit.paths import find_data
 
 A4, LETTER = (595.28, 841.89), (612.0, 792.0)
@@ -120,13 +120,13 @@ def test_set_well(shipped: pypdf.PdfReader) -> None:
 def test_the_same_bytes_in_another_process(lesson_path: Path) -> None:
     code = (
         "import sys; from pathlib import Path; from harmonykit.lesson.build import load_lesson; "
-        "from harmonykit.lesson.handout.pdf import write_handout; "
-        "sys.stdout.buffer.write(write_handout(load_lesson(Path(sys.argv[1]))))"
+        "from harmonykit.lesson.handout.pdf import gather_handout; "
+        "sys.stdout.buffer.write(gather_handout(load_lesson(Path(sys.argv[1]))).pdf())"
     )
     there = subprocess.run(
         [sys.executable, "-c", code, str(lesson_path)], capture_output=True, check=True
     )
-    assert there.stdout == write_handout(load_lesson(lesson_path))
+    assert there.stdout == gather_handout(load_lesson(lesson_path)).pdf()
 
 
 HOSTILE = '#1 $x_1$ *a* _b_ @c <d> \\n "q" `e` ~ [f](g) #include("/etc") // /* {h}'
@@ -140,7 +140,7 @@ def test_titles_are_never_read_as_markup(lesson_path: Path) -> None:
     tune = lesson_path.with_name("fog.toml")
     changed = tune.read_text(encoding="utf-8").replace('"Four Bars of Fog"', f"'{HOSTILE}'")
     tune.write_text(changed, encoding="utf-8")
-    reader = read(write_handout(load_lesson(lesson_path)))
+    reader = read(gather_handout(load_lesson(lesson_path)).pdf())
     assert reader.metadata is not None and reader.metadata.title == HOSTILE
     texts = [text_of(page) for page in reader.pages]
     assert texts[0].count(HOSTILE) == 3
@@ -151,7 +151,7 @@ def test_titles_are_never_read_as_markup(lesson_path: Path) -> None:
 def test_a_word_longer_than_the_page_is_broken(lesson_path: Path) -> None:
     text = lesson_path.read_text(encoding="utf-8").replace("A small lesson", "o" * 120)
     lesson_path.write_text(text, encoding="utf-8")
-    page = read(write_handout(load_lesson(lesson_path))).pages[0]
+    page = read(gather_handout(load_lesson(lesson_path)).pdf()).pages[0]
     lines = page.extract_text().replace("\u200b", "").splitlines()
     title = [line.strip() for line in lines if line.strip() and set(line.strip()) == {"o"}]
     assert "".join(title) == "o" * 120
@@ -180,7 +180,7 @@ def test_other_instruments_and_paper(lesson_path: Path, changes: list[tuple[str,
         assert old in text
         text = text.replace(old, new)
     lesson_path.write_text(text, encoding="utf-8")
-    reader = read(write_handout(load_lesson(lesson_path)))
+    reader = read(gather_handout(load_lesson(lesson_path)).pdf())
     assert_well_set(reader)
     size = reader.pages[0].mediabox
     paper = LETTER if changes == [LETTER_PAPER] else A4
@@ -214,7 +214,7 @@ def test_tunes_of_one_bar_to_sixty_four(
     tune = lesson_path.with_name("fog.toml")
     text = tune.read_text(encoding="utf-8").replace('"4/4"', f'"{meter}"')
     tune.write_text(text.replace("| Gm6 | Bb7 | Eb6 D7 | Gm6 |", changes), encoding="utf-8")
-    reader = read(write_handout(load_lesson(lesson_path)))
+    reader = read(gather_handout(load_lesson(lesson_path)).pdf())
     assert len(reader.pages) >= least
     assert_well_set(reader)
     level = " ".join(text_of(page) for page in reader.pages[1:-1])
@@ -232,7 +232,8 @@ def test_every_figure_has_its_fact_in_words(lesson_path: Path) -> None:
     data = handout_data(load_lesson(lesson_path))
     assert all(figure["alt"] for figure in data["figures"])
     # PDF/UA-1 (ISO 14289-1:2014): headings in order, alt text, tags; typst refuses what it can see.
-    assert read(set_pages(data, standard="ua-1")).trailer["/Root"]["/MarkInfo"]["/Marked"]
+    reader = read(Unset.of("handout", data, standard="ua-1").pdf())
+    assert reader.trailer["/Root"]["/MarkInfo"]["/Marked"]
 
 
 @pytest.mark.parametrize(
@@ -268,7 +269,7 @@ def test_many_signs_are_not_all_told() -> None:
 def test_on_the_page(lesson_path: Path) -> None:
     lesson = load_lesson(lesson_path)
     lesson = replace(lesson, front=replace(lesson.front, title="Ebb 潮 🌊"))
-    reader = read(write_handout(lesson))
+    reader = read(gather_handout(lesson).pdf())
     assert_well_set(reader)
     pages = [text_of(page) for page in reader.pages]
     assert "Ebb □ □" in pages[0]

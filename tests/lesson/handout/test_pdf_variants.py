@@ -18,11 +18,11 @@ from harmonykit.lesson.handout.figures import Figures
 from harmonykit.lesson.handout.pdf import (
     Variant,
     book_data,
+    gather_book,
+    gather_handout,
     handout_data,
-    set_pages,
-    write_book,
-    write_handout,
 )
+from harmonykit.lesson.handout.typeset import Unset
 from harmonykit.lesson.plan.model import Lesson
 from harmonykit.paths import find_data
 
@@ -51,8 +51,8 @@ def test_answers_have_a_page_of_their_own() -> None:
 def test_answers_upside_down(lesson_path: Path, name: str) -> None:
     lesson = load_lesson(find_data("lessons", name) if name else lesson_path)
     own, under = (
-        texts_of(write_handout(lesson)),
-        texts_of(write_handout(lesson, Variant(answers="upside down"))),
+        texts_of(gather_handout(lesson).pdf()),
+        texts_of(gather_handout(lesson, Variant(answers="upside down")).pdf()),
     )
     # No page of answers; what shared that page with them may need one.
     assert len(own) - 1 <= len(under) <= len(own)
@@ -63,9 +63,9 @@ def test_answers_upside_down(lesson_path: Path, name: str) -> None:
 
 def test_an_unknown_place_for_answers(stiff: Lesson) -> None:
     with pytest.raises(HarmonyError, match="'nowhere' is not a place for answers"):
-        write_handout(stiff, Variant(answers="nowhere"))
+        gather_handout(stiff, Variant(answers="nowhere")).pdf()
     with pytest.raises(HarmonyError, match="'sepia' is not a palette"):
-        write_handout(stiff, Variant("sepia"))
+        gather_handout(stiff, Variant("sepia")).pdf()
 
 
 @pytest.mark.parametrize(
@@ -114,7 +114,7 @@ def test_left_handed(stiff: Lesson) -> None:
     mirrored = draw_box(shape, name="C♯°7", palette="print", look=BoxLook(left_handed=True))
     drawn = {re.sub('font-size="[^"]*"', "", figure["svg"]) for figure in data["figures"]}
     assert re.sub('font-size="[^"]*"', "", mirrored.svg) in drawn
-    reader = read(write_handout(stiff, Variant(left_handed=True)))
+    reader = read(gather_handout(stiff, Variant(left_handed=True)).pdf())
     assert_well_set(reader)
     assert "chord diagrams for left-handed players; fret numbers still run g C E A" in text_of(
         reader.pages[0]
@@ -157,7 +157,7 @@ def test_a_mixed_class_is_told_its_instrument(lesson_path: Path) -> None:
     text = text.replace('shape("4545")', "shape()").replace('notes("4545")', "notes()")
     text = text.replace('"ukulele"', '"baritone ukulele"')
     lesson_path.write_text(text, encoding="utf-8")
-    first = texts_of(write_handout(load_lesson(lesson_path)))[0]
+    first = texts_of(gather_handout(load_lesson(lesson_path)).pdf())[0]
     assert "baritone ukulele · tuned D G B E" in first
 
 
@@ -166,7 +166,7 @@ def test_a_book_of_two_small_lessons(lesson_path: Path) -> None:
     text = lesson_path.read_text(encoding="utf-8").replace("A small lesson", "A second one")
     lesson_path.write_text(text, encoding="utf-8")
     second = load_lesson(lesson_path)
-    reader = read(write_book([small, second], title="Autumn term"))
+    reader = read(gather_book([small, second], title="Autumn term").pdf())
     assert_well_set(reader)
     assert reader.metadata is not None and reader.metadata.title == "Autumn term"
     pages = [text_of(page) for page in reader.pages]
@@ -188,7 +188,7 @@ def test_a_book_of_two_small_lessons(lesson_path: Path) -> None:
 @pytest.mark.long
 def test_a_book(waltz: Lesson, lesson_path: Path) -> None:
     small = load_lesson(lesson_path)
-    reader = read(write_book([waltz, small], title="Autumn term"))
+    reader = read(gather_book([waltz, small], title="Autumn term").pdf())
     assert_well_set(reader)
     assert reader.metadata is not None and reader.metadata.title == "Autumn term"
     pages = [text_of(page) for page in reader.pages]
@@ -199,7 +199,7 @@ def test_a_book(waltz: Lesson, lesson_path: Path) -> None:
         True, True,
     ]  # fmt: skip
     assert "Four dominants, one diminished seventh" in pages[-2] and "A small lesson" in pages[-1]
-    alone = sum(len(read(write_handout(one)).pages) for one in (waltz, small))
+    alone = sum(len(read(gather_handout(one).pdf()).pages) for one in (waltz, small))
     # Behind a page of contents; a level begins on a left page, so a page may be left blank.
     assert alone + 1 <= len(pages) <= alone + 1 + 2
     for entry, there in [
@@ -218,15 +218,15 @@ def test_a_book(waltz: Lesson, lesson_path: Path) -> None:
 
 def test_a_book_is_the_same_twice_and_never_empty(lesson_path: Path) -> None:
     lesson = load_lesson(lesson_path)
-    assert write_book([lesson, lesson]) == write_book([lesson, lesson])
+    assert gather_book([lesson, lesson]).pdf() == gather_book([lesson, lesson]).pdf()
     assert book_data([lesson], "", Variant())["document"]["title"] == "Quay"
     with pytest.raises(HarmonyError, match="without lessons"):
-        write_book([])
+        gather_book([]).pdf()
 
 
 def test_a_short_lesson_has_its_parts_in_order(lesson_path: Path) -> None:
     """The first page, the tune and its shapes, what looks closer, the answers."""
-    pages = texts_of(write_handout(load_lesson(lesson_path)))
+    pages = texts_of(gather_handout(load_lesson(lesson_path)).pdf())
     assert len(pages) == 5
     assert "Four Bars of Fog" in pages[1] and pages[2].startswith("The shapes, in playing order")
     assert "Your turn" in pages[3] and "The four dominants of" in pages[3]
@@ -238,7 +238,7 @@ def test_a_lesson_on_another_chord_has_no_exercise(lesson_path: Path) -> None:
     text = lesson_path.read_text(encoding="utf-8")
     text = text.replace('shape = "4545"', 'shape = "0202"').replace('"Ddim7"\nscale', '"G6"\nscale')
     lesson_path.write_text(text, encoding="utf-8")
-    pages = texts_of(write_handout(load_lesson(lesson_path)))
+    pages = texts_of(gather_handout(load_lesson(lesson_path)).pdf())
     # Its reasons and rights stand on the first page, which has room for them.
     assert len(pages) == 3 and "The shape" in pages[0] and "Good to know" in pages[0]
     assert not any("Your turn" in page or "Answers" in page for page in pages)
@@ -251,4 +251,5 @@ def test_variants_keep_the_standard(lesson_path: Path, variant: Variant) -> None
     """PDF/UA-1 (ISO 14289-1:2014), as far as typst can see; one lesson and a book."""
     lesson = load_lesson(lesson_path)
     for data in (handout_data(lesson, variant), book_data([lesson], "", variant)):
-        assert read(set_pages(data, standard="ua-1")).trailer["/Root"]["/MarkInfo"]["/Marked"]
+        reader = read(Unset.of("handout", data, standard="ua-1").pdf())
+        assert reader.trailer["/Root"]["/MarkInfo"]["/Marked"]

@@ -16,7 +16,7 @@ from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.lesson.build import load_lesson
 from harmonykit.lesson.handout.figures import Figures
 from harmonykit.lesson.handout.levels import level_pages
-from harmonykit.lesson.handout.pdf import write_handout
+from harmonykit.lesson.handout.pdf import gather_handout
 from harmonykit.lesson.plan.model import Lesson
 from harmonykit.paths import find_data
 from harmonykit.theory.chord import Chord
@@ -64,7 +64,7 @@ def test_an_easier_grip_is_told_once_and_sounds_the_chord(pages: list[dict[str, 
 def test_the_sheet_shows_both(lesson: Lesson) -> None:
     knows = ClassFile.of("Ours", "ukulele", "C 0003", "F 2010", "A7 0100", "Dm 2210", "G7 0212")
     ours = replace(lesson, front=replace(lesson.front, knows=knows), played=lesson.played[:3])
-    texts = [text_of(page) for page in read(write_handout(ours)).pages]
+    texts = [text_of(page) for page in read(gather_handout(ours).pdf()).pages]
     assert "From grips you know" in texts[2] and "your Dm, fourth finger is added" in texts[2]
     assert "Easier grips" in texts[2] and "Five shapes, four of them new" in texts[2]
     # The two bars stand under the chart where the right page is full.

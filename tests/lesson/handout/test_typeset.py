@@ -12,14 +12,14 @@ import pytest
 from harmonykit.errors import HarmonyError
 from harmonykit.lesson.build import load_lesson
 from harmonykit.lesson.handout.pdf import handout_data
-from harmonykit.lesson.handout.typeset import draw_pages, set_pdf
+from harmonykit.lesson.handout.typeset import Unset, draw_pages
 from harmonykit.paths import find_data
 
 
 @pytest.mark.parametrize("name", ["", pytest.param("four_dominants", marks=pytest.mark.long)])
 def test_the_pictures_are_the_pages_of_the_pdf(lesson_path: Path, name: str) -> None:
     data = handout_data(load_lesson(find_data("lessons", name) if name else lesson_path))
-    pages = pypdf.PdfReader(io.BytesIO(set_pdf("handout", data))).pages
+    pages = pypdf.PdfReader(io.BytesIO(Unset.of("handout", data).pdf())).pages
     drawn = draw_pages("handout", data)
     assert len(drawn) == len(pages) > 2
     for page, svg in zip(pages, drawn, strict=True):

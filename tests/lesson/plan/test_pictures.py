@@ -12,7 +12,7 @@ from sheets import read, text_of
 
 from harmonykit.errors import HarmonyError
 from harmonykit.lesson.build import load_lesson
-from harmonykit.lesson.handout.pdf import write_handout
+from harmonykit.lesson.handout.pdf import gather_handout
 from harmonykit.lesson.page.html import write_page
 from harmonykit.lesson.plan.pictures import in_folder, own_pictures, pixels
 from harmonykit.lesson.script import write_script
@@ -65,7 +65,7 @@ def test_it_stands_in_script_page_and_sheet(with_hand: Path, tmp_path: Path) -> 
     found = re.search(r'<img alt="([^"]*)" src="data:image/png;base64,[^"]+" width="(\d+)">',
                       write_page(lesson))  # fmt: skip
     assert found is not None and found.groups() == ("My hand at fret 5", "189")
-    reader = read(write_handout(lesson))
+    reader = read(gather_handout(lesson).pdf())
     (page,) = (page for page in reader.pages if "How I hold it" in text_of(page))
     assert any((image.image.size == (400, 200)) for image in page.images)
     assert "My hand at fret 5" in str(reader.trailer["/Root"]) or "fret 5" in text_of(page)

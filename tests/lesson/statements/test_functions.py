@@ -8,7 +8,7 @@ import pytest
 
 from harmonykit.errors import HarmonyError
 from harmonykit.lesson.build import load_lesson
-from harmonykit.lesson.cues import cues_of, write_cues
+from harmonykit.lesson.cues import cues_of, gather_cues
 from harmonykit.lesson.handout.figures import Figures
 from harmonykit.lesson.handout.front import front_page
 from harmonykit.lesson.page.html import write_page
@@ -169,7 +169,7 @@ def test_a_staff_is_on_page_and_screen_and_in_the_script(climbing: Lesson) -> No
     assert page.count(f'aria-label="{alt}"') == 1
     assert f"![{alt}](figures/{staff.name}.svg)" in script
     assert [cue for cue in cues_of(climbing).values() if cue.picture == staff]
-    assert write_cues(climbing)[:5] == b"%PDF-"
+    assert gather_cues(climbing).pdf()[:5] == b"%PDF-"
     # What is heard on the page are the shapes of this instrument.
     strings = len(climbing.front.instrument.strings)
     assert staff.heard and all(len(s.split("-")) == strings for s in staff.heard)
