@@ -22,6 +22,13 @@ HOSTILE = {
     "an entity": "&lt;b&gt; &amp;amp; &#60;",
     "JSON": '"},{"x":"',
     "a formula": '=HYPERLINK("x","y")',
+    "a direction": "\u202egnp.exe \u2066x",
+    "nothing": "a\0b",
+    "a bell": "\x07\x1b[31mred\x1b[0m",
+    "a long word": "W" * 10_000,
+    "many words": "word " * 2_000 + "end",
+    "marks on marks": "a" + "\u0301" * 500,
+    "little pictures": "\U0001f3bb\U0001f469\u200d\U0001f467 \U0001f1e9\U0001f1ea",
 }  # fmt: skip
 
 

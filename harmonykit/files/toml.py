@@ -23,7 +23,8 @@ MOST_BYTES = 1_000_000
 MOST_DEPTH = 30
 _LARGEST = 2**63
 # Unicode's Cc without tab and new line, and its line and paragraph separators.
-_CONTROL = re.compile(r"[\x00-\x08\x0b-\x1f\x7f-\x9f\u2028\u2029]")
+# What turns the direction of writing would turn all that stands behind it on a page.
+_CONTROL = re.compile(r"[\x00-\x08\x0b-\x1f\x7f-\x9f\u2028-\u202e\u2066-\u2069]")
 _PLACE = re.compile(r"(.*) \(at (?:line (\d+), column (\d+)|end of document)\)", re.DOTALL)
 # Keys with more dots than a table may nest; tomllib takes its time over them.
 _KEY = r"""(?:[\w\-]+|"[^"\n]*"|'[^'\n]*')"""

@@ -72,7 +72,7 @@ class _Builder:
         bars = self._written_bars(placed, placer.alternates)
         sections = self._sections(bars)
         tune = Tune(
-            title=self.score["title"].strip() or self.name.rpartition(".")[0],
+            title=plain(self.score["title"]) or self.name.rpartition(".")[0],
             key=self._key(placed, bars),
             meter=bars[0].meter,
             tempo=self._tempo(),

@@ -109,6 +109,7 @@ def test_tomllib_reads_the_strings_that_are_written(texts: list[str]) -> None:
         ('a = 1\ntitle = "No\\u0000w"\n', 2, 12, r"title has a control character \(U\+0000\)"),
         ('[[levels]]\nname = "A"\n[[levels]]\nname = "\\u001b"\n', 4, 9, "name has a control"),
         ('notes = "one\\ntwo\\tthree \\u2028"\n', 1, 26, r"notes has .*U\+2028"),
+        ('title = "a \u202eb"\n', 1, 12, r"title has a control character \(U\+202E\)"),
     ],
 )
 def test_a_control_character_is_refused_at_its_place(

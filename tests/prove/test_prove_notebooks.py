@@ -13,11 +13,17 @@ from playwright.sync_api import Browser
 from proving import Tell, many
 
 ROOT = Path(__file__).resolve().parents[2]
-IMPORT = "import harmonykit as hk\nfrom harmonykit.workbook import *"
+IMPORT = (
+    "import harmonykit as hk\nfrom harmonykit.workbook import *\n"
+    "from harmonykit.practice.themes import theme_of"
+)
 PANELS = {
     "reharmonise": 'ReharmonisePanel("{here}/tune.toml", keep=None)',
     "writing": 'WritingPanel(lesson="{here}/hostile.md", kept="{here}/kept.json")',
     "ideas": 'IdeasPanel("Cdim7", "ukulele", "{here}/tune.toml")',
+    "exercises": 'ExercisePanel(theme=theme_of("{here}/hostile.md"), folder=None)',
+    "hearing": 'HearingPanel("{here}/hostile.md")',
+    "changes": 'ChangesPanel("{here}/hostile.md", folder=None)',
     "a set": 'SetPanel(open("{here}/set.json", encoding="utf-8").read(), None)',
     "a tune as a value": 'hk.read_tune("{here}/tune.toml")',
 }

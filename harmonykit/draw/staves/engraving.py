@@ -246,6 +246,8 @@ def _options(width_mm: float) -> dict[str, float | str | bool]:
         "header": "none",
         "footer": "none",
         "breaks": "auto",
+        # The arc between two syllables on one note as a letter of our fonts.
+        "lyricElision": "unicode",
         # A last line that is half full is as wide as the others.
         "minLastJustification": 0.5,
         "svgViewBox": True,

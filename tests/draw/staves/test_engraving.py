@@ -37,6 +37,21 @@ def test_no_glyph_of_a_private_font_is_left(arranged: Arranged) -> None:
     assert not re.search(r"(href|src)=\"?(http|//)", svg)
 
 
+@pytest.mark.parametrize("sign", ["_", "\u203f"])
+def test_syllables_that_share_a_note_are_joined_by_an_arc_of_our_fonts(sign: str) -> None:
+    # SMuFL 1.4 has elisions of its own, U+E551, which no font of letters has; Unicode's is U+203F.
+    score = (
+        '<score-partwise version="4.0"><part-list><score-part id="P1"><part-name/></score-part>'
+        '</part-list><part id="P1"><measure number="1"><attributes><divisions>1</divisions>'
+        "</attributes><note><pitch><step>C</step><octave>5</octave></pitch><duration>4</duration>"
+        f"<type>whole</type><lyric><text>te{sign}amo</text></lyric></note></measure></part>"
+        "</score-partwise>"
+    )
+    said = [part.text for part in walk(engrave(score).sheet.parts) if isinstance(part, Text)]
+    assert "te\u203famo" in "".join(said)
+    assert not [letter for letter in "".join(said) if 0xE000 <= ord(letter) <= 0xF8FF]
+
+
 def test_a_score_has_its_size_and_its_name(arranged: Arranged) -> None:
     drawing = engrave(to_musicxml(arranged(BARS)), width_mm=120)
     assert drawing.width_mm == 120 and drawing.height_mm > 10

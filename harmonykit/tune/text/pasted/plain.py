@@ -22,7 +22,12 @@ from harmonykit.theory.chord import Reading, read_symbol
 from harmonykit.theory.symbols.dialect import DEFAULT, Dialect
 
 _BLANKS = "\t\u00a0\u1680\u202f\u205f\u3000" + "".join(map(chr, range(0x2000, 0x200B)))
-_NOTHING = "\u200b\u200c\u200d\u200e\u200f\u2060\ufe0e\ufe0f\ufeff\u00ad"
+# What turns the direction of writing, and signs for machines, are no text either.
+_NOTHING = (
+    "\u200b\u200c\u200d\u200e\u200f\u2060\ufe0e\ufe0f\ufeff\u00ad"
+    "\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069"
+    + "".join(map(chr, (*range(0x09), *range(0x0E, 0x20), *range(0x7F, 0x85), *range(0x86, 0xA0))))
+)
 _SIGNS = {
     **dict.fromkeys(_BLANKS, " "),
     **dict.fromkeys(_NOTHING, ""),
@@ -41,6 +46,8 @@ _SIGNS = {
     **dict.fromkeys("×✕✖", "x"),
     **dict.fromkeys("→➔➜⇒", ">"),
 }
+# Little pictures, which no sheet prints.
+_SMILEYS = "\U0001f000"
 _LINE_END = re.compile(r"\r\n|\r|\n")
 # A mark of a mail's quotation, and what some programs set round words to make them heavy.
 _QUOTED = re.compile(r"^(?:[ ]*>)+[ ]?|^[ ]*```.*$|\*\*|__|`", re.M)
@@ -108,6 +115,8 @@ def _plain(pasted: str, at: int, char: str) -> str:
         return ""
     if char in _SIGNS:
         return _SIGNS[char]
+    if char >= _SMILEYS:
+        return ""
     if "！" <= char <= "～" or unicodedata.category(char) == "No":
         return unicodedata.normalize("NFKC", char)
     return char

@@ -19,6 +19,12 @@ def test_signs_of_music_are_signs_of_a_keyboard() -> None:
     assert Plain.of("𝄆 G⁷ 𝄇 𝄎", "").text == "|: G7 :| %"
 
 
+def test_what_no_page_prints_is_left_out() -> None:
+    # Unicode 16: categories Cc and, of Cf, what turns the direction; pictures from U+1F000 on.
+    said = "\u202eKites\u2069 \U0001f3b5\U0001f1e9\U0001f1ea\0\x1b[31m\x85|\tF |"
+    assert Plain.of(said, "").text == "Kites [31m\n| F |"
+
+
 @given(st.text(max_size=60))
 def test_any_text_has_a_place_for_each_sign(text: str) -> None:
     plain = Plain.of(text, "a text")
