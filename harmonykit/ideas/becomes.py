@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from types import MappingProxyType
 
 from harmonykit.errors import HarmonyError
-from harmonykit.ideas.laws import KINDS, listed, number
+from harmonykit.ideas.laws import KINDS
 from harmonykit.ideas.source import Source
 from harmonykit.theory.alternation import alternate, alternating
 from harmonykit.theory.chord import Chord
@@ -24,6 +24,7 @@ from harmonykit.theory.note import Note
 from harmonykit.theory.sets.pcset import PcSet
 from harmonykit.theory.spelling import usual_root
 from harmonykit.theory.uses import nearest_moves
+from harmonykit.words.numbers import join_words, number
 
 _MEND = 'change = "lower one note"'
 _ROOT = re.compile(r"[A-G]")
@@ -182,7 +183,9 @@ def _turn(source: Source, given: str, wanted: _Target) -> Iterator[Becomes]:
     root = usual_root((chord.root.pitch_class + up) % 12)
     after = Chord.of(root, chord.quality)
     kept = [chord.spell(pc).plain().unicode for pc in chord.pcs & after.pcs]
-    stay = f"{listed(kept)} {'stays' if len(kept) == 1 else 'stay'}" if kept else "no note stays"
+    stay = (
+        f"{join_words(kept)} {'stays' if len(kept) == 1 else 'stay'}" if kept else "no note stays"
+    )
     for name in [*wanted.named(after.pcs, after)] if wanted != _Target() else [after]:
         yield Becomes(
             chord, name, f"move every note up {_UP[up % 12]}",
@@ -201,7 +204,7 @@ def _same(source: Source, _: str, wanted: _Target) -> Iterator[Becomes]:
 
 
 def _tones(chord: Chord) -> str:
-    return listed([note.plain().unicode for note in chord.tones])
+    return join_words([note.plain().unicode for note in chord.tones])
 
 
 def _without(source: Source, given: str, wanted: _Target) -> Iterator[Becomes]:
@@ -330,7 +333,7 @@ def _lead(source: Source, _: str, wanted: _Target) -> Iterator[Becomes]:
 def _led(chord: Chord, after: Chord) -> Becomes:
     """Return a chord that goes on to another, told by what each voice does."""
     moves = [Move(_plain(m.start), _plain(m.end)) for m in nearest_moves(chord.tones, after)]
-    told = listed([str(move) for move in moves])
+    told = join_words([str(move) for move in moves])
     return Becomes(chord, after, told, f"{chord.unicode} goes on to {after.unicode}: {told}.")
 
 

@@ -8,7 +8,7 @@ from collections.abc import Iterable, Iterator
 from harmonykit.about.ways import PREDOMINANT, ways_on
 from harmonykit.errors import HarmonyError
 from harmonykit.ideas.finding import Ease, Finding, Fits, Hearing, Teach
-from harmonykit.ideas.laws import KINDS, Law, listed, near_miss, number, one_called, rarity, sets_of
+from harmonykit.ideas.laws import KINDS, Law, near_miss, one_called, rarity, sets_of, spelled
 from harmonykit.ideas.source import Source
 from harmonykit.ideas.strings import Strings
 from harmonykit.theory.chord import Chord
@@ -17,6 +17,7 @@ from harmonykit.theory.kin import plr
 from harmonykit.theory.leading.neighbours import OneNote, one_note_changes
 from harmonykit.theory.sets.pcset import PcSet
 from harmonykit.theory.spelling import usual_root
+from harmonykit.words.numbers import join_words, number
 
 _VERBS = {-1: "lowered by a half step", 1: "raised by a half step",
           -2: "lowered by a whole step", 2: "raised by a whole step"}  # fmt: skip
@@ -69,7 +70,7 @@ def _triads_near(source: Source, chord: Chord, strings: Strings | None) -> Itera
     yield Finding(
         "turns into",
         f"{number(len(ones)).capitalize()} triads lie {reach} away from {source.name}: "
-        f"{listed([one.names[0].unicode for one in ones])}.",
+        f"{join_words([one.names[0].unicode for one in ones])}.",
         "; ".join(map(str, ones)) + ".",
         near_miss=near_miss(law, source.pcs),
         fits=Fits(("6", "m")),
@@ -102,14 +103,14 @@ def _turn(
     if count == size:
         statement = (
             f"Any of the {number(size)} notes of {source.name} {_VERBS[way]} gives "
-            f"{one_called(suffix)}: {listed(names)}."
+            f"{one_called(suffix)}: {join_words(names)}."
         )
     else:
         notes = [one.move.start.unicode for one in ones]
         first, *rest = zip(names, notes, strict=True)
         become = [f"{first[0]} when {first[1]} {_MOVES[way]}"]
         become += [f"{name} when {note} does" for name, note in rest]
-        statement = f"{source.name} becomes {listed(become)}."
+        statement = f"{source.name} becomes {join_words(become)}."
     roots = {one.move.end.pitch_class - name.root.pitch_class for one, name in
              zip(ones, made, strict=True)}  # fmt: skip
     extra = " The note that moves becomes the new root." if roots == {0} and count > 1 else ""
@@ -171,10 +172,10 @@ def _resolves(chord: Chord, strings: Strings | None) -> Iterator[Finding]:
         return
     tail = " without its root"
     rootless = all(way.stands_for.endswith(tail) for way in ways)
-    named = listed([way.stands_for.removesuffix(tail) if rootless else
+    named = join_words([way.stands_for.removesuffix(tail) if rootless else
                     f"{way.parent.root.unicode}+" if chord.quality == "+" else way.stands_for
                     for way in ways])  # fmt: skip
-    targets = listed([way.target.unicode for way in ways])
+    targets = join_words([way.target.unicode for way in ways])
     if rootless:
         missing = tail if len(ways) == 1 else f", each{tail}"
         statement = f"{chord.unicode} is {named}{missing}: as a dominant it resolves to {targets}."
@@ -206,9 +207,9 @@ def _substitute(chord: Chord, strings: Strings | None) -> Iterator[Finding]:
     ease, _ = _resolution_worth(strings, [Chord.of(goals[0].replace("♭", "b").replace("♯", "#"))])
     yield Finding(
         "tritone pairs",
-        f"{chord.unicode} and {other.unicode} share {listed(shared)} as third and seventh: each "
-        f"can replace the other before {listed(goals)}.",
-        f"{chord.unicode}: {_tones(chord)}; {other.unicode}: {_tones(other)}.",
+        f"{chord.unicode} and {other.unicode} share {join_words(shared)} as third and seventh: "
+        f"each can replace the other before {join_words(goals)}.",
+        f"{chord.unicode}: {spelled(chord)}; {other.unicode}: {spelled(other)}.",
         near_miss=_no_pair([chord, _a_third_up(chord)]),
         fits=Fits(("7",), falls=True),
         ease=ease,
@@ -216,10 +217,6 @@ def _substitute(chord: Chord, strings: Strings | None) -> Iterator[Finding]:
         weight=1.0,
         teach=Teach("", "turn by 6"),
     )
-
-
-def _tones(chord: Chord) -> str:
-    return " ".join(note.unicode for note in chord.tones)
 
 
 def _dominants_law(size: int) -> Law:
@@ -256,7 +253,7 @@ def _pairs(chord: Chord, dominants: list[Chord]) -> Iterator[Finding]:
     said = [f"{a.root.unicode}7 with {b.root.unicode}7" for a, b in pairs]
     shared = [
         f"{a.root.unicode}7 and {b.root.unicode}7 share "
-        f"{listed([a.spell((a.root.pitch_class + n) % 12).unicode for n in (4, 10)])}"
+        f"{join_words([a.spell((a.root.pitch_class + n) % 12).unicode for n in (4, 10)])}"
         for a, b in pairs
     ]
     yield Finding(
@@ -286,7 +283,7 @@ def _no_pair(dominants: list[Chord]) -> str:
     for other in dominants[1:]:
         if (other.root.pitch_class - first.root.pitch_class) % 12 != 6:
             keep = Chord.of(first.root, "7").pcs & Chord.of(other.root, "7").pcs
-            notes = listed([first.spell(pc).unicode for pc in keep])
+            notes = join_words([first.spell(pc).unicode for pc in keep])
             return f"{first.root.unicode}7 and {other.root.unicode}7 share only {notes}."
     return ""
 
@@ -333,7 +330,7 @@ def _triad_kin(chord: Chord, strings: Strings | None) -> Iterator[Finding]:
         "kin",
         f"Three {'minor' if chord.quality == '' else 'major'} triads share two notes with "
         f"{chord.unicode}: "
-        f"{listed([t.unicode for t in three])}.",
+        f"{join_words([t.unicode for t in three])}.",
         "; ".join(map(str, ones)) + ".",
         fits=Fits(("6", "m")),
         ease=ease,

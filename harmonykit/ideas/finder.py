@@ -20,7 +20,6 @@ from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument, InstrumentLike, as_instrument
 from harmonykit.ideas.changes import changes
 from harmonykit.ideas.finding import Ease, Finding, Fits, Hearing, Spot
-from harmonykit.ideas.laws import listed
 from harmonykit.ideas.names import names
 from harmonykit.ideas.neck import on_strings
 from harmonykit.ideas.source import Source, as_source
@@ -34,6 +33,7 @@ from harmonykit.theory.spelling import usual_root
 from harmonykit.tune.analysis.surprise import often_next
 from harmonykit.tune.class_file import ClassFile
 from harmonykit.tune.tune import Tune
+from harmonykit.words.numbers import join_words
 
 SourceLike = ChordLike | PcSet | Ladder | Voicing | Tune
 _AGAIN = 0.8
@@ -161,7 +161,7 @@ def _music(source: Source) -> Iterator[Finding]:
     told = "; ".join(f"{chord.unicode}: {each}" for chord, each in after)
     later = [r for r in often_next(source.chord, _MOST_NEXT) if r[1].tunes * 4 < often.tunes]
     seldom = next((row for row in later if row[0].root == first.root), next(iter(later), None))
-    others = listed([chord.unicode for chord, _ in after[1:]])
+    others = join_words([chord.unicode for chord, _ in after[1:]])
     yield Finding(
         "in music",
         f"{source.name} is most often followed by {first.unicode}"

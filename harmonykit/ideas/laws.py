@@ -47,7 +47,6 @@ _ALSO = {
 # Kinds of five notes or more, which the finder does not seek.
 _LARGE = {"9": "ninth", "maj9": "major ninth", "m9": "minor ninth", "11": "eleventh",
           "m11": "minor eleventh", "13": "thirteenth"}  # fmt: skip
-NUMBERS = "no one two three four five six seven eight nine ten eleven twelve".split()
 _FORM = dict[str, frozenset[int]]
 
 
@@ -202,25 +201,12 @@ def kind_of(words: str) -> str | None:
     return chord.quality if plain else None
 
 
-def number(count: int) -> str:
-    """Return a small number in words.
+def spelled(chord: Chord) -> str:
+    """Return the notes of a chord in a row.
 
     Examples
     --------
-    >>> number(4), number(16)
-    ('four', '16')
+    >>> spelled(Chord.parse("Bb7"))
+    'B♭ D F A♭'
     """
-    return NUMBERS[count] if 0 <= count < len(NUMBERS) else str(count)
-
-
-def listed(items: tuple[str, ...] | list[str]) -> str:
-    """Return items as a teacher lists them.
-
-    Examples
-    --------
-    >>> listed(["C7", "E7", "A♭7"])
-    'C7, E7 and A♭7'
-    """
-    if len(items) < 2:
-        return "".join(items)
-    return f"{', '.join(items[:-1])} and {items[-1]}"
+    return " ".join(note.unicode for note in chord.tones)

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from harmonykit.ideas.changes import COUNTED
 from harmonykit.ideas.finding import Ease, Finding, Fits, Hearing, Teach
-from harmonykit.ideas.laws import KINDS, Law, called, listed, near_miss, number, rarity
+from harmonykit.ideas.laws import KINDS, Law, called, near_miss, rarity, spelled
 from harmonykit.ideas.source import Source
 from harmonykit.ideas.strings import Strings
 from harmonykit.theory.chord import BY_DEGREES, Chord
@@ -14,6 +14,7 @@ from harmonykit.theory.leading.voiceleading import distance
 from harmonykit.theory.naming import exact_names, name_chords
 from harmonykit.theory.sets.pcset import PcSet
 from harmonykit.theory.spelling import usual_root
+from harmonykit.words.numbers import join_words, number
 
 _NEAREST = 4
 # What a chart writes over a bass; of an eleventh or ninth the fifth and ninth may be missing.
@@ -56,7 +57,7 @@ def _same_notes(source: Source, strings: Strings | None) -> Iterator[Finding]:
         return
     law = Law(_count_names, _say_names)
     alike = source.pcs.symmetry[0] == len(source.pcs)
-    listed_names = listed([chord.unicode, *(name.unicode for name in others)])
+    listed_names = join_words([chord.unicode, *(name.unicode for name in others)])
     what = f"one sound with {number(len(others) + 1)} names" if alike else "the same notes"
     counted = [COUNTED.get(n.quality, n.quality) for n in (chord, *others)]
     shape = strings.shapes[0].digits if strings and strings.shapes else ""
@@ -64,11 +65,13 @@ def _same_notes(source: Source, strings: Strings | None) -> Iterator[Finding]:
     yield Finding(
         "same notes",
         f"{listed_names} are {what}: only the bass and what follows tell them apart.{tail}",
-        "; ".join(f"{n.unicode}: {_spelled(n)}" for n in (chord, *others)) + ".",
+        "; ".join(f"{n.unicode}: {spelled(n)}" for n in (chord, *others)) + ".",
         near_miss=near_miss(law, source.pcs),
         fits=Fits(tuple(dict.fromkeys(counted))),
         ease=Ease((shape,) if shape else (), 0),
-        hearing=Hearing("bass", f"the bass: {listed([n.root.unicode for n in (chord, *others)])}"),
+        hearing=Hearing(
+            "bass", f"the bass: {join_words([n.root.unicode for n in (chord, *others)])}"
+        ),
         rarity=rarity(law, source.pcs),
         weight=0.7 if alike else 1.0,
         teach=Teach("", "same notes", " ".join(name.symbol for name in others)),
@@ -82,10 +85,6 @@ def _count_names(pcs: PcSet) -> int:
 def _say_names(name: str, count: int) -> str:
     names = "one usual name" if count == 1 else f"{number(count)} usual names"
     return f"{name} has {names}."
-
-
-def _spelled(chord: Chord) -> str:
-    return " ".join(note.unicode for note in chord.tones)
 
 
 def _basses(source: Source, chord: Chord, strings: Strings | None) -> Iterator[Finding]:
@@ -114,14 +113,14 @@ def _basses(source: Source, chord: Chord, strings: Strings | None) -> Iterator[F
     added = [name for name, _ in four if name.pcs != source.pcs]
     yield Finding(
         "same notes",
-        f"{grip} is {listed(said)}: {number(len(four))} chords, one grip.",
+        f"{grip} is {join_words(said)}: {number(len(four))} chords, one grip.",
         "; ".join(f"{name.unicode}: {_heard(source, name)}" for name, _ in four)
-        + f". Over the bass of {listed([name.unicode for name in added])}, these notes sound: "
-        f"{_spelled(chord)}.",
+        + f". Over the bass of {join_words([name.unicode for name in added])}, these notes sound: "
+        f"{spelled(chord)}.",
         near_miss=_clash(source),
         fits=Fits(tuple(dict.fromkeys(_counted(name) for name, _ in four))),
         ease=Ease((shape,) if shape else (), 0),
-        hearing=Hearing("bass", f"the bass: {listed([n.root.unicode for n, _ in four])}"),
+        hearing=Hearing("bass", f"the bass: {join_words([n.root.unicode for n, _ in four])}"),
         weight=1.0,
     )
 
@@ -131,7 +130,7 @@ def _heard(source: Source, name: Chord) -> str:
     sounding = [note for note in name.tones if note.pitch_class in source.pcs or note == name.root]
     lost = [d.unicode for d in name.degrees if d.over(name.root) not in sounding]
     told = " ".join(note.unicode for note in sounding)
-    return f"{told}, without {listed(lost)}" if lost else told
+    return f"{told}, without {join_words(lost)}" if lost else told
 
 
 def _altered(chord: Chord) -> bool:
@@ -176,11 +175,11 @@ def _nearest(chord: Chord) -> Iterator[Finding]:
     keep = [chord.pcs & one.pcs for one in near]
     yield Finding(
         "nearest of its kind",
-        f"Of the other {called(chord.quality, 2)}, {listed([n.unicode for n in near])} "
+        f"Of the other {called(chord.quality, 2)}, {join_words([n.unicode for n in near])} "
         f"{'is' if len(near) == 1 else 'are'} nearest to {chord.unicode}: {_steps(least)} "
         "in all.",
         "; ".join(
-            f"{n.unicode} keeps {listed([chord.spell(pc).unicode for pc in kept]) or 'no note'}"
+            f"{n.unicode} keeps {join_words([chord.spell(pc).unicode for pc in kept]) or 'no note'}"
             for n, kept in zip(near, keep, strict=True)
         )
         + (f"; the others are {_span(others)} half steps away." if others else "."),

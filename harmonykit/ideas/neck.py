@@ -12,11 +12,11 @@ from harmonykit.fretboard.shapes.textures import layout_of
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.ideas.finding import Ease, Finding, Fits, Hearing, Teach
-from harmonykit.ideas.laws import listed, number
 from harmonykit.ideas.source import Source
 from harmonykit.ideas.strings import HIGHEST, SHAPES, STEP, Strings, voices
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.consonance import roughness
+from harmonykit.words.numbers import join_words, number
 
 
 def on_strings(strings: Strings) -> Iterator[Finding]:
@@ -48,7 +48,7 @@ def _along_the_neck(strings: Strings) -> Iterator[Finding]:
             "on the strings",
             f"Move {digits[0]} up by {number(by)} frets and the same notes sound: one shape plays "
             f"every chord of this kind.",
-            f"{listed(digits)} each sound {_notes(source)}; the frets in between give the "
+            f"{join_words(digits)} each sound {_notes(source)}; the frets in between give the "
             f"{number(by - 1)} other{'' if by == 2 else 's'} of this kind.",
             near_miss=_seventh_moves(shape, by),
             fits=Fits(("dim7", "7", "+")),
@@ -95,7 +95,7 @@ def _two_tunings(strings: Strings) -> Iterator[Finding]:
     rough = roughness(_all_strings(first)), roughness(low[first])
     yield Finding(
         "on the strings",
-        f"One grip, two sounds: {listed(digits)} of {source.name} "
+        f"One grip, two sounds: {join_words(digits)} of {source.name} "
         f"{'is' if len(digits) == 1 else 'are'} in close position with a high {label} "
         f"(re-entrant), and drop 2 with a low {label}.",
         f"{digits[0]}: pitches {_pitches(_all_strings(first))} with the high {label}. An octave "
@@ -156,7 +156,9 @@ def _smoothest(strings: Strings) -> Iterator[Finding]:
     down, up, stay = best.counts
     parts = [f"{number(n)} {'voice' if n == 1 else 'voices'} {verb + 's' * (n == 1)}"
              for n, verb in ((down, "fall"), (up, "rise"), (stay, "stay")) if n]  # fmt: skip
-    told = listed([parts[0], *(p.replace(" voices", "").replace(" voice", "") for p in parts[1:])])
+    told = join_words(
+        [parts[0], *(p.replace(" voices", "").replace(" voice", "") for p in parts[1:])]
+    )
     as_what = f" as {way.dominant.chord.unicode}" if way.dominant and way.dominant.missing else ""
     yield Finding(
         "in the hand",

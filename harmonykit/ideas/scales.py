@@ -8,7 +8,7 @@ from dataclasses import replace
 from harmonykit.fretboard.shapes.finding import find_voicings
 from harmonykit.ideas.changes import COUNTED
 from harmonykit.ideas.finding import Ease, Finding, Fits, Hearing, Teach
-from harmonykit.ideas.laws import KINDS, Law, called, listed, number, one_called, rarity, sets_of
+from harmonykit.ideas.laws import KINDS, Law, called, one_called, rarity, sets_of
 from harmonykit.ideas.source import Source
 from harmonykit.ideas.strings import Strings
 from harmonykit.theory.alternation import alternate
@@ -17,6 +17,7 @@ from harmonykit.theory.modes import Scale
 from harmonykit.theory.naming import exact_names
 from harmonykit.theory.sets.pcset import PcSet
 from harmonykit.theory.spelling import usual_root
+from harmonykit.words.numbers import join_words, number
 
 _INSIDE = ("7", "m7", "m7b5", "dim7", "maj7", "m6", "7b5", "7#5", "", "m", "+")
 # What stands in a scale over a dominant, though it is counted as another kind or hardly at all.
@@ -36,10 +37,6 @@ def scale_findings(source: Source, strings: Strings | None) -> Iterator[Finding]
         yield from _shape_stays(source, strings)
 
 
-def _spell(source: Source, pc: int) -> str:
-    return source.spell(pc).unicode
-
-
 def _inside(source: Source) -> Iterator[Finding]:
     """Yield how many chords of each kind a scale holds."""
     counts = {}
@@ -54,8 +51,8 @@ def _inside(source: Source) -> Iterator[Finding]:
         yield Finding(
             "contains",
             f"{source.name} holds {number(count)} {called(suffix, count)}"
-            f"{_with_names(count, len(names))}: {listed(names)}.",
-            f"{source.name}: {' '.join(_spell(source, pc) for pc in source.pcs)}.",
+            f"{_with_names(count, len(names))}: {join_words(names)}.",
+            f"{source.name}: {' '.join(source.sign(pc) for pc in source.pcs)}.",
             near_miss=_major_scale(law),
             fits=Fits(_OVER.get(suffix, (COUNTED.get(suffix, suffix),))),
             ease=Ease((), min(count, 4), 1),
@@ -101,8 +98,8 @@ def _dominants_over(source: Source) -> Iterator[Finding]:
     colours = [_TENSIONS[(pc - first) % 12] for pc in source.pcs if (pc - first) % 12 in _TENSIONS]
     yield Finding(
         "resolves",
-        f"{number(len(roots)).capitalize()} dominants share {source.name}: {listed(names)}, which "
-        f"resolve to {listed(goals)}; over {names[0]} it has {listed(colours)}.",
+        f"{number(len(roots)).capitalize()} dominants share {source.name}: {join_words(names)}, "
+        f"which resolve to {join_words(goals)}; over {names[0]} it has {join_words(colours)}.",
         "Root, third and seventh of each: "
         + "; ".join(" ".join(usual_root((pc + n) % 12).unicode for n in (0, 4, 10)) for pc in roots)
         + ".",
@@ -137,9 +134,9 @@ def _halves(source: Source) -> Iterator[Finding]:
         law = _halves_law(suffix)
         yield Finding(
             "contains",
-            f"{source.name} alternates the notes of two {called(suffix, 2)}: {listed(pair)}.",
+            f"{source.name} alternates the notes of two {called(suffix, 2)}: {join_words(pair)}.",
             "; ".join(
-                f"{name}: {' '.join(_spell(source, pc) for pc in PcSet(m))}"
+                f"{name}: {' '.join(source.sign(pc) for pc in PcSet(m))}"
                 for name, m in zip(pair, (one, source.pcs.mask & ~one), strict=True)
             )
             + ".",
@@ -182,7 +179,7 @@ def _every_other(source: Source) -> Iterator[Finding]:
         yield Finding(
             "every other note",
             f"Every other note of {source.name}, from any degree, gives {said}.",
-            f"{listed(told)}.",
+            f"{join_words(told)}.",
             near_miss=law.said("The major scale", law.count(PcSet.of(0, 2, 4, 5, 7, 9, 11))),
             fits=Fits(
                 tuple(k for kind in kinds for k in _OVER.get(kind, (COUNTED.get(kind, kind),)))
@@ -226,7 +223,7 @@ def _left_out(source: Source) -> Iterator[Finding]:
     yield Finding(
         "left over",
         f"The notes that {source.name} leaves out are {what}.",
-        f"{' '.join(_spell(source, pc) for pc in rest)}.",
+        f"{' '.join(source.sign(pc) for pc in rest)}.",
         near_miss=_left_of(source, names=bool(names), twin=twin),
         fits=Fits(("7", "dim7")),
         ease=Ease((), 1, 1),
@@ -265,12 +262,12 @@ def _beside(source: Source) -> Iterator[Finding]:
     missed = f"{far.title} lacks {number(apart)} of its notes." if apart > 1 else ""
     mine, its = source.pcs - other.pcs, other.pcs - source.pcs
     spelled = {n.pitch_class: n.unicode for n in (d.over(root) for d in other.degrees)}
-    instead = f" in place of {listed([spelled[pc] for pc in its])}" if its else ""
+    instead = f" in place of {join_words([spelled[pc] for pc in its])}" if its else ""
     yield Finding(
         "nearest of its kind",
-        f"{source.name} is {other.title} with {listed([_spell(source, pc) for pc in mine])}"
+        f"{source.name} is {other.title} with {join_words([source.sign(pc) for pc in mine])}"
         f"{instead}.",
-        f"Both have {listed([spelled[pc] for pc in source.pcs & other.pcs])}.",
+        f"Both have {join_words([spelled[pc] for pc in source.pcs & other.pcs])}.",
         near_miss=missed,
         fits=Fits(("7",)),
         ease=Ease((), 0, 1),
@@ -304,13 +301,13 @@ def _shape_stays(source: Source, strings: Strings) -> Iterator[Finding]:
                 yield Finding(
                     "on the strings",
                     f"Any shape of {source.name} moved up by {number(by)} frets stays in it: "
-                    f"{listed(told)}.",
+                    f"{join_words(told)}.",
                     "; ".join(
-                        f"{one.digits}: {' '.join(_spell(source, p) for p in one.pcs)}"
+                        f"{one.digits}: {' '.join(source.sign(p) for p in one.pcs)}"
                         for one in moved
                     )
                     + ".",
-                    near_miss=f"Moved up by one fret, {up.digits}, it has {listed(out)}: "
+                    near_miss=f"Moved up by one fret, {up.digits}, it has {join_words(out)}: "
                     "outside the scale.",
                     fits=Fits(("7",), falls=True),
                     ease=Ease(tuple(one.digits for one in moved), 1, 0),

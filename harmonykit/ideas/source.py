@@ -64,6 +64,10 @@ class Source:
             return self.scale.spell(pitch_class)
         return usual_root(pitch_class)
 
+    def sign(self, pitch_class: int) -> str:
+        """Return that name as it is printed."""
+        return self.spell(pitch_class).unicode
+
 
 def as_source(given: object, neck: Instrument | None) -> Source:
     """Return what ideas are sought about, however it was handed in.

@@ -24,6 +24,7 @@ from harmonykit.theory.sets.fourier import evenness
 from harmonykit.theory.sets.operation import transpositions
 from harmonykit.theory.sets.pcset import PcSet
 from harmonykit.theory.spelling import usual_root
+from harmonykit.words.numbers import join_words, number
 
 _ALL = PcSet.of(*range(12))
 _LARGE, _FEW_KEYS = 5, 5
@@ -51,15 +52,15 @@ def _symmetry(source: Source, strings: Strings | None) -> Iterator[Finding]:
     by = len(different)
     law = Law(
         lambda pcs: len(transpositions(pcs)),
-        lambda name, count: f"{name} has {laws.number(count)} different transpositions.",
+        lambda name, count: f"{name} has {number(count)} different transpositions.",
     )
     kinds = ("dim7", "+", "7") if source.chord else ("7",)
     shape = strings.shapes[0].digits if strings and strings.shapes else ""
     yield Finding(
         "how many",
-        f"{source.name} moved up by {laws.number(by)} half steps has the same notes: there are "
-        f"{laws.number(by)} different transpositions, not twelve.",
-        "; ".join(" ".join(_spell(source, pc) for pc in each) for each in different) + ".",
+        f"{source.name} moved up by {number(by)} half steps has the same notes: there are "
+        f"{number(by)} different transpositions, not twelve.",
+        "; ".join(" ".join(source.sign(pc) for pc in each) for each in different) + ".",
         near_miss=laws.near_miss(law, source.pcs) or law.said("The major scale", 12),
         fits=Fits(kinds),
         ease=Ease((shape,) if shape else (), by),
@@ -67,10 +68,6 @@ def _symmetry(source: Source, strings: Strings | None) -> Iterator[Finding]:
         rarity=laws.rarity(law, source.pcs),
         weight=0.7,
     )
-
-
-def _spell(source: Source, pc: int) -> str:
-    return source.spell(pc).unicode
 
 
 def _between(source: Source) -> Iterator[Finding]:
@@ -91,15 +88,15 @@ def _between(source: Source) -> Iterator[Finding]:
     law = Law(
         lambda pcs: sum(one.mask in known for one in _halfway(pcs)) if len(pcs) == size else -1,
         lambda name, count: (
-            f"Between {name} and the same chord a half step up, {laws.number(count)} such "
+            f"Between {name} and the same chord a half step up, {number(count)} such "
             f"{'chord has' if count == 1 else 'chords have'} a usual name."
         ),
     )
-    said = [f"{laws.number(n)} {laws.called(str(k), n)}" for k, n in kinds.most_common()]
+    said = [f"{number(n)} {laws.called(str(k), n)}" for k, n in kinds.most_common()]
     yield Finding(
         "paths",
         f"Between {chord.unicode} and {up.unicode}, one note at a time, lie {len(between)} chords, "
-        f"and each has a name: {laws.listed(said)}.",
+        f"and each has a name: {join_words(said)}.",
         "; ".join(found[0].unicode for found in named) + ".",
         near_miss=laws.near_miss(law, source.pcs),
         fits=Fits(("dim7", "7") if size == 4 else ("+", "7")),
@@ -134,20 +131,20 @@ def _five_scales(source: Source) -> Finding:
     kinds = Counter(
         next(n.quality for n in exact_names(pcs) if n.quality in laws.KINDS) for pcs in proof.chords
     )
-    said = [f"{laws.number(n)} {laws.called(kind, n)}" for kind, n in kinds.most_common()]
-    scales = laws.listed([f"{name} ({laws.number(n)})" for name, n in proof.scales])
+    said = [f"{number(n)} {laws.called(kind, n)}" for kind, n in kinds.most_common()]
+    scales = join_words([f"{name} ({number(n)})" for name, n in proof.scales])
     law = Law(
         lambda pcs: len(prove_alternation(pcs).kinds),
         lambda name, count: (
-            f"{laws.number(count).capitalize()} {'kind' if count == 1 else 'kinds'} of chord "
+            f"{number(count).capitalize()} {'kind' if count == 1 else 'kinds'} of chord "
             f"{'alternates' if count == 1 else 'alternate'} with {name}."
         ),
     )
     return Finding(
         "alternates",
-        f"{laws.number(len(kinds)).capitalize()} kinds of chord alternate with {source.name} in a "
-        f"scale of eight notes. They are {laws.listed(said)}. So there are "
-        f"{laws.number(len(proof.scales))} such scales: "
+        f"{number(len(kinds)).capitalize()} kinds of chord alternate with {source.name} in a "
+        f"scale of eight notes. They are {join_words(said)}. So there are "
+        f"{number(len(proof.scales))} such scales: "
         "four sixth-diminished ones and the octatonic.",
         f"Of {proof.tried} chords of four notes, {proof.disjoint} share no note with it and "
         f"{len(proof.chords)} alternate; set classes of the scales: {scales}.",
@@ -168,7 +165,7 @@ def _meets_all(suffix: str) -> str:
     if not all(notes for _, notes in shared):
         return ""
     told = [f"{chord.spell(notes[0]).unicode} with {low.unicode}" for low, notes in shared]
-    return f"{chord.unicode} alternates with no diminished seventh: it shares {laws.listed(told)}."
+    return f"{chord.unicode} alternates with no diminished seventh: it shares {join_words(told)}."
 
 
 def _two_chords(source: Source, chord: Chord, low: Chord) -> Finding:
@@ -186,13 +183,13 @@ def _two_chords(source: Source, chord: Chord, low: Chord) -> Finding:
     spelled = (
         [degree.over(scale.tonic).unicode for degree in scale.degrees]
         if scale
-        else [_spell(source, pc) for pc in whole]
+        else [source.sign(pc) for pc in whole]
     )
     return Finding(
         "alternates",
         f"{source.name} and {lead.unicode} alternate in a scale of eight notes, {name}: every "
         "other note from any of them gives one of the two chords.",
-        f"{' '.join(spelled)}; {_spelled(chord)} and {_spelled(lead)}.",
+        f"{' '.join(spelled)}; {laws.spelled(chord)} and {laws.spelled(lead)}.",
         near_miss=_meets_all("maj7"),
         fits=Fits((COUNTED.get(chord.quality, chord.quality),)),
         ease=Ease((), 2, 2),
@@ -205,10 +202,6 @@ def _two_chords(source: Source, chord: Chord, low: Chord) -> Finding:
 
 def _leads(low: Chord, chord: Chord) -> bool:
     return (chord.root.pitch_class - low.root.pitch_class) % 12 == 1
-
-
-def _spelled(chord: Chord) -> str:
-    return " ".join(note.unicode for note in chord.tones)
 
 
 def _twelve(source: Source) -> Iterator[Finding]:
@@ -232,13 +225,13 @@ def _twelve(source: Source) -> Iterator[Finding]:
     first = _leading(pair[0], chord)
     law = Law(
         _partitions,
-        lambda name, n: f"{name} leaves {laws.number(n)} such pair{'' if n == 1 else 's'}.",
+        lambda name, n: f"{name} leaves {number(n)} such pair{'' if n == 1 else 's'}.",
     )
     yield Finding(
         "twelve notes",
         f"Twelve notes, once each: {chord.unicode}, {first.unicode} and {pair[1].unicode} "
         "together hold them all.",
-        "; ".join(f"{c.unicode}: {_spelled(c)}" for c in (chord, first, pair[1])) + ".",
+        "; ".join(f"{c.unicode}: {laws.spelled(c)}" for c in (chord, first, pair[1])) + ".",
         near_miss=laws.near_miss(law, source.pcs),
         fits=Fits((COUNTED.get(chord.quality, chord.quality),)),
         ease=Ease((), 2, 3),
@@ -288,13 +281,13 @@ def _within(source: Source) -> Iterator[Finding]:
     names = [s.tonic.unicode for s in keys]
     count = Law(
         lambda pcs: len(scales_holding(pcs, ["major"])),
-        lambda name, n: f"{name} is diatonic to {laws.number(n)} major key{'' if n == 1 else 's'}.",
+        lambda name, n: f"{name} is diatonic to {number(n)} major key{'' if n == 1 else 's'}.",
     )
     yield Finding(
         "within",
-        f"{source.name} is diatonic to {laws.number(len(keys))} major "
+        f"{source.name} is diatonic to {number(len(keys))} major "
         f"key{'' if len(keys) == 1 else 's'}: "
-        f"{laws.listed(names)}.",
+        f"{join_words(names)}.",
         "; ".join(
             f"{s.title}: {' '.join(d.over(s.tonic).unicode for d in s.degrees)}" for s in keys
         )
@@ -322,15 +315,15 @@ def _held_by(source: Source) -> Iterator[Finding]:
     law = Law(
         lambda pcs: sum(pcs.mask | 1 << pc in usual for pc in pcs.complement),
         lambda name, count: (
-            f"{name} is part of {laws.number(count)} usual "
+            f"{name} is part of {number(count)} usual "
             f"{'chord' if count == 1 else 'chords'} of four notes."
         ),
     )  # fmt: skip
     kinds = [COUNTED.get(name.quality, name.quality) for _, name in found]
     yield Finding(
         "within",
-        f"{source.name} is part of {laws.number(len(found))} usual chords of four notes: "
-        f"{laws.listed([name.unicode for _, name in found])}.",
+        f"{source.name} is part of {number(len(found))} usual chords of four notes: "
+        f"{join_words([name.unicode for _, name in found])}.",
         "; ".join(f"{name.unicode}: {source.name} and {name.spell(pc).unicode}"
                   for pc, name in found) + ".",
         near_miss=laws.near_miss(law, source.pcs),
@@ -355,7 +348,7 @@ def _fifths(source: Source) -> Iterator[Finding]:
         ),
         lambda name, _: f"{name} is not a stack of fifths.",
     )
-    up = laws.listed([_spell(source, pc) for pc in row])
+    up = join_words([source.sign(pc) for pc in row])
     yield Finding(
         "how even",
         f"{source.name} is a stack of fifths, {up}; the other way round, of fourths.",
@@ -383,9 +376,9 @@ def _even(source: Source) -> Iterator[Finding]:
     size = len(source.pcs)
     yield Finding(
         "how even",
-        f"No {laws.number(size)} notes are spread more evenly than {source.name}.",
+        f"No {number(size)} notes are spread more evenly than {source.name}.",
         "Evenness 1: coefficient "
-        f"{size} of the Fourier transform is as large as {laws.number(size)} notes allow.",
+        f"{size} of the Fourier transform is as large as {number(size)} notes allow.",
         near_miss=laws.near_miss(law, source.pcs) or _less_even(law),
         fits=Fits(("dim7",)),
         hearing=Hearing(),

@@ -8,10 +8,10 @@ from collections.abc import Iterable, Sequence
 from typing import TypeVar
 
 from harmonykit.errors import HarmonyError
-from harmonykit.ideas.laws import NUMBERS as WORDS
 from harmonykit.theory.chord import Chord, Degree, read_symbol
 from harmonykit.theory.note import Note, printed_accidental
 from harmonykit.theory.sets.pcset import PcSet
+from harmonykit.words.numbers import NUMBERS as WORDS
 from harmonykit.words.numbers import join_words
 
 T = TypeVar("T")

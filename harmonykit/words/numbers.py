@@ -1,5 +1,6 @@
-"""Numbers with what is counted, and words in a row, as a text says them."""
+"""Numbers in words and with what is counted, and words in a row, as a text says them."""
 
+from collections.abc import Sequence
 from fractions import Fraction
 
 
@@ -22,6 +23,20 @@ def counted(number: int | Fraction, thing: str, none: str = "0") -> str:
     return f"{number or none} {thing}{'' if number == 1 else 's'}"
 
 
+NUMBERS = "no one two three four five six seven eight nine ten eleven twelve".split()
+
+
+def number(count: int) -> str:
+    """Return a small number in words.
+
+    Examples
+    --------
+    >>> number(4), number(16)
+    ('four', '16')
+    """
+    return NUMBERS[count] if 0 <= count < len(NUMBERS) else str(count)
+
+
 _ORDINALS = (
     "open first second third fourth fifth sixth seventh eighth ninth tenth eleventh twelfth "
     "thirteenth fourteenth fifteenth sixteenth seventeenth eighteenth nineteenth twentieth"
@@ -42,7 +57,7 @@ def ordinal(number: int) -> str:
     return f"{number}{ending or 'th'}"
 
 
-def join_words(words: list[str]) -> str:
+def join_words(words: Sequence[str]) -> str:
     """Join words as in a sentence.
 
     Examples

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from harmonykit.ideas.laws import Law, called, listed, near_miss, number, rarity, sets_of
+from harmonykit.ideas.laws import Law, called, near_miss, rarity, sets_of
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.sets.pcset import PcSet
 from harmonykit.theory.sets.setclass import set_classes
+from harmonykit.words.numbers import join_words, number
 
 SYMMETRY = Law(lambda pcs: pcs.symmetry[0], lambda name, count: f"{name}: {count}")
 
@@ -35,6 +36,6 @@ def test_transpositions_of_a_kind() -> None:
 def test_words() -> None:
     assert (called("", 1), called("m7b5", 2)) == ("major triad", "half-diminished sevenths")
     assert [number(n) for n in (0, 1, 12, 13)] == ["no", "one", "twelve", "13"]
-    assert [listed(row) for row in ([], ["A"], ["A", "B"], ["A", "B", "C"])] == [
+    assert [join_words(row) for row in ([], ["A"], ["A", "B"], ["A", "B", "C"])] == [
         "", "A", "A and B", "A, B and C",
     ]  # fmt: skip

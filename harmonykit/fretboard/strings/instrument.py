@@ -18,6 +18,7 @@ from harmonykit.fretboard.strings.neck import Neck
 from harmonykit.fretboard.strings.shipped import find_neck, names, nearest_neck
 from harmonykit.fretboard.strings.tuning import is_tuning, read_tuning, write_tuning
 from harmonykit.theory.typed import as_typed
+from harmonykit.words.numbers import join_words
 
 
 class Instrument(Neck):
@@ -208,8 +209,8 @@ def _doubled(neck: Neck, labels: Sequence[str]) -> str:
     doubled = [label for label, _, beside in courses if beside]
     octaves = [label for label, note, beside in courses if set(beside) - {note}]
     every = len(doubled) == len(labels)
-    text = ", each string doubled" if every else f", {_listed(doubled)} doubled"
-    return text + (f" ({_listed(octaves)} in octaves)" if octaves else "")
+    text = ", each string doubled" if every else f", {join_words(doubled)} doubled"
+    return text + (f" ({join_words(octaves)} in octaves)" if octaves else "")
 
 
 def _high(neck: Neck, labels: Sequence[str]) -> Iterator[str]:
@@ -222,10 +223,6 @@ def _short(neck: Neck, labels: Sequence[str]) -> Iterator[str]:
     for label, start in zip(labels, neck.starts, strict=False):
         if start:
             yield f"the {label} is short and starts at fret {start}"
-
-
-def _listed(words: Sequence[str]) -> str:
-    return " and ".join([", ".join(words[:-1]), words[-1]] if len(words) > 1 else words)
 
 
 InstrumentLike = Instrument | str

@@ -10,8 +10,8 @@ from collections.abc import Iterator, Sequence
 from markdown_it import MarkdownIt
 from markdown_it.token import Token
 
-from harmonykit.ideas.laws import number as number_word
 from harmonykit.words.numbers import join_words
+from harmonykit.words.numbers import number as number_word
 
 Run = list[str]
 

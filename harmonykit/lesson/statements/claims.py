@@ -13,12 +13,13 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from harmonykit.errors import HarmonyError
-from harmonykit.ideas.laws import KINDS, NUMBERS
+from harmonykit.ideas.laws import KINDS
 from harmonykit.lesson.plan.model import Lesson, Text
 from harmonykit.lesson.statements.kinds import call_text, synonym
 from harmonykit.lesson.statements.sentences import Sentence, denies, marked, sentences_of
 from harmonykit.lesson.statements.sounding import heard
 from harmonykit.theory.chord import Chord
+from harmonykit.words.numbers import NUMBERS
 
 SAID = "said by the teacher, not proved"
 

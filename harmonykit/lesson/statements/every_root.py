@@ -5,7 +5,6 @@ from typing import Any
 
 from harmonykit.errors import HarmonyError
 from harmonykit.ideas.laws import called
-from harmonykit.ideas.laws import number as number_word
 from harmonykit.lesson.plan.model import LessonError
 from harmonykit.lesson.statements import facts, kinds, turning
 from harmonykit.lesson.statements.kinds import Stated, call_text
@@ -15,6 +14,7 @@ from harmonykit.lesson.statements.sounding import read_kind
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.note import Note
 from harmonykit.words.former import FORMER
+from harmonykit.words.numbers import number as number_word
 
 
 def exactly(kind: str, number: int) -> facts.Proved:

@@ -8,12 +8,12 @@ What is stated about chords alone is judged and worded in ``kinds``.
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument
-from harmonykit.ideas.laws import listed, number
 from harmonykit.lesson.plan.model import LessonError
 from harmonykit.lesson.plan.shown import bass_fault, whole
 from harmonykit.lesson.statements import kinds, turning
 from harmonykit.lesson.statements.kinds import Stated, Untrue, call_text
 from harmonykit.lesson.statements.sounding import heard
+from harmonykit.words.numbers import join_words, number
 
 Proved = tuple[str, str]
 
@@ -37,7 +37,7 @@ def proved(stated: Stated) -> Proved:
 
 
 def _notes(shape: Voicing) -> str:
-    return listed([note.at(None).unicode for note in shape.notes if note])
+    return join_words([note.at(None).unicode for note in shape.notes if note])
 
 
 def same_notes(first: str, second: str) -> Proved:

@@ -15,7 +15,6 @@ from harmonykit.draw.sets.cube import CORNERS, chords_of, draw_cube
 from harmonykit.errors import need_one_of
 from harmonykit.files.file import slug
 from harmonykit.fretboard.shapes.voicing import Voicing
-from harmonykit.ideas.laws import number as number_word
 from harmonykit.lesson.plan.model import (
     Chart,
     Front,
@@ -43,6 +42,7 @@ from harmonykit.lesson.statements.turning import move_said
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.diminished import Resolution, resolutions
 from harmonykit.words.numbers import join_words
+from harmonykit.words.numbers import number as number_word
 
 _COUNTED = {"strings": "strings", "levels": "levels", "bars": "bars", "scale": "notes of the scale"}
 # A longer way is what a chart plays.

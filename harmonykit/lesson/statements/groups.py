@@ -19,7 +19,6 @@ from harmonykit.arrange.slots import melody_between
 from harmonykit.fretboard.hands.change import change
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument
-from harmonykit.ideas.laws import number
 from harmonykit.lesson.plan.model import LessonError
 from harmonykit.lesson.statements.counted import followed, is_added, shape_changes
 from harmonykit.lesson.statements.sounding import heard, read_kind
@@ -27,7 +26,7 @@ from harmonykit.theory.chord import Chord
 from harmonykit.theory.note import Note
 from harmonykit.theory.spelling import usual_root
 from harmonykit.tune.tune import Tune
-from harmonykit.words.numbers import join_words
+from harmonykit.words.numbers import join_words, number
 
 _LEVEL = re.compile(r"(?P<what>added chords|chords|shapes|changes|fingers) of level (?P<level>\d+)")
 _STRINGS = re.compile(r"strings (?:(?P<names>\S.*?) )?of (?P<shape>\S+)")

@@ -12,7 +12,6 @@ from dataclasses import dataclass
 
 from harmonykit.about.row import common_tones
 from harmonykit.draw.base.marks import degree_word
-from harmonykit.ideas.laws import listed, number
 from harmonykit.lesson.plan.model import LessonError
 from harmonykit.lesson.statements.sounding import Heard, heard, read_kind
 from harmonykit.theory.alternation import alternate
@@ -20,7 +19,7 @@ from harmonykit.theory.chord import Chord
 from harmonykit.theory.leading.voiceleading import distance
 from harmonykit.theory.naming import name_chords
 from harmonykit.theory.note import Note
-from harmonykit.words.numbers import ordinal
+from harmonykit.words.numbers import join_words, number, ordinal
 
 _TURNS = ("root", "first", "second", "third")
 
@@ -121,14 +120,14 @@ def contains(chord: str, part: str) -> Stated:
             mend = call_text("holds", chord, part)
         found = [note.pitch_class for note in wanted.notes] if inside else []
         lost = [wanted.spell(pc) for pc in wanted.pcs - whole.pcs]
-        lacking = f"{whole.name} lacks {listed(lost)}"
+        lacking = f"{whole.name} lacks {join_words(lost)}"
     own = [whole.spell(pc) for pc in found]
     return Stated(
         inside,
         f"{what} {'in' if inside else 'not in'} {whole.name}",
         f"{whole.name} contains {what}",
         f"{whole.name} does not contain {what}",
-        f"{listed(own)} are notes of {whole.name}" if inside else lacking,
+        f"{join_words(own)} are notes of {whole.name}" if inside else lacking,
         mend or _held(chord, whole),
     )
 
@@ -149,7 +148,7 @@ def holds(chord: str, *notes: str) -> Stated:
         raise LessonError("holds names no note", mend='holds("G7", "B", "F")')
     wanted = [Note.parse(note) for note in notes]
     lost = [note.unicode for note in wanted if note.pitch_class not in whole.pcs]
-    told = listed([n.unicode if lost else whole.spell(n.pitch_class) for n in wanted])
+    told = join_words([n.unicode if lost else whole.spell(n.pitch_class) for n in wanted])
     first = whole.notes[0].name
     return Stated(
         not lost,
@@ -260,9 +259,9 @@ def common_notes(first: str, second: str, *notes: str) -> Stated:
         common = [note.plain() for note in common_tones(a.chord, b.chord)]
     else:
         common = [note for note in a.notes if note.pitch_class in b.pcs]
-    found = listed([note.unicode for note in common]) or "no note"
+    found = join_words([note.unicode for note in common]) or "no note"
     right = {note.pitch_class for note in common} == said
-    wrong = listed([Note.parse(note).unicode for note in notes]) or "no note"
+    wrong = join_words([Note.parse(note).unicode for note in notes]) or "no note"
     just = f"do not share just {wrong}" if notes else "have notes in common"
     return Stated(
         right,
@@ -297,9 +296,9 @@ def alternates(first: str, second: str) -> Stated:
     right = alternate(a.pcs, b.pcs)
     first_pc = a.notes[0].pitch_class
     scale = sorted((*a.notes, *b.notes), key=lambda n: (n.pitch_class - first_pc) % 12)
-    spelled = listed([note.unicode for note in scale])
+    spelled = join_words([note.unicode for note in scale])
     both = [a.spell(pc) for pc in a.pcs & b.pcs]
-    clash = f"both have {listed(both)}" if both else f"in order their notes are {spelled}"
+    clash = f"both have {join_words(both)}" if both else f"in order their notes are {spelled}"
     return Stated(
         right,
         f"{a.name}, {b.name} {'alternate' if right else 'do not alternate'}",
@@ -318,11 +317,13 @@ def all_twelve(*chords: str) -> Stated:
         )
     count = [sum(pc in part.pcs for part in parts) for pc in range(12)]
     right = all(each == 1 for each in count)
-    told = listed([part.name for part in parts])
+    told = join_words([part.name for part in parts])
     lost = [parts[0].spell(pc) for pc, each in enumerate(count) if not each]
     twice = [parts[0].spell(pc) for pc, each in enumerate(count) if each > 1]
-    wrong = [f"{listed(lost)} {'is' if len(lost) == 1 else 'are'} missing"] if lost else []
-    wrong += [f"{listed(twice)} {'comes' if len(twice) == 1 else 'come'} twice"] if twice else []
+    wrong = [f"{join_words(lost)} {'is' if len(lost) == 1 else 'are'} missing"] if lost else []
+    wrong += (
+        [f"{join_words(twice)} {'comes' if len(twice) == 1 else 'come'} twice"] if twice else []
+    )
     return Stated(
         right,
         f"{' + '.join(part.name for part in parts)} {'=' if right else '≠'} 12",

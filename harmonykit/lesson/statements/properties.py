@@ -9,7 +9,6 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from harmonykit.fretboard.hands.holding import fit
-from harmonykit.ideas.laws import listed, number
 from harmonykit.lesson.plan.model import LessonError
 from harmonykit.lesson.statements import kinds, turning
 from harmonykit.lesson.statements.counted import held_strings, rises_a_half_step
@@ -29,6 +28,7 @@ from harmonykit.lesson.statements.kinds import Stated
 from harmonykit.lesson.statements.sounding import heard, of_chord, read_kind
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.note import Note
+from harmonykit.words.numbers import join_words, number
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,7 +69,7 @@ def _contains(part: str) -> Said:
 def _holds(*notes: str) -> Said:
     if not notes:
         raise LessonError("no note is named", mend='every("chords of level 2", "holds", "C")')
-    told = listed([Note.parse(note).unicode for note in notes])
+    told = join_words([Note.parse(note).unicode for note in notes])
     return _by_kind(kinds.holds, f"holds {told}", f"hold {told}", *notes)
 
 
@@ -187,7 +187,7 @@ def _holds_the_melody() -> Said:
                 "the tune has no melody", mend='melody = "| C5 r G4:2 |" in a section of its file'
             )
         foreign = [n.unicode for n in placed.sung if n.pitch_class not in placed.chord.pcs]
-        return not foreign, f"{member.name} lacks {listed(foreign)}" if foreign else member.name
+        return not foreign, f"{member.name} lacks {join_words(foreign)}" if foreign else member.name
 
     return Said("holds every note of the melody", "hold every note of the melody", judge)
 
@@ -240,7 +240,7 @@ def _sounds(*names: str) -> Said:
         raise LessonError("no chord or note is named", mend='"sounds", "F6"')
     alone = len(names) == 1 and not _is_note(names[0])
     wanted = heard(names[0]).pcs if alone else {Note.parse(name).pitch_class for name in names}
-    told = heard(names[0]).name if alone else listed([Note.parse(n).unicode for n in names])
+    told = heard(names[0]).name if alone else join_words([Note.parse(n).unicode for n in names])
     what = f"a note of {told}" if alone else told.replace(" and ", " or ")
 
     def judge(member: Member) -> tuple[bool, str]:

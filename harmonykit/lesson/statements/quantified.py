@@ -9,12 +9,12 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from harmonykit.ideas.laws import listed, number
 from harmonykit.lesson.plan.model import LessonError
 from harmonykit.lesson.statements.groups import CHORD, NOTE, Around, Group, group_of
 from harmonykit.lesson.statements.kinds import Stated, call_text
 from harmonykit.lesson.statements.properties import PROPERTIES, Said
 from harmonykit.lesson.statements.signature import Given, check_arguments
+from harmonykit.words.numbers import join_words, number
 
 _MOST_NAMED = 5
 
@@ -43,7 +43,7 @@ class _Tally:
     def those(self) -> str:
         """The members of which it is so, by name, where they are few."""
         named = [name for name, _ in self.yes]
-        few = listed(named[:_MOST_NAMED])
+        few = join_words(named[:_MOST_NAMED])
         more = f", and {number(len(named) - _MOST_NAMED)} more" if len(named) > _MOST_NAMED else ""
         return f"{few.replace(' and ', ', ') if more else few}{more}" if named else "none"
 

@@ -11,13 +11,14 @@ import re
 from dataclasses import dataclass, replace
 
 from harmonykit.draw.base.marks import degree_word
-from harmonykit.ideas.laws import called, kind_of, listed, number
+from harmonykit.ideas.laws import called, kind_of
 from harmonykit.ideas.source import as_source
 from harmonykit.lesson.plan.model import LessonError
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.modes import SCALES, Scale
 from harmonykit.theory.note import Note
 from harmonykit.theory.sets.pcset import PcSet
+from harmonykit.words.numbers import join_words, number
 
 _WITHOUT = re.compile(r"(?P<chord>\S+) without (?:its |the )?(?P<lost>.+)")
 _TURNED = re.compile(r"(?P<chord>\S+) in (?P<turn>\w+) (?:inversion|position)")
@@ -55,7 +56,7 @@ class Heard:
     @property
     def spelled(self) -> str:
         """The notes for reading."""
-        return listed([note.unicode for note in self.notes])
+        return join_words([note.unicode for note in self.notes])
 
     def spell(self, pitch_class: int) -> str:
         """Return how a pitch class is called here, as printed."""
@@ -122,7 +123,7 @@ def _without(chord: Chord, words: str) -> Heard:
     if not degrees:
         raise LessonError(f"nothing is left of {chord.unicode}", rule="leave at least one note")
     left = Chord.build(chord.root, degrees, chord.foreign_bass)
-    return replace(of_chord(left), name=f"{chord.unicode} without its {listed(lost)}")
+    return replace(of_chord(left), name=f"{chord.unicode} without its {join_words(lost)}")
 
 
 def _word(chord: Chord, above: int) -> str:

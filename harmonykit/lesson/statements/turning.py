@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from harmonykit.errors import HarmonyError
-from harmonykit.ideas.laws import listed
 from harmonykit.lesson.statements.kinds import Stated, call_text
 from harmonykit.lesson.statements.sounding import Heard, Kind, heard, of_chord, read_kind
 from harmonykit.theory.chord import Chord
@@ -12,6 +11,7 @@ from harmonykit.theory.leading.neighbours import OneNote, one_note_changes
 from harmonykit.theory.note import Note
 from harmonykit.theory.spelling import usual_root
 from harmonykit.theory.uses import nearest_moves
+from harmonykit.words.numbers import join_words
 
 
 def moved(chord: Chord, note: Note, way: int, kind: Kind) -> tuple[bool, str]:
@@ -82,7 +82,7 @@ def _made(one: OneNote, kind: Kind | None, target: Heard | None = None) -> str:
     after = [one.move.end.plain().unicode if n == moved else n for n in notes]
     alike = [name for name in one.names if kind is not None and name.quality == kind.suffix]
     name = target.name if target else next((n.unicode for n in (*alike, *one.names)), "")
-    return f"{listed(notes)} become {listed(after)}{f', {name}' if name else ''}"
+    return f"{join_words(notes)} become {join_words(after)}{f', {name}' if name else ''}"
 
 
 def _needs(start: Chord, target: Heard | None, what: str, moving: Note | None) -> str:
@@ -92,7 +92,7 @@ def _needs(start: Chord, target: Heard | None, what: str, moving: Note | None) -
             return f"{moving.unicode} of {start.unicode}, {step}, does not leave {what}"
         return f"no note of {start.unicode}, {step}, leaves {what}"
     kept = [target.spell(pc) for pc in start.pcs & target.pcs]
-    keeps = f"keeps {listed(kept)}" if kept else "keeps none"
+    keeps = f"keeps {join_words(kept)}" if kept else "keeps none"
     return f"{start.unicode} is {of_chord(start).spelled}; {target.name} {keeps} of them"
 
 
@@ -108,7 +108,7 @@ def resolves_to(chord: str, target: str) -> Stated:
     said = f"{found.unicode} resolves to {root.unicode}"
     for role, goal, moves, why in ways:
         if goal.pitch_class == root.pitch_class:
-            steps = listed([move_said(move) for move in moves])
+            steps = join_words([move_said(move) for move in moves])
             return Stated(
                 holds=True,
                 label=f"{found.unicode} → {goal.unicode}",
@@ -116,7 +116,7 @@ def resolves_to(chord: str, target: str) -> Stated:
                 denied=f"As a {role} {found.unicode} does not resolve to {root.unicode}",
                 reason=why,
             )
-    goals = listed([goal.unicode for _, goal, _, _ in ways])
+    goals = join_words([goal.unicode for _, goal, _, _ in ways])
     return Stated(
         holds=False,
         label=f"{found.unicode} → {goals or 'nowhere as a dominant'}",

@@ -327,6 +327,3 @@ class ExercisePanel(Panel[ExerciseState]):
         """
         words = replace(self._now, facts=f"{self._now.lead}\n{self._now.facts}")
         return with_words(self._scene(self._state).still(words), self._now.lead)
-
-    def __repr__(self) -> str:
-        return f"<{type(self).__name__}: {self.share()}>"

@@ -9,9 +9,9 @@ from tables import rows
 
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.strings.instrument import Instrument
-from harmonykit.ideas.laws import number
 from harmonykit.lesson.plan.model import LessonError
 from harmonykit.lesson.statements import every_root, facts
+from harmonykit.words.numbers import number
 
 UKULELE = Instrument.named("ukulele")
 
