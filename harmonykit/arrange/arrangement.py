@@ -29,15 +29,22 @@ ORNAMENTS = frozenset(
         "appoggiatura",
         "ascending walk",
         "chord synonym",
+        "common-tone diminished",
+        "delayed tonic",
         "descending walk",
+        "four–three suspension on the tonic",
         "leading-tone diminished",
         "melody on top",
+        "nine–eight suspension",
         "rootless dominant",
         "slide",
         "suspension",
     }
 )
-"""The moves that lead sheets do not write; what others add is of the skeleton."""
+"""The moves that lead sheets do not write; what others add is of the skeleton.
+
+A chord with its own diminished seventh, and the tonic with its suspension, are among them.
+"""
 
 
 @dataclass(frozen=True, slots=True)

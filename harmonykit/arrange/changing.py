@@ -79,8 +79,20 @@ class Changing:
         if found is None:
             hurry = prices.hurry_of(float(parent.part.beats) * 60 / self.tempo)
             edges = _edges(before, after, self.weights, hurry)
+            if self._lasts(parent, layer):
+                same = (before.frets[:, None, :] == after.frets[None, :, :]).all(axis=2)
+                edges = edges + self.weights.still * same
             found = self._costs[key] = self._linked(edges, parent, layer, before, after)
         return found
+
+    def _lasts(self, parent: Layer, layer: Layer) -> bool:
+        """Whether one chord goes on from a pair of bars to the next; not into the tune's last."""
+        before, after = parent.slot, layer.slot
+        if not self.weights.still or before.chord is None or after.ends_sound:
+            return False
+        if not before.chord == after.chord == parent.part.chord == layer.part.chord:
+            return False
+        return before.onset != after.onset
 
     def _key(self, parent: Layer, layer: Layer) -> tuple[object, ...]:
         """Return what the costs of changes between two layers hang on."""
@@ -101,6 +113,7 @@ class Changing:
             hurry,
             slides,
             held,
+            self._lasts(parent, layer),
             then.one_voice and (first.chord, then.chord),
         )
 

@@ -204,7 +204,7 @@ def _played(
         demands=Demands(by_section=tuple(sorted(allowed.items()))),
     )
     space = search_space(tune, instrument, moves, asked)
-    balance(space.network, len(space.moves))
+    balance(space.network, space.moves)
     ways = space.network.cheapest(1)
     if not ways:
         raise nothing_fits(asked.demands)

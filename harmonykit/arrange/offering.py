@@ -145,7 +145,7 @@ def _offer(name: str, tune: Tune, instrument: Instrument, wishes: Wishes) -> Off
         limits=wishes.limits, bass_player=wishes.bass_player, style=style, texture=texture
     )
     space = search_space(tune, instrument, moves_of(style) if name in STYLES else (), asked)
-    balance(space.network, len(space.moves))
+    balance(space.network, space.moves)
     ways = space.network.cheapest(1)
     if not ways:
         return None

@@ -32,9 +32,9 @@ from harmonykit.errors import HarmonyError, need_whole
 from harmonykit.fretboard.strings.instrument import InstrumentLike
 from harmonykit.score.files import TuneLike
 
-QUARTER, SHARE, MANY = 0.25, 0.3, 5
-"""Of the structural chords that are added at most a quarter are by one idiom; of all that more than
-so many moves add, at most such a share by one of them."""
+QUARTER, FOUR = 0.25, 4
+"""At most a quarter of the added chords are by one idiom, and of the structural ones, too; so that
+a quarter each can be, four idioms or more must be allowed: walks alone are a way to play."""
 PHRASE_BEFORE = 8
 """Bars: so far back lies the phrase before, or the one before it."""
 NEAR = 4
@@ -43,7 +43,7 @@ NEAR = 4
 _ROUNDS, _DEARER = 6, 150
 
 
-def balance(network: Network, moves: int) -> None:
+def balance(network: Network, moves: Sequence[str]) -> None:
     """Price the moves of a network where they come too often, in rounds.
 
     Those toward the end of a phrase are spared first, and a bar that comes again is one place.
@@ -51,16 +51,17 @@ def balance(network: Network, moves: int) -> None:
     Parameters
     ----------
     network : Network
-    moves : int
-        How many may be used; where one alone is, it stands wherever it fits.
+    moves : sequence of str
+        Which may be used; where one alone is, it stands wherever it fits.
     """
     setting = network.prices.setting
     places = {} if setting is None else setting.places
-    for number in range(1, 1 + (_ROUNDS if moves > 1 else 0)):
+    many = sum(move not in ORNAMENTS for move in moves) >= FOUR
+    for number in range(1, 1 + (_ROUNDS if len(moves) > 1 else 0)):
         ways = network.cheapest(1)
         added = added_choices(ways[0][1]) if ways else []
         dear = [] if network.prices.urgent else [*_thirds(added), *_echoes(added, places)]
-        for uses, most in _over(added, moves, urgent=network.prices.urgent):
+        for uses, most in _over(added, many=many, urgent=network.prices.urgent):
             dear += _beyond(uses, most, places)
         for choice in dear:
             place = choice.part.move, choice.part.onset
@@ -88,7 +89,7 @@ def _kind_of(part: Part) -> str:
 
 
 def _over(
-    added: Sequence[Choice], moves: int, *, urgent: bool
+    added: Sequence[Choice], *, many: bool, urgent: bool
 ) -> Iterator[tuple[list[Choice], float]]:
     """Yield what one move adds where that is too much, and how much it may add.
 
@@ -99,7 +100,7 @@ def _over(
         uses[_kind_of(choice.part)].append(choice)
     structural = sum(len(each) for move, each in uses.items() if move not in ORNAMENTS)
     for move, each in uses.items():
-        limits = [SHARE * len(added)] if moves > MANY else []
+        limits = [QUARTER * len(added)] if many else []
         limits += [QUARTER * structural] if not urgent and move not in ORNAMENTS else []
         most = max(2.0, min(limits, default=float(len(each))))
         if len(each) > most:
@@ -229,7 +230,7 @@ def best_of(
     HarmonyError
         If nothing keeps all the demands.
     """
-    balance(space.network, len(space.moves))
+    balance(space.network, space.moves)
     ways = space.network.cheapest(k, progress)
     if not ways:
         raise nothing_fits(space.wishes.demands)

@@ -70,6 +70,8 @@ class Weights:
         where all strings sound.
     doubled : int
         A string that sounds a tone of a chord of four or more again, where there are many strings.
+    still : int
+        A shape that goes on where one chord lasts for more than two bars, at each second bar line.
     opening : int
         Another chord than the tune's own at the start of a tune of several phrases.
     """
@@ -104,6 +106,7 @@ class Weights:
     odd: int = 0
     doubled: int = 0
     aloft: int = 0
+    still: int = 0
 
     def __repr__(self) -> str:
         return as_typed(self)

@@ -33,16 +33,6 @@ from harmonykit.evidence.kinds import JAZZ
 from harmonykit.tune.analysis.key_finding import hear
 from harmonykit.tune.tune import Tune
 
-# Moves whose chords lead sheets do not write: each is bound to one structural chord.  A chord with
-# its own diminished seventh, and the tonic with its suspension, are among them.
-ORNAMENTS = frozenset(
-    {
-        "common-tone diminished", "delayed tonic", "four–three suspension on the tonic",
-        "nine–eight suspension",
-        "appoggiatura", "ascending walk", "chord synonym", "descending walk",
-        "leading-tone diminished", "melody on top", "rootless dominant", "slide", "suspension",
-    }
-)  # fmt: skip
 _TUNES, _MOST_BARS = 24, 40
 Arranger = Callable[[Tune], Sequence[Arrangement]]
 
@@ -89,7 +79,7 @@ def skeleton(arrangement: Arrangement) -> list[tuple[Step, Heard]]:
 
 def is_ornament(step: Step) -> bool:
     """Return whether a step is bound to the chord beside it, as a walk's steps are."""
-    return is_foreign(step.chord, step.written) and step.move in ORNAMENTS
+    return is_foreign(step.chord, step.written) and step.ornament
 
 
 def _opens_its_bar(arrangement: Arrangement, step: Step) -> bool:

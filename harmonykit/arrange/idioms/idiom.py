@@ -12,6 +12,7 @@ from harmonykit.words.glossary import COMMON
 LATE, EVEN, EARLY = "late", "even", "early"
 TIMINGS = ("", LATE, EVEN, EARLY)
 ENDING, PHRASE_END, SECTION_END = "ending", "phrase end", "section end"
+AT_REST = "cadence"
 BLUES_FOUR, BLUES_TEN, BLUES_TURN = "blues bar 4", "blues bar 10", "blues turnaround"
 BLUES = {
     "blues bar 2": 2, BLUES_FOUR: 4, "blues bar 6": 6, "blues bar 8": 8, BLUES_TEN: 10,
@@ -22,6 +23,7 @@ PLACES = {
     "": "anywhere",
     ENDING: "at the last chord of the tune",
     PHRASE_END: "where a phrase ends inside a section, and its tonic was heard before",
+    AT_REST: "on the chord with which a phrase, a section or the tune comes to rest",
     SECTION_END: "in the last bars of a section that repeats or leads into the next",
     "blues bar 2": "in bar 2 of a blues",
     BLUES_FOUR: "up to bar 4 of a blues",

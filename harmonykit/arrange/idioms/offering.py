@@ -9,6 +9,7 @@ from collections.abc import Iterable, Iterator, Sequence
 
 from harmonykit.arrange.idioms import standing
 from harmonykit.arrange.idioms.idiom import (
+    AT_REST,
     BLUES,
     BLUES_TEN,
     BLUES_TURN,
@@ -133,6 +134,8 @@ class _Place:
             return not row[-1].slots or not row[-1].slots[0].final
         if idiom.where == PHRASE_END:
             return not self._ends_a_phrase(changed, tonic)
+        if idiom.where == AT_REST:
+            return not self._comes_to_rest(changed)
         if idiom.where == SECTION_END:
             return not changed.slots or not changed.slots[-1].at_edge
         if idiom.where in BLUES:
@@ -148,6 +151,14 @@ class _Place:
             return False
         heard = (slot.chord for slot in self.slots[: self.index])
         return any(each and _is_tonic(each, tonic) for each in heard)
+
+    def _comes_to_rest(self, last: Stretch) -> bool:
+        """Return whether a phrase, a section or the tune ends on the chord as it comes in."""
+        first = last.slots[0] if last.slots else None
+        if first is None:
+            return False
+        rests = {piece.bar for piece in first.pieces} & self.setting.rests
+        return first.at_edge or first.final or bool(rests)
 
     def _broken(self, row: Row) -> str:
         """Return the rule that keeps the idiom out, but for those of time and melody."""

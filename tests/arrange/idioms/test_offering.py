@@ -99,8 +99,8 @@ PUBLISHED = [
     ("major line cliché", "| C | C | F |", "C", "C:4 Cmaj7:2 C7:2"),
     # Wikipedia, "Nonchord tone": 4-3 and 9-8 suspensions.
     ("four–three suspension", "| Dm7 | G7 | C6 |", "C", "Dm7:4 G7sus4:2 G7:2"),
-    ("four–three suspension on the tonic", "| G7 | C | F |", "C", "G7:4 Csus4:2 C:2"),
-    ("nine–eight suspension", "| G | C | Am |", "C", "G:4 Cadd9:2 C:2"),
+    ("four–three suspension on the tonic", "| G7 | C |", "C", "G7:4 Csus4:2 C:2"),
+    ("nine–eight suspension", "| G | C |", "C", "G:4 Cadd9:2 C:2"),
     # Wikipedia, "Turnaround (music)": its rows, in C.
     (
         "flat-side chords for vi ii V",
