@@ -47,6 +47,7 @@ from harmonykit.arrange.unusual import counted_style, extra_bits
 from harmonykit.arrange.walks import told_walks
 from harmonykit.arrange.wishes import FULL, Chosen, Demands, Wishes, as_moment, as_wishes
 from harmonykit.errors import HarmonyError, wrong_kind
+from harmonykit.evidence.kinds import PLAIN
 from harmonykit.fretboard.hands.hand import Limits, as_limits
 from harmonykit.fretboard.strings.instrument import Instrument, InstrumentLike, as_instrument
 from harmonykit.score.files import TuneLike, as_tune
@@ -214,16 +215,17 @@ class Asked:
         rests = sorted(self.setting.rests)
         contours = wishes.contours or style.contours
         texture, known = wishes.texture or style.texture, dict(wishes.known)
+        counted = counted_style(self.tune)
+        # Triads are strummed on all strings.
+        string = 1 if counted == PLAIN else style.string
         found = None if beside is None else beside.book
         of_parts = PartPrices(
             prices,
             self.demands,
             self.setting,
-            line_of(
-                self.tune, self.instrument, rests, contours, span=style.span, string=style.string
-            ),
+            line_of(self.tune, self.instrument, rests, contours, span=style.span, string=string),
             style.places,
-            partial(extra_bits, self.tune, counted_style(self.tune)),
+            partial(extra_bits, self.tune, counted),
         )
         of_parts.urgent = self.urgent
         book = found or ShapeBook(self.instrument, self.hand, prices, texture, known)

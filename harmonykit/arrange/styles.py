@@ -51,7 +51,8 @@ class Style:
     span : int
         Semitones of a contour.
     string : int
-        From which string a contour starts, counted from the highest, where some may be left out.
+        From which string a contour starts, counted from the highest, where some may be left out;
+        in a tune of triads, which are strummed on all strings, it is the highest.
     heeds : tuple of str
         The rules of ``hk.arrange.LEFT_ALONE`` that are heeded, unless a move is asked for
         wherever it fits.

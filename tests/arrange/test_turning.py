@@ -7,6 +7,7 @@ less (common practice, no source, for the lines of chords).
 from __future__ import annotations
 
 from dataclasses import replace
+from itertools import pairwise
 
 import pytest
 from small_tunes import tune_of
@@ -46,3 +47,17 @@ def test_a_walk_on_a_guitar_stays_within_the_hands_reach() -> None:
         [step.voicing.highest_fret for step in way.steps if step.voicing] for way in (low, free)
     ]
     assert max(tops[0]) <= 9 and sum(tops[0]) <= sum(tops[1])
+
+
+def test_a_chord_that_stays_is_played_in_another_shape_by_twos() -> None:
+    """Common practice, no source: on a vamp the hand moves between places of one chord."""
+    tune = tune_of("| Dm7 | Dm7 | Dm7 | Dm7 | Dm7 | Dm7 | Dm7 | Dm7 | G7 | C6 |")
+    moved = {}
+    for price in (320, 0):
+        prices = replace(STYLES["rich"].weights, still=price)
+        asked = Wishes(style="rich", weights=prices)
+        (way,) = reharmonise(tune, "ukulele", moves_of("rich"), 1, wishes=asked)
+        bars = [steps[0].voicing for steps in way.bars()]
+        moved[price] = [before != after for before, after in pairwise(bars[:8])]
+    assert moved[0].count(True) == 0
+    assert [moved[320][n] for n in (1, 3, 5)] == [True] * 3

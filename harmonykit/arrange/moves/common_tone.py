@@ -8,9 +8,12 @@ from harmonykit.arrange.moves import placing
 from harmonykit.arrange.moves.rule import Part, Refused, Setting, Variant
 from harmonykit.arrange.slots import Piece, Slot, beat_weight
 from harmonykit.theory.chord import Chord, Degree
+from harmonykit.theory.key import falls_a_fifth
 from harmonykit.theory.spelling import common_tone
 from harmonykit.tune.bar import beat_length
 
+_FIFTH = 7
+ON_ITS_WAY = "a dominant that resolves must not be delayed by its own diminished seventh"
 BOTH_SIDES = "chords with the same root must come before and after it"
 
 
@@ -22,7 +25,7 @@ class CommonTone:
     ch. 18b); its other notes are neighbours.  As an appoggiatura it takes the heavier beat, and the
     chord comes after it on a lighter one.  Between two chords of one root it is on the lighter
     beat: before the next bar, or within a bar of four on beat two.  Not on the final chord, unless
-    as the appoggiatura (common practice, no source).
+    as the appoggiatura; none delays a dominant that goes home (common practice, no source).
     """
 
     name: str = "common-tone diminished"
@@ -123,12 +126,22 @@ def _broken_place(
         return placing.ACROSS
     here = beat_weight(piece.meter, piece.at + start - piece.onset)
     if start == slot.onset:
-        return _broken_early(slot, setting, end, here)
+        return ON_ITS_WAY if _resolves(slot, setting) else _broken_early(slot, setting, end, here)
     if _weight_at(slot, end) <= here:
         return placing.HEAVIER
     if not setting.lasts(beats) or not setting.lasts(start - piece.onset):
         return placing.too_short(setting)
     return ""
+
+
+def _resolves(slot: Slot, setting: Setting) -> bool:
+    """Whether a slot's chord is the key's V, or another dominant that goes a fifth down."""
+    chord, after = slot.chord, slot.after
+    if chord is None:
+        return False
+    above = (chord.root.pitch_class - setting.key.tonic.pitch_class) % 12
+    on_its_way = chord.is_dominant and after is not None and falls_a_fifth(chord, after)
+    return above == _FIFTH or on_its_way
 
 
 def _broken_early(slot: Slot, setting: Setting, end: Fraction, here: int) -> str:

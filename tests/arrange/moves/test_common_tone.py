@@ -18,11 +18,24 @@ def test_within_a_bar_of_four_it_has_beat_two() -> None:
 def test_before_its_chord_it_has_the_heavier_beat() -> None:
     """As an appoggiatura, on the last chord, too; none before a minor chord."""
     for changes, added in (
-        ("| Am7 | G7 | C6 |", [[("Gdim7", 4, 2)], [("Gdim7", 5, 1)], [("Cdim7", 8, 2)]]),
+        ("| Am7 | F6 | C6 |", [[("Fdim7", 4, 2)], [("Fdim7", 5, 1)], [("Cdim7", 8, 2)]]),
         ("| G7 | Cm6 |", [[("Gdim7", 1, 1)]]),
     ):
         assert insertions(MOVE, tune_of(changes)) == added
-    assert insertions(MOVE, tune_of("| Am7 | G7 |", meter="3/4")) == [[("Gdim7", 3, 1)]]
+    assert insertions(MOVE, tune_of("| Am7 | F7 |", meter="3/4")) == [[("Fdim7", 3, 1)]]
+
+
+def test_it_does_not_delay_a_dominant_that_goes_home() -> None:
+    """Common practice, no source: before C the only diminished seventh on G7 is C's own, B's."""
+    rule = "a dominant that resolves must not be delayed by its own diminished seventh"
+    for changes, moments in (
+        ("| Am7 | G7 | C6 |", {4}),
+        ("| C6 | G |", {4}),
+        ("| C6 | A7 | D7 | G7 |", {4, 8, 12}),
+    ):
+        found = insertions(MOVE, tune_of(changes))
+        assert not moments & {put[1] for each in found for put in each}
+    assert rules(MOVE, tune_of("| C6 / / / | F6 / G7 / |", meter="4/4"))[-1] == rule
 
 
 def test_after_another_diminished_seventh_it_does_not_stand() -> None:
