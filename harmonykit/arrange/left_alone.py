@@ -28,7 +28,7 @@ from harmonykit.theory.key import falls_a_fifth
 from harmonykit.tune.analysis.function import analyse
 from harmonykit.tune.analysis.patterns import riff_bars, vamp_bars
 from harmonykit.tune.bar import beat_length
-from harmonykit.tune.form import INTRO
+from harmonykit.tune.form import INTRO, TAG
 from harmonykit.tune.playing import PlayedBar, Sung
 from harmonykit.tune.tune import Tune
 
@@ -106,6 +106,11 @@ Rule = Callable[[_Here], str]
 def _last_chord(here: _Here) -> str:
     leads = here.chord is not None and turns_back(here.chord, here.view.tune.key)
     return "the last chord is held" if here.slot.final and not leads else ""
+
+
+def _frame(here: _Here) -> str:
+    framing = here.slot.section in (INTRO, TAG)
+    return "intros and endings stand as they are written" if framing else ""
 
 
 def _fermata(here: _Here) -> str:
@@ -194,6 +199,7 @@ def _fast(here: _Here) -> str:
 _RULES: Mapping[str, Rule] = MappingProxyType(
     {
         "last chord": _last_chord,
+        "frame": _frame,
         "fermata": _fermata,
         "theme": _theme,
         "pedal": _pedal,

@@ -209,6 +209,8 @@ class Asked:
             # A beginner's hand: it takes the shapes that a book prints first, and strums.
             first = _FIRST_SHAPES * own_prices.mark
             own_prices = replace(own_prices, first=first, top=0, sounding=0, texture=0)
+        elif not self.rules:
+            own_prices = replace(own_prices, first=style.first)
         prices = wishes.weights or own_prices
         if wishes.contours:
             prices = replace(prices, contour=prices.contour or CONTOUR)

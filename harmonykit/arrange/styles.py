@@ -60,6 +60,9 @@ class Style:
         The moves and idioms of the offered arrangement; empty for those of the diminished seventh.
     texture : str
         Which shapes it takes, of ``fretboard.row_textures``; any where empty.
+    first : int
+        The weight of that name where nothing is added: a tune as written is played in the shapes
+        that a book prints first.
     """
 
     name: str
@@ -73,6 +76,7 @@ class Style:
     heeds: tuple[str, ...] = ()
     moves: tuple[str, ...] = ()
     texture: str = ""
+    first: int = 0
 
 
 def _read_styles() -> dict[str, Style]:

@@ -253,7 +253,7 @@ def _found(
     tune: Tune, instrument: Instrument, level: Level, wishes: Wishes, progress: Told | None
 ) -> Arrangement:
     space = search_space(tune, instrument, level.moves, wishes)
-    balance(space.network, len(space.moves))
+    balance(space.network, space.moves)
     cost, way = space.network.cheapest(1, progress)[0]
     return space.arrangement(cost, way)
 

@@ -16,6 +16,7 @@ from harmonykit.arrange.left_alone import (
     said_left_alone,
     third_in_a_row,
 )
+from harmonykit.arrange.offering import moves_of
 from harmonykit.arrange.slots import slots_of
 from harmonykit.arrange.wishes import Wishes
 from harmonykit.tune.analysis.patterns import riff_bars, vamp_bars
@@ -158,3 +159,13 @@ def test_nothing_is_said_to_be_left_alone_where_all_that_fits_was_asked_for():
 def test_reasons_are_counted_in_words():
     assert said_left_alone([]) == ""
     assert said_left_alone(["it is a vamp"]) == "Left alone: 1 place, because it is a vamp (1)"
+
+
+@pytest.mark.parametrize("style", ["usual", "walking", "rich"])
+def test_intros_and_endings_stand_as_they_are_written(style):
+    """Common practice, no source: what an arranger wrote around a tune is not arranged again."""
+    song = typed("| C6 | Am7 | Dm7 | G7 | C6 | C7 | F6 | Fm6 | C6 | Am7 | Dm7 | G7 | C6 | C6 |")
+    tune = hk.arrange.framed(song, "turnaround twice", "tag")
+    (way,) = hk.reharmonise(tune, "ukulele", moves_of(style), 1, style=style)
+    sections = {tune.playing[step.bar].section for step in way.added}
+    assert sections == {"A"}

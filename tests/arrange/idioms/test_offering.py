@@ -198,14 +198,18 @@ def test_a_deceptive_cadence_stands_where_a_phrase_ends_and_the_tonic_is_known()
 @pytest.mark.parametrize(
     ("name", "plain", "row"),
     [
-        ("four–three suspension on the tonic", "| C | G7 | C | F | C | G7 | C | C |", "Csus4:2 C:6"),
+        (
+            "four–three suspension on the tonic",
+            "| C | G7 | C | F | C | G7 | C | C |",
+            "Csus4:2 C:6",
+        ),
         ("nine–eight suspension", "| C | G | C | F | C | G | C | C |", "Cadd9:2 C:6"),
     ],
 )
 def test_a_tonic_is_suspended_where_the_music_rests(name: str, plain: str, row: str) -> None:
     """On the chord of a cadence, not on each I after a V (common practice, no source)."""
     first = "G7:4 " if "7" in plain else "G:4 "
-    assert written(name, tune_of(plain), rests=frozenset({3, 7})) == [row_of(first + row)]
+    assert written(name, tune_of(plain), rests=frozenset({5})) == [row_of(first + row)]
 
 
 def test_a_suspension_waits_while_the_melody_has_its_resolution() -> None:
