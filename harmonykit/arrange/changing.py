@@ -15,7 +15,7 @@ from harmonykit.arrange import costs as prices
 from harmonykit.arrange import linking
 from harmonykit.arrange.costs import Grips, Shapes
 from harmonykit.arrange.ear import ear_of, letters
-from harmonykit.arrange.layers import Layer, size_of
+from harmonykit.arrange.part_prices import Layer, size_of
 from harmonykit.arrange.walks import resolved, steps
 from harmonykit.arrange.weights import Weights
 from harmonykit.theory.leading.remembered import Changes, Letters

@@ -26,9 +26,9 @@ from numpy.typing import NDArray
 from harmonykit.arrange.arrangement import is_foreign
 from harmonykit.arrange.choices import Front, Point, Triple
 from harmonykit.arrange.costs import travel_rounded
-from harmonykit.arrange.layers import Choice, Layer, size_of
 from harmonykit.arrange.moves import USUAL
 from harmonykit.arrange.network import Network
+from harmonykit.arrange.part_prices import Choice, Layer, size_of
 from harmonykit.arrange.search import nothing_fits
 from harmonykit.arrange.shapes import Row
 from harmonykit.arrange.space import search_space

@@ -11,11 +11,11 @@ import numpy as np
 from numpy.typing import NDArray
 
 from harmonykit.arrange.costs import Shapes
-from harmonykit.arrange.layers import End, Layer, size_of
 from harmonykit.arrange.moves import Part, Variant, Web
 from harmonykit.arrange.moves.inside import has_major_seventh
 from harmonykit.arrange.moves.ornaments import SUSPENSION
 from harmonykit.arrange.moves.walk_beats import HELD
+from harmonykit.arrange.part_prices import End, Layer, size_of
 from harmonykit.arrange.shapes import Row
 from harmonykit.arrange.slots import Slot
 from harmonykit.arrange.walks import all_one_way, resolved, steps

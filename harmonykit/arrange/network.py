@@ -15,10 +15,9 @@ from fractions import Fraction
 import numpy as np
 
 from harmonykit.arrange.changing import Changing, changing_of
-from harmonykit.arrange.layers import Choice, End, Layer
 from harmonykit.arrange.linking import can_walk, may_come, may_follow, rests
 from harmonykit.arrange.moves import Part, Variant, Web, as_written
-from harmonykit.arrange.part_prices import PartPrices
+from harmonykit.arrange.part_prices import Choice, End, Layer, PartPrices
 from harmonykit.arrange.shapes import Row, ShapeBook
 from harmonykit.arrange.slots import Slot
 from harmonykit.theory.chord import Chord

@@ -15,9 +15,9 @@ from fractions import Fraction
 from harmonykit.arrange import revising
 from harmonykit.arrange.arrangement import Arrangement, Step, is_foreign
 from harmonykit.arrange.functions import often_at
-from harmonykit.arrange.layers import Choice
 from harmonykit.arrange.moves import MOVES, Part
 from harmonykit.arrange.network import Network
+from harmonykit.arrange.part_prices import Choice
 from harmonykit.arrange.slots import Slot, slots_of
 from harmonykit.arrange.space import Asked, written_in
 from harmonykit.arrange.wishes import Chosen, Demands

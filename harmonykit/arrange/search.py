@@ -20,11 +20,11 @@ from dataclasses import replace
 from fractions import Fraction
 
 from harmonykit.arrange.arrangement import ORNAMENTS, Arrangement, is_foreign
-from harmonykit.arrange.layers import Choice
 from harmonykit.arrange.left_alone import third_in_a_row
 from harmonykit.arrange.moves import USUAL, Part
 from harmonykit.arrange.moves.ornaments import SUSPENSION
 from harmonykit.arrange.network import Network
+from harmonykit.arrange.part_prices import Choice
 from harmonykit.arrange.slots import Piece
 from harmonykit.arrange.space import Search, search_space
 from harmonykit.arrange.wishes import Demands, Wishes, as_wishes

@@ -24,7 +24,6 @@ from harmonykit.arrange.arrangement import (
 from harmonykit.arrange.costs import has_bass
 from harmonykit.arrange.idioms.idiom import Idiom
 from harmonykit.arrange.idioms.rule import IDIOM_MOVES, IdiomMove
-from harmonykit.arrange.layers import Choice
 from harmonykit.arrange.left_alone import left_alone_in
 from harmonykit.arrange.moves import (
     MOVES,
@@ -38,7 +37,7 @@ from harmonykit.arrange.moves import (
     move_named,
 )
 from harmonykit.arrange.network import Network
-from harmonykit.arrange.part_prices import PartPrices
+from harmonykit.arrange.part_prices import Choice, PartPrices
 from harmonykit.arrange.shapes import ShapeBook
 from harmonykit.arrange.slots import Slot, phrasing
 from harmonykit.arrange.styles import STYLES, line_of

@@ -13,16 +13,8 @@ import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
-from harmonykit.lesson.fixed_parts import (
-    Activity,
-    after,
-    breaking,
-    first_moment,
-    opening,
-    sound_of,
-    sung,
-    tempi,
-)
+from harmonykit.lesson import fixed_parts
+from harmonykit.lesson.fixed_parts import Activity
 from harmonykit.lesson.handout.text import counted_word
 from harmonykit.lesson.plan.grips import new_grips
 from harmonykit.lesson.plan.model import PLANS, Chart, Lesson, Picture, Played, Section, Table, Text
@@ -152,14 +144,19 @@ def _meeting(
 ) -> Meeting:
     own = [index for index in sections if not for_the_teacher(lesson.sections[index])]
     charts = [_charts(lesson.sections[index]) for index in own]
-    begun = first_moment(played)
+    begun = fixed_parts.first_moment(played)
     told = [
         _told(lesson, index, sum(charts[:n], []), begun[1].chords if begun else None)
         for n, index in enumerate(own)
     ]
     first = next((n for n, one in enumerate(told) if one.sound), -1) + 1
-    found = [*opening(lesson, played), *told[:first], *breaking(played), *told[first:]]
-    found += after(lesson, played)
+    found = [
+        *fixed_parts.opening(lesson, played),
+        *told[:first],
+        *fixed_parts.breaking(played),
+        *told[first:],
+    ]
+    found += fixed_parts.after(lesson, played)
     return Meeting(title, tuple(_shared(found, lesson.front.minutes)))
 
 
@@ -199,7 +196,7 @@ def _told(lesson: Lesson, index: int, before: Sequence[int], begun: Pair | None)
     fresh = moment is not None and before and moment.chords != begun
     listen = list(heard.said_of(moment))[:2] if moment and fresh else []
     listen = [f"Listen first, {moment.loop}: {' '.join(listen)}"] if moment and listen else []
-    sound = sound_of(lesson, played) or NO_SOUND
+    sound = fixed_parts.sound_of(lesson, played) or NO_SOUND
     return Activity(title, wanted, lines, sound, index, tuple(listen))
 
 
@@ -211,7 +208,7 @@ def _own_moment(
         moment.chords for one in earlier for moment in heard.moments(one.arrangement)
     }
     own = heard.moments(played.arrangement)
-    fresh = (m for m in own if m.chords not in known and sung(m))
+    fresh = (m for m in own if m.chords not in known and fixed_parts.sung(m))
     return next(fresh, None) or heard.main_moment(played.arrangement)
 
 
@@ -222,8 +219,8 @@ def _practised(played: Played, moment: heard.Moment | None, *, again: bool) -> s
     if again:
         steps = ["Show and echo, as at the first level."]
     if moment is not None:
-        steps.append(f"Loop: {moment.loop} at {tempi(played)}.")
-        if (led := sung(moment)) is not None:
+        steps.append(f"Loop: {moment.loop} at {fixed_parts.tempi(played)}.")
+        if (led := fixed_parts.sung(moment)) is not None:
             swap = "" if again else " Then the other way round."
             steps.append(
                 f"Half the class sings {led} over {moment.loop}; the other half plays.{swap}"

@@ -17,30 +17,13 @@ import numpy as np
 from harmonykit.arrange.arrangement import Arrangement
 from harmonykit.arrange.written import printed_numbers
 from harmonykit.fretboard.shapes.voicing import Voicing
+from harmonykit.lesson import verdicts
 from harmonykit.lesson.build import load_lesson
 from harmonykit.lesson.following import Followed, follow, pulses_of
 from harmonykit.lesson.plan.model import LessonError
-from harmonykit.lesson.verdicts import (
-    AS_WRITTEN,
-    LEFT_OUT,
-    LIKELY,
-    NOTHING,
-    OTHER,
-    SURE,
-    UNCLEAR,
-    UNLIKE,
-    Heard,
-    Hearing,
-)
-from harmonykit.sound.hearing import (
-    Ear,
-    notes_of,
-    ringing,
-    sound_of,
-    strung,
-    tuned_in,
-    usual_sounds,
-)
+from harmonykit.lesson.verdicts import Heard, Hearing
+from harmonykit.sound import hearing
+from harmonykit.sound.hearing import Ear
 from harmonykit.sound.recording import STEP, Numbers, Recording, read_recording
 from harmonykit.sound.strung import frequency
 from harmonykit.theory.naming import name_chords
@@ -97,7 +80,7 @@ def hear_playing(asked: Arrangement | str | Path, recording: str | Path, level: 
             raise LessonError(f"unknown level {level}", rule=f"1 to {len(played)}")
         way, name = played[level - 1].arrangement, played[level - 1].level.name
     sound = read_recording(recording, frequency(min(way.instrument.midi)))
-    sort = strung(Ear.for_shapes(way.shapes, way.instrument), sound)
+    sort = hearing.strung(Ear.for_shapes(way.shapes, way.instrument), sound)
     if sort.trouble:
         said = _not_strung(way, sort.trouble)
         return Hearing(name, (), 0, sound.cents, fits=False, remarks=(said,))
@@ -152,7 +135,7 @@ class _Listener:
 
     def __init__(self, way: Arrangement, sound: Recording) -> None:
         self.way, self.sound = way, sound
-        self.ear, self.silent = tuned_in(Ear.for_shapes(way.shapes, way.instrument), sound)
+        self.ear, self.silent = hearing.tuned_in(Ear.for_shapes(way.shapes, way.instrument), sound)
         self.pulses = pulses_of(way)
         self.followed = self._follow()
         self.heard = tuple(self._changes())
@@ -169,9 +152,9 @@ class _Listener:
         notes = self.ear.notes
         alike = [[each == mine for each in notes] for mine in notes[: len(own)]]
         fits = np.column_stack([chances[:, each].sum(axis=1) for each in alike])
-        fits = ringing(fits, np.where(self.silent, 0.0, self.sound.strengths.sum(axis=1)))
+        fits = hearing.ringing(fits, np.where(self.silent, 0.0, self.sound.strengths.sum(axis=1)))
         shapes = [self.way.steps[pulse.step].voicing for pulse in self.pulses]
-        columns = [-1 if shape is None else own.index(sound_of(shape)) for shape in shapes]
+        columns = [-1 if shape is None else own.index(hearing.sound_of(shape)) for shape in shapes]
         return follow(self.pulses, float(self.way.tempo), fits, columns, self.sound.rises)
 
     def _changes(self) -> list[Heard]:
@@ -187,9 +170,11 @@ class _Listener:
             name = step.chord.unicode if step.chord is not None else step.voicing.digits
             start, end = spans[index]
             seconds = start * STEP
-            one = Heard(numbers[step.bar][0], name, step.voicing.digits, LEFT_OUT, seconds=seconds)
+            one = Heard(
+                numbers[step.bar][0], name, step.voicing.digits, verdicts.LEFT_OUT, seconds=seconds
+            )
             if end > start:
-                one = replace(one, verdict=NOTHING)
+                one = replace(one, verdict=verdicts.NOTHING)
                 if row is not None:
                     judged = self._judged(one, step.voicing, row, typical)
                     held = bool(found) and found[-1].names[:1] == judged.names[:1]
@@ -226,21 +211,23 @@ class _Listener:
 
     def _judged(self, one: Heard, shape: Voicing, row: Numbers, typical: float) -> Heard:
         """Return the verdict on what sounds where a shape is asked for."""
-        ranked, exact, likeness = self.ear.ranked(row, sound_of(shape))
+        ranked, exact, likeness = self.ear.ranked(row, hearing.sound_of(shape))
         first, chance = ranked[0]
         names = tuple(self._named(notes, one.asked, shape.pcs) for notes, _ in ranked[:_NAMED])
-        if first == shape.pcs and chance >= LIKELY:
+        if first == shape.pcs and chance >= verdicts.LIKELY:
             octave = exact >= _OCTAVE * chance
-            return replace(one, verdict=AS_WRITTEN, names=names[:1], chance=chance, octave=octave)
+            return replace(
+                one, verdict=verdicts.AS_WRITTEN, names=names[:1], chance=chance, octave=octave
+            )
         known = likeness >= typical - _UNKNOWN
-        if first != shape.pcs and chance >= LIKELY and known:
-            return replace(one, verdict=OTHER, names=names[:1], chance=chance)
+        if first != shape.pcs and chance >= verdicts.LIKELY and known:
+            return replace(one, verdict=verdicts.OTHER, names=names[:1], chance=chance)
         without = 1 - dict(ranked).get(shape.pcs, 0.0)
-        if first != shape.pcs and without >= LIKELY and not known:
-            return replace(one, verdict=UNLIKE, names=names[:1], chance=without)
+        if first != shape.pcs and without >= verdicts.LIKELY and not known:
+            return replace(one, verdict=verdicts.UNLIKE, names=names[:1], chance=without)
         sums = np.cumsum([chance for _, chance in ranked[:_NAMED]])
-        enough = int(np.searchsorted(sums, SURE)) + 1
-        return replace(one, verdict=UNCLEAR, names=names[:enough], chance=float(sums[-1]))
+        enough = int(np.searchsorted(sums, verdicts.SURE)) + 1
+        return replace(one, verdict=verdicts.UNCLEAR, names=names[:enough], chance=float(sums[-1]))
 
     def _named(self, notes: PcSet, asked: str, pcs: PcSet) -> str:
         """Return the chord of some notes: as the level, the usual shapes or their notes name it."""
@@ -249,8 +236,8 @@ class _Listener:
         for step in self.way.steps:
             if step.chord is not None and step.voicing is not None and step.voicing.pcs == notes:
                 return step.chord.unicode
-        for sound, chord in usual_sounds(self.way.instrument).items():
-            if notes_of(sound) == notes:
+        for sound, chord in hearing.usual_sounds(self.way.instrument).items():
+            if hearing.notes_of(sound) == notes:
                 return chord.unicode
         named = name_chords(notes)
         if named and not named[0].missing:

@@ -15,16 +15,9 @@ from harmonykit.arrange.written import printed_numbers
 from harmonykit.errors import HarmonyError
 from harmonykit.lesson.together.heard import leading_tone, moments, tritone
 from harmonykit.lesson.together.rescue import hard_changes
+from harmonykit.sound import performance
 from harmonykit.sound.material import Material, Span
-from harmonykit.sound.performance import (
-    BASS,
-    CLICK,
-    HIGH_BLOCK,
-    LOW_BLOCK,
-    TONE,
-    Event,
-    Performance,
-)
+from harmonykit.sound.performance import Event, Performance
 from harmonykit.sound.rehearsal import Rehearsal
 from harmonykit.sound.rehearsing import COUNT_VELOCITY, rehearse
 from harmonykit.sound.spans import LEAST_COUNT_IN
@@ -171,8 +164,8 @@ def _clicks(beats: int, beat: float, counted: float, end: float) -> Iterator[Eve
         high = index % beats == 0
         counts = index * beat < counted - beat / 2
         velocity = COUNT_VELOCITY[not high] if counts else _CLICK_VELOCITY
-        block = HIGH_BLOCK if high else LOW_BLOCK
-        yield Event(index * beat, _CLICK_SECONDS, block, None, CLICK, velocity)
+        block = performance.HIGH_BLOCK if high else performance.LOW_BLOCK
+        yield Event(index * beat, _CLICK_SECONDS, block, None, performance.CLICK, velocity)
 
 
 def _led_events(led: Led, start: float, beats: int, beat: float) -> Iterator[Event]:
@@ -182,7 +175,7 @@ def _led_events(led: Led, start: float, beats: int, beat: float) -> Iterator[Eve
         yield from _drone(root, start + number * bar, beats, beat)
     tone = _SUNG_FROM + (led.tone.pitch_class - _SUNG_FROM) % 12
     for number, midi in ((_FOUND, tone), (_RESOLVED, tone + 1)):
-        yield Event(start + number * bar, bar, midi, None, TONE, _SUNG_VELOCITY)
+        yield Event(start + number * bar, bar, midi, None, performance.TONE, _SUNG_VELOCITY)
 
 
 def _drone(root: Note, start: float, beats: int, beat: float) -> Iterator[Event]:
@@ -190,5 +183,5 @@ def _drone(root: Note, start: float, beats: int, beat: float) -> Iterator[Event]
     low = _DRONE_FROM + (root.pitch_class - _DRONE_FROM) % 12
     for index in range(beats):
         length = min(2, beats - index) * beat
-        plucked = Event(start + index * beat, length, low, None, BASS, _DRONE_VELOCITY)
+        plucked = Event(start + index * beat, length, low, None, performance.BASS, _DRONE_VELOCITY)
         yield replace(plucked, midi=low + 12) if index % 2 else plucked

@@ -10,13 +10,8 @@ from harmonykit.arrange.left_alone import left_as_written, said_left_alone
 from harmonykit.arrange.together import said_together
 from harmonykit.arrange.written import printed_numbers
 from harmonykit.files.file import slug
-from harmonykit.lesson.activities import (
-    NO_SOUND,
-    Meeting,
-    for_the_teacher,
-    meetings,
-    section_minutes,
-)
+from harmonykit.lesson import activities
+from harmonykit.lesson.activities import Meeting
 from harmonykit.lesson.cues import Cue, cues_of
 from harmonykit.lesson.fixed_parts import Activity
 from harmonykit.lesson.plan import model
@@ -44,7 +39,7 @@ def write_script(lesson: Lesson, others: Sequence[Lesson] = ()) -> str:
         The same lesson for the other instruments of a mixed class.
     """
     cues = cues_of(lesson)
-    planned = meetings(lesson)
+    planned = activities.meetings(lesson)
     parts = [_head(lesson), _mixed(others)]
     for number, meeting in enumerate(planned, 1):
         several = f"{number} of {len(planned)}: {meeting.title}" if len(planned) > 1 else ""
@@ -142,7 +137,7 @@ def _section(
             yield each
         if charts and place == charts[-1]:
             yield from one.lines
-            if one.sound != NO_SOUND:
+            if one.sound != activities.NO_SOUND:
                 yield f"Sound: {one.sound}"
 
 
@@ -164,7 +159,7 @@ def _appendix(lesson: Lesson) -> Iterator[str]:
     ]
     if found:
         yield "\n\n".join(["## Why each chord was added", *found])
-    for section in filter(for_the_teacher, lesson.sections):
+    for section in filter(activities.for_the_teacher, lesson.sections):
         tables = [_block(lesson, block) for block in section.blocks if not _is_reasons(block)]
         if tables:
             yield "\n\n".join([f"## {section.title or 'Tables'}", *tables])
@@ -173,7 +168,7 @@ def _appendix(lesson: Lesson) -> Iterator[str]:
 def length_of(lesson: Lesson) -> str:
     """Return how long a class takes for a lesson, in words: ``"3 classes of 45 minutes"``."""
     front = lesson.front
-    classes = len(meetings(lesson))
+    classes = len(activities.meetings(lesson))
     said = minutes(front.minutes)
     return f"{classes} classes of {said}" if classes > 1 else said
 
@@ -194,7 +189,7 @@ def course_minutes(lesson: Lesson) -> str:
     >>> hk.lesson.course_minutes(hk.lesson.read_lesson("four_dominants"))
     'about 5 minutes'
     """
-    total = max(1, round(sum(section_minutes(lesson, each) for each in lesson.sections)))
+    total = max(1, round(sum(activities.section_minutes(lesson, each) for each in lesson.sections)))
     return f"about {counted(total, 'minute')}"
 
 

@@ -18,26 +18,10 @@ from itertools import pairwise
 
 from harmonykit.arrange.arrangement import Arrangement
 from harmonykit.errors import HarmonyError
+from harmonykit.sound import performance, rehearsal
 from harmonykit.sound.material import Material, Span
-from harmonykit.sound.performance import (
-    BASS,
-    CLICK,
-    DRUM,
-    HIGH_BLOCK,
-    LOW_BLOCK,
-    TONE,
-    Event,
-    Performance,
-)
-from harmonykit.sound.rehearsal import (
-    BASS_PART,
-    CLICKS,
-    MELODY,
-    PARTS,
-    PERCUSSION,
-    STRUM,
-    Rehearsal,
-)
+from harmonykit.sound.performance import Event, Performance
+from harmonykit.sound.rehearsal import Rehearsal
 from harmonykit.sound.spans import LEAST_COUNT_IN
 from harmonykit.sound.stage import RING_SECONDS
 from harmonykit.sound.turns import Turn, turns_of
@@ -51,9 +35,13 @@ _NEAR = 1e-6
 
 def part_of(event: Event) -> str:
     """Return which part an event belongs to."""
-    if event.kind == TONE:
-        return MELODY if event.string is None else STRUM
-    return {BASS: BASS_PART, CLICK: CLICKS, DRUM: PERCUSSION}.get(event.kind, event.kind)
+    if event.kind == performance.TONE:
+        return rehearsal.MELODY if event.string is None else rehearsal.STRUM
+    return {
+        performance.BASS: rehearsal.BASS_PART,
+        performance.CLICK: rehearsal.CLICKS,
+        performance.DRUM: rehearsal.PERCUSSION,
+    }.get(event.kind, event.kind)
 
 
 def rehearse(
@@ -188,9 +176,9 @@ class _Laid:
         beat /= self.bars[0].share
         for index in range(round(self.counted / beat)):
             high = index % count == 0
-            block = HIGH_BLOCK if high else LOW_BLOCK
+            block = performance.HIGH_BLOCK if high else performance.LOW_BLOCK
             velocity = COUNT_VELOCITY[not high]
-            yield Event(index * beat, _COUNT_SECONDS, block, None, CLICK, velocity)
+            yield Event(index * beat, _COUNT_SECONDS, block, None, performance.CLICK, velocity)
 
     def _sounded(self) -> Iterator[Event]:
         for index, bar in enumerate(self.bars):
@@ -198,20 +186,22 @@ class _Laid:
                 if self._is_heard(event, bar.turn, beat):
                     onset = max(bar.start + (event.onset - bar.begun) / bar.share, 0.0)
                     length = event.length
-                    if event.kind != CLICK:
+                    if event.kind != performance.CLICK:
                         length = self._until(index, event) - onset
                     yield replace(event, onset=onset, length=length)
 
     def _is_heard(self, event: Event, turn: Turn, beat: int) -> bool:
-        if event.kind == CLICK:
-            return CLICKS in self.how.parts and (not self.how.beats or beat in self.how.beats)
+        if event.kind == performance.CLICK:
+            return rehearsal.CLICKS in self.how.parts and (
+                not self.how.beats or beat in self.how.beats
+            )
         part = part_of(event)
-        return not (turn.left or (turn.opening and part == MELODY)) and self._plays(part)
+        return not (turn.left or (turn.opening and part == rehearsal.MELODY)) and self._plays(part)
 
     def _plays(self, part: str) -> bool:
         """Whether a part is heard; what is no part of its own goes with the strum."""
-        known = part in PARTS
-        return (part if known else STRUM) in self.how.parts
+        known = part in rehearsal.PARTS
+        return (part if known else rehearsal.STRUM) in self.how.parts
 
     def _until(self, index: int, event: Event) -> float:
         """Return when an event that begins in a bar is over."""
@@ -239,7 +229,7 @@ class _Laid:
                 onset = start - min(beat, inside) / place.share - max(beat - inside, 0.0) / slower
                 midi = _TOLD_FROM + chord.root.pitch_class
                 length = (start - onset) * _TOLD_PART
-                yield Event(max(onset, 0.0), length, midi, None, TONE, _TOLD_VELOCITY)
+                yield Event(max(onset, 0.0), length, midi, None, performance.TONE, _TOLD_VELOCITY)
             before = chord
 
     def _entries(self) -> Iterator[tuple[int, float, int]]:
@@ -303,8 +293,8 @@ def _with_beats(events: Sequence[Event]) -> Iterator[tuple[Event, int]]:
     """Yield events, each with the beat of the last click."""
     beat = 0
     for event in events:
-        if event.kind == CLICK:
-            beat = 1 if event.midi == HIGH_BLOCK else beat + 1
+        if event.kind == performance.CLICK:
+            beat = 1 if event.midi == performance.HIGH_BLOCK else beat + 1
         yield event, beat
 
 

@@ -10,7 +10,7 @@ from playwright.sync_api import Browser, Page
 from harmonykit.workbook.base.view import ReharmoniseView
 from harmonykit.workbook.reharmonise import page as regions
 from harmonykit.workbook.reharmonise.charts import Charts
-from harmonykit.workbook.reharmonise.place import place_at
+from harmonykit.workbook.reharmonise.decisions import place_at
 from harmonykit.workbook.reharmonise.state import ReharmoniseState
 from harmonykit.workbook.reharmonise.ways import Ways, find_best
 

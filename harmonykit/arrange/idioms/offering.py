@@ -22,11 +22,9 @@ from harmonykit.arrange.idioms.idiom import (
     Idiom,
 )
 from harmonykit.arrange.idioms.reading import IDIOMS
-from harmonykit.arrange.idioms.sounding import Placed, broken_beats, placed_in
-from harmonykit.arrange.idioms.standing import Stretch
-from harmonykit.arrange.idioms.timing import divide
+from harmonykit.arrange.idioms.standing import Row, Stretch, heard_in, named
+from harmonykit.arrange.idioms.timing import Placed, broken_beats, divide, placed_in
 from harmonykit.arrange.idioms.twelve_bars import bar_of_chorus, is_blues_form
-from harmonykit.arrange.idioms.writing import Row, heard_in, named
 from harmonykit.arrange.moves import placing
 from harmonykit.arrange.moves.rule import Part, Refused, Setting, Variant, as_written
 from harmonykit.arrange.slots import Slot

@@ -11,16 +11,10 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from itertools import pairwise
 
+from harmonykit.draw.base import given
 from harmonykit.draw.base.canvas import HEAD_PT, HOLD_MM, JOIN_MM, LABEL_PT, NOTE_PT, Canvas
 from harmonykit.draw.base.fonts import SEMIBOLD, WIDER, text_width
-from harmonykit.draw.base.given import (
-    Shape,
-    ShapeLike,
-    as_shapes,
-    spoken,
-    spoken_symbol,
-    string_names,
-)
+from harmonykit.draw.base.given import Shape, ShapeLike
 from harmonykit.draw.base.marks import draw_mark, role_of
 from harmonykit.draw.drawing import Drawing
 from harmonykit.draw.tree import Point
@@ -69,7 +63,7 @@ def draw_voices(
     >>> hk.draw.voices([seven, home]).alt.split("; ")[1]
     'C string stays on D'
     """
-    shapes = as_shapes(shapes)
+    shapes = given.as_shapes(shapes)
     if len(shapes) < 2 or len({voicing.instrument for voicing, _ in shapes}) > 1:
         raise HarmonyError(
             f"{len(shapes)} shapes to compare", rule="at least two, all on one instrument"
@@ -210,10 +204,10 @@ class _Voices:
 
     def describe(self) -> str:
         """The moves in words."""
-        places = string_names(self.shapes[0][0].instrument)
+        places = given.string_names(self.shapes[0][0].instrument)
         parts = []
         for column, (before, after) in enumerate(pairwise(self.shapes)):
-            names = [spoken_symbol(label) for label in self.labels[column : column + 2]]
+            names = [given.spoken_symbol(label) for label in self.labels[column : column + 2]]
             old, new = _notes(before), _notes(after)
             said = [
                 _said(places[string], old[string], new[string], move)
@@ -228,7 +222,7 @@ def _said(place: str, old: Note | None, new: Note | None, move: int) -> str:
     if old is None or new is None:
         return f"{place} is not played"
     if move == 0:
-        return f"{place} stays on {spoken(new)}"
+        return f"{place} stays on {given.spoken(new)}"
     verb = "rises" if move > 0 else "falls"
     steps = counted(abs(move), "semitone")
-    return f"{place} {verb} {steps} from {spoken(old)} to {spoken(new)}"
+    return f"{place} {verb} {steps} from {given.spoken(old)} to {given.spoken(new)}"

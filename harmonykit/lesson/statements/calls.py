@@ -14,15 +14,7 @@ from dataclasses import dataclass, replace
 from typing import Any, Protocol
 
 from harmonykit.errors import HarmonyError, Place
-from harmonykit.lesson.plan.model import (
-    Block,
-    LessonError,
-    OnPaper,
-    Picture,
-    Section,
-    Table,
-    Text,
-)
+from harmonykit.lesson.plan.model import Block, LessonError, OnPaper, Picture, Section, Table, Text
 from harmonykit.lesson.plan.source import Body
 from harmonykit.lesson.statements.signature import EXAMPLES, Given, check_arguments
 from harmonykit.words.former import FORMER

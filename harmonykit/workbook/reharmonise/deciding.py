@@ -18,10 +18,9 @@ from harmonykit.arrange.slots import slots_of
 from harmonykit.errors import HarmonyError
 from harmonykit.workbook.base.scene import Value
 from harmonykit.workbook.base.work import Worker
-from harmonykit.workbook.reharmonise.decisions import Decisions
-from harmonykit.workbook.reharmonise.desk import Desk
-from harmonykit.workbook.reharmonise.place import (
+from harmonykit.workbook.reharmonise.decisions import (
     PLACE,
+    Decisions,
     Place,
     held_bars,
     locked,
@@ -30,6 +29,7 @@ from harmonykit.workbook.reharmonise.place import (
     places_of,
     slots_in,
 )
+from harmonykit.workbook.reharmonise.desk import Desk
 from harmonykit.workbook.reharmonise.state import ReharmoniseState
 from harmonykit.workbook.reharmonise.ways import FIRST, with_first
 

@@ -37,9 +37,8 @@ from harmonykit.workbook.reharmonise.charts import (
     sounding_steps,
 )
 from harmonykit.workbook.reharmonise.controls import OPTIONS, WEIGHTS, value_of
-from harmonykit.workbook.reharmonise.decisions import FREE, Decisions
+from harmonykit.workbook.reharmonise.decisions import FREE, Decisions, Place, bar_said, said_of
 from harmonykit.workbook.reharmonise.picture import picture_of
-from harmonykit.workbook.reharmonise.place import Place, bar_said, said_of
 from harmonykit.workbook.reharmonise.plot import live_ways
 from harmonykit.workbook.reharmonise.state import OWN_STYLE, ReharmoniseState, keys_offered
 from harmonykit.workbook.reharmonise.ways import AS_WRITTEN, COST, Row, Ways

@@ -18,8 +18,7 @@ from harmonykit.tune.analysis.numerals import Analysed, printed_numeral
 from harmonykit.tune.playing import PlayedBar
 from harmonykit.tune.tune import PICKUP, Tune
 from harmonykit.workbook.reharmonise.charts import Charts, LinePart, PutIn, line_parts, put_in
-from harmonykit.workbook.reharmonise.decisions import Decisions
-from harmonykit.workbook.reharmonise.place import held_bars, places_of
+from harmonykit.workbook.reharmonise.decisions import Decisions, held_bars, places_of
 from harmonykit.workbook.reharmonise.plot import numbers
 from harmonykit.workbook.reharmonise.state import ReharmoniseState
 from harmonykit.workbook.reharmonise.ways import Row, Ways, phrases_of

@@ -25,7 +25,7 @@ from pypdf import PdfReader
 from harmonykit.arrange.arrangement import Arrangement
 from harmonykit.arrange.moves import MOVES, USUAL
 from harmonykit.workbook.reharmonise.charts import put_in
-from harmonykit.workbook.reharmonise.place import held_bars, places_of
+from harmonykit.workbook.reharmonise.decisions import held_bars, places_of
 from harmonykit.workbook.reharmonise.state import ReharmoniseState, from_kept
 from harmonykit.workbook.reharmonise.ways import Ways, find_best, find_front
 

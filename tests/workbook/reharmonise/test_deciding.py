@@ -14,7 +14,7 @@ from harmonykit.arrange.search import reharmonise
 from harmonykit.arrange.wishes import Demands, Wishes
 from harmonykit.errors import HarmonyError
 from harmonykit.workbook.reharmonise.deciding import DecidingDesk, History
-from harmonykit.workbook.reharmonise.place import Place
+from harmonykit.workbook.reharmonise.decisions import Place
 from harmonykit.workbook.reharmonise.state import ReharmoniseState, toggled
 
 TEXT = "| Gm6 | Bb7 | Eb6 | D7 | Gm6 | Cm6 | Eb6 D7 | Gm6 |"

@@ -19,7 +19,7 @@ from harmonykit.words.glossary import term
 from harmonykit.workbook.base import view
 from harmonykit.workbook.reharmonise import page
 from harmonykit.workbook.reharmonise.charts import Charts
-from harmonykit.workbook.reharmonise.place import others_at, place_at
+from harmonykit.workbook.reharmonise.decisions import others_at, place_at
 from harmonykit.workbook.reharmonise.state import FIGURES, ReharmoniseState
 from harmonykit.workbook.reharmonise.ways import Ways, find_best, find_front
 

@@ -9,8 +9,8 @@ from harmonykit.arrange.revising import chosen_at
 from harmonykit.arrange.search import reharmonise
 from harmonykit.arrange.wishes import Wishes
 from harmonykit.errors import HarmonyError
-from harmonykit.workbook.reharmonise.decisions import Decisions
-from harmonykit.workbook.reharmonise.place import (
+from harmonykit.workbook.reharmonise.decisions import (
+    Decisions,
     held_bars,
     locked,
     others_at,
