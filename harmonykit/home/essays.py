@@ -264,7 +264,7 @@ def _index(rows: list[tuple[str, str]]) -> str:
         "The workbook to take home",
         "Essays and questions that need no server",
         "Each page is one file: open it, send it, or put it on any web space.",
-        [("Read and ask", rows)],
+        [("Read and ask", [("", [(words, [(address, "")]) for address, words in rows])])],
         [],
     )
 

@@ -6,13 +6,12 @@ nothing else.
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from pathlib import Path
 
 from harmonykit.files.file import slug
 from harmonykit.files.manifest import MANIFEST, file_hash
-from harmonykit.lesson.page.html import index_page
+from harmonykit.lesson.page.html import FileRow, index_page
 from harmonykit.lesson.plan.model import FIGURES, Lesson
 
 INDEX = "index.html"
@@ -29,7 +28,8 @@ _PAGES = {
 }
 _CLASS, _TEACHER, _SOUND, _SCORES = "For the class", "For the teacher", "To play along", "Scores"
 _GROUPS = (_CLASS, _TEACHER, _SOUND, _SCORES)
-_SOUNDS = {"mid": "MIDI", "wav": "WAV", "mp3": "MP3"}
+# The formats of a row, those first that most people can open.
+_KINDS = {"mp3": "MP3", "wav": "WAV", "mid": "MIDI", "musicxml": "MusicXML"}
 _OF_TEACHER = ("cues.html", "cues.pdf", "script.md", "comparison.csv", "facts.csv")
 Link = tuple[str, str]
 
@@ -50,48 +50,61 @@ def write_index(
         What changed since the build before; may be empty.
     """
     front = lesson.front
-    names = {played.stem: played.level.name for played in lesson.played}
-    grouped: dict[str, list[Link]] = {group: [] for group in _GROUPS}
-    instruments = {_slug(one): one.front.instrument.name for one in others}
-    for name in sorted(files, key=_order):
+    words = {played.stem: played.level.name for played in lesson.played}
+    words |= {f"handout-{slug(name)}": f"Handout: {name}" for name in front.variants}
+    instruments = {"": front.instrument.name} | {_slug(o): o.front.instrument.name for o in others}
+    groups: dict[str, dict[str, dict[str, list[Link]]]] = {
+        group: {name: {} for name in instruments.values()} for group in _GROUPS
+    }
+    for name in sorted(files, key=lambda name: _order(name, list(instruments))):
         if name.startswith(f"{FIGURES}/") or name in (INDEX, MANIFEST):
             continue
-        group, words = _told(name, names, instruments)
-        grouped[group].append((name, words))
-    about = " · ".join(filter(None, (front.group, front.tune.title, front.instrument.name)))
-    groups = [(group, links) for group, links in grouped.items() if links]
-    return index_page(front.title, front.subtitle, about, groups, said)
+        prefix = _prefix(name, instruments)
+        group, told, kind = _told(name.removeprefix(prefix), words)
+        groups[group][instruments[prefix]].setdefault(told, []).append((name, kind))
+    about = " · ".join(filter(None, (front.group, front.tune.title, *instruments.values())))
+    shown = [(group, list(_parts(of))) for group, of in groups.items() if any(of.values())]
+    return index_page(front.title, front.subtitle, about, shown, said)
+
+
+def _parts(of: Mapping[str, Mapping[str, list[Link]]]) -> Iterator[tuple[str, list[FileRow]]]:
+    """Yield what each instrument has of a group; its name where more than one has anything."""
+    there = {name: rows for name, rows in of.items() if rows}
+    for name, rows in there.items():
+        yield name.capitalize() if len(there) > 1 else "", list(rows.items())
 
 
 def _slug(lesson: Lesson) -> str:
     return slug(lesson.front.instrument.name) + "-"
 
 
-def _order(name: str) -> tuple[int, str]:
-    ranks = list(_PAGES)
-    ending = next((n for n, page in enumerate(ranks) if name.endswith(page)), len(ranks))
-    return ending, name
+def _prefix(name: str, instruments: Iterable[str]) -> str:
+    return next((each for each in instruments if each and name.startswith(each)), "")
 
 
-def _told(name: str, levels: Mapping[str, str], instruments: Mapping[str, str]) -> tuple[str, str]:
-    """Return the group of a file, and its name in words."""
-    prefix = next((each for each in instruments if name.startswith(each)), "")
-    whose = f", {instruments[prefix]}" if prefix else ""
+def _order(name: str, instruments: Sequence[str]) -> tuple[int, int, str, int]:
+    """Return what files are sorted by: the instrument, what they are, their name, their format."""
+    prefix = _prefix(name, instruments)
     plain = name.removeprefix(prefix)
-    if plain in _PAGES:
-        group = _TEACHER if plain in _OF_TEACHER else _CLASS
-        return group, _PAGES[plain] + whose
-    if variant := re.fullmatch(r"handout-(.+)\.pdf", plain):
-        return _CLASS, f"Handout, {variant[1].replace('-', ' ')}{whose}"
-    stem, _, ending = plain.rpartition(".")
-    level = next((each for each in levels if stem.startswith(each)), "")
-    words = levels.get(level, stem.replace("-", " ").capitalize())
+    pages, (stem, _, ending) = list(_PAGES), plain.rpartition(".")
+    rank = pages.index(plain) if plain in pages else len(pages)
+    kinds = list(_KINDS)
+    kind = kinds.index(ending) if ending in kinds else len(kinds)
+    return instruments.index(prefix), rank, stem, kind
+
+
+def _told(name: str, words: Mapping[str, str]) -> tuple[str, str, str]:
+    """Return the group of a file, what it is in words, and its format where there may be others."""
+    if name in _PAGES:
+        return _TEACHER if name in _OF_TEACHER else _CLASS, _PAGES[name], ""
+    stem, _, ending = name.rpartition(".")
+    if stem in words and stem.startswith("handout-"):
+        return _CLASS, words[stem], ""
+    level = next((each for each in words if stem.startswith(each)), "")
+    said = words.get(level, stem.replace("-", " ").capitalize())
     more = stem.removeprefix(level).replace("-", " ").strip() if level else ""
-    kind = _SOUNDS.get(ending, ending)
-    return (
-        _SOUND if ending in _SOUNDS else _SCORES,
-        ", ".join(filter(None, (words, more, kind))) + whose,
-    )
+    group = _SCORES if ending == "musicxml" else _SOUND
+    return group, ", ".join(filter(None, (said, more))), _KINDS.get(ending, ending)
 
 
 def changes_since(before: Mapping[str, str], folder: Path, files: Iterable[str]) -> Iterator[str]:

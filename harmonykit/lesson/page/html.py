@@ -222,19 +222,25 @@ def contents_page(
     return _links_page("contents", title=title, subtitle=subtitle, rows=rows, book=book, more=more)
 
 
+# What a row says, and the address and the format of each of its files.
+FileRow = tuple[str, Sequence[tuple[str, str]]]
+
+
 def index_page(
     title: str,
     subtitle: str,
     about: str,
-    groups: Sequence[tuple[str, Sequence[tuple[str, str]]]],
+    groups: Sequence[tuple[str, Sequence[tuple[str, Sequence[FileRow]]]]],
     said: Sequence[str],
 ) -> str:
-    """Return the index of a folder: groups of links, each an address and words.
+    """Return the index of a folder: groups of files, by instrument, a row for each.
 
     Parameters
     ----------
     title, subtitle, about : str
-    groups : sequence of (name, links)
+    groups : sequence of (name, parts)
+        A part is a name, may be empty, and rows; a row is words, and links of an address and a
+        format each.
     said : sequence of str
         What changed since the build before.
     """

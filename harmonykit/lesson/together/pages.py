@@ -13,9 +13,10 @@ from harmonykit.draw.base.fonts import REGULAR, SEMIBOLD, broken
 from harmonykit.draw.drawing import Drawing
 from harmonykit.draw.shapes.sheet import sheet_pdf
 from harmonykit.fretboard.strings.instrument import Instrument
+from harmonykit.lesson.together.bars import WIDE_MM
 from harmonykit.lesson.together.fitting import KeyChoice, key_choices, said_beside, said_fit
 from harmonykit.lesson.together.parts import RICH, Part, parts_of
-from harmonykit.lesson.together.sheet import HALF_MM, WIDE_MM, draw_parts, head
+from harmonykit.lesson.together.sheet import HALF_MM, draw_parts, head
 from harmonykit.theory.chord import Chord
 from harmonykit.tune.class_file import ClassFile
 from harmonykit.tune.tune import Tune

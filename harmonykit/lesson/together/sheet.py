@@ -1,63 +1,34 @@
 """The parts of a tune on paper: half a page each, cut along the line; then whether they fit.
 
 Conventions.  Lengths are in mm, type in points.  A page holds two halves of ``HALF_MM``; its text
-is 174 wide.  Every part has the same columns: four bars of 40.5, a second ending under the first,
-so that one finger on a bar of one part is on that bar of all.  What belongs to a beat stands flush
-left on it.
+is 174 wide.  Every part has the same columns: four bars behind a pick-up, a second ending under the
+first, so that one finger on a bar of one part is on that bar of all.  What belongs to a beat stands
+flush left on it, and a short bar is drawn short.
 """
 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from fractions import Fraction
 
 from harmonykit.draw.base.canvas import LABEL_PT, NOTE_PT, SMALL_PT, Canvas
 from harmonykit.draw.base.fonts import SEMIBOLD, text_width
 from harmonykit.draw.drawing import Drawing
 from harmonykit.fretboard.shapes.voicing import Voicing
+from harmonykit.lesson.together.bars import WIDE_MM, Bars, Cell, cells_of
 from harmonykit.lesson.together.heard import line_leads, sung_leads
 from harmonykit.lesson.together.parts import BASS, ONE, RICH, SING, USUAL, Part
 from harmonykit.theory.chord import Chord
-from harmonykit.tune.bar import Bar, BarChange, BarNote, beat_length
+from harmonykit.tune.bar import BarChange, BarNote, beat_length
 from harmonykit.tune.tune import Tune
 
-WIDE_MM, HALF_MM = 174.0, 127.0
-BARS_A_ROW = 4
-_LEFT_MM, _BAR_MM, _HEAD_MM, _MOST_PITCH_MM = 12.0, 40.4, 26.0, 23.0
-_THIN, _THICK, _STRING_MM, _IN_MM = 0.3, 0.95, 4.2, 2.5
+HALF_MM = 127.0
+_HEAD_MM, _MOST_PITCH_MM, _ENDING_MM = 26.0, 23.0, 3.4
+_THIN, _THICK, _STRING_MM = 0.3, 0.95, 4.2
 _TITLE_PT, _SUBTITLE_PT, _FRET_PT, _CHORD_PT, _NUMBER_PT = 17.0, 12.0, 13.0, 16.0, 9.0
 _LEAST_PITCH = {ONE: 12.0, BASS: 15.0, USUAL: 15.0, RICH: 15.0, SING: 17.5}
 _OTHER_PITCH = 14.0
 _BAND_MM = 9.0
-
-
-@dataclass(frozen=True, slots=True)
-class Cell:
-    """A bar on the page: its row and its column, from 0."""
-
-    bar: Bar
-    row: int
-    column: int
-
-
-def cells_of(tune: Tune) -> tuple[Cell, ...]:
-    """Return the written bars of a tune in rows of four, a second ending under the first."""
-    found: list[Cell] = []
-    row, column, first = 0, 0, 0
-    for section in tune.sections:
-        ending: tuple[int, ...] = ()
-        for bar in section.bars:
-            new = bool(bar.ending) and bar.ending != ending
-            begins = bar is section.bars[0] and bool(found)
-            later = new and bool(ending)
-            if begins or later or column == BARS_A_ROW:
-                row, column = row + 1, first if later else 0
-            if new and not later:
-                first = column
-            found.append(Cell(bar, row, column))
-            ending, column = bar.ending, column + 1
-    return tuple(found)
 
 
 def draw_parts(tune: Tune, parts: Sequence[Part], palette: str = "print") -> tuple[Drawing, ...]:
@@ -73,7 +44,9 @@ def draw_parts(tune: Tune, parts: Sequence[Part], palette: str = "print") -> tup
     for number, part in enumerate(parts, 1):
         cells = cells_of(tune)
         rows = 1 + cells[-1].row
-        most = int((HALF_MM - _HEAD_MM) / _LEAST_PITCH.get(part.name, _OTHER_PITCH))
+        least = _LEAST_PITCH.get(part.name, _OTHER_PITCH)
+        least += _ENDING_MM * any(bar.ending for bar in tune.bars)
+        most = int((HALF_MM - _HEAD_MM) / least)
         halves = -(-rows // most)
         a_half = -(-rows // halves)
         for half in range(halves):
@@ -87,6 +60,9 @@ def draw_parts(tune: Tune, parts: Sequence[Part], palette: str = "print") -> tup
 def _half(tune: Tune, part: Part, cells: Sequence[Cell], said: str, palette: str) -> Drawing:
     canvas = Canvas(WIDE_MM, HALF_MM, palette)
     where = _strings_said(part)
+    order = tune.form.order if len(tune.sections) < len(tune.form.order) else ()
+    played = f"play {' '.join(span.name for span in order)}" if order else ""
+    where = " · ".join(filter(None, (where, played)))
     head(canvas, part.name, f"{tune.title} · {part.about}", said, where)
     first, rows = cells[0].row, 1 + cells[-1].row - cells[0].row
     pitch = min(_MOST_PITCH_MM, (HALF_MM - _HEAD_MM) / rows)
@@ -134,6 +110,7 @@ class _Staff:
         pitches = [n.note.midi for bar in tune.bars for n in bar.melody]
         pitches += [note.midi for note in part.line.values()]
         self.low, self.high = min(pitches, default=60), max(pitches, default=60)
+        self.bars = Bars(tune)
 
     @property
     def high_mm(self) -> float:
@@ -147,8 +124,10 @@ class _Staff:
             self._row(here, _HEAD_MM + (row - first) * self.pitch)
 
     def _row(self, cells: Sequence[Cell], top: float) -> None:
-        left = _LEFT_MM + cells[0].column * _BAR_MM
-        right = _LEFT_MM + (cells[-1].column + 1) * _BAR_MM
+        left, right = (
+            self.bars.start(cells[0]),
+            self.bars.start(cells[-1]) + self.bars.wide(cells[-1]),
+        )
         self.free = 0.0
         for index, string in enumerate(self.strings):
             y = self._y(top, index)
@@ -157,6 +136,10 @@ class _Staff:
             self.canvas.letter(left - 5.5, y, label, NOTE_PT, weight=SEMIBOLD)
         for cell in cells:
             self._bar(cell, top)
+        name = self.bars.begun(cells[0].bar)
+        if name:
+            y = top + self.high_mm / 2 + 1.6
+            self.canvas.text(0, y, name, LABEL_PT, weight=SEMIBOLD, anchor="left")
         if not self.tab and self.part.rescues and any(map(self._rescued, cells)):
             y = top + _BAND_MM + 3.6
             self.canvas.text(left - 1.5, y, "or", _NUMBER_PT, anchor="right")
@@ -167,74 +150,74 @@ class _Staff:
     def _y(self, top: float, index: int) -> float:
         return top + 3.0 + index * _STRING_MM
 
-    def _x(self, cell: Cell, at: Fraction) -> float:
-        room = _BAR_MM - _IN_MM - 1.0
-        return _LEFT_MM + cell.column * _BAR_MM + _IN_MM + float(at / cell.bar.length) * room
-
     def _bar(self, cell: Cell, top: float) -> None:
-        bar, x = cell.bar, _LEFT_MM + cell.column * _BAR_MM
-        bottom = top + self.high_mm
+        bar, x = cell.bar, self.bars.start(cell)
+        end, bottom = x + self.bars.wide(cell), top + self.high_mm
         last = bar is self.tune.bars[-1]
-        self.canvas.lines(
-            [[(x, top), (x, bottom)], [(x + _BAR_MM, top), (x + _BAR_MM, bottom)]], _THIN
-        )
-        self.canvas.text(x + 0.8, top - 0.9, str(bar.number), SMALL_PT, anchor="left")
+        lines = [(end, top), (end, bottom)], [(x, top), (x, bottom)]
+        self.canvas.lines(list(lines[: 1 + bool(bar.number)]), _THIN)
+        if bar.number:
+            self.canvas.text(x + 0.8, top - 0.9, self.bars.numbers(bar), SMALL_PT, anchor="left")
         if bar.opens:
             self._repeat(x, top, bottom, 1)
         if bar.closes:
-            self._repeat(x + _BAR_MM, top, bottom, -1)
+            self._repeat(end, top, bottom, -1)
         elif last:
-            end = x + _BAR_MM - 1.4
-            self.canvas.lines([[(end, top), (end, bottom)]], _THIN)
-            self.canvas.lines([[(x + _BAR_MM - 0.4, top), (x + _BAR_MM - 0.4, bottom)]], _THICK)
+            self.canvas.lines([[(end - 1.0, top), (end - 1.0, bottom)]], _THIN)
+            self.canvas.lines([[(end, top), (end, bottom)]], _THICK)
         self._ending(cell, x, top)
         signs = " ".join(bar.signs)
         if signs:
-            self.canvas.text(x + _BAR_MM - 1, top - 0.9, signs, SMALL_PT, anchor="right")
+            self.canvas.text(end - 1, top - 0.9, signs, SMALL_PT, anchor="right")
         self._beats(cell, top)
 
     def _repeat(self, x: float, top: float, bottom: float, way: int) -> None:
+        """Draw what a bar line has where a repeat begins or ends: the thick line lies outside."""
         middle = (top + bottom) / 2
-        self.canvas.lines([[(x + way * 0.3, top), (x + way * 0.3, bottom)]], _THICK)
-        self.canvas.lines([[(x + way * 1.3, top), (x + way * 1.3, bottom)]], _THIN)
+        self.canvas.lines([[(x - way * 1.12, top), (x - way * 1.12, bottom)]], _THICK)
         for y in (middle - 1.6, middle + 1.6):
-            self.canvas.circle(x + way * 2.1, y, 0.9, fill="ink")
+            self.canvas.circle(x + way * 1.25, y, 0.9, fill="ink")
 
     def _ending(self, cell: Cell, x: float, top: float) -> None:
-        ending = cell.bar.ending
+        ending, bars = cell.bar.ending, self.tune.bars
         if not ending:
             return
-        y = top - 4.2
-        self.canvas.lines([[(x, y), (x + _BAR_MM - 0.6, y)]], _THIN)
-        bars = self.tune.bars
-        place = bars.index(cell.bar)
+        y, place = top - 4.2 - _ENDING_MM, bars.index(cell.bar)
+        ends = place + 1 == len(bars) or bars[place + 1].ending != ending
+        end = x + self.bars.wide(cell) - (0.6 if ends else 0.0)
+        self.canvas.lines([[(x, y), (end, y)]], _THIN)
         if not place or bars[place - 1].ending != ending:
-            self.canvas.lines([[(x, y), (x, top - 0.5)]], _THIN)
+            self.canvas.lines([[(x, y), (x, top - 4.2)]], _THIN)
             words = ", ".join(map(str, ending)) + "."
-            self.canvas.text(x + 4.5, top - 0.9, words, LABEL_PT, weight=SEMIBOLD, anchor="left")
+            self.canvas.text(x + 1.4, top - 4.4, words, LABEL_PT, weight=SEMIBOLD, anchor="left")
+        if ends:
+            self.canvas.lines([[(end, y), (end, top - 4.2)]], _THIN)
 
     def _beats(self, cell: Cell, top: float) -> None:
         bar = cell.bar
         starts = {change.at: change for change in bar.changes}
         if self.part.name == SING and any(b.melody for b in self.tune.bars):
             for change in bar.changes:
-                self._name(cell, change.chord, change.at, top)
+                if change.chord is not None or bar.number:
+                    self._name(cell, change.chord, change.at, top)
             self._melody(cell, top)
             return
         beat = beat_length(bar.meter)
         free = 0.0
         for n in range(int(bar.length / beat)):
-            x = self._x(cell, n * beat)
+            x = self.bars.at(cell, n * beat)
             if begun := starts.get(n * beat):
                 free = self._end(cell, begun, x)
             elif x > free:
                 self._slash(x, top)
         for change in bar.changes:
+            if change.chord is None and not bar.number:
+                continue
             self._chord(cell, change, top, whole=change.beats == bar.length)
 
     def _size(self, cell: Cell, change: BarChange) -> float:
         """Return the size of a grip's name: as large as its room lets it be."""
-        room = self._x(cell, change.at + change.beats) - self._x(cell, change.at) - 0.6
+        room = self.bars.at(cell, change.at + change.beats) - self.bars.at(cell, change.at) - 0.6
         wide = text_width(self._text(change.chord), _CHORD_PT, SEMIBOLD)
         return _CHORD_PT if wide <= room else max(SMALL_PT, _CHORD_PT * room / wide)
 
@@ -253,19 +236,19 @@ class _Staff:
 
     def _name(self, cell: Cell, chord: Chord | None, at: Fraction, top: float) -> None:
         text = self.part.names.get(chord, "N.C.") if chord else "N.C."
-        x = self._x(cell, at) + (5.0 if at == 0 else 0.0)
+        x = self.bars.at(cell, at) + (self.bars.shift(cell) if at == 0 else 0.0)
         self.canvas.text(x, top - 0.9, text, 9.5, weight=SEMIBOLD, anchor="left")
 
     def _chord(self, cell: Cell, change: BarChange, top: float, *, whole: bool) -> None:
         chord, at = change.chord, change.at
-        x = self._x(cell, at)
+        x = self.bars.at(cell, at)
         if self.tab:
             self._name(cell, chord, at, top)
             if chord is not None:
                 self._frets(self.part.shapes[chord], x, top)
                 fifth = self.part.fifths.get(chord)
                 if whole and fifth is not None and cell.bar.meter[0] % 2 == 0:
-                    self._frets(fifth, self._x(cell, cell.bar.length / 2), top)
+                    self._frets(fifth, self.bars.at(cell, cell.bar.length / 2), top)
         elif self.part.line:
             self._name(cell, chord, at, top)
             if chord is not None:
@@ -296,14 +279,14 @@ class _Staff:
             digits = self.part.rescues[chord].digits
             self.canvas.text(x, top + _BAND_MM + 3.6, digits, _NUMBER_PT, anchor="left")
         if chord not in self.seen:
-            shift = 5.0 if change.at == 0 else 0.0
+            shift = self.bars.shift(cell) if change.at == 0 else 0.0
             digits = self.part.shapes[chord].digits
             self.canvas.text(x + shift, top - 0.9, digits, _NUMBER_PT, anchor="left")
             self.seen.add(chord)
 
     def _melody(self, cell: Cell, top: float) -> None:
         for note in cell.bar.melody:
-            x = self._x(cell, note.at)
+            x = self.bars.at(cell, note.at)
             ring = (cell.bar.number, note.at) in self.leads
             self._note(x, top, note.note.midi, note.note.at(None).plain().unicode, ring=ring)
             self.free = self._word(max(x, self.free), top, note)

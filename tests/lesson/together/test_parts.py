@@ -14,6 +14,7 @@ from harmonykit.arrange.arrangement import Arrangement
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument
+from harmonykit.lesson.together.bars import cells_of
 from harmonykit.lesson.together.fitting import key_choices, pairs_beside, said_beside, said_fit
 from harmonykit.lesson.together.pages import write_parts
 from harmonykit.lesson.together.parts import (
@@ -27,7 +28,6 @@ from harmonykit.lesson.together.parts import (
     guide_pcs,
     parts_of,
 )  # fmt: skip
-from harmonykit.lesson.together.sheet import cells_of
 from harmonykit.lesson.together.stems import stems_of
 from harmonykit.paths import shipped
 from harmonykit.score.files import as_tune

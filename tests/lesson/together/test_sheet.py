@@ -7,8 +7,9 @@ import pytest
 from harmonykit.draw.base.canvas import Canvas
 from harmonykit.draw.tree import Path
 from harmonykit.fretboard.strings.instrument import Instrument
+from harmonykit.lesson.together.bars import WIDE_MM
 from harmonykit.lesson.together.parts import parts_of
-from harmonykit.lesson.together.sheet import WIDE_MM, draw_parts, head
+from harmonykit.lesson.together.sheet import draw_parts, head
 from harmonykit.tune.tune import Tune
 
 
