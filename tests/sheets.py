@@ -17,7 +17,8 @@ from harmonykit.lesson.handout.pdf import Variant, gather_handout
 from harmonykit.paths import find_data
 
 LEAST_PT = 9.0
-MARGINS_PT = {841: 51.0, 792: 59.3, 702: 17.0}  # of A4, letter and a tablet, at either side
+MARGINS_PT = {841: 51.0, 792: 59.3, 702: 17.0, 395: 17.0}  # of A4, letter, a tablet
+# that stands and one that lies, at either side
 FONTS = {"SourceSans3-Regular", "SourceSans3-SemiBold", "SourceSans3-Italic"}
 FONTS |= {"QuaySigns-Regular", "QuaySigns-SemiBold"}
 Run = tuple[str, float, float, float, str, int]
@@ -90,7 +91,7 @@ def assert_well_set(reader: pypdf.PdfReader, least: float = LEAST_PT) -> None:
     foot = 62 if float(pages[0].mediabox.height) > 800 else 48
     for item in outline(reader):
         # Small print, and what to watch where nothing was added, stand beside their headings.
-        down = 8 if item.title in ("Good to know", "What to watch") else 30
+        down = 8 if item.title in ("Good to know", "What to watch", "Play along") else 30
         on_page = runs[reader.get_destination_page_number(item) or 0]
         below = [y for _, _, y, *_ in on_page if foot < y < float(item.top) - down]
         assert below, f"nothing stands under {item.title}"

@@ -9,7 +9,9 @@ import pypdf
 import pytest
 from page_in_browser import opened
 from playwright.sync_api import Browser, expect
+from sheets import placed
 
+from harmonykit.draw.base.fonts import SEMIBOLD, text_width
 from harmonykit.lesson.build import load_lesson
 from harmonykit.lesson.cues import cues_of, gather_cues, write_wall
 from harmonykit.lesson.plan.model import Lesson
@@ -33,6 +35,22 @@ def test_a_level_s_cue_is_the_loop_of_its_hardest_change(lesson: Lesson) -> None
         assert all(name in text for name in hard.names)
         assert f"and {hard.bar}, {played.level.tempo:g} beats a minute" in text
         assert played.level.name in text
+
+
+def test_no_stroke_crosses_a_chord(lesson: Lesson) -> None:
+    """A name ends before the next count begins: there a stroke stands."""
+    checked = 0
+    for page in pypdf.PdfReader(io.BytesIO(write_cues(lesson))).pages:
+        runs = placed(page)
+        counts = sorted((x, y) for text, x, y, size, *_ in runs if size > 40 and text.isdigit())
+        names = [r for r in runs if r[3] > 20 and r[4].endswith("SemiBold") and 300 < r[2] < 440]
+        for text, x, _, size, *_ in names if counts else []:
+            after = [place for place, _ in counts if place > x + 2]
+            wide = text_width(text, size, SEMIBOLD) * 72 / 25.4
+            if len(text) > 1 and after and x > 40:
+                assert x + wide <= after[0] + 1, text
+                checked += 1
+    assert checked > 5
 
 
 def test_the_page_fills_the_screen_and_shows_what_sounds_browser(

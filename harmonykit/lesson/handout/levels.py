@@ -20,7 +20,7 @@ from harmonykit.lesson.handout.figures import Figures
 from harmonykit.lesson.handout.shapes import Told, easier_grips, level_shapes
 from harmonykit.lesson.handout.text import counted_word, spans, unbroken
 from harmonykit.lesson.plan.grips import names_of, new_grips
-from harmonykit.lesson.plan.model import Lesson, Played
+from harmonykit.lesson.plan.model import Front, Lesson, Played
 from harmonykit.lesson.plan.shown import Shown
 from harmonykit.lesson.together.rescue import Hard, hard_changes, said_tempi, said_tempo
 from harmonykit.tune.tune import Tune, bar_length, beat_length
@@ -50,6 +50,7 @@ def level_pages(lesson: Lesson, figures: Figures) -> list[dict[str, Any]]:
         page["shapes"] = level_shapes(way, told, figures, new)
         # Large print says the easier grip with the change.
         page["easier"] = easier_grips(way, hard[: 0 if figures.large else _PAIRS], told, figures)
+        page["along"] = unbroken(said_along(lesson.front, played))
         page["changes"] = [change_pair(one, figures) for one in hard[:_PAIRS]]
         page["loop"] = _loop(hard, played, figures)
         pages.append(page)
@@ -136,6 +137,17 @@ def _page(played: Played, number: int, explained: dict[str, int]) -> dict[str, A
         "reasons": [one.data() for one in new],
         "notes": [unbroken(note) for note in played.notes_for_class],
     }
+
+
+def said_along(front: Front, played: Played) -> str:
+    """Return what a level is played along with: its file, the page, and its lines of practice."""
+    sound, page = "sound" in front.outputs, "page" in front.outputs
+    places = ["the file named after this level"] * sound + ["the page of the lesson"] * page
+    if not places:
+        return ""
+    lines = [how.words for how in played.level.practice]
+    practice = f" To practise, the same way: {'; '.join(lines)}." if lines else ""
+    return f"Play along with {' or with '.join(places)}.{practice}"
 
 
 def tune_line(tune: Tune, tempo: float, bars: int = 0) -> str:

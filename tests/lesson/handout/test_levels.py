@@ -6,15 +6,17 @@ Every shape of a handout is shown once, with fingers and notes.
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
 import pytest
+from sheets import shipped_sheet, text_of
 
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.lesson.build import load_lesson
 from harmonykit.lesson.handout.figures import Figures
-from harmonykit.lesson.handout.levels import level_pages, tune_line
+from harmonykit.lesson.handout.levels import level_pages, said_along, tune_line
 from harmonykit.lesson.handout.shapes import Told, level_shapes
 from harmonykit.lesson.plan.model import Lesson
 from harmonykit.paths import find_data
@@ -171,3 +173,35 @@ def test_a_caution_stands_with_the_level_that_brings_its_shape(shipped: Lesson) 
     for level in told:
         said = "".join(one["text"] for one in level["cautions"]) if level else ""
         assert said.count("see a doctor or physiotherapist.") == bool(said)
+
+
+FIRST_MM = 18.0  # who sees a shape for the first time sees it so wide, from string to string
+
+
+@pytest.mark.parametrize("name", ["one_voice_moves", "three_fall_one_rises", "stiff_dominant"])
+def test_the_first_shapes_are_large(name: str) -> None:
+    figures = Figures()
+    first, *later = level_pages(load_lesson(find_data("lessons", name)), figures)
+    assert not first["shapes"]["small"] and all(page["shapes"]["small"] for page in later)
+    drawn = figures.table()
+    for one in first["shapes"]["boxes"]:
+        box = drawn[one["boxes"]["play"]]
+        assert box["wide"] - 2 * box["left"] >= FIRST_MM - 0.01
+
+
+def test_seven_shapes_stand_in_two_rows_and_the_change_that_matters_below() -> None:
+    page = text_of(shipped_sheet("one_voice_moves").pages[2])
+    assert "Seven shapes" in page and "The change that matters" in page
+    assert "Two bars first" in page and "easier B7 as 2-3-2-0" in page
+
+
+def test_what_is_played_along_with_is_named() -> None:
+    lesson = load_lesson(find_data("lessons", "stiff_dominant"))
+    first, second, *_ = (said_along(lesson.front, played) for played in lesson.played)
+    assert (
+        first == "Play along with the file named after this level or with the page of the lesson."
+    )
+    assert second.startswith(first) and second.endswith(
+        "hard change, tempi 60 80 100, times 2; bars 9-12, call and answer."
+    )
+    assert said_along(replace(lesson.front, outputs=("handout",)), lesson.played[1]) == ""

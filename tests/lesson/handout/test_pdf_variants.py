@@ -135,6 +135,31 @@ def test_a_tablet_shows_one_screen_a_page() -> None:
         Variant(large=True, tablet=True)
 
 
+def test_a_tablet_that_lies_has_screens_of_4_to_3() -> None:
+    lesson = load_lesson(find_data("lessons", "one_voice_moves"))
+    reader = read(write_handout(lesson, Variant.named("tablet landscape")))
+    assert_well_set(reader, TABLET_PT)
+    sizes = {(round(p.mediabox.width), round(p.mediabox.height)) for p in reader.pages}
+    ((wide, high),) = sizes
+    assert wide * 3 == pytest.approx(high * 4, abs=4)
+    # The tune goes on where a section begins: A on one screen, B on the next.
+    pages = [text_of(page) for page in reader.pages]
+    first = next(n for n, page in enumerate(pages) if "Level 1 · As written" in page)
+    assert "Fine" in pages[first] and "D.C. al Fine" in pages[first + 1]
+    with pytest.raises(HarmonyError, match="a sheet that lies across"):
+        Variant(landscape=True)
+
+
+def test_variants_are_combined(stiff: Lesson) -> None:
+    variant = Variant.named("one ink, left-handed, large print")
+    assert variant == Variant("one ink", left_handed=True, large=True)
+    assert Variant.named("left-handed,tablet") == Variant(left_handed=True, tablet=True)
+    data = handout_data(stiff, variant)
+    colours = {c for figure in data["figures"] for c in re.findall("#[0-9a-f]{6}", figure["svg"])}
+    assert colours == {"#000000", "#ffffff"} and data["large"]
+    assert any("left hand" in figure["alt"] for figure in data["figures"])
+
+
 def test_what_its_author_draws_is_mirrored_too() -> None:
     lesson = load_lesson(find_data("lessons", "three_fall_one_rises"))
     for left in (False, True):

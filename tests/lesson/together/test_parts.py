@@ -28,6 +28,7 @@ from harmonykit.lesson.together.parts import (
     guide_pcs,
     parts_of,
 )  # fmt: skip
+from harmonykit.lesson.together.sheet import draw_parts
 from harmonykit.lesson.together.stems import stems_of
 from harmonykit.paths import shipped
 from harmonykit.score.files import as_tune
@@ -38,6 +39,15 @@ from harmonykit.tune.tune import Tune
 C6 = Chord.parse("C6")
 UKULELE = Instrument.named("ukulele")
 # A repeat with two endings, and a dominant that resolves.
+PICKED_UP = """format = 1
+title = "Nets"
+key = "C"
+meter = "4/4"
+pickup = 1
+[[sections]]
+name = "A"
+changes = "| N.C. | C | F | G7 | C | Am |"
+"""
 REPEATED = "|: C | Am |1. F | G7 :|2. G7 | C |"
 
 
@@ -132,6 +142,23 @@ def test_a_second_ending_stands_under_the_first() -> None:
     assert [(row, column) for _, row, column in places] == [
         (0, 0), (0, 1), (0, 2), (0, 3), (1, 2), (1, 3),
     ]  # fmt: skip
+
+
+def test_a_pick_up_stands_before_the_first_column() -> None:
+    tune = Tune.parse(PICKED_UP)
+    assert [(cell.row, cell.column) for cell in cells_of(tune)] == [
+        (0, -1), (0, 0), (0, 1), (0, 2), (0, 3), (1, 0),
+    ]  # fmt: skip
+
+
+def test_bars_have_the_numbers_of_the_sheet() -> None:
+    """AABA of eight bars each: the first bar is bar 9 and bar 25, and B begins with bar 17."""
+    ferry = as_tune("lantern_ferry")
+    halves = draw_parts(ferry, parts_of(ferry, UKULELE)[:2])
+    for half in halves:
+        texts = set(half.sheet.texts)
+        assert {"1 · 9 · 25", "8 · 16 · 32", "17", "24", "A", "B"} <= texts
+        assert any("play A A B A" in text for text in texts)
 
 
 def test_keys_are_ordered_by_grips_then_range_and_a_capo_sounds_what_it_says(tune: Tune) -> None:
