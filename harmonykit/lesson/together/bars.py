@@ -13,7 +13,7 @@ from harmonykit.arrange.written import tune_numbers
 from harmonykit.draw.base.canvas import SMALL_PT
 from harmonykit.draw.base.fonts import text_width
 from harmonykit.tune.bar import Bar, bar_length
-from harmonykit.tune.tune import Tune
+from harmonykit.tune.tune import PICKUP, Tune
 
 WIDE_MM, BARS_A_ROW = 174.0, 4
 _LEFT_MM, _END_MM, _IN_MM, _LETTER = 12.0, 1.8, 2.5, 2
@@ -38,7 +38,7 @@ def cells_of(tune: Tune) -> tuple[Cell, ...]:
         ending: tuple[int, ...] = ()
         for bar in section.bars:
             new = bool(bar.ending) and bar.ending != ending
-            begins = bar is section.bars[0] and bool(found)
+            begins = bar is section.bars[0] and bool(found) and found[-1].bar.number > 0
             later = new and bool(ending)
             if begins or later or column == BARS_A_ROW:
                 row, column = row + 1, first if later else 0
@@ -90,6 +90,6 @@ class Bars:
 
     def begun(self, bar: Bar) -> str:
         """Return the section that a bar begins, where there are several, named by letters."""
-        sections = self.tune.sections
+        sections = [one for one in self.tune.sections if one.name != PICKUP]
         names = [one.name for one in sections if any(each is bar for each in one.bars[:1])]
         return names[0] if names and len(sections) > 1 and len(names[0]) <= _LETTER else ""

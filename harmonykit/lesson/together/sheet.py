@@ -20,7 +20,7 @@ from harmonykit.lesson.together.heard import line_leads, sung_leads
 from harmonykit.lesson.together.parts import BASS, ONE, RICH, SING, USUAL, Part
 from harmonykit.theory.chord import Chord
 from harmonykit.tune.bar import BarChange, BarNote, beat_length
-from harmonykit.tune.tune import Tune
+from harmonykit.tune.tune import PICKUP, Tune
 
 HALF_MM = 127.0
 _HEAD_MM, _MOST_PITCH_MM, _ENDING_MM = 26.0, 23.0, 3.4
@@ -61,7 +61,7 @@ def _half(tune: Tune, part: Part, cells: Sequence[Cell], said: str, palette: str
     canvas = Canvas(WIDE_MM, HALF_MM, palette)
     where = _strings_said(part)
     order = tune.form.order if len(tune.sections) < len(tune.form.order) else ()
-    played = f"play {' '.join(span.name for span in order)}" if order else ""
+    played = f"play {' '.join(span.name for span in order if span.name != PICKUP)}" if order else ""
     where = " · ".join(filter(None, (where, played)))
     head(canvas, part.name, f"{tune.title} · {part.about}", said, where)
     first, rows = cells[0].row, 1 + cells[-1].row - cells[0].row
