@@ -9,11 +9,11 @@ from functools import partial
 from pathlib import Path
 
 from harmonykit.arrange.measures import ABOUT, measure
-from harmonykit.arrange.score import to_musicxml
 from harmonykit.files.file import slug
 from harmonykit.files.manifest import listed, write_manifest
 from harmonykit.files.table import csv_text
 from harmonykit.lesson.cues import gather_cues, write_wall
+from harmonykit.lesson.handout.once import score_text
 from harmonykit.lesson.handout.pdf import Variant, gather_handout
 from harmonykit.lesson.handout.typeset import Unset
 from harmonykit.lesson.page.html import music_of, write_page
@@ -194,7 +194,7 @@ class Writer:
 
     def _score(self, lesson: Lesson, played: Played) -> None:
         title = f"{lesson.front.tune.title}: {played.level.name}"
-        score = to_musicxml(played.arrangement, title=title)
+        score = score_text(played.arrangement, title)
         self._text(f"{self._prefix(lesson)}{played.stem}.musicxml", score, "arrange.score")
 
     def _sound(self, make: Callable[[], Iterable[PlayFile]]) -> None:

@@ -10,11 +10,23 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
+from fractions import Fraction
 from itertools import groupby
+from typing import Any
 
 from harmonykit.arrange.arrangement import Arrangement
-from harmonykit.arrange.written import WrittenBar, bar_sounds, first_times, in_signs
-from harmonykit.tune.tune import PICKUP
+from harmonykit.arrange.score import folded_score, to_musicxml
+from harmonykit.arrange.written import (
+    WrittenBar,
+    bar_sounds,
+    first_times,
+    in_signs,
+    written_bars,
+)
+from harmonykit.score.musicxml_out import write_musicxml
+from harmonykit.tune.bar import Bar, TuneError
+from harmonykit.tune.form import Section
+from harmonykit.tune.tune import PICKUP, PlayedBar
 
 _LETTER = 2
 DA_CAPO = "D.C. al Fine"
@@ -88,6 +100,72 @@ def print_once(way: Arrangement, bars: Sequence[WrittenBar]) -> Once:
         stands=stands,
     )
     return _signed(found, kinds, kept)
+
+
+def with_signs(way: Arrangement) -> Arrangement | None:
+    """Return a level whose tune has the signs that the sheet prints, where letters had none.
+
+    ``None`` where the sheet needs none, or where the letters alone say the order: no sign does.
+
+    Examples
+    --------
+    >>> from harmonykit.arrange.passes import alike_each_time
+    >>> from harmonykit.arrange.search import reharmonise
+    >>> ferry = alike_each_time(reharmonise("lantern_ferry", "ukulele", (), k=1)[0])[0]
+    >>> signed = with_signs(ferry)
+    >>> signed and [bar.number for bar in signed.tune.bars if bar.opens or bar.signs]
+    [1, 8, 16]
+    """
+    tune, once = way.tune, print_once(way, written_bars(way))
+    if in_signs(way) or not (once.closes or once.returns >= 0):
+        return None
+    bars = [replace(bar.bar, **_signs_at(once, bar.index)) for bar in once.bars]
+    starts = [n for n, bar in enumerate(once.bars) if bar.opens or not n]
+    spans = zip(starts, [*starts[1:], len(bars)], strict=True)
+    sections = [
+        Section(once.labels.get(once.bars[a].index, once.bars[a].section), tuple(bars[a:b]))
+        for a, b in spans
+    ]
+    try:
+        signed = replace(tune, sections=tuple(sections), order=())
+    except TuneError:
+        return None
+    if [*map(_heard, signed.playing)] != [*map(_heard, tune.playing)]:
+        return None
+    return replace(way, tune=signed)
+
+
+def score_text(way: Arrangement, title: str) -> str:
+    """Return a level as MusicXML with the signs and the numbers of its sheet.
+
+    Where no sign says the order of its sections it is written out in playing order.
+    """
+    signed = with_signs(way)
+    score = folded_score(signed) if signed else None
+    if score is None:
+        return to_musicxml(way, title=title)
+    bars = print_once(way, written_bars(way)).bars
+    measures = tuple(
+        replace(measure, number=bar.number)
+        for measure, bar in zip(score.measures, bars, strict=True)
+    )
+    return write_musicxml(replace(score, title=title, measures=measures))
+
+
+def _heard(played: PlayedBar) -> tuple[Bar, Fraction]:
+    """Return what is heard in a bar and sung to it, wherever it is written."""
+    return replace(played.as_sung, number=0), played.onset
+
+
+def _signs_at(once: Once, index: int) -> dict[str, Any]:
+    """Return what a bar has of the signs that are printed."""
+    signs = ["fine"] if index == once.ends else []
+    signs += ["D.C. al fine"] if index == once.returns else []
+    return {
+        "opens": index in once.opens,
+        "closes": once.closes.get(index, 0),
+        "signs": tuple(signs),
+    }
 
 
 def _runs(bars: Sequence[WrittenBar]) -> list[list[WrittenBar]]:

@@ -7,9 +7,11 @@ from typing import Any
 import pytest
 
 from harmonykit.arrange.arrangement import Arrangement
+from harmonykit.arrange.score import to_musicxml
 from harmonykit.arrange.search import reharmonise
 from harmonykit.lesson.handout.chart import Chart
 from harmonykit.lesson.handout.figures import Figures
+from harmonykit.lesson.handout.once import score_text, with_signs
 from harmonykit.tune.tune import Tune
 
 A, B, C = "| C | F | G7 | C |", "| F | C | D7 | G7 |", "| Am | F | G7 | C |"
@@ -114,3 +116,47 @@ def test_a_section_that_comes_otherwise_is_printed_again() -> None:
 def test_nothing_changes_where_nothing_comes_back() -> None:
     data = Chart(way_of(*"ABC"), Figures()).data()
     assert data["order"] == [] and sum(len(row["bars"]) for row in data["rows"]) == 12
+
+
+@pytest.mark.parametrize(
+    ("order", "numbers"),
+    [
+        ("AABA", [*range(1, 5), *range(1, 5), *range(9, 13), *range(1, 5)]),
+        ("AAB", [*range(1, 5), *range(1, 5), *range(9, 13)]),
+        ("AABBA", [*range(1, 5)] * 2 + [*range(9, 13)] * 2 + [*range(1, 5)]),
+    ],
+)
+def test_music21_plays_the_score_of_a_tune_in_letters_to_the_bars_of_the_sheet(
+    order: str, numbers: list[int]
+) -> None:
+    """The score has the sheet's signs: it sounds as the score that is written out."""
+    from music21 import converter, stream
+
+    def sounds(part: Any) -> list[list[list[str]]]:
+        return [
+            [
+                [p.nameWithOctave for p in n.pitches]
+                for n in m.flatten().notes
+                if "ChordSymbol" not in n.classes
+            ]
+            for m in part.getElementsByClass(stream.Measure)
+        ]
+
+    way = way_of(*order)
+    folded, plain = (
+        converter.parseData(text, format="musicxml").parts[-1]
+        for text in (score_text(way, "Slip"), to_musicxml(way))
+    )
+    assert len(folded.getElementsByClass(stream.Measure)) < len(numbers)
+    # Where it repeats, music21 numbers anew: what is written is noted before.
+    for measure in folded.getElementsByClass(stream.Measure):
+        measure.editorial["printed"] = measure.number
+    heard = folded.expandRepeats()
+    bars = heard.getElementsByClass(stream.Measure)
+    assert [bar.editorial["printed"] for bar in bars] == numbers
+    assert sounds(heard) == sounds(plain)
+
+
+def test_where_letters_alone_say_the_order_the_score_is_written_out() -> None:
+    way = way_of(*"ABAC")
+    assert with_signs(way) is None and score_text(way, "Slip").count("<measure ") == 16

@@ -46,7 +46,7 @@ meter = "4/4"
 pickup = 1
 [[sections]]
 name = "A"
-changes = "| N.C. | C | F | G7 | C | Am |"
+changes = "| C | F | G7 | C | Am |"
 """
 REPEATED = "|: C | Am |1. F | G7 :|2. G7 | C |"
 
