@@ -17,6 +17,7 @@ from harmonykit.arrange.arrangement import Step
 from harmonykit.arrange.written import printed_numbers
 from harmonykit.draw.drawing import Drawing
 from harmonykit.draw.shapes.looks import BoxLook
+from harmonykit.lesson.handout.changes import fingers_said
 from harmonykit.lesson.handout.typeset import Unset
 from harmonykit.lesson.page.html import PageParts, wall_parts
 from harmonykit.lesson.plan.model import Chart, Lesson, Picture, Played
@@ -156,7 +157,7 @@ def _next(played: Played, hard: Hard | None) -> dict[str, Any] | None:
                 "added": step.added,
                 "box": _figure(_box(played, index)),
                 "bar": f"bar {printed_numbers(way)[step.bar][0]}",
-                "hand": f"fingers: {change.words}" if change is not None else "",
+                "hand": fingers_said(change) if change is not None else "",
             }
     return None
 

@@ -16,6 +16,7 @@ from harmonykit.arrange.together import rubs_between, said_together
 from harmonykit.draw.base.given import string_names
 from harmonykit.fretboard.hands.change import CROSSES, LANDS, LIFTS, Change
 from harmonykit.fretboard.shapes.voicing import Voicing
+from harmonykit.lesson.handout.changes import fingers_said
 from harmonykit.lesson.plan.model import Lesson, Played
 from harmonykit.lesson.plan.takes import TUNING
 from harmonykit.lesson.together import heard
@@ -175,7 +176,7 @@ def _fingers(change: Change) -> str:
     away = [move for move in change.moves if move.what in (CROSSES, LIFTS, LANDS)]
     if len(away) == len(change.moves) > _FEW:
         return "every finger leaves its place"
-    return f"fingers: {change.words}"
+    return fingers_said(change)
 
 
 def _hard_line(hard: Hard, played: Played) -> str:

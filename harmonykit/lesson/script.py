@@ -5,15 +5,15 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from fractions import Fraction
 
-from harmonykit.arrange.arrangement import Step
+from harmonykit.arrange.arrangement import Arrangement, Step
 from harmonykit.arrange.left_alone import left_as_written, said_left_alone
 from harmonykit.arrange.together import said_together
-from harmonykit.arrange.written import printed_numbers
 from harmonykit.files.file import slug
 from harmonykit.lesson import activities
 from harmonykit.lesson.activities import Meeting
 from harmonykit.lesson.cues import Cue, cues_of
 from harmonykit.lesson.fixed_parts import Activity
+from harmonykit.lesson.handout.signs import rows_named
 from harmonykit.lesson.plan import model
 from harmonykit.lesson.plan.model import Block, Chart, Lesson, Picture, Played, Table, Text
 from harmonykit.lesson.plan.pictures import in_folder
@@ -230,8 +230,8 @@ def _head(lesson: Lesson) -> str:
     lines.append("In a chart an added chord is bold; a number in brackets says its beats.")
     lines.append(f"{proved_of(lesson)}; each has a {MARK}. The others are the author's.")
     if claims := len(claims_of(lesson)):
-        verb = "claims" if claims == 1 else "claim"
-        lines.append(f"{claims} of them {verb} what no statement proves; each has a {SAID_MARK}.")
+        verb, has = ("claims", "it has") if claims == 1 else ("claim", "each has")
+        lines.append(f"{claims} of them {verb} what no statement proves; {has} a {SAID_MARK}.")
     if turned := len(list(turned_of(lesson))):
         verb = "contains" if turned == 1 else "contain"
         lines.append(
@@ -282,20 +282,26 @@ def _chart(front: model.Front, played: Played) -> str:
     swung = f" ({groove.feel})" if groove.feel else ""
     lines += [f"Strum{swung}: {groove.spoken}. Say: {groove.counted}.", ""]
     lines += said_practice(front, played)
-    rows = zip(arrangement.tune.playing, arrangement.bars(), strict=True)
-    bars = [
-        " ; ".join(_step(step, len(bar), beat_length(played.bar.meter)) for step in bar)
-        for played, bar in rows
-    ]
-    numbers = printed_numbers(arrangement)
-    lines += ["| bar " + "| " * BARS_A_ROW + "|", "| --- " + "| --- " * BARS_A_ROW + "|"]
-    for first in range(0, len(bars), BARS_A_ROW):
-        row = bars[first : first + BARS_A_ROW]
-        cells = row + [""] * (BARS_A_ROW - len(row))
-        lines.append(f"| {numbers[first][0]} | " + " | ".join(cells) + " |")
+    lines += _bars(arrangement)
     alone = said_left_alone(left_as_written(arrangement).values()) if arrangement.added else ""
     told = [*played.notes, *([f"{alone}."] if alone else [])]
     return "\n".join([*lines, *(f"\n{note}" for note in told)])
+
+
+def _bars(way: Arrangement) -> list[str]:
+    """Return the bars of a level as a table; sections that come back the same stand once."""
+    order, rows = rows_named(way, BARS_A_ROW)
+    said = [f"Play {' '.join(order)}.", ""] if order else []
+    said += ["| bar " + "| " * BARS_A_ROW + "|", "| --- " + "| --- " * BARS_A_ROW + "|"]
+    played, playing = way.bars(), way.tune.playing
+    for name, row in rows:
+        beats = [beat_length(playing[index].bar.meter) for index in row]
+        cells = [
+            " ; ".join(_step(step, len(played[index]), beat) for step in played[index])
+            for index, beat in zip(row, beats, strict=True)
+        ]
+        said.append(f"| {name} | " + " | ".join(cells + [""] * (BARS_A_ROW - len(cells))) + " |")
+    return said
 
 
 def _step(step: Step, in_bar: int, beat: Fraction) -> str:

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 
+from harmonykit.fretboard.hands.change import Change
 from harmonykit.lesson.together.rescue import Hard
 
 
@@ -9,3 +10,20 @@ def finger_lines(one: Hard) -> Iterator[tuple[str, str]]:
     """Yield what the fingers do in a change, a verb and the rest; a silent verb is left out."""
     yield "bars" if len(one.bars) > 1 else "bar", ", ".join(map(str, one.bars))
     yield from one.change.lines
+
+
+def fingers_said(change: Change) -> str:
+    """Return what the fingers do, as the words behind a colon.
+
+    Examples
+    --------
+    >>> fingers_said(hk.change("2010", "2000"))
+    'finger 2 stays; 1 lifts'
+    >>> fingers_said(hk.change("2010", "0003"))
+    'the open C string stays; 3 lands at fret 3, A string; 1 and 2 lift'
+    """
+    words = change.words
+    if not words[0].isdigit():
+        return words
+    several = " and " in words.split(";")[0]
+    return f"finger{'s' if several else ''} {words}"

@@ -4,14 +4,16 @@ from collections.abc import Iterable
 from typing import Any
 
 from harmonykit.arrange.arrangement import Arrangement
-from harmonykit.arrange.written import WrittenBar, in_signs
+from harmonykit.arrange.written import WrittenBar, in_signs, printed_numbers, written_bars
 from harmonykit.lesson.handout.bars import Row
-from harmonykit.lesson.handout.once import DA_CAPO, Once
+from harmonykit.lesson.handout.once import DA_CAPO, Once, print_once
+from harmonykit.lesson.handout.phrases import row_plans
 from harmonykit.tune.bar import JUMPS
 from harmonykit.tune.tune import PICKUP
 
 # How far signs reach into their bar, from its start and from its end.
 _OVER_MM, _AFTER_MM = 14.0, 30.0
+NamedRow = tuple[str, tuple[int, ...]]
 FINE = "Fine"
 _BETWEEN = " · "
 
@@ -116,3 +118,25 @@ class Signs:
             for bar in row
             for left, right in spans
         )
+
+
+def rows_named(way: Arrangement, columns: int) -> tuple[tuple[str, ...], list[NamedRow]]:
+    """Return the order of the sections, and the rows of a chart in words: a name, and its bars.
+
+    Bars are named by their places among all bars played.  Where the sheet has letters each section
+    stands once, and the order says how it is played; else all is written out, and there is none.
+    """
+    once = print_once(way, written_bars(way))
+    if not once.order:
+        numbers = [str(number) for number, _ in printed_numbers(way)]
+        count = range(0, len(numbers), columns)
+        return (), [(numbers[n], tuple(range(len(numbers))[n : n + columns])) for n in count]
+    signs, found = Signs(way, once), list[NamedRow]()
+    for plan in row_plans(way.tune, once.bars, columns):
+        for led in (True, False):
+            row = [bar for bar, column in plan if (column < 0) == led]
+            if row:
+                section = signs.section(row[0]) if row[0].opens else ""
+                name = " ".join(filter(None, (section, signs.label(row[0]))))
+                found.append((name or PICKUP, tuple(bar.index for bar in row)))
+    return once.order, found
