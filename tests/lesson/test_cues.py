@@ -40,7 +40,7 @@ def test_a_level_s_cue_is_the_loop_of_its_hardest_change(lesson: Lesson) -> None
 def test_no_stroke_crosses_a_chord(lesson: Lesson) -> None:
     """A name ends before the next count begins: there a stroke stands."""
     checked = 0
-    for page in pypdf.PdfReader(io.BytesIO(write_cues(lesson))).pages:
+    for page in pypdf.PdfReader(io.BytesIO(gather_cues(lesson).pdf())).pages:
         runs = placed(page)
         counts = sorted((x, y) for text, x, y, size, *_ in runs if size > 40 and text.isdigit())
         names = [r for r in runs if r[3] > 20 and r[4].endswith("SemiBold") and 300 < r[2] < 440]

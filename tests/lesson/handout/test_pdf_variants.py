@@ -137,7 +137,7 @@ def test_a_tablet_shows_one_screen_a_page() -> None:
 
 def test_a_tablet_that_lies_has_screens_of_4_to_3() -> None:
     lesson = load_lesson(find_data("lessons", "one_voice_moves"))
-    reader = read(write_handout(lesson, Variant.named("tablet landscape")))
+    reader = read(gather_handout(lesson, Variant.named("tablet landscape")).pdf())
     assert_well_set(reader, TABLET_PT)
     sizes = {(round(p.mediabox.width), round(p.mediabox.height)) for p in reader.pages}
     ((wide, high),) = sizes
