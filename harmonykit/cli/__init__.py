@@ -4,8 +4,10 @@ Each command loads what it needs when it runs, so that ``--help`` costs nothing.
 when done, 2 when the input cannot be used (one message, no traceback), 130 when interrupted.
 """
 
+import gc
 import sys
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
 from pathlib import Path
 
 import click
@@ -16,6 +18,8 @@ from harmonykit.errors import HarmonyError
 from harmonykit.files.file import reason, shown
 
 DONE, UNUSABLE, INTERRUPTED = 0, 2, 130
+# New values, less those that are gone, after which circles are looked for; Python's own is 700.
+_SWEPT_AFTER = 50_000
 _COMMANDS = (
     *(lessons.lesson, lessons.course, lessons.parts, home.playalong),
     *(lessons.check, lessons.hear),
@@ -83,7 +87,20 @@ def main(arguments: Sequence[str] | None = None) -> None:
         # A terminal that lacks ♭ shows a question mark rather than ending the work.
         if hasattr(stream, "reconfigure"):
             stream.reconfigure(errors="replace")
-    sys.exit(_run(arguments))
+    with _seldom_swept():
+        status = _run(arguments)
+    sys.exit(status)
+
+
+@contextmanager
+def _seldom_swept() -> Iterator[None]:
+    """Let Python look for circles of values less often: ours are trees, and a command ends soon."""
+    before = gc.get_threshold()
+    gc.set_threshold(_SWEPT_AFTER, *before[1:])
+    try:
+        yield
+    finally:
+        gc.set_threshold(*before)
 
 
 def _run(arguments: Sequence[str] | None) -> int:

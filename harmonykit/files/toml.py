@@ -176,8 +176,8 @@ def _texts(values: dict[str, Any]) -> Iterator[tuple[Address, str]]:
 
 def _control(text: str) -> int:
     """Return where the first control character stands, counted from 1; 0 where there is none."""
-    signs = (i for i, sign in enumerate(text, 1) if _CONTROL.match(sign))
-    return next(signs, 0)
+    found = _CONTROL.search(text)
+    return found.end() if found else 0
 
 
 def _check(values: dict[str, Any]) -> None:

@@ -11,17 +11,21 @@ References
 Standard MIDI Files 1.0, RP-001, MIDI Manufacturers Association 1996.
 """
 
+from __future__ import annotations
+
 import io
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from fractions import Fraction
-
-import mido
+from typing import TYPE_CHECKING, TypeAlias
 
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.key import Key
 from harmonykit.tune.bar import Meter
 from harmonykit.tune.tune import Tune
+
+if TYPE_CHECKING:
+    import mido
 
 TICKS = 960
 MELODY_TRACK, CHORD_TRACK = "melody", "chords"
@@ -92,7 +96,7 @@ class MidiScore:
     tracks: tuple[Track, ...]
 
 
-Timed = tuple[int, int, mido.Message | mido.MetaMessage]
+Timed: TypeAlias = "tuple[int, int, mido.Message | mido.MetaMessage]"
 
 
 def write_midi_file(score: MidiScore) -> bytes:
@@ -106,6 +110,8 @@ def write_midi_file(score: MidiScore) -> bytes:
     >>> write_midi_file(midi_score(tune))[:4]
     b'MThd'
     """
+    import mido
+
     file = mido.MidiFile(type=1, ticks_per_beat=TICKS)
     for timed in (_conductor(score), *map(_part, score.tracks)):
         file.tracks.append(_track(timed))
@@ -115,6 +121,8 @@ def write_midi_file(score: MidiScore) -> bytes:
 
 
 def _track(timed: Iterable[Timed]) -> mido.MidiTrack:
+    import mido
+
     track = mido.MidiTrack()
     now = 0
     for tick, _, message in sorted(timed, key=lambda item: item[:2]):
@@ -128,6 +136,8 @@ def _latin(text: str) -> str:
 
 
 def _conductor(score: MidiScore) -> Iterator[Timed]:
+    import mido
+
     yield 0, _FIRST, mido.MetaMessage("track_name", name=_latin(score.title))
     for tick, microseconds in score.tempos:
         yield tick, _FIRST, mido.MetaMessage("set_tempo", tempo=microseconds)
@@ -141,6 +151,8 @@ def _conductor(score: MidiScore) -> Iterator[Timed]:
 
 
 def _part(track: Track) -> Iterator[Timed]:
+    import mido
+
     yield 0, _FIRST, mido.MetaMessage("track_name", name=_latin(track.name))
     for channel, program in track.programs:
         yield 0, _FIRST, mido.Message("program_change", channel=channel, program=program)

@@ -157,7 +157,8 @@ class _Reader:
         text = self.row[key]
         if not isinstance(text, str):
             raise self._wrong(key, f"{key} is {text!r}", "a text", f'{key} = "..."')
-        check_line(text, key, self.places.value(self._address(key)), HarmonyError)
+        if not text.isprintable():
+            check_line(text, key, self.places.value(self._address(key)), HarmonyError)
         most = MOST_NAME if key == "name" else MOST_TEXT
         if len(text) > most:
             raise self._wrong(key, f"{key} has {len(text)} characters", f"{most} at most")
