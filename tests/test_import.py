@@ -38,6 +38,15 @@ def test_importing_loads_the_standard_library_alone() -> None:
         assert loaded - {"harmonykit"} <= sys.stdlib_module_names
 
 
+def test_a_silent_lesson_loads_no_library_of_panels_recordings_or_files_of_music() -> None:
+    loads = "import sys, harmonykit.cli.lesson, harmonykit.lesson.build; print(*sys.modules)"
+    heavy = {"IPython", "anywidget", "ipywidgets", "mido", "music21", "pandas", "scipy"}
+    heavy |= {"distributed", "pyarrow", "soundfile", "typst", "verovio"}
+    loaded = {name.partition(".")[0] for name in run(loads).split()}
+    assert "harmonykit" in loaded
+    assert not loaded & heavy
+
+
 @pytest.mark.parametrize(("package", "name"), NAMES)
 def test_a_public_name_is_reached_and_says_what_it_is(package: str, name: str) -> None:
     value = getattr(PACKAGES[package], name)

@@ -13,7 +13,6 @@ import click
 
 from harmonykit.arrange.arrangement import Arrangement
 from harmonykit.arrange.search import reharmonise
-from harmonykit.cli.class_work import tune_of
 from harmonykit.errors import HarmonyError
 from harmonykit.files import shown
 from harmonykit.files.file import from_folder, slug, typed, write_whole
@@ -265,6 +264,8 @@ def _way(asked: Asked) -> tuple[Arrangement, float, str]:
     """Return what is played, its tempo, and the level's name."""
     lesson = None if "|" in asked.source else _lesson(asked.source)
     if lesson is None:
+        from harmonykit.cli.class_work import tune_of
+
         way = reharmonise(tune_of(asked.source), asked.instrument, moves=(), k=1)[0]
         return way, way.tempo, ""
     front = read_lesson(lesson)[0]
