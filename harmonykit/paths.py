@@ -120,9 +120,9 @@ def find_data(kind: str, name: str | Path) -> Path:
 def _beside(path: Path) -> list[str]:
     """Return the file in the same folder whose name is nearest to a mistyped one."""
     folder = path.parent
-    own = [each.name for each in folder.iterdir()] if folder.is_dir() else []
-    near = difflib.get_close_matches(path.name, own, n=1)
-    return [str(folder / name) for name in near]
+    own = {each.stem: each.name for each in folder.iterdir()} if folder.is_dir() else {}
+    near = difflib.get_close_matches(path.stem, own, n=1)
+    return [str(folder / own[stem]) for stem in near]
 
 
 def _missing(kind: str, path: Path) -> HarmonyError:

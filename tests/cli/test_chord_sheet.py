@@ -46,6 +46,14 @@ def test_the_open_chord_of_c6_stands_first_with_its_notes(tmp_path: Path) -> Non
     assert "1 of" in " ".join(texts(out))
 
 
+@pytest.mark.parametrize("typed", [["C6,", "Dm7"], ["C6 Dm7"], ["C6, Dm7;"]])
+def test_symbols_may_be_pasted_in_one(typed: list[str], tmp_path: Path) -> None:
+    plain, pasted = tmp_path / "plain.svg", tmp_path / "pasted.svg"
+    assert run("C6", "Dm7", "--most", "1", "--out", str(plain)) == 0
+    assert run(*typed, "--most", "1", "--out", str(pasted)) == 0
+    assert pasted.read_bytes() == plain.read_bytes()
+
+
 def test_fingers_stand_in_the_marks_and_roles_have_a_key(tmp_path: Path) -> None:
     # x32010 is fingered 3, 2, 1 (common practice, no source).
     fingers, roles = tmp_path / "fingers.svg", tmp_path / "roles.svg"

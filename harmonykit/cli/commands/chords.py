@@ -158,7 +158,9 @@ def sheet(given: _Sheet) -> None:
     limits = Hand(given.level, given.small_hand).limits(neck)
     page = Page(paper=given.paper, left_handed=given.left_handed)
     wanted = Wanted(neck, limits, given.most, given.marks, page)
-    for line in write_sheet(given.symbols, wanted, given.out):
+    # Symbols may be pasted as one word in quotes, or with commas between.
+    symbols = [each.rstrip(",;") for word in given.symbols for each in word.split()]
+    for line in write_sheet(list(filter(None, symbols)), wanted, given.out):
         click.echo(line)
 
 

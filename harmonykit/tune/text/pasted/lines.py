@@ -1,7 +1,7 @@
 """The lines of a message told apart: rows of bars, chords alone, names of sections, words."""
 
 import re
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, replace
 
 from harmonykit.errors import HarmonyError
@@ -133,8 +133,15 @@ def may_be_chords(text: Iterable[str]) -> Iterable[str]:
     for line in rows or lines:
         held = [word for word in _SQUARE.findall(line) if Naming().reads(word)]
         words = held or line.replace("|", " ").split()
-        if rows or all(len(word) <= _LONGEST for word in words):
+        if rows or held or _sounds(words):
             yield from (word for word in words if not BEATS.fullmatch(word))
+
+
+def _sounds(words: Sequence[str]) -> bool:
+    """Whether words without bar lines are chords in the main, in whatever naming."""
+    read = [_reads_anyhow(word.strip(_EDGES + ",;!?")) or BEATS.fullmatch(word) for word in words]
+    short = all(len(word) <= _LONGEST for word in words)
+    return short and sum(map(bool, read)) >= _SOUNDING_SHARE * len(words)
 
 
 def has_words_in_bars(text: str, reads_word: Callable[[str], bool]) -> bool:

@@ -358,3 +358,10 @@ STRICT = (
 @pytest.mark.parametrize("text", STRICT)
 def test_what_the_text_form_accepts_is_read_alike(text: str) -> None:
     assert only(text) == read_changes(text, (4, 4), lambda index: Place())[0]
+
+
+def test_a_word_of_a_greeting_is_no_chord() -> None:
+    """The word "do" is a diminished D to who writes minor chords small, and C in Latin naming."""
+    tune = Tune.parse("hey can we do this on Tuesday\n\nG      Em\nThe kite\nAm7 D7\nabove\n")
+    assert [str(change.chord) for change in tune.changes] == ["G", "Em", "Am7", "D7"]
+    assert not any("lower-case" in doubt for doubt in tune.doubts)
