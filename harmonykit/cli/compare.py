@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import difflib
 import textwrap
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
@@ -133,7 +134,10 @@ class Comparison:
         if not name:
             known = "; ".join(way.name for way in self.ways)
             what = f"--take {wanted}: no arrangement has this name"
-            first = next((name for name in places if wanted.casefold() in name.casefold()), "1")
+            by_word = {name.rpartition(", ")[2]: name for name in places}
+            near = difflib.get_close_matches(wanted.casefold(), by_word, n=1)
+            first = next((name for name in places if wanted.casefold() in name.casefold()), "")
+            first = first or (by_word[near[0]] if near else "1")
             raise HarmonyError(what, rule=f"the arrangements are {known}", mend=f'--take "{first}"')
         return places[name]
 

@@ -22,7 +22,7 @@ from harmonykit.lesson.plan.source import read_lesson
 from harmonykit.lesson.playfiles import practice_slug, sound_files
 from harmonykit.lesson.rehearsals import hard_span, led_of, rehearsed, said_bars
 from harmonykit.paths import find_data, shipped
-from harmonykit.score.files import read_tune
+from harmonykit.score.files import READABLE, TYPED, read_tune
 from harmonykit.sound.performance import Performance
 from harmonykit.sound.rehearsal import Rehearsal
 from harmonykit.sound.rendering import check_length
@@ -114,7 +114,7 @@ def lesson_file(file: str, number: int | None, instruments: tuple[str, ...] = ()
 
     A draft that is there already is taken as it is.
     """
-    if Path(file).suffix != TUNE_FILE or not Path(file).is_file():
+    if not _is_of_a_tune(file) or not Path(file).is_file():
         return find_data("lessons", file)
     path = Path(file).with_suffix(".md")
     if path.exists():
@@ -125,7 +125,8 @@ def lesson_file(file: str, number: int | None, instruments: tuple[str, ...] = ()
     return path
 
 
-TUNE_FILE = ".toml"
+def _is_of_a_tune(file: str) -> bool:
+    return Path(file).suffix.lower() in (*READABLE, TYPED)
 
 
 def built(folder: Path, kept: list[Carried]) -> Iterator[str]:
@@ -211,7 +212,7 @@ def heard(lesson: str, recording: Path, level: int, instrument: str) -> Iterator
     from harmonykit.lesson.listening import hear_playing
     from harmonykit.lesson.verdicts import ALIKE
 
-    if Path(lesson).suffix == TUNE_FILE or lesson in shipped("tunes"):
+    if _is_of_a_tune(lesson) or lesson in shipped("tunes"):
         tune = read_tune(find_data("tunes", lesson))
         hearing = hear_playing(reharmonise(tune, instrument, (), k=1)[0], recording)
     else:

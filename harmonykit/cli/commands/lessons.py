@@ -68,8 +68,8 @@ class _Parts:
 def lesson(given: _Lesson) -> None:
     """Build the lesson of FILE, a path or the name of an included lesson.
 
-    FILE may be a tune (.toml): a first draft is written beside it and built.  A draft that is
-    already there is built as it is.
+    FILE may be a tune (.toml, .musicxml, .abc, .txt ...): a first draft is written beside it and
+    built.  A draft that is already there is built as it is.
 
     Makes one folder with script, page, handout, scores and play-alongs.  An older lesson in that
     folder is replaced whole.  Files of your own in it stay, and one that you changed is kept

@@ -235,3 +235,16 @@ def test_a_draft_beside_a_tune_is_for_the_instrument_that_is_named(tmp_path: Pat
     with pytest.raises(HarmonyError, match="exists already") as caught:
         write_new(str(tune), Drafted(), str(path))
     assert "harmonykit lesson" in caught.value.mend
+
+
+@pytest.mark.parametrize("name", ["song.txt", "song.abc"])
+def test_a_tune_of_any_kind_has_its_draft_beside_it(name: str, tmp_path: Path) -> None:
+    tune = tmp_path / name
+    said = {
+        "song.txt": "Kites\n| G | D7 | G |\n",
+        "song.abc": 'X:1\nT:Kites\nM:4/4\nL:1/4\nK:G\n"G"G4|"D7"d4|\n',
+    }
+    tune.write_text(said[name], encoding="utf-8")
+    path = lesson_file(str(tune), None)
+    assert path == tmp_path / "song.md"
+    assert load_lesson(path).front.tune.title == "Kites"
