@@ -12,6 +12,7 @@ from pathlib import Path
 
 ROOT = Path(__file__).resolve().parents[1]
 KEPT = ROOT / "tests" / "data" / "benchmarks"
+_LONGEST = 120
 COLUMNS = ("what", "ours", "unit", "reference", "theirs", "figure", "goal", "met")
 
 
@@ -55,6 +56,8 @@ class Row:
 
 
 ROWS: list[Row] = []
+MISSED: list[tuple[str, str]] = []
+"""What was to be measured and was not, and why."""
 
 
 def measured(
@@ -85,6 +88,20 @@ def measured(
     return ROWS[-1]
 
 
+def missed(what: str, why: str) -> None:
+    """Keep what was not measured, and the first line of why."""
+    MISSED.append((what, (why.strip().splitlines() or ["no reason was given"])[0][:_LONGEST]))
+
+
+def lines() -> list[tuple[str, ...]]:
+    """Return the cells of all that was measured, then of what was not."""
+    empty = ("",) * (len(COLUMNS) - 2)
+    return [
+        *(row.cells() for row in ROWS),
+        *((what, *empty, f"not measured: {why}") for what, why in MISSED),
+    ]
+
+
 def last_kept() -> dict[str, str]:
     """Return the figures of the last version that were kept, by what was measured."""
     files = sorted(KEPT.glob("bench-*.tsv"))
@@ -98,5 +115,5 @@ def last_kept() -> dict[str, str]:
 def write(path: Path) -> None:
     """Write the table as tab-separated values."""
     path.parent.mkdir(parents=True, exist_ok=True)
-    lines = ["\t".join(COLUMNS), *("\t".join(row.cells()) for row in ROWS)]
-    path.write_text("\n".join(lines) + "\n", encoding="utf-8", newline="\n")
+    rows = ["\t".join(COLUMNS), *("\t".join(" ".join(c.split()) for c in row) for row in lines())]
+    path.write_text("\n".join(rows) + "\n", encoding="utf-8", newline="\n")

@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
+import measured
 import pytest
-from measured import Row
+from measured import COLUMNS, Row
 
 
 @pytest.mark.parametrize(
@@ -24,3 +27,18 @@ def test_a_row(
     row = Row("reading", ours, "s", "music21", theirs, goal, least)
     assert (row.figure, row.met) == (figure, met)
     assert row.cells()[-1] == ("" if goal is None else "met" if met else "NOT MET")
+
+
+def test_what_was_not_measured_is_a_line_that_says_why(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(measured, "ROWS", [Row("reading", 2.0, "s", "", None, None, False)])
+    monkeypatch.setattr(measured, "MISSED", [])
+    measured.missed("whole: memory", "OSError: no\troom\nand more of it")
+    measured.write(tmp_path / "bench.tsv")
+    head, row, last = (tmp_path / "bench.tsv").read_text(encoding="utf-8").splitlines()
+    assert tuple(head.split("\t")) == COLUMNS
+    assert row.split("\t")[:3] == ["reading", "2", "s"]
+    cells = last.split("\t")
+    assert (len(cells), cells[0]) == (len(COLUMNS), "whole: memory")
+    assert cells[-1] == "not measured: OSError: no room"

@@ -10,6 +10,7 @@ import time
 from collections.abc import Callable
 
 import numpy as np
+from measured import measured
 from scipy.signal import lfilter
 
 from harmonykit.lesson.build import load_lesson
@@ -18,6 +19,8 @@ from harmonykit.sound.events import play
 from harmonykit.sound.files import mp3_bytes
 from harmonykit.sound.pluck import pluck
 from harmonykit.sound.rendering import Sound, render
+
+FASTER, OF_BARE = 20, 1.5
 
 
 def seconds(work: Callable[[], object], times: int = 5) -> float:
@@ -54,12 +57,13 @@ def test_a_play_along_is_made_much_faster_than_it_sounds() -> None:
     ours, again = seconds(whole, 3), seconds(lambda: mp3_bytes(Sound(performance)), 3)
     encoding = seconds(lambda: mp3_bytes(sound), 3)
     theirs = seconds(lambda: karplus_strong(len(sound)), 3)
-    for what, spent in (
-        ("all, with new notes", ours),
-        ("all, with notes kept", again),
-        ("encoding alone", encoding),
-        ("four bare strings by SciPy", theirs),
-    ):
-        print(f"\n{what}: {performance.seconds / spent:.0f} seconds of sound a second", end="")
-    assert again - encoding < 1.5 * theirs
-    assert performance.seconds / ours > 20
+    said = f"a play-along of {performance.seconds:.0f} s"
+    plays = ("its playing", performance.seconds)
+    bare = ("four bare strings by SciPy", theirs)
+    measured(f"{said}: encoding alone", encoding, beside=plays)
+    measured(f"{said}: notes kept", again, beside=plays)
+    rows = [
+        measured(f"{said}: new notes", ours, beside=plays, least=FASTER),
+        measured(f"{said}: all but the encoding", again - encoding, beside=bare, most=OF_BARE),
+    ]
+    assert all(row.met for row in rows)

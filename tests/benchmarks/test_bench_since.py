@@ -1,7 +1,8 @@
 """What 0.1.0 did is not slower now: the same lines by both versions in turn, in one run.
 
 A worktree of the commit that is 0.1.0 is made for it ("Changes" in DEVELOPERS.md names the commit).
-Both versions run in processes of their own, one after the other, the better of several rounds each.
+Both versions run in processes of their own, one after the other, the better of several rounds each;
+the processor's time counts, so that what else a machine does is left out.
 """
 
 from __future__ import annotations
@@ -45,14 +46,14 @@ TIMED = """
 import time
 import harmonykit as hk
 {made}
-begun = time.perf_counter()
+begun = time.process_time()
 {work}
-print(time.perf_counter() - begun)
+print(time.process_time() - begun)
 """
 
 
 def seconds(version: Path, made: str, work: str) -> float:
-    """Return how long lines take in a process that has a version of the package."""
+    """Return the processor time of lines in a process that has a version of the package."""
     code = TIMED.format(made=made, work=work)
     where = {**os.environ, "PYTHONPATH": str(version), "PYTHONSAFEPATH": "1"}
     done = subprocess.run(
