@@ -12,12 +12,13 @@ from dataclasses import dataclass, replace
 
 from harmonykit.arrange.arrangement import Arrangement, Step
 from harmonykit.arrange.block.melody import melody_on_top
+from harmonykit.arrange.demanded import written_in
 from harmonykit.arrange.idioms.rule import IDIOM_MOVES
 from harmonykit.arrange.moves import USUAL
 from harmonykit.arrange.revising import standing
 from harmonykit.arrange.search import balance
 from harmonykit.arrange.slots import Slot, phrasing, slots_of
-from harmonykit.arrange.space import search_space, written_in
+from harmonykit.arrange.space import search_space
 from harmonykit.arrange.styles import STYLES
 from harmonykit.arrange.wishes import Chosen, Wishes
 from harmonykit.errors import HarmonyError, need_one_of

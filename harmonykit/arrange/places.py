@@ -14,12 +14,13 @@ from fractions import Fraction
 
 from harmonykit.arrange import revising
 from harmonykit.arrange.arrangement import Arrangement, Step, is_foreign
+from harmonykit.arrange.asked import Asked
+from harmonykit.arrange.demanded import written_in
 from harmonykit.arrange.functions import often_at
 from harmonykit.arrange.moves import MOVES, Part
 from harmonykit.arrange.network import Network
 from harmonykit.arrange.part_prices import Choice
 from harmonykit.arrange.slots import Slot, slots_of
-from harmonykit.arrange.space import Asked, written_in
 from harmonykit.arrange.wishes import Chosen, Demands
 from harmonykit.errors import HarmonyError, need_whole
 from harmonykit.theory.chord import Chord

@@ -14,14 +14,16 @@ from functools import partial
 from itertools import pairwise
 
 from harmonykit.arrange.arrangement import Arrangement, as_arrangement
+from harmonykit.arrange.asked import Asked
 from harmonykit.arrange.changing import Changing
+from harmonykit.arrange.demanded import slot_at
 from harmonykit.arrange.idioms.rule import IdiomMove
 from harmonykit.arrange.moves import Variant, Web, as_written, move_named
 from harmonykit.arrange.network import Network
 from harmonykit.arrange.part_prices import Choice
 from harmonykit.arrange.search import best_of, nothing_fits
 from harmonykit.arrange.slots import Slot, slots_of
-from harmonykit.arrange.space import Asked, search_space, slot_at, steps_of
+from harmonykit.arrange.space import search_space, steps_of
 from harmonykit.arrange.wishes import Chosen, Demands
 from harmonykit.errors import HarmonyError, need_whole, wrong_kind
 

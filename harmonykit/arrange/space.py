@@ -1,64 +1,34 @@
 """All ways to play a tune with some moves: what every search begins with.
 
-The tune is cut into slots, every move and idiom is asked for variants of each, and ``network`` lays
-them out as layers of shapes.  A place can be laid out alone, with what stands around it held.
+The tune is cut into slots, every move and idiom is asked for variants of each (``asked``), and
+``network`` lays them out as layers of shapes.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
-from copy import copy
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field, replace
-from fractions import Fraction
-from functools import cached_property, partial
 
-from harmonykit.arrange.answers import answers_in
 from harmonykit.arrange.arrangement import (
     Arrangement,
     Refusal,
     Step,
     delayed_step,
-    is_foreign,
     leading_reason,
 )
-from harmonykit.arrange.costs import has_bass
+from harmonykit.arrange.asked import Asked
 from harmonykit.arrange.idioms.idiom import Idiom
-from harmonykit.arrange.idioms.rule import IDIOM_MOVES, IdiomMove
-from harmonykit.arrange.left_alone import left_alone_in
 from harmonykit.arrange.moves import (
-    MOVES,
     USUAL,
-    MoveRule,
-    Offered,
-    Refused,
-    Setting,
-    Variant,
-    Web,
-    move_named,
 )
 from harmonykit.arrange.network import Network
-from harmonykit.arrange.part_prices import Choice, PartPrices
-from harmonykit.arrange.shapes import ShapeBook
-from harmonykit.arrange.slots import Slot, phrasing
-from harmonykit.arrange.styles import STYLES, line_of
-from harmonykit.arrange.together import Beside
-from harmonykit.arrange.unusual import counted_style, extra_bits
+from harmonykit.arrange.part_prices import Choice
 from harmonykit.arrange.walks import told_walks
-from harmonykit.arrange.wishes import FULL, Chosen, Demands, Wishes, as_moment, as_wishes
-from harmonykit.errors import HarmonyError, wrong_kind
-from harmonykit.evidence.kinds import PLAIN
-from harmonykit.fretboard.hands.hand import Limits, as_limits
-from harmonykit.fretboard.strings.instrument import Instrument, InstrumentLike, as_instrument
-from harmonykit.score.files import TuneLike, as_tune
-from harmonykit.theory.chord import Chord
+from harmonykit.arrange.wishes import Wishes
+from harmonykit.fretboard.hands.hand import Limits
+from harmonykit.fretboard.strings.instrument import Instrument, InstrumentLike
+from harmonykit.score.files import TuneLike
 from harmonykit.tune.tune import Tune
-
-_Told = tuple[Chord | None, Fraction, Fraction]
-
-_FIRST_SHAPES = 7
-
-CONTOUR = 30
-"""What a semitone off a contour costs that was asked for, where the weights have no price."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -97,195 +67,6 @@ class Search:
         )  # fmt: skip
 
 
-class Asked:
-    """What a search was asked, checked, and what it knows of the tune before it begins.
-
-    Parameters
-    ----------
-    tune : Tune, str or Path
-    instrument : Instrument or str
-    moves : iterable of str
-    wishes : Wishes
-
-    Attributes
-    ----------
-    rules : list of MoveRule
-    setting : Setting
-    slots : tuple of Slot
-    open : dict of int to list of MoveRule
-        Slots where other moves may be used, nothing being left alone there.
-    """
-
-    def __init__(
-        self,
-        tune: TuneLike,
-        instrument: InstrumentLike,
-        moves: Iterable[str],
-        wishes: Wishes | None,
-    ) -> None:
-        wishes = as_wishes(wishes)
-        style = STYLES[wishes.style]
-        self.wishes, self.style = wishes, style
-        self.tune, self.instrument = as_tune(tune), as_instrument(instrument)
-        self.tempo = self.tune.tempo if wishes.tempo is None else wishes.tempo
-        listed = isinstance(moves, Iterable) and not isinstance(moves, str)
-        self.rules = _rules(list(moves) if listed else moves, wishes)
-        names = frozenset(rule.name for rule in self.rules)
-        self.prefer = wishes.prefer or (style.prefer if style.prefer in names else "")
-        self.setting = Setting(
-            self.tune.key,
-            self.tune.melody,
-            self.tempo,
-            wishes.least_seconds,
-            wishes.across_sections,
-            wishes.bass_player,
-            names,
-            *phrasing(self.tune),
-        )
-        self.answers = answers_in(self.tune, replace(self.setting, moves=frozenset()))
-        self.hand = as_limits(wishes.limits, Limits())
-        self.urgent = bool(wishes.prefer) or wishes.density == FULL
-        self.slots = self.answers.slots
-        self.open: dict[int, list[MoveRule]] = {}
-        self.demands = wishes.demands or Demands()
-        _check_demands(self.demands, self.tune, self.instrument, self.slots)
-
-    def demanding(self, demands: Demands, wishes: Wishes) -> Asked:
-        """Return the same with other demands, and wishes that differ by what is demanded alone."""
-        _check_demands(demands, self.tune, self.instrument, self.slots)
-        other = copy(self)
-        other.wishes, other.demands = wishes, demands
-        changed = ["wanted", "may", *(["alone"] if wishes.chosen != self.wishes.chosen else [])]
-        for name in changed:
-            other.__dict__.pop(name, None)
-        return other
-
-    @property
-    def moves(self) -> tuple[str, ...]:
-        """The names of the moves that may be used."""
-        return tuple(rule.name for rule in self.rules)
-
-    @property
-    def idioms(self) -> tuple[Idiom, ...]:
-        """The idioms among the moves."""
-        return tuple(rule.idiom for rule in self.rules if isinstance(rule, IdiomMove))
-
-    @cached_property
-    def alone(self) -> Mapping[int, str]:
-        """The slots where nothing is to be added, and why."""
-        heeds = () if self.urgent or not self.rules else self.style.heeds
-        heeds = tuple(rule for rule in heeds if not (self.wishes.heard and rule == "theme"))
-        found = left_alone_in(self.tune, heeds, self.tempo) if heeds else {}
-        return {place: why for place, why in found.items() if place not in self._given}
-
-    @property
-    def _given(self) -> Mapping[int, Chosen]:
-        """What is given for some slots."""
-        return self.wishes.chosen or {}
-
-    @cached_property
-    def beside(self) -> Beside | None:
-        """What others play at the same time."""
-        return Beside(self.wishes.beside, self.tune.changes) if self.wishes.beside else None
-
-    @cached_property
-    def wanted(self) -> Mapping[int, Chosen]:
-        """What is to stand in the slots about which a demand says it."""
-        return {slot_at(self.slots, row[0][1]): row for row in self.demands.wanted}
-
-    @cached_property
-    def may(self) -> dict[int, set[Chosen]]:
-        """What alone may stand in some slots, demanded or given."""
-        rows = {**self.wanted, **self._given}
-        return {place: {row} for place, row in rows.items()}
-
-    def network(self, beside: Network | None = None) -> Network:
-        """Return a network to which no slot has been added, with the shapes of another if given."""
-        wishes, style = self.wishes, self.style
-        # Where a move is asked for wherever it fits, its own rule about the melody is enough.
-        own_prices = replace(style.weights, clash=0) if self.urgent else style.weights
-        if self.hand.barre != "full":
-            # A beginner's hand: it takes the shapes that a book prints first, and strums.
-            first = _FIRST_SHAPES * own_prices.mark
-            own_prices = replace(own_prices, first=first, top=0, sounding=0, texture=0)
-        elif not self.rules:
-            own_prices = replace(own_prices, first=style.first)
-        prices = wishes.weights or own_prices
-        if wishes.contours:
-            prices = replace(prices, contour=prices.contour or CONTOUR)
-        rests = sorted(self.setting.rests)
-        contours = wishes.contours or style.contours
-        texture, known = wishes.texture or style.texture, dict(wishes.known)
-        counted = counted_style(self.tune)
-        # Triads are strummed on all strings.
-        string = 1 if counted == PLAIN else style.string
-        found = None if beside is None else beside.book
-        of_parts = PartPrices(
-            prices,
-            self.demands,
-            self.setting,
-            line_of(self.tune, self.instrument, rests, contours, span=style.span, string=string),
-            style.places,
-            partial(extra_bits, self.tune, counted),
-        )
-        of_parts.urgent = self.urgent
-        book = found or ShapeBook(self.instrument, self.hand, prices, texture, known)
-        network = Network(book, of_parts, None if beside is None else beside.changing)
-        network.dear_at |= wishes.dear or {}
-        for place, rows in self.may.items():
-            network.given[self.slots[place].onset] = frozenset(each for row in rows for each in row)
-        return network
-
-    def add(self, network: Network, index: int, end: int | None = None) -> Iterator[Refusal]:
-        """Add a slot to a network; yield what the rules keep out of it.
-
-        What covers slots from ``end`` on is left out.
-        """
-        slots, end = self.slots, len(self.slots) if end is None else end
-        variants: list[tuple[str, Variant | Web]] = []
-        for name, found in self.offered(index, end):
-            if isinstance(found, Refused):
-                yield _refusal(slots[index], name, found)
-            else:
-                variants.append((name, found))
-        if self.beside is not None:
-            kept = [(name, self.beside.kept(found)) for name, found in variants]
-            variants = [(name, found) for name, found in kept if found is not None]
-        if self.may:
-            variants = [*_as_chosen(variants, self.may, slots, index)]
-        rows = self.may.get(index)
-        written = not variants or rows is None or written_in(slots[index]) in rows
-        network.add(slots[index:end], variants, self.prefer, written=written)
-
-    def offered(self, index: int, end: int) -> Iterator[tuple[str, Offered]]:
-        """Yield what the rules offer from a slot on, up to another, each with its name."""
-        allowed = self._allowed(index)
-        moves = frozenset(rule.name for rule in allowed)
-        bass = self.wishes.bass_player or has_bass(self.instrument)
-        for rule in allowed:
-            heard = bass or not isinstance(rule, IdiomMove)
-            for found in self.answers.of(rule, index, moves):
-                if isinstance(found, Refused) or self._is_free(found, index, end, rule):
-                    yield rule.name, found if heard else _heard(found, self.slots[index:])
-
-    def _allowed(self, index: int) -> list[MoveRule]:
-        """Return the moves that may be used in a slot; all where it is said what stands there."""
-        if index in self.open:
-            return self.open[index]
-        if index in self.wanted:
-            return list(dict.fromkeys([*self.rules, *MOVES.values(), *IDIOM_MOVES.values()]))
-        if index in self.alone:
-            return []
-        return [rule for rule in self.rules if _is_allowed(self.slots[index], rule, self.demands)]
-
-    def _is_free(self, found: Variant | Web, index: int, end: int, rule: MoveRule) -> bool:
-        """Whether every slot that a variant covers may be touched."""
-        if isinstance(found, Web) or found.slots == 1:
-            return True
-        covered = range(index + 1, index + found.slots)
-        return covered.stop <= end and all(rule in self._allowed(place) for place in covered)
-
-
 def search_space(
     tune: TuneLike,
     instrument: InstrumentLike,
@@ -300,136 +81,6 @@ def search_space(
         network, tuple(refusals), asked.tune, asked.instrument, asked.hand, asked.tempo,
         asked.moves, asked.wishes, asked.idioms,
     )  # fmt: skip
-
-
-def _rules(moves: object, wishes: Wishes) -> list[MoveRule]:
-    prefer, own = wishes.prefer, {idiom.name: idiom for idiom in wishes.idioms}
-    if isinstance(moves, str):
-        raise HarmonyError(
-            f"moves is the text {moves!r}",
-            rule="moves must be a list of names",
-            mend=f"[{moves!r}]",
-        )
-    if not isinstance(moves, list):
-        raise wrong_kind(moves, "a list of names of moves", f'["{USUAL[0]}"]')
-    named = (own.get(move, move) if isinstance(move, str) else move for move in moves)
-    rules = list(dict.fromkeys(map(move_named, named)))
-    if prefer and move_named(prefer) not in rules:
-        raise HarmonyError(
-            f"{prefer!r} is preferred but not among the moves",
-            rule="the preferred move must be one of the moves",
-            mend=", ".join(repr(rule.name) for rule in rules),
-        )
-    return rules
-
-
-def _check_demands(
-    demands: Demands, tune: Tune, instrument: Instrument, slots: Sequence[Slot]
-) -> None:
-    names = [section.name for section in tune.sections]
-    for section, moves in demands.by_section:
-        if section not in names:
-            raise HarmonyError(
-                f"{section!r} is not a section of the tune",
-                rule=f"the sections are {', '.join(names)}",
-            )
-        for move in moves:
-            move_named(move)
-    for shape in (demands.first, demands.last):
-        if shape is not None and shape.instrument != instrument:
-            raise HarmonyError(
-                f"{shape.digits} is a shape on {shape.instrument.name}",
-                rule=f"the arrangement is for {instrument.name}",
-            )
-    for moment, chord in demands.refused:
-        slot = slots[slot_at(slots, moment)]
-        if chord == slot.chord:
-            raise HarmonyError(
-                f"bar {slot.pieces[0].number}: {chord.unicode} is the tune's own chord",
-                rule="only an added chord can be refused",
-            )
-    for row in demands.wanted:
-        start, end = row[0][1], row[-1][1] + row[-1][2]
-        slot = slots[slot_at(slots, start)]
-        if (start, end) != (slot.onset, slot.end):
-            raise HarmonyError(
-                f"bar {slot.pieces[0].number}: the wanted chords last from quarter note "
-                f"{start} to {end}",
-                rule=f"they must fill the place of a chord, here from {slot.onset} to {slot.end}",
-            )
-
-
-def slot_at(slots: Sequence[Slot], moment: object) -> int:
-    """Return which slot sounds at a moment of the tune as played.
-
-    Raises
-    ------
-    HarmonyError
-        If it is before the tune or after it.
-    """
-    at = as_moment(moment)
-    found = [place for place, slot in enumerate(slots) if slot.onset <= at < slot.end]
-    if not found:
-        raise HarmonyError(
-            f"nothing sounds at quarter note {moment}",
-            rule=f"the tune lasts from quarter note 0 to {slots[-1].end}",
-        )
-    return found[0]
-
-
-def written_in(slot: Slot) -> Chosen:
-    """Return what the tune has in a slot, as what is chosen for it."""
-    return tuple((slot.chord, piece.onset, piece.beats) for piece in slot.pieces)
-
-
-def _is_allowed(slot: Slot, rule: MoveRule, demands: Demands) -> bool:
-    locked = any(piece.number in demands.locked for piece in slot.pieces)
-    return not locked and demands.allows(slot.section, rule.name)
-
-
-def _heard(found: Offered, slots: Sequence[Slot]) -> Offered:
-    """Return what an idiom offers, or the rule against what sounds as written without a bass."""
-    if not isinstance(found, Variant) or found.free:
-        return found
-    added = [part for part in found.parts if part.move]
-    for part in added:
-        written = next(slot.chord for slot in slots if part.onset < slot.end)
-        if part.delayed is not None or is_foreign(part.chord, written):
-            return found
-    chord = added[0].chord if added else None
-    return (
-        Refused(f"{chord.unicode} has the same notes as the chord as written") if chord else found
-    )
-
-
-def _as_chosen(
-    variants: Iterable[tuple[str, Variant | Web]],
-    may: Mapping[int, set[Chosen]],
-    slots: Sequence[Slot],
-    index: int,
-) -> Iterator[tuple[str, Variant | Web]]:
-    """Yield of all variants of a slot those with what may stand there, at its moments."""
-    for move, each in variants:
-        if isinstance(each, Web) and index not in may:
-            yield move, each
-            continue
-        for row in each.rows() if isinstance(each, Web) else [each]:
-            told = [(part.chord, part.onset, part.beats) for part in row.parts]
-            covered = range(index, index + row.slots)
-            if all(
-                tuple(_inside(told, slots[place])) in may[place]
-                for place in covered
-                if place in may
-            ):
-                yield move, row
-
-
-def _inside(row: Iterable[_Told], slot: Slot) -> Iterator[_Told]:
-    return (told for told in row if slot.onset <= told[1] < slot.end)
-
-
-def _refusal(slot: Slot, move: str, refused: Refused) -> Refusal:
-    return Refusal(move, slot.bar, slot.chord.unicode if slot.chord else "N.C.", refused.rule)
 
 
 def steps_of(way: Sequence[Choice]) -> tuple[Step, ...]:

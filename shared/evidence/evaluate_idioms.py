@@ -18,11 +18,11 @@ from evaluate_arrangements import tune_of
 from played_tunes import played_tunes
 
 from harmonykit.arrange.arrangement import Step
+from harmonykit.arrange.asked import Asked
 from harmonykit.arrange.idioms.rule import IDIOM_MOVES
 from harmonykit.arrange.moves import MOVES, Refused
 from harmonykit.arrange.offering import moves_of
 from harmonykit.arrange.search import reharmonise
-from harmonykit.arrange.space import Asked
 from harmonykit.arrange.wishes import FULL, Wishes
 from harmonykit.errors import HarmonyError
 from harmonykit.paths import data_dir

@@ -14,6 +14,7 @@ from hypothesis import strategies as st
 from small_tunes import tune_of, tunes
 
 from harmonykit.arrange.arrangement import Arrangement, Step
+from harmonykit.arrange.demanded import written_in
 from harmonykit.arrange.front import pareto_front
 from harmonykit.arrange.idioms.reading import IDIOMS
 from harmonykit.arrange.moves import USUAL
@@ -22,7 +23,7 @@ from harmonykit.arrange.places import Alternative, alternatives, refused_at
 from harmonykit.arrange.revising import choices_of, chosen_at, revise
 from harmonykit.arrange.search import reharmonise
 from harmonykit.arrange.slots import slots_of
-from harmonykit.arrange.space import search_space, written_in
+from harmonykit.arrange.space import search_space
 from harmonykit.arrange.wishes import Demands, Wishes
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.hands.hand import Limits

@@ -16,9 +16,9 @@ from types import MappingProxyType
 
 from harmonykit.arrange.answers import answers_in
 from harmonykit.arrange.arrangement import Arrangement
+from harmonykit.arrange.layout import is_free
 from harmonykit.arrange.measures import UNITS, Measures, measure
 from harmonykit.arrange.moves import MOVES, Refused
-from harmonykit.arrange.network import is_free
 from harmonykit.arrange.part_prices import URGENT
 from harmonykit.arrange.playability import open_share, playability
 from harmonykit.arrange.search import reharmonise

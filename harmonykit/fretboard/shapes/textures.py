@@ -28,15 +28,17 @@ Drop 2: Berklee, Arranging 3, lesson 2, topic 3.
 from __future__ import annotations
 
 from collections.abc import Iterable
-
-import numpy as np
-from numpy.typing import NDArray
+from typing import TYPE_CHECKING
 
 from harmonykit.errors import HarmonyError, need_one_of
 from harmonykit.fretboard.shapes.marks import MANY_STRINGS
 from harmonykit.fretboard.shapes.voicing import Voicing, as_voicing
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.theory.chord import Chord
+
+if TYPE_CHECKING:
+    import numpy as np
+    from numpy.typing import NDArray
 
 # The voices that sound an octave lower, by how many notes there are.
 _DROPPED = {
@@ -237,6 +239,8 @@ def register_marks(voicing: Voicing) -> int:
     >>> [hk.fretboard.register_marks(shape) for shape in shapes]  # B2 over G2, D3 over B2
     [0, 6]
     """
+    import numpy as np
+
     row = np.array([as_voicing(voicing).sounding], dtype=np.int64)
     return int(registers(row)[0])
 
@@ -246,9 +250,12 @@ def registers(pitches: NDArray[np.int64]) -> NDArray[np.int64]:
 
     Examples
     --------
+    >>> import numpy as np
     >>> registers(np.array([[43, 47, 50, 55], [-1, 48, 52, 55]])).tolist()
     [6, 0]
     """
+    import numpy as np
+
     row = np.sort(np.where(pitches < 0, _SILENT, pitches), axis=1)
     low, gaps = row[:, :-1], np.diff(row, axis=1)
     marks = np.zeros(low.shape, dtype=np.int64)
