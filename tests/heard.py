@@ -11,7 +11,8 @@ import numpy as np
 from playwright.sync_api import Locator
 
 from harmonykit.sound.loudness import loudness
-from harmonykit.sound.pluck import RATE, Samples
+from harmonykit.sound.noise import Samples
+from harmonykit.sound.pluck import RATE
 
 # The file that an audio element plays, as the browser holds it.
 FILE = """

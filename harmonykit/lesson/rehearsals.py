@@ -17,10 +17,9 @@ from harmonykit.lesson.together.heard import leading_tone, moments, tritone
 from harmonykit.lesson.together.rescue import hard_changes
 from harmonykit.sound import performance
 from harmonykit.sound.material import Material, Span
-from harmonykit.sound.performance import Event, Performance
+from harmonykit.sound.performance import LEAST_COUNT_IN, Event, Performance
 from harmonykit.sound.rehearsal import Rehearsal
 from harmonykit.sound.rehearsing import COUNT_VELOCITY, rehearse
-from harmonykit.sound.spans import LEAST_COUNT_IN
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.note import Note
 from harmonykit.tune.bar import bar_length, beat_length

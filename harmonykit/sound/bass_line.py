@@ -14,7 +14,6 @@ from dataclasses import dataclass
 from fractions import Fraction
 from functools import lru_cache
 from itertools import pairwise
-from math import floor
 from random import Random
 from typing import Any
 
@@ -101,17 +100,12 @@ def _notes(stage: Stage) -> Iterator[_Note]:
                 onset = origin + low.at
                 ahead = (
                     after
-                    if low.push and after and after.onset == _next(stage, step, onset)
+                    if low.push and after and after.onset == stage.next_beat(step, onset)
                     else None
                 )
                 chord = ahead.chord if ahead and ahead.chord else step.chord
                 yield _Note(onset, step.bar, low.at, low.part, chord)
         previous = step
-
-
-def _next(stage: Stage, step: Step, onset: Fraction) -> Fraction:
-    origin, beat = stage.origin(step.bar), beat_length(stage.meter_of(step.bar))
-    return origin + (floor((onset - origin) / beat) + 1) * beat
 
 
 def _lows(stage: Stage, step: Step, *, entered: bool) -> list[Low]:

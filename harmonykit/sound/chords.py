@@ -8,7 +8,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 from functools import lru_cache
 
-from harmonykit.sound.events import Event, Performance
+from harmonykit.sound.performance import Event, Performance
 from harmonykit.sound.rendering import Sound, wav_bytes
 from harmonykit.theory.key import Key
 

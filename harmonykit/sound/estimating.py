@@ -20,8 +20,9 @@ import numpy as np
 
 from harmonykit.sound.loudness import HOPS_A_SECOND, TARGET_OF_TWO, gated, weight_at
 from harmonykit.sound.mixing import voiced
+from harmonykit.sound.noise import Samples
 from harmonykit.sound.performance import BASS, TONE, Performance
-from harmonykit.sound.pluck import Samples, layer_of, modes
+from harmonykit.sound.pluck import layer_of, modes
 from harmonykit.sound.strung import Voice, table
 
 # What the room adds and bending takes of the peaks, in dB: the mean of the levels that ship.

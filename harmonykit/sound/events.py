@@ -11,22 +11,13 @@ from collections.abc import Iterable
 from harmonykit.arrange.arrangement import Arrangement, as_arrangement
 from harmonykit.fretboard.strings.instrument import InstrumentLike, as_instrument
 from harmonykit.sound.bass_line import bass_line
-from harmonykit.sound.parts import TUNING_VELOCITY, clicks, sung
+from harmonykit.sound.parts import TUNING_VELOCITY, clicks, percussion, strummed, sung
 from harmonykit.sound.parts import tuning as tuning_notes
-from harmonykit.sound.percussion import percussion
-from harmonykit.sound.performance import HIGH_BLOCK, LOW_BLOCK, TONE, Event, Performance
-from harmonykit.sound.spans import LEAST_COUNT_IN, TUNING_SECONDS, count_in_bars, section_spans
-from harmonykit.sound.stage import RING_SECONDS, Stage
-from harmonykit.sound.strumming import strummed
+from harmonykit.sound.performance import TONE, TUNING_SECONDS, Event, Performance, section_spans
+from harmonykit.sound.stage import Stage
 from harmonykit.theory.key import Key
 from harmonykit.tune.bar import bar_length
 from harmonykit.tune.tune import PICKUP, PlayedBar, Tune
-
-__all__ = [
-    "HIGH_BLOCK", "LEAST_COUNT_IN", "LOW_BLOCK", "RING_SECONDS", "Event", "Performance",
-    "count_in_bars", "loop_bars", "play", "play_loops", "play_round",
-    "play_strings",
-]  # fmt: skip
 
 
 def play(

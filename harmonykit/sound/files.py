@@ -23,8 +23,9 @@ import io
 from collections.abc import Iterable, Iterator
 
 from harmonykit.score.midi_out import TICKS, MidiScore, Struck, Track, write_midi_file
+from harmonykit.sound.noise import Samples
 from harmonykit.sound.performance import BASS, CLICK, DRUM, Event, Performance
-from harmonykit.sound.pluck import RATE, Samples
+from harmonykit.sound.pluck import RATE
 from harmonykit.sound.rendering import Sound
 
 # Counted from 0: numbers 25, 26, 106, 33 and 74 of General MIDI.

@@ -17,7 +17,7 @@ from functools import lru_cache
 import numpy as np
 from numpy.typing import NDArray
 
-from harmonykit.sound.pluck import Samples
+from harmonykit.sound.noise import Samples
 
 # What every file of one channel has; one of two, which both loudspeakers sound, is measured 3 dB
 # louder and is heard as loud.  Plucked strings are all attack: at this loudness only the tips of

@@ -22,15 +22,13 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 from functools import lru_cache
-from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
-from harmonykit.sound.noise import band, white
+from harmonykit.sound.noise import Samples, band, white
 from harmonykit.sound.strung import Strand, Voice, frequency, table
 
-Samples = NDArray[np.floating[Any]]
 Complex = NDArray[np.complex128]
 
 RATE = 44_100

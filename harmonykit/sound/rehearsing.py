@@ -20,9 +20,8 @@ from harmonykit.arrange.arrangement import Arrangement
 from harmonykit.errors import HarmonyError
 from harmonykit.sound import performance, rehearsal
 from harmonykit.sound.material import Material, Span
-from harmonykit.sound.performance import Event, Performance
+from harmonykit.sound.performance import LEAST_COUNT_IN, Event, Performance
 from harmonykit.sound.rehearsal import Rehearsal
-from harmonykit.sound.spans import LEAST_COUNT_IN
 from harmonykit.sound.stage import RING_SECONDS
 from harmonykit.sound.turns import Turn, turns_of
 

@@ -19,8 +19,9 @@ import numpy as np
 from harmonykit.errors import HarmonyError, need_path, wrong_kind
 from harmonykit.sound.loudness import find_gain, leveled
 from harmonykit.sound.mixing import mixed
+from harmonykit.sound.noise import Samples
 from harmonykit.sound.performance import Performance
-from harmonykit.sound.pluck import RATE, Samples
+from harmonykit.sound.pluck import RATE
 
 __all__ = [
     "MOST_SECONDS", "RATE", "Samples", "Sound", "check_length", "mix", "render", "wav_bytes",

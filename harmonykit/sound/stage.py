@@ -9,12 +9,13 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from math import floor
 
 from harmonykit.arrange.arrangement import Arrangement, Step
-from harmonykit.sound.performance import Event, Hold, Performance, holds_of
-from harmonykit.sound.spans import count_in_bars, section_spans, shifts_of, tuning_length
+from harmonykit.sound import performance
+from harmonykit.sound.performance import Event, Hold, Performance
 from harmonykit.sound.strums import Human, ratio_of, swung
-from harmonykit.tune.bar import Meter, bar_length
+from harmonykit.tune.bar import Meter, bar_length, beat_length
 from harmonykit.tune.groove.shelf import in_meter
 from harmonykit.tune.groove.strokes import Hit, Low, Stroke
 from harmonykit.tune.groove.value import Groove
@@ -80,15 +81,16 @@ class Stage:
         """Return the whole arrangement, with tuning notes and count-in before it."""
         playing = arrangement.tune.playing
         meter = playing[0].bar.meter
-        bars = count_in_bars(meter, tempo) if count_in else 0
+        bars = performance.count_in_bars(meter, tempo) if count_in else 0
         return (
             cls(
                 arrangement,
                 tempo,
                 range(len(playing)),
                 playing,
-                shifts_of(playing),
-                tuning_length(len(arrangement.instrument.strings), meter, tempo) * tuning,
+                performance.shifts_of(playing),
+                performance.tuning_length(len(arrangement.instrument.strings), meter, tempo)
+                * tuning,
                 bars * bar_length(meter),
             )
             ._grooved()
@@ -101,7 +103,7 @@ class Stage:
         """Return some bars, played round and round."""
         playing = arrangement.tune.playing
         inside = slice(bars.start, bars.stop)
-        shifts = shifts_of(playing)[inside]
+        shifts = performance.shifts_of(playing)[inside]
         return (
             cls(arrangement, tempo, bars, playing[inside], shifts, around=True)
             ._grooved()
@@ -135,7 +137,7 @@ class Stage:
 
     def _holding(self) -> Stage:
         """Return the stage with what its fermatas hold."""
-        holds = [hold for hold in holds_of(self.arrangement) if hold.bar in self.bars]
+        holds = [hold for hold in performance.holds_of(self.arrangement) if hold.bar in self.bars]
 
         def heard(hold: Hold, onset: Fraction) -> float:
             return self._place(onset - self.origin(hold.bar), hold.bar)
@@ -249,6 +251,11 @@ class Stage:
         """Return the metre of a bar in playing order."""
         return self.playing[bar - self.bars.start].bar.meter
 
+    def next_beat(self, step: Step, onset: Fraction) -> Fraction:
+        """Return the place of the tune on which the next beat of a step's bar falls."""
+        origin, beat = self.origin(step.bar), beat_length(self.meter_of(step.bar))
+        return origin + (floor((onset - origin) / beat) + 1) * beat
+
     def heard(self, onset: Fraction) -> Fraction:
         """Return quarters of the tune as quarters of what is heard."""
         return self.start + onset - self.playing[0].onset
@@ -307,7 +314,7 @@ class Stage:
                 yield start, before
 
     def _sections(self, starts: list[float]) -> Iterator[tuple[str, float, float]]:
-        for name, bars in section_spans(self.arrangement.tune):
+        for name, bars in performance.section_spans(self.arrangement.tune):
             first, last = max(bars.start, self.bars.start), min(bars.stop, self.bars.stop)
             if first < last:
                 yield name, starts[first - self.bars.start], starts[last - self.bars.start]
@@ -323,7 +330,7 @@ def _slower(begin: float, end: float, more: float) -> Iterator[tuple[float, floa
 
 def _turns(tune: Tune) -> Iterator[tuple[int, int]]:
     """Yield each bar in playing order with which bar of its section it is; a pick-up before 0."""
-    for name, bars in section_spans(tune):
+    for name, bars in performance.section_spans(tune):
         for bar in bars:
             whole = tune.playing[bar].bar.number > 0 and name != PICKUP
             yield (

@@ -29,7 +29,8 @@ from harmonykit.lesson.playfiles import (
 from harmonykit.lesson.script import write_script
 from harmonykit.sound.events import play
 from harmonykit.sound.loudness import loudness
-from harmonykit.sound.pluck import RATE, Samples
+from harmonykit.sound.noise import Samples
+from harmonykit.sound.pluck import RATE
 from harmonykit.sound.rehearsal import Rehearsal
 from harmonykit.tune.groove.shelf import grooves
 from harmonykit.tune.tune import Section

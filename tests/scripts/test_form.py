@@ -8,8 +8,8 @@ from typing import Any
 
 from playwright.sync_api import Page
 
+from harmonykit.sound.performance import count_in_bars
 from harmonykit.sound.rehearsal import Rehearsal
-from harmonykit.sound.spans import count_in_bars
 from harmonykit.sound.turns import turns_of
 
 Load = Callable[[str], Page]

@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 from playwright.sync_api import Page
 
 from harmonykit.fretboard.strings.instrument import Instrument
-from harmonykit.sound import noise, pluck, room
+from harmonykit.sound import mixing, noise, pluck
 from harmonykit.sound.strung import numbers, voices
 
 Load = Callable[[str], Page]
@@ -86,7 +86,7 @@ def test_what_answers_is_the_librarys(load: Load) -> None:
     made = numbers(instrument)
     given = made["voices"]["tone"], made["room"], made["pluck"], RATE
     found = np.array(called(page, "alongOf", *given))
-    wanted, own = room.answers(instrument, RATE)
+    wanted, own = mixing.answers(instrument, RATE)
     assert np.abs(found - wanted).max() < 1e-5 * np.abs(wanted).max()
     found = np.array(called(page, "roomOf", made["room"], RATE))
     assert np.abs(found - own).max() < 1e-9

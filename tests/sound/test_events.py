@@ -9,15 +9,9 @@ from fractions import Fraction
 import pytest
 
 from harmonykit.arrange.arrangement import Arrangement
-from harmonykit.sound.events import (
-    RING_SECONDS,
-    Event,
-    count_in_bars,
-    loop_bars,
-    play,
-    play_loops,
-    play_strings,
-)
+from harmonykit.sound.events import loop_bars, play, play_loops, play_strings
+from harmonykit.sound.performance import Event, count_in_bars
+from harmonykit.sound.stage import RING_SECONDS
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.note import Note
 from harmonykit.tune.bar import BarNote

@@ -14,7 +14,8 @@ from harmonykit.arrange.arrangement import Arrangement
 from harmonykit.sound.events import play
 from harmonykit.sound.files import mp3_bytes, titled
 from harmonykit.sound.loudness import loudness
-from harmonykit.sound.pluck import RATE, Samples
+from harmonykit.sound.noise import Samples
+from harmonykit.sound.pluck import RATE
 from harmonykit.sound.rendering import render, wav_bytes
 
 Arranged = Callable[..., Arrangement]

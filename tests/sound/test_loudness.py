@@ -14,7 +14,8 @@ import pytest
 from scipy.signal import lfilter
 
 from harmonykit.sound.loudness import CEILING, KNEE, TARGET, Meter, bend, level, loudness
-from harmonykit.sound.pluck import Samples, pluck
+from harmonykit.sound.noise import Samples
+from harmonykit.sound.pluck import pluck
 from harmonykit.sound.strung import voices
 
 

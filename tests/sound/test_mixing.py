@@ -10,8 +10,8 @@ import pytest
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.sound.events import play_strings
 from harmonykit.sound.mixing import mixed, sounding
+from harmonykit.sound.noise import Samples
 from harmonykit.sound.performance import Event, Performance
-from harmonykit.sound.pluck import Samples
 
 RATE = 44_100
 

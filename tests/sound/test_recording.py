@@ -9,7 +9,8 @@ import pytest
 import soundfile
 
 from harmonykit.errors import HarmonyError
-from harmonykit.sound.pluck import Samples, frequency
+from harmonykit.sound.noise import Samples
+from harmonykit.sound.pluck import frequency
 from harmonykit.sound.recording import LOWEST, STEP, read_recording
 
 

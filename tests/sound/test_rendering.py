@@ -20,11 +20,12 @@ from harmonykit.arrange.arrangement import Arrangement
 from harmonykit.errors import HarmonyError
 from harmonykit.sound import mixing
 from harmonykit.sound import rendering as sound_module
-from harmonykit.sound.events import Event, Performance, play, play_loops
+from harmonykit.sound.events import play, play_loops
 from harmonykit.sound.loudness import CEILING, loudness
+from harmonykit.sound.mixing import answers
+from harmonykit.sound.performance import Event, Performance
 from harmonykit.sound.pluck import pluck
 from harmonykit.sound.rendering import RATE, Samples, Sound, mix, render, wav_bytes, write_wav
-from harmonykit.sound.room import answers
 from harmonykit.tune.groove.value import EASES, Groove, plain
 
 Arranged = Callable[..., Arrangement]

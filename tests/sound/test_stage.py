@@ -10,7 +10,7 @@ import pytest
 
 from harmonykit.arrange.arrangement import Arrangement
 from harmonykit.sound.events import play
-from harmonykit.sound.spans import section_spans, shifts_of
+from harmonykit.sound.performance import section_spans, shifts_of
 from harmonykit.sound.stage import Stage
 from harmonykit.theory.chord import Chord
 from harmonykit.tune.bar import bar_length

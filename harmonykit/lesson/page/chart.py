@@ -24,8 +24,8 @@ from harmonykit.lesson.plan.shown import Shown, notes_heard
 from harmonykit.lesson.plan.takes import PlayAlong
 from harmonykit.lesson.rehearsals import hard_span, led_of, said_bars
 from harmonykit.lesson.together.rescue import hard_changes, said_tempo
+from harmonykit.sound.performance import section_spans
 from harmonykit.sound.rehearsal import LOOP_BARS, Rehearsal
-from harmonykit.sound.spans import section_spans
 from harmonykit.tune.bar import bar_length, beat_length
 from harmonykit.tune.tune import PICKUP, PlayedBar, Tune
 

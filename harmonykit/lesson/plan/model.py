@@ -18,7 +18,7 @@ from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.lesson.plan.grips import fingerings_of
 from harmonykit.lesson.plan.shown import Shown, lacking, leading, whole
 from harmonykit.lesson.plan.takes import PlayAlong
-from harmonykit.sound.events import Performance
+from harmonykit.sound.performance import Performance
 from harmonykit.sound.rehearsal import Rehearsal
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.scale import SixthDiminished

@@ -1,4 +1,4 @@
-// A small room, and the open strings that ring along: as in harmonykit/sound/room.py, whose numbers
+// A small room, and the open strings that ring along: as in harmonykit/sound/mixing.py, whose numbers
 // come with the page.
 
 import { white } from "./noise.js";

@@ -58,6 +58,12 @@ def test_pairs_are_counted() -> None:
     assert open_finding(rows.head(1)).startswith("no two keys differ")
 
 
+def test_open_strings_are_marked_in_quarters_of_the_time() -> None:
+    figure = draw_open_shapes(a_tune())
+    marks = [text for text in texts(figure) if text.isdigit() and int(text) % 25 == 0]
+    assert set(marks) >= {"0", "25", "50", "75", "100"}
+
+
 def test_a_table_of_before_has_none() -> None:
     before = a_tune().drop(columns="written_open")
     assert not has_open(before)

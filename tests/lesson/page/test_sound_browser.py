@@ -16,8 +16,9 @@ from harmonykit.lesson.build import load_lesson
 from harmonykit.lesson.page.html import write_page
 from harmonykit.sound.loudness import loudness
 from harmonykit.sound.material import Material
+from harmonykit.sound.noise import Samples
 from harmonykit.sound.performance import CLICK, DRUM
-from harmonykit.sound.pluck import RATE, Samples
+from harmonykit.sound.pluck import RATE
 from harmonykit.sound.rendering import render
 
 HEARD = """async ([count, all]) => {

@@ -18,7 +18,7 @@ from harmonykit.paths import find_data
 from harmonykit.score.files import read_tune
 from harmonykit.sound.events import play
 from harmonykit.sound.files import write_midi
-from harmonykit.sound.percussion import MIDI, hardness
+from harmonykit.sound.parts import MIDI, hardness
 from harmonykit.sound.strums import ratio_of, swung
 from harmonykit.tune.bar import bar_length
 from harmonykit.tune.groove.shelf import grooves

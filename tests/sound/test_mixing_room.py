@@ -7,7 +7,7 @@ import pytest
 from scipy.signal import fftconvolve
 
 from harmonykit.fretboard.strings.instrument import Instrument
-from harmonykit.sound.room import Answering, answers, panned
+from harmonykit.sound.mixing import Answering, answers, panned
 
 RATE = 44_100
 
