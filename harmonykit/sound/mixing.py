@@ -4,15 +4,14 @@ Conventions.  Rows are the left and the right; samples are floats at ``rate`` a 
 noise that dies away, dulled, with some single answers before it (Moorer 1979); what answers is the
 same for all of a performance, so it is one convolution, done in blocks.
 
+A block has a row for each sample, left and right.  Every distinct pluck is made once and put in
+wherever it sounds.  In a performance that goes round, what rings over the end is put in at the
+start: many rounds in a row are one sound without a seam.
+
 References
 ----------
 J. A. Moorer, "About This Reverberation Business", Computer Music Journal 3/2 (1979) 13-28: noise
 that dies away as the answer of a room.
-
-Conventions.  Samples are floats at ``rate`` a second; a block has a row for each sample, left and
-right.  Every distinct pluck is made once and put in wherever it sounds.  In a performance that goes
-round, what rings over the end is put in at the start: many rounds in a row are one sound without a
-seam.
 """
 
 from __future__ import annotations

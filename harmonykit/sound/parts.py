@@ -3,10 +3,10 @@
 Conventions.  Times are seconds from the start of what is heard.  Each function yields the events of
 one part; they need not be in order.
 
-Conventions.  A chord is heard where it enters: there is a stroke there, whatever the groove has,
+A chord is heard where it enters: there is a stroke there, whatever the groove has,
 unless a stroke that is pushed ahead has sounded it.  The last chord is struck once and held.
 
-Conventions.  It is silent where no chord sounds.  The last chord, and one that is held, has its
+Small percussion is silent where no chord sounds.  The last chord, and one that is held, has its
 first place alone.  How hard each is struck is common practice without a published source.
 """
 

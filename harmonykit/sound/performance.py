@@ -1,15 +1,13 @@
 """What is played, as a list: events in seconds, bars and sections, count-in, and where it holds.
 
 Conventions.  Times are seconds from the start.  Strings are counted from 0 in the instrument's
-order.  A click has the pitch of a wood block of the General MIDI percussion map (76 high, 77 low),
-and small percussion its number there.
+order, bars from 0 in playing order.  A click has the pitch of a wood block of the General MIDI
+percussion map (76 high, 77 low), and small percussion its number there.
 
 A fermata holds what sounds at its place, up to the next chord or melody note and not past its bar:
 twice as long as written, but never more than two beats longer.  The chord is struck once, and the
 click waits (common practice, no source).  Its quarters are counted from the start of the tune as
 played.
-
-Conventions.  Bars are counted from 0 in playing order, time is in quarters.
 """
 
 from __future__ import annotations

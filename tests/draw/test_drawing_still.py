@@ -76,6 +76,12 @@ def test_letters_are_drawn_as_in_the_fonts_that_ship() -> None:
             assert outline(font, code) == outline(whole, code)
 
 
+def test_a_face_has_the_tables_that_every_font_has_and_no_names_of_letters() -> None:
+    for font in faces(figure().alone()).values():
+        needed = {"cmap", "head", "hhea", "hmtx", "maxp", "name", "OS/2", "post"}
+        assert needed <= set(font.keys()) and font["post"].formatType == 3
+
+
 def test_what_is_cut_down_bears_no_reserved_name() -> None:
     svg = figure().alone()
     for (family, _), font in faces(svg).items():

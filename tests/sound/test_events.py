@@ -271,7 +271,7 @@ def test_a_tune_is_unfolded_as_often_whatever_its_length(
         return play_bars(bars, form)
 
     short, long = arranged("C=0003 | F=2010"), arranged(" | ".join(["C=0003 | F=2010"] * 10))
-    monkeypatch.setattr("harmonykit.tune.tune.play_bars", count)
+    monkeypatch.setattr("harmonykit.tune.playing.play_bars", count)
     play(short)
     play(long)
     assert unfolded.count(2) == unfolded.count(20) > 0

@@ -1,10 +1,10 @@
 """The walk along the scale of chords, and the web of its ways through a slot and over the bar line.
 
-What a walk may do in time, ``walk`` says; on which beats, ``walk_beats``.
-
 A walk is offered as a web: on every beat the chord may be held or, on a lighter beat, its scale's
 diminished seventh may be struck; which of the ways through it is taken, which way the strings go
-and where they turn is the search's to choose.  What a walk may do in time:
+and where they turn is the search's to choose.  On which beats, ``walk_beats`` says.
+
+What a walk may do in time:
 
 - it begins on the chord as written, at once or after that was held, and every diminished seventh
   stands on a lighter beat than the chords on both sides;

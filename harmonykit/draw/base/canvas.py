@@ -21,9 +21,6 @@ HEAD_PT, HUB_PT = 17.0, 24.0
 
 THIN_MM, HOLD_MM, JOIN_MM, NUT_MM = 0.25, 0.25, 0.8, 1.0
 
-# What is left for a figure of a notebook on a screen of 1024 px, beside the list of files.
-SCREEN_MM = 152.0
-
 # Capitals of the text face are .66 em high: their middle lies this far above the baseline.
 CAP_MIDDLE_EM = 0.327
 

@@ -19,9 +19,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from harmonykit.arrange.arrangement import Arrangement
-from harmonykit.draw.base.canvas import LABEL_PT, NOTE_PT, SCREEN_MM, Canvas
+from harmonykit.draw.base.canvas import LABEL_PT, NOTE_PT, Canvas
 from harmonykit.draw.base.fonts import SEMIBOLD, text_width
-from harmonykit.draw.drawing import Drawing
+from harmonykit.draw.drawing import SCREEN_MM, Drawing
 from harmonykit.draw.plots.frame import Foot, check_width, place_labels
 from harmonykit.draw.plots.matrix import Table, distances
 from harmonykit.errors import HarmonyError

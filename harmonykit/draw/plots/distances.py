@@ -14,10 +14,10 @@ from dataclasses import dataclass
 
 from harmonykit.arrange.arrangement import Arrangement
 from harmonykit.arrange.movement import Movement, mean_semitones, movements
-from harmonykit.draw.base.canvas import SCREEN_MM, SMALL_PT, THIN_MM, Canvas
+from harmonykit.draw.base.canvas import SMALL_PT, THIN_MM, Canvas
 from harmonykit.draw.base.fonts import SEMIBOLD, text_width
 from harmonykit.draw.base.given import spoken_symbol
-from harmonykit.draw.drawing import Drawing
+from harmonykit.draw.drawing import SCREEN_MM, Drawing
 from harmonykit.draw.plots import systems as paper
 from harmonykit.draw.plots.frame import SIDE_MM, Foot, check_width
 from harmonykit.draw.plots.systems import System

@@ -10,8 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 
 from harmonykit.arrange.choices import Front, Point, Triple
-from harmonykit.draw.base.canvas import SCREEN_MM
-from harmonykit.draw.drawing import Drawing
+from harmonykit.draw.drawing import SCREEN_MM, Drawing
 from harmonykit.draw.plots.scatter import Mark, draw_marks
 from harmonykit.errors import HarmonyError
 from harmonykit.words.numbers import counted

@@ -11,10 +11,10 @@ from collections import Counter
 from collections.abc import Container, Iterable, Sequence
 from itertools import pairwise
 
-from harmonykit.draw.base.canvas import LABEL_PT, NOTE_PT, SCREEN_MM, SMALL_PT, Canvas
+from harmonykit.draw.base.canvas import LABEL_PT, NOTE_PT, SMALL_PT, Canvas
 from harmonykit.draw.base.fonts import SEMIBOLD, broken, text_width
 from harmonykit.draw.base.given import spoken_symbol
-from harmonykit.draw.drawing import Drawing
+from harmonykit.draw.drawing import SCREEN_MM, Drawing
 from harmonykit.draw.plots.frame import check_width
 from harmonykit.draw.plots.survey_map import draw_ear
 from harmonykit.draw.tree import Path, Point, rounded

@@ -13,9 +13,9 @@ from typing import TYPE_CHECKING, Any
 from harmonykit.arrange.survey.cells import OPEN
 from harmonykit.arrange.survey.opened import has_open, open_finding
 from harmonykit.arrange.survey.table import EASE, by_hand, keys_of, measured, records
-from harmonykit.draw.base.canvas import LABEL_PT, NOTE_PT, SCREEN_MM, Canvas
+from harmonykit.draw.base.canvas import LABEL_PT, NOTE_PT, Canvas
 from harmonykit.draw.base.fonts import REGULAR, SEMIBOLD, text_width
-from harmonykit.draw.drawing import Drawing
+from harmonykit.draw.drawing import SCREEN_MM, Drawing
 from harmonykit.draw.plots.frame import Foot, check_width, draw_grid, place_labels, round_ticks
 from harmonykit.draw.plots.survey_map import spoken_key
 from harmonykit.draw.tree import Point

@@ -12,9 +12,9 @@ from collections.abc import Callable, Sequence
 from itertools import groupby
 
 from harmonykit.arrange.gains_and_costs import Tradeoff
-from harmonykit.draw.base.canvas import LABEL_PT, NOTE_PT, SCREEN_MM, Canvas
+from harmonykit.draw.base.canvas import LABEL_PT, NOTE_PT, Canvas
 from harmonykit.draw.base.fonts import SEMIBOLD, text_width
-from harmonykit.draw.drawing import Drawing
+from harmonykit.draw.drawing import SCREEN_MM, Drawing
 from harmonykit.draw.plots.course import write_names
 from harmonykit.draw.plots.frame import Foot, check_width, draw_grid, place_labels, round_ticks
 from harmonykit.draw.tree import Point

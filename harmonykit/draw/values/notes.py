@@ -2,11 +2,11 @@
 
 from collections.abc import Iterator
 
-from harmonykit.draw.base.canvas import HEAD_PT, NOTE_PT, SCREEN_MM, Canvas
+from harmonykit.draw.base.canvas import HEAD_PT, NOTE_PT, Canvas
 from harmonykit.draw.base.fonts import REGULAR, SEMIBOLD
 from harmonykit.draw.base.given import spoken, spoken_symbol
 from harmonykit.draw.base.marks import degree_word, role_of
-from harmonykit.draw.drawing import Drawing
+from harmonykit.draw.drawing import SCREEN_MM, Drawing
 from harmonykit.draw.facts import Fact, Facts, draw_facts
 from harmonykit.draw.sets.clock import ClockLook, draw_clock
 from harmonykit.draw.shapes.board import NeckLook

@@ -8,11 +8,11 @@ from dataclasses import replace
 from html import escape
 from typing import Protocol
 
-from harmonykit.draw.base.canvas import LABEL_PT, NOTE_PT, SCREEN_MM, Canvas
+from harmonykit.draw.base.canvas import LABEL_PT, NOTE_PT, Canvas
 from harmonykit.draw.base.fonts import SEMIBOLD, text_width
 from harmonykit.draw.base.given import spoken_symbol
 from harmonykit.draw.chart import Chart, ChartBar, chart_height, lay_chart
-from harmonykit.draw.drawing import Drawing
+from harmonykit.draw.drawing import SCREEN_MM, Drawing
 from harmonykit.draw.values.notes import show_chord
 from harmonykit.draw.values.tunes import html_table, written
 from harmonykit.evidence.heard import FEWEST, WHAT

@@ -7,8 +7,8 @@ it, what stands beside it a dashed ring: nothing is told by colour.
 from dataclasses import dataclass
 
 from harmonykit.arrange.choices import Triple
-from harmonykit.draw.base.canvas import SCREEN_MM, Canvas
-from harmonykit.draw.drawing import Drawing
+from harmonykit.draw.base.canvas import Canvas
+from harmonykit.draw.drawing import SCREEN_MM, Drawing
 from harmonykit.draw.plots import scatter
 from harmonykit.draw.plots.front import how_complete
 from harmonykit.draw.plots.scatter import Kind, Mark

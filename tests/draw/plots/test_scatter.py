@@ -70,6 +70,15 @@ def test_no_two_marks_touch_and_one_that_gave_way_is_tied(
     assert tied >= len(triples) - len({values[:2] for values in triples})
 
 
+@pytest.mark.parametrize("across", [4, 10])
+def test_a_mark_and_its_ring_stand_above_the_axis(across: int) -> None:
+    """A dot at 0 lies on the axis; a mark just above it gives way upwards, ring and air and all."""
+    sheet = sheet_of(Mark((0, 0, 0)), Mark((20, 20, 0)), *lettered((across, 1, 0)), width=90.0)
+    dots = [p.box.middle for p in sheet.all(Path) if p.fill == "paper" and p.width == 0.33]
+    axis, (_, spot) = max(y for _, y in dots[:2]), mark_spots(sheet)["A"]
+    assert spot + MARK_MM / 2 + 1.2 <= axis - 0.5
+
+
 @pytest.mark.parametrize("width", WIDTHS)
 def test_it_keeps_the_laws_of_figures(width: float) -> None:
     marks = [
