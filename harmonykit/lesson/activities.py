@@ -76,14 +76,22 @@ def meetings(lesson: Lesson) -> tuple[Meeting, ...]:
     ----------
     lesson : Lesson
     """
-    sections = range(len(lesson.sections))
-    if lesson.front.plan == PLANS[0] or len(lesson.played) < 2:
-        return (_meeting(lesson, "", sections, lesson.played),)
+    if _is_one(lesson):
+        return (_meeting(lesson, "", range(len(lesson.sections)), lesson.played),)
     found = []
     for name, part in _by_level(lesson):
         played = [p for p in lesson.played if p.level.name == name]
         found.append(_meeting(lesson, name, part, played))
     return tuple(found)
+
+
+def count_meetings(lesson: Lesson) -> int:
+    """Return in how many meetings a lesson is given."""
+    return 1 if _is_one(lesson) else len(list(_by_level(lesson)))
+
+
+def _is_one(lesson: Lesson) -> bool:
+    return lesson.front.plan == PLANS[0] or len(lesson.played) < 2
 
 
 def _by_level(lesson: Lesson) -> Iterator[tuple[str, list[int]]]:

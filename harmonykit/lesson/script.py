@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence, Set
 from fractions import Fraction
 
 from harmonykit.arrange.arrangement import Arrangement, Step
@@ -40,14 +40,16 @@ def write_script(lesson: Lesson, others: Sequence[Lesson] = ()) -> str:
     """
     cues = cues_of(lesson)
     planned = activities.meetings(lesson)
+    claimed = {claim.sentence.text for claim in claims_of(lesson)}
     parts = [_head(lesson), _mixed(others)]
     for number, meeting in enumerate(planned, 1):
         several = f"{number} of {len(planned)}: {meeting.title}" if len(planned) > 1 else ""
         parts.append(_plan(meeting, several, cues))
         parts += [
-            _activity(lesson, n, one, cues, others) for n, one in enumerate(meeting.activities, 1)
+            _activity(lesson, n, one, cues, others, claimed)
+            for n, one in enumerate(meeting.activities, 1)
         ]
-    parts += [*_appendix(lesson), _two_names(lesson), _cautions(lesson), _rights(lesson)]
+    parts += [*_appendix(lesson, claimed), _two_names(lesson), _cautions(lesson), _rights(lesson)]
     return "\n\n".join(part for part in parts if part) + "\n"
 
 
@@ -105,6 +107,7 @@ def _activity(
     one: Activity,
     cues: Mapping[tuple[int, int], Cue],
     others: Sequence[Lesson],
+    claimed: Set[str],
 ) -> str:
     parts = [f"## {number}. {one.title} ({minutes(one.minutes)})"]
     if one.section is None:
@@ -112,7 +115,7 @@ def _activity(
         if one.sound:
             parts.append(f"Sound: {one.sound}")
     else:
-        parts += _section(lesson, one, cues, others)
+        parts += _section(lesson, one, cues, others, claimed)
     return "\n\n".join(parts)
 
 
@@ -121,6 +124,7 @@ def _section(
     one: Activity,
     cues: Mapping[tuple[int, int], Cue],
     others: Sequence[Lesson],
+    claimed: Set[str],
 ) -> Iterator[str]:
     """Yield a section of the teacher's text; what the class does stands after its last chart."""
     index = one.section or 0
@@ -132,7 +136,7 @@ def _section(
         if cue := cues.get((index, place)):
             yield f"**Cue {cue.number}**"
         if not _is_reasons(block):
-            yield _block(lesson, block)
+            yield _block(lesson, block, claimed)
         if isinstance(block, Chart) and (each := _on_each(lesson, others, block.level)):
             yield each
         if charts and place == charts[-1]:
@@ -146,7 +150,7 @@ def _is_reasons(block: Block) -> bool:
     return isinstance(block, Table) and block.header == _REASONS
 
 
-def _appendix(lesson: Lesson) -> Iterator[str]:
+def _appendix(lesson: Lesson, claimed: Set[str]) -> Iterator[str]:
     """Yield what stands at the end: levels at once, tables of reasons and of numbers."""
     if len(lesson.played) > 1:
         told = said_together([played.arrangement for played in lesson.played])
@@ -160,7 +164,8 @@ def _appendix(lesson: Lesson) -> Iterator[str]:
     if found:
         yield "\n\n".join(["## Why each chord was added", *found])
     for section in filter(activities.for_the_teacher, lesson.sections):
-        tables = [_block(lesson, block) for block in section.blocks if not _is_reasons(block)]
+        blocks = [block for block in section.blocks if not _is_reasons(block)]
+        tables = [_block(lesson, block, claimed) for block in blocks]
         if tables:
             yield "\n\n".join([f"## {section.title or 'Tables'}", *tables])
 
@@ -168,7 +173,7 @@ def _appendix(lesson: Lesson) -> Iterator[str]:
 def length_of(lesson: Lesson) -> str:
     """Return how long a class takes for a lesson, in words: ``"3 classes of 45 minutes"``."""
     front = lesson.front
-    classes = len(activities.meetings(lesson))
+    classes = activities.count_meetings(lesson)
     said = minutes(front.minutes)
     return f"{classes} classes of {said}" if classes > 1 else said
 
@@ -240,10 +245,10 @@ def _head(lesson: Lesson) -> str:
     return "\n\n".join(lines)
 
 
-def _block(lesson: Lesson, block: Block) -> str:
+def _block(lesson: Lesson, block: Block, claimed: Set[str]) -> str:
     match block:
         case Text():
-            text = block.markdown if block.computed else marked_in(lesson, block)
+            text = block.markdown if block.computed else marked_in(lesson, block, claimed)
             return in_folder(text, lesson.front.path.parent)
         case Picture():
             return _picture(block)

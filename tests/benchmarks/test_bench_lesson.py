@@ -1,8 +1,9 @@
 """How long a lesson takes, against the bare imports of the libraries that it uses, in one run.
 
 The figures to keep: a 32-bar tune at three levels, all but its sound, in at most 2 times the
-imports of music21, verovio and typst in one process; and the sound, which is made beside the rest,
-in no more than a tenth of the time for which it plays.
+imports of music21, verovio and typst in one process; as often beside them and what typst takes for
+its finished sheets alone, below which no lesson with sheets can come; and the sound, which is made
+beside the rest, in no more than a tenth of the time for which it plays.
 """
 
 from __future__ import annotations
@@ -10,11 +11,15 @@ from __future__ import annotations
 import subprocess
 import sys
 import time
+from collections.abc import Sequence
 from pathlib import Path
 
 from measured import measured
 
 from harmonykit.lesson.build import load_lesson
+from harmonykit.lesson.cues import gather_cues
+from harmonykit.lesson.handout.pdf import gather_handout
+from harmonykit.lesson.handout.typeset import Unset
 from harmonykit.lesson.playfiles import playalong_files
 from harmonykit.paths import find_data
 
@@ -31,6 +36,13 @@ def _seconds(command: list[str], folder: Path) -> float:
     return time.perf_counter() - begun
 
 
+def _setting(sheets: Sequence[Unset]) -> float:
+    begun = time.perf_counter()
+    for each in sheets:
+        assert each.pdf().startswith(b"%PDF")
+    return time.perf_counter() - begun
+
+
 def test_a_lesson_costs_little_more_than_its_imports(tmp_path: Path) -> None:
     text = find_data("lessons", "stiff_dominant").read_text(encoding="utf-8")
     assert "\nrights =" in text and "outputs" not in text
@@ -38,11 +50,23 @@ def test_a_lesson_costs_little_more_than_its_imports(tmp_path: Path) -> None:
     (tmp_path / "silent.md").write_text(silent, encoding="utf-8")
     build = [sys.executable, "-m", "harmonykit", "lesson", "silent.md", "--out", "lesson"]
     bare = [sys.executable, "-c", IMPORTS]
-    pairs = [(_seconds(bare, tmp_path), _seconds(build, tmp_path)) for _ in range(ROUNDS)]
-    imports, whole = min(p[0] for p in pairs), min(p[1] for p in pairs)
+    lesson = load_lesson(tmp_path / "silent.md")
+    sheets = gather_handout(lesson), gather_cues(lesson)
+    rounds = [
+        (_seconds(bare, tmp_path), _seconds(build, tmp_path), _setting(sheets))
+        for _ in range(ROUNDS)
+    ]
+    imports, whole, setting = (min(each) for each in zip(*rounds, strict=True))
     row = measured(
         "a lesson of 32 bars, no sound", whole, beside=("bare imports", imports), most=MOST_RATIO
     )
+    beside = measured(
+        "a lesson of 32 bars, no sound, beside its sheets",
+        whole,
+        beside=("bare imports and its sheets set", imports + setting),
+        most=MOST_RATIO,
+    )
+    assert beside.met
     assert (tmp_path / "lesson" / "handout.pdf").exists()
     assert not list((tmp_path / "lesson").glob("*.wav"))
     assert row.met

@@ -9,7 +9,7 @@ claim is marked and listed, and stops nothing.  (English alone.)
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Set
 from dataclasses import dataclass
 
 from harmonykit.errors import HarmonyError
@@ -136,11 +136,14 @@ def told_of(lesson: Lesson) -> Iterator[str]:
         )
 
 
-def marked_in(lesson: Lesson, block: Text) -> str:
-    """Return a text of a lesson with a mark behind what is proved, a light one behind claims."""
+def marked_in(lesson: Lesson, block: Text, claimed: Set[str]) -> str:
+    """Return a text of a lesson with a mark behind what is proved, a light one behind claims.
+
+    ``claimed`` are the sentences of the lesson that claim something.
+    """
     titles = (s.title for s in lesson.sections if any(each is block for each in s.blocks))
     facts = () if denies(next(titles, "")) else lesson.facts
-    return marked(block.markdown, facts, {claim.sentence.text for claim in claims_of(lesson)})
+    return marked(block.markdown, facts, claimed)
 
 
 def claim_in(sentence: str, put_in: tuple[str, ...] = ()) -> str:

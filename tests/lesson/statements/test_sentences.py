@@ -11,7 +11,7 @@ from harmonykit.lesson.plan.model import Fact, Lesson, Text
 from harmonykit.lesson.plan.source import Body
 from harmonykit.lesson.script import write_script
 from harmonykit.lesson.statements.calls import assemble
-from harmonykit.lesson.statements.claims import marked_in
+from harmonykit.lesson.statements.claims import claims_of, marked_in
 from harmonykit.lesson.statements.sentences import marked, proved_of, turned_of
 from harmonykit.lesson.write import fact_rows
 
@@ -125,7 +125,8 @@ def test_a_heading_turns_what_stands_below_it(lesson_path: object) -> None:
     assert proved_of(lesson).startswith("1 of ") and proved_of(wrong).startswith("0 of ")
     assert "heading" in next(turned_of(wrong))
     (block,) = wrong.sections[0].blocks
-    assert isinstance(block, Text) and marked_in(wrong, block) == "C6 is Am7."
+    claimed = {claim.sentence.text for claim in claims_of(wrong)}
+    assert isinstance(block, Text) and marked_in(wrong, block, claimed) == "C6 is Am7."
 
 
 def test_what_a_call_makes_whole_is_not_counted() -> None:
