@@ -43,6 +43,7 @@ from harmonykit.arrange.wishes import FULL, Chosen, Demands, Wishes, as_wishes
 from harmonykit.errors import HarmonyError, wrong_kind
 from harmonykit.evidence.kinds import PLAIN
 from harmonykit.fretboard.hands.hand import Limits, as_limits
+from harmonykit.fretboard.shapes.textures import has_many_strings
 from harmonykit.fretboard.strings.instrument import InstrumentLike, as_instrument
 from harmonykit.score.files import TuneLike, as_tune
 
@@ -96,6 +97,7 @@ class Asked:
             wishes.bass_player,
             names,
             *phrasing(self.tune),
+            has_bass(self.instrument),
         )
         self.answers = answers_in(self.tune, replace(self.setting, moves=frozenset()))
         self.hand = as_limits(wishes.limits, Limits())
@@ -158,7 +160,14 @@ class Asked:
         """Return a network to which no slot has been added, with the shapes of another if given."""
         wishes, style = self.wishes, self.style
         # Where a move is asked for wherever it fits, its own rule about the melody is enough.
-        own_prices = replace(style.weights, clash=0) if self.urgent else style.weights
+        own_prices = style.weights
+        if self.urgent:
+            # On more strings more voices move at each change that is asked for.
+            often = 2 if has_many_strings(self.instrument) else 1
+            own_prices = replace(own_prices, clash=0, chance=often * own_prices.chance)
+        if wishes.prefer:
+            # What was asked for by name is not too unusual.
+            own_prices = replace(own_prices, harmony=0)
         if self.hand.barre != "full":
             # A beginner's hand: it takes the shapes that a book prints first, and strums.
             first = _FIRST_SHAPES * own_prices.mark

@@ -162,7 +162,7 @@ class _Place:
         """Return the rule that keeps the idiom out, but for those of time and melody."""
         idiom, setting = self.idiom, self.setting
         inside = self._covered(row)
-        if idiom.bass and not setting.bass_player:
+        if idiom.bass and not (setting.bass_player or setting.low):
             return NO_BASS
         for place, stretch in enumerate(inside):
             chord = stretch.chord

@@ -169,6 +169,8 @@ class Setting:
         The bars that are the second of a pair.
     places : mapping of int to int
         Where each bar stands in its phrase, from 0.
+    low : bool
+        Whether the instrument has a bass of its own, so that a bass line can be played on it.
     """
 
     key: Key
@@ -181,6 +183,7 @@ class Setting:
     rests: frozenset[int] = frozenset()
     seconds: frozenset[int] = frozenset()
     places: Mapping[int, int] = field(default_factory=dict, hash=False)
+    low: bool = False
 
     def lasts(self, beats: Fraction) -> bool:
         """Whether a number of quarters lasts as long as a chord must."""
