@@ -16,19 +16,11 @@ from dataclasses import dataclass
 from fractions import Fraction
 from itertools import groupby, pairwise
 
+from harmonykit.arrange import top_line
 from harmonykit.arrange.arrangement import Arrangement, Step, as_arrangement, is_foreign
 from harmonykit.arrange.guides import third_below
 from harmonykit.arrange.left_alone import third_in_a_row
-from harmonykit.arrange.top_line import (
-    PhraseLine,
-    Stop,
-    leaps,
-    longest_run,
-    phrase_lines,
-    repeated_figures,
-    stops_of,
-    walking,
-)
+from harmonykit.arrange.top_line import PhraseLine, Stop
 from harmonykit.fretboard.shapes.textures import register_marks
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.theory.leading.staircase import voice_pairs
@@ -215,21 +207,21 @@ def line(arrangement: Arrangement) -> LineFigures:
     (8, 0, 0.0)
     """
     as_arrangement(arrangement)
-    stops = stops_of(arrangement)
-    count, back = leaps(stops)
-    moving, again = repeated_figures(arrangement, stops)
+    stops = top_line.stops_of(arrangement)
+    count, back = top_line.leaps(stops)
+    moving, again = top_line.repeated_figures(arrangement, stops)
     parallel, oblique, contrary = outer_voices(stops)
     falls, by_step = guide_tones(arrangement)
     added = list(_added(arrangement))
     moves = Counter(step.move for step in added)
     return LineFigures(
-        phrases=tuple(phrase_lines(arrangement, stops)),
+        phrases=tuple(top_line.phrase_lines(arrangement, stops)),
         leaps=count,
         leaps_back=back,
         figures=moving,
         figures_again=again,
-        longest_run=float(longest_run(stops)),
-        walking=walking(stops),
+        longest_run=float(top_line.longest_run(stops)),
+        walking=top_line.walking(stops),
         parallel=parallel,
         oblique=oblique,
         contrary=contrary,

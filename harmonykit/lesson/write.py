@@ -12,6 +12,7 @@ from harmonykit.arrange.measures import ABOUT, measure
 from harmonykit.files.file import slug
 from harmonykit.files.manifest import listed, write_manifest
 from harmonykit.files.table import csv_text
+from harmonykit.lesson import playfiles
 from harmonykit.lesson.cues import gather_cues, write_wall
 from harmonykit.lesson.handout.once import score_text
 from harmonykit.lesson.handout.pdf import Variant, gather_handout
@@ -19,13 +20,7 @@ from harmonykit.lesson.handout.typeset import Unset
 from harmonykit.lesson.page.html import music_of, write_page
 from harmonykit.lesson.plan.model import FIGURES, PARTS, Lesson, Picture, Played, Text
 from harmonykit.lesson.plan.pictures import FOLDER, own_pictures
-from harmonykit.lesson.playfiles import (
-    PlayFile,
-    part_files,
-    practice_files,
-    take_files,
-    tuning_files,
-)
+from harmonykit.lesson.playfiles import PlayFile
 from harmonykit.lesson.script import write_script
 from harmonykit.lesson.sharing import INDEX, changes_since, write_index
 from harmonykit.lesson.statements.claims import claims_of
@@ -101,17 +96,20 @@ class Writer:
 
     def _sounds_of(self, lesson: Lesson) -> Iterator[Task]:
         front, prefix = lesson.front, self._prefix(lesson)
-        made = partial(tuning_files, front.instrument, front.playalong, prefix)
+        made = partial(playfiles.tuning_files, front.instrument, front.playalong, prefix)
         yield f"sound: {prefix}tuning", partial(self._sound, made)
         if PARTS in front.outputs:
-            yield f"sound: {prefix}parts", partial(self._sound, partial(part_files, lesson, prefix))
+            yield (
+                f"sound: {prefix}parts",
+                partial(self._sound, partial(playfiles.part_files, lesson, prefix)),
+            )
         for played in lesson.played:
             for take in front.playalong.takes:
-                made = partial(take_files, played, front.playalong, take, prefix)
+                made = partial(playfiles.take_files, played, front.playalong, take, prefix)
                 label = f"sound: {prefix}{played.level.name}{take.words}"
                 yield label, partial(self._sound, made)
             for number, how in enumerate(played.level.practice, 1):
-                made = partial(practice_files, played, number, front.playalong, prefix)
+                made = partial(playfiles.practice_files, played, number, front.playalong, prefix)
                 yield f"sound: {prefix}{how.words}", partial(self._sound, made)
 
     def _prefix(self, lesson: Lesson) -> str:

@@ -179,7 +179,7 @@ def test_each_chorus_has_its_manner_and_the_bridge_contrasts(four: Lesson) -> No
 def test_choruses_are_told_on_every_paper(four: Lesson) -> None:
     said = "Chorus 2, bars 17 to 32, walking: lines up and down the neck; B as written."
     assert said in four.played[1].notes[0] and said in write_script(four)
-    assert "Chorus 3, sparse" in write_page(four)
+    assert "Chorus 3, bars 33 to 48, sparse" in write_page(four)
     headings = {
         row["section"] for row in Chart(four.played[1].arrangement, Figures()).data()["rows"]
     }
