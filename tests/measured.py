@@ -15,6 +15,16 @@ KEPT = ROOT / "tests" / "data" / "benchmarks"
 _LONGEST = 120
 COLUMNS = ("what", "ours", "unit", "reference", "theirs", "figure", "goal", "met")
 
+SPAWNED = """
+import resource, subprocess, sys
+subprocess.run(sys.argv[1:], check=True, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
+print(resource.getrusage(resource.RUSAGE_CHILDREN).ru_maxrss)
+"""
+"""Runs a command and prints the greatest memory that it takes, as the system counts it.
+
+A process starts with the greatest memory of the one that started it: this one is small.
+"""
+
 
 @dataclass(frozen=True)
 class Row:

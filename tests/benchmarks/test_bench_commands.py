@@ -11,7 +11,7 @@ import time
 from pathlib import Path
 
 import pytest
-from measured import measured
+from measured import SPAWNED, measured
 
 from harmonykit.paths import find_data
 
@@ -30,11 +30,6 @@ COMMANDS = {
     "tune": (["tune", "heron_landing"], NUMPY, None),
     "survey": (["survey", "heron_landing", "--keys", "C", "--out", "out"], NUMPY, None),
 }
-SPAWNED = """
-import resource, subprocess, sys
-subprocess.run(sys.argv[1:], check=True, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
-print(resource.getrusage(resource.RUSAGE_CHILDREN).ru_maxrss)
-"""
 
 
 def spent(words: list[str], folder: Path) -> tuple[float, float]:

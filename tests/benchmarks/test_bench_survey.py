@@ -28,7 +28,7 @@ def seconds(tunes: Path, out: Path, workers: int, *instruments: Instrument, leve
 @pytest.mark.skipif(processors() < 2, reason="two workers want two processors")
 def test_two_workers_against_one(tmp_path: Path) -> None:
     """At least 1.6 times as fast, processes started in it; in the first or second round."""
-    write_tunes(tmp_path / "tunes", range(30))
+    write_tunes(tmp_path / "tunes", range(15))
     ratios = []
     for number in range(2):
         one, two = (
