@@ -53,7 +53,9 @@ def processes() -> int:
 def checks(command: str, *, long: bool) -> list[Check]:
     """Return the checks of one command as headlines and command lines."""
     if command == "bench":
-        return [("benchmarks", [*PYTEST, "-p", "no:nbval", "-s", "-m", "", "tests/benchmarks"])]
+        # The table at the end says of each part what came of it.
+        shown = ["-p", "no:nbval", "-s", "--tb=line", "-rN"]
+        return [("benchmarks", [*PYTEST, *shown, "-m", "", "tests/benchmarks"])]
     if command == "prove":
         return [("proofs", [*PYTEST, "-p", "no:nbval", "-q", "-m", "", "tests/prove"])]
     marked = ["-m", ""] if long else []
