@@ -63,6 +63,11 @@ class Cell:
         return self._head if self.again else self.width
 
     @property
+    def stroked(self) -> float:
+        """The CSS pixels that it takes with a stroke for each beat behind its name."""
+        return self._head + _SLASH_PX * max(0, self.slashes - 1)
+
+    @property
     def _head(self) -> float:
         head = text_width(self.name, NAME_PT, SEMIBOLD) * PX_PER_MM
         left = self.symbol.left if self.symbol else 0.0
@@ -103,6 +108,7 @@ class ChartView:
     choices: tuple[str, ...]
     order: tuple[str, ...]
     fit: str
+    width: int
     facts: str
     rounds: tuple[tuple[str, int, int], ...]
     strings: tuple[str, ...]
@@ -119,15 +125,18 @@ def view_chart(
 ) -> ChartView:
     """Return what the template needs to set a level's chart."""
     tune, printed = played.arrangement.tune, Printed(played.arrangement, figures.styles)
-    bars = view_bars(played.arrangement, figures, printed.firsts)
+    bars, shown = view_bars(played.arrangement, figures, printed.firsts), printed.bars()
+    strokes = max(sum(cell.stroked for cell in bar.cells) for bar in bars)
+    width = max(needed_width(bars), *(math.ceil(max(one.sung_px, strokes)) for one in shown))
     return ChartView(
         level,
         played,
         bars,
-        printed.bars(),
+        shown,
         choices=tuple(times_said([bar.number for bar in bars])),
         order=printed.order,
-        fit=f"{fit_class(needed_width(bars))} {paper_class(bars)}",
+        fit=f"{fit_class(width)} {paper_class(bars)}",
+        width=width,
         facts=_facts(played),
         rounds=(*_rounds(tune, bars), *_hard_rounds(played)),
         strings=tuple(played.arrangement.instrument.labels) if printed.has_frets else (),

@@ -17,11 +17,12 @@ from typing import Any, NamedTuple
 
 from harmonykit.arrange.arrangement import Arrangement
 from harmonykit.arrange.written import WrittenBar, printed_numbers, written_bars
+from harmonykit.draw.base.fonts import text_width
 from harmonykit.lesson.handout.once import print_once
 from harmonykit.lesson.handout.phrases import Plan, row_plans
 from harmonykit.lesson.handout.signs import Signs
 from harmonykit.lesson.handout.tab import tab_of
-from harmonykit.lesson.page.figures import Styles
+from harmonykit.lesson.page.figures import PX_PER_MM, Styles
 from harmonykit.tune.playing import Sung
 from harmonykit.tune.tune import PICKUP, Tune
 from harmonykit.words.numbers import ordinal
@@ -68,6 +69,16 @@ class PrintedBar:
     column: int
     signs: dict[str, Any]
     sung: tuple[SungView, ...]
+
+    @property
+    def sung_px(self) -> float:
+        """The CSS pixels that its words and its frets take beside each other."""
+        words = (max(text_width(word, _WORD_PT) for word in ("", *n.words)) for n in self.sung)
+        return sum(max(_NOTE_PX, wide * PX_PER_MM + _APART_PX) for wide in words) + _SIDES_PX
+
+
+# Of 15 pixels; a fret takes as much as a word of one letter.
+_WORD_PT, _NOTE_PX, _APART_PX, _SIDES_PX = 11.25, 13.0, 5.0, 24.0
 
 
 class Printed:
