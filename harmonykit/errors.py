@@ -17,6 +17,8 @@ from typing import Any
 
 # What was received is shown up to here.
 _LONGEST = 60
+# A line of a message, of what to type and of what was read: what was typed may be a whole book.
+_LONGEST_LINE, _LONGEST_ADVICE, _LONGEST_READ = 400, 1_500, 160
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,14 +54,22 @@ class Place:
             words.append(f"line {self.line}")
         if self.column is not None:
             words.append(f"column {self.column}")
-        head = ", ".join(words)
+        head = _cut(", ".join(words), _LONGEST_LINE)
         return f"{head}\n{self._caret()}" if self.text else head
 
     def _caret(self) -> str:
         shown = "".join(c if c.isprintable() else " " for c in self.text)
         if self.column is None:
-            return f"    {shown}"
-        return f"    {shown}\n    {' ' * (self.column - 1)}^"
+            return f"    {_cut(shown, _LONGEST_READ)}"
+        before = 0
+        if len(shown) > _LONGEST_READ:
+            # As much on either side of the caret.
+            half = _LONGEST_READ // 2
+            before = max(0, min(self.column - half, len(shown) - _LONGEST_READ))
+            after = before + _LONGEST_READ
+            start, end = "…" * (before > 0), "…" * (after < len(shown))
+            shown = start + shown[before + len(start) : after - len(end)] + end
+        return f"    {shown}\n    {' ' * (self.column - 1 - before)}^"
 
     def within(self, outer: Place) -> Place:
         """Return this place with what it does not know filled in from ``outer``."""
@@ -71,13 +81,25 @@ class Place:
         )
 
 
+def _cut(text: str, longest: int) -> str:
+    """Return a text whose longest lines have lost their middle."""
+    if len(text) <= longest:
+        return text
+    half = longest // 2
+    lines = text.split("\n")
+    return "\n".join(
+        line if len(line) <= longest else f"{line[: half - 1]}…{line[-half:]}" for line in lines
+    )
+
+
 class HarmonyError(Exception):
     """Base class of all errors of this package.
 
     Parameters
     ----------
     what : str
-        One sentence: the thing's name and the value received.
+        One sentence: the thing's name and the value received; the middle of what is very long is
+        left out.
     place : Place, optional
         Where it stood.
     rule : str, optional
@@ -95,11 +117,11 @@ class HarmonyError(Exception):
     def __init__(
         self, what: str, *, place: Place | None = None, rule: str = "", mend: str = ""
     ) -> None:
-        super().__init__(what)
-        self.what = what
+        self.what = _cut(what, _LONGEST_LINE)
+        super().__init__(self.what)
         self.place = place
-        self.rule = rule
-        self.mend = mend
+        self.rule = _cut(rule, _LONGEST_ADVICE)
+        self.mend = _cut(mend, _LONGEST_ADVICE)
 
     def __str__(self) -> str:
         parts = [self.what]

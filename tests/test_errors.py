@@ -57,3 +57,28 @@ def test_a_placed_error_keeps_its_kind_its_rule_and_its_mend() -> None:
     )
     assert isinstance(placed, TuneTrouble)
     assert (placed.rule, placed.mend) == ("4 beats", "drop one")
+
+
+def test_what_is_very_long_loses_its_middle() -> None:
+    typed = "B" * 5_000 + "H" + "C" * 5_000
+    place = Place("chord symbol", None, 5_001, typed)
+    error = HarmonyError(f"{typed!r} is not a chord", place=place, mend=f'"{typed}"')
+    what, _, shown, caret, mend = str(error).splitlines()
+    assert what.startswith("'BBB") and what.endswith("CCC' is not a chord") and "BB…CC" in what
+    assert len(what) <= 400 and len(shown) <= 180 and len(mend) <= 1_600
+    assert shown[caret.index("^")] == "H" and shown.strip()[0] == shown.strip()[-1] == "…"
+    again = error.at(Place("quay.toml", 3))
+    assert again.what == error.what and str(again).count("…") == str(error).count("…")
+
+
+def test_the_caret_is_under_its_character_wherever_a_long_line_is_cut() -> None:
+    typed = "".join(chr(0x4E00 + n) for n in range(1_000))
+    for column in (1, 2, 79, 80, 81, 500, 920, 921, 999, 1_000):
+        _, shown, caret = Place("", 1, column, typed).show().splitlines()
+        assert shown[caret.index("^")] == typed[column - 1] and len(shown) == 164
+
+
+def test_only_the_long_line_of_several_is_cut() -> None:
+    lines = ["a" * 300, "b" * 900, "c" * 300]
+    first, second, third = HarmonyError("\n".join(lines)).what.split("\n")
+    assert [first, third] == [lines[0], lines[2]] and second == "b" * 199 + "…" + "b" * 200

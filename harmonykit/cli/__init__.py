@@ -117,5 +117,6 @@ def _run(arguments: Sequence[str] | None) -> int:
         click.echo(str(error), err=True)
     except OSError as error:
         # What the system refused: a missing file, a folder without permission, a full disk.
-        click.echo(f"{shown(error.filename or 'the system')}: {reason(error)}", err=True)
+        said = f"{shown(error.filename or 'the system')}: {reason(error)}"
+        click.echo(str(HarmonyError(said)), err=True)
     return UNUSABLE

@@ -38,6 +38,8 @@ if TYPE_CHECKING:
     import pandas as pd
 
 _MOST_TUNES, _MOST_KEYS, _MOST_GAINS = 20, 3, 5
+# What is told with two decimals is told from here on.
+_LEAST_GAIN = 0.005
 _TITLE, _COLUMN = 28, 7
 _SIGNS = "abcdefghijklmnopqrstuvwxyz"
 
@@ -123,8 +125,13 @@ def _open(table: pd.DataFrame) -> Iterator[str]:
 
 
 def _gains(table: pd.DataFrame, by: str, where: str) -> Iterator[str]:
+    found = tables.gains(tables.measured(table), by)
+    more = tables.records(found[found["gain"] >= _LEAST_GAIN].head(_MOST_GAINS))
+    if not more:
+        yield f"No tune gains by added chords: its voices move no less ({where})."
+        return
     yield f"Tunes that gain most (fewer semitones a change, each {where}):"
-    for row in tables.records(tables.gains(tables.measured(table), by).head(_MOST_GAINS)):
+    for row in more:
         yield from textwrap.wrap(
             f"{row['gain']:5.2f}  {row['title']} in {printed(row['key'])}, {row['instrument']}, "
             f"level {row['level']}: {counted(row['added'], 'chord')} added",

@@ -1,5 +1,6 @@
 """What ``harmonykit tune`` does: reads a tune of any kind, says so, moves it and writes it."""
 
+import os
 import sys
 import textwrap
 from collections.abc import Iterator
@@ -85,8 +86,10 @@ def _read(asked: Asked) -> Typed:
 
 def _is_text(source: str) -> bool:
     """Return whether a tune is typed, not named: it has bar lines, or blanks and no file's end."""
-    words = " " in source.strip() and not Path(source).suffix and not Path(source).exists()
-    return "|" in source or "\n" in source or words
+    if "|" in source or "\n" in source:
+        return True
+    # A text of some length is no name to the system, which says so by an error.
+    return " " in source.strip() and not Path(source).suffix and not os.path.exists(source)
 
 
 def _moved(tune: Tune, asked: Asked) -> Tune:

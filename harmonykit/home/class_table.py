@@ -37,11 +37,14 @@ class ClassTable:
         How many codes were left out, since a later one of the same student was there.
     refused : tuple of str
         What was said of codes that could not be read.
+    again : int
+        How many codes were there once more, and were counted once.
     """
 
     results: tuple[Results, ...]
     older: int
     refused: tuple[str, ...]
+    again: int = 0
 
     @property
     def header(self) -> tuple[str, ...]:
@@ -88,6 +91,8 @@ class ClassTable:
             yield f"taken for one another by {many} students: {pair}"
         if self.older:
             yield f"left out: {counted(self.older, 'earlier code')} of the same students"
+        if self.again:
+            yield f"left out: {counted(self.again, 'code')} that stood here before"
 
     def write(self, path: Path) -> None:
         """Write the table as CSV, or as a page where the file's name ends in ``.html``.
@@ -126,7 +131,7 @@ def read_codes(given: Iterable[str]) -> ClassTable:
     """Return the table of codes, or of files with a code a line.
 
     What stands before a colon, a semicolon or a comma in a line is left out, so that lines may be
-    copied as they were sent.
+    copied as they were sent.  A code that is there more than once counts once.
 
     Parameters
     ----------
@@ -147,8 +152,9 @@ def read_codes(given: Iterable[str]) -> ClassTable:
             found.append(read_code(_BEFORE.sub("", line)))
         except HarmonyError as error:
             refused.append(str(error))
-    best = _latest(found)
-    return ClassTable(best, len(found) - len(best), tuple(refused))
+    once = [*dict.fromkeys(found)]
+    best = _latest(once)
+    return ClassTable(best, len(once) - len(best), tuple(refused), len(found) - len(once))
 
 
 def _lines(given: str) -> Sequence[str]:

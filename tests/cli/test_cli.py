@@ -70,6 +70,22 @@ def test_what_cannot_be_used_gets_one_message(
 
 
 @pytest.mark.parametrize(
+    "words",
+    [
+        ["chord", "{}"], ["compare", "{}"], ["tune", "{}"], ["tune", "| {} |"],
+        ["tune", "| C | {} |"], ["words", "{}"], ["lesson", "{}", "--out", "x"],
+        ["sheet", "C", "--out", "{}.pdf"],
+        ["chord", "C", "--instrument", "{}"], ["compare", "heron_landing", "--style", "{}"],
+    ],
+)  # fmt: skip
+def test_a_very_long_argument_does_not_come_back_whole(
+    words: list[str], capsys: pytest.CaptureFixture[str]
+) -> None:
+    typed = [word.format("quay" * 2_500) for word in words]
+    assert 20 < len(refusal(capsys, *typed)) < 1_500
+
+
+@pytest.mark.parametrize(
     ("raised", "status", "said"),
     [
         (

@@ -70,6 +70,15 @@ def test_the_text_names_keys_and_fits_a_terminal() -> None:
     assert "72 rows without results" in to_text(broken, Path("s"))
 
 
+def test_a_tune_that_gains_nothing_is_not_among_those_that_gain() -> None:
+    table = surveyed()
+    assert "Tunes that gain most" in to_text(table, Path("s"))
+    none = table.assign(written_mean_movement=table["mean_movement"] + 0.004)
+    text = " ".join(to_text(none, Path("s")).split())
+    assert "No tune gains" in text and " 0.00 " not in text
+    assert max(map(len, to_text(none, Path("s")).split("\n"))) <= 80
+
+
 def test_in_one_key_alone_no_key_is_the_best(tmp_path: Path) -> None:
     """Each tune stands in a line with its own key, and no figure compares keys."""
     table = surveyed()

@@ -130,3 +130,11 @@ def test_an_octave_leaves_the_chords_and_raises_the_melody() -> None:
     both = zip(higher.melody, tune.melody, strict=True)
     risen = {one.note.midi - two.note.midi for one, two in both}
     assert risen == {12}
+
+
+def test_a_tune_longer_than_any_name_is_typed(capsys: pytest.CaptureFixture[str]) -> None:
+    """Names of files end at 255 signs on the systems we know: common practice, no source."""
+    status, out, _ = run(capsys, "tune", "| C6 | Am7 " * 40 + "|")
+    assert status == 0 and "80 written" in out
+    status, out, _ = run(capsys, "tune", "C6 Am7 Dm7 G7 " * 20)
+    assert status == 0 and "80 written" in out

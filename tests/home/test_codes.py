@@ -144,6 +144,16 @@ def test_of_one_student_the_fullest_code_counts(write: Callable[[dict[str, Any]]
     assert list(table.told())[-1] == "left out: 1 earlier code of the same students"
 
 
+def test_a_code_that_is_pasted_twice_counts_once(write: Callable[[dict[str, Any]], str]) -> None:
+    for name in ("Ada", ""):
+        code = write(kept(name))
+        table = read_codes([code, f"From my phone: {code.lower()}", code])
+        assert len(table.results) == 1 and (table.older, table.again) == (0, 2)
+        assert list(table.told())[-1] == "left out: 2 codes that stood here before"
+    nameless = read_codes([write(CLASS[0]), write(kept("")), write(kept("Ada"))])
+    assert len(nameless.results) == 2 and nameless.again == 0
+
+
 def test_nothing_readable_is_said_by_the_exit_status(capsys: pytest.CaptureFixture[str]) -> None:
     with pytest.raises(SystemExit) as left:
         main(["results", "AAAA-BBBB-CCCC-DDDD"])

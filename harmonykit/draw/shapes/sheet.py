@@ -4,8 +4,9 @@ Conventions.  Lengths are in mm.  Drawings flow from left to right at their own 
 level; a page is one drawing.  Nothing is made smaller to fit.
 """
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
+from typing import NamedTuple
 
 from harmonykit.draw.base.canvas import HEAD_PT, NAME_PT, NOTE_PT, Canvas
 from harmonykit.draw.base.fonts import SEMIBOLD, broken, check_printable, text_width, typst_fonts
@@ -28,6 +29,14 @@ class Group:
     head: str
     drawings: tuple[Drawing, ...]
     note: str = ""
+
+
+class _Line(NamedTuple):
+    """A row of a group, and which of its rows it is."""
+
+    group: Group
+    place: int
+    row: tuple[Drawing, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,7 +70,8 @@ def draw_sheet(
 ) -> tuple[Drawing, ...]:
     """Lay groups of drawings on pages, in order.
 
-    A heading never stands alone at a page's foot, and stands again where its group goes on.
+    A heading never stands alone at a page's foot, and stands again where its group goes on.  Where
+    the last page would be less than half full, all are filled evenly.
 
     Parameters
     ----------
@@ -105,28 +115,60 @@ def _title(canvas: Canvas, title: str, lines: Sequence[str]) -> None:
         canvas.text(0, y, line, NOTE_PT, anchor="left")
 
 
-def _paged(
-    groups: Sequence[Group], top: float, width: float, height: float
-) -> Iterator[list[_Placed]]:
+def _paged(groups: Sequence[Group], top: float, width: float, height: float) -> list[list[_Placed]]:
+    """Return as few pages as will do; where the last has little, all of them filled evenly."""
+    lines = [
+        _Line(group, place, row)
+        for group in groups
+        for place, row in enumerate(_rows(group, width))
+    ]
+    for high in (_Placed(0.0, line.row).bottom for line in lines):
+        if high + _HEAD_MM > height:
+            rule = f"a page is {height:g} mm high"
+            raise HarmonyError(f"a drawing is {high:g} mm high", rule=rule)
+    pages: list[list[_Placed]] = []
+    start = 0
+    while start < len(lines):
+        pages.append(_fitting(lines[start:], 0.0 if start else top, height))
+        start += len(pages[-1])
+    if len(pages) > 1 and 2 * pages[-1][-1].bottom < height:
+        return _evened(lines, top, height)
+    return pages
+
+
+def _fitting(lines: Iterable[_Line], top: float, height: float) -> list[_Placed]:
+    """Return what a page holds of some lines, one at least."""
     page: list[_Placed] = []
     y = top
-    for group in groups:
-        for place, row in enumerate(_rows(group, width)):
-            named = group if place == 0 and group.head else None
-            head = (_HEAD_MM if named else 0.0) + (_HEAD_UP_MM if page and place == 0 else 0.0)
-            high = _Placed(0.0, row).bottom
-            if high + _HEAD_MM > height:
-                raise HarmonyError(
-                    f"a drawing is {high:g} mm high", rule=f"a page is {height:g} mm high"
-                )
-            if page and y + head + high > height:
-                yield page
-                named = replace(group, note=_GOES_ON if place else group.note)
-                page, y, head = [], 0.0, _HEAD_MM if group.head else 0.0
-            page.append(_Placed(y + head, row, named if group.head else None))
-            y += head + high + _ROW_MM
-    if page:
-        yield page
+    for group, place, row in lines:
+        named = bool(group.head) and (place == 0 or not page)
+        y += (_HEAD_MM if named else 0.0) + (_HEAD_UP_MM if page and place == 0 else 0.0)
+        shown = replace(group, note=_GOES_ON) if place else group
+        placed = _Placed(y, row, shown if named else None)
+        if page and placed.bottom > height:
+            break
+        page.append(placed)
+        y = placed.bottom + _ROW_MM
+    return page
+
+
+def _evened(lines: Sequence[_Line], top: float, height: float) -> list[list[_Placed]]:
+    """Return the pages, no more than are needed, whose free heights have the least squares."""
+    # From each line on: how many pages, their free heights squared, and where the next page begins.
+    best = [(0, 0.0, len(lines))] * (len(lines) + 1)
+    for start in reversed(range(len(lines))):
+        above = 0.0 if start else top
+        page = _fitting(lines[start:], above, height)
+        best[start] = min(
+            (1 + best[end][0], best[end][1] + (height - page[end - start - 1].bottom) ** 2, end)
+            for end in range(start + 1, start + len(page) + 1)
+        )
+    pages, start = [], 0
+    while start < len(lines):
+        end = best[start][2]
+        pages.append(_fitting(lines[start:end], 0.0 if start else top, height))
+        start = end
+    return pages
 
 
 def _rows(group: Group, width: float) -> list[tuple[Drawing, ...]]:

@@ -5,7 +5,8 @@ They are our own (common practice of jazz, no source but those named):
 - A *dominant* is a chord with major third and minor seventh, its suspended form, or a major triad
   that is not in the key.  It is the dominant of the root a fifth below.  Where another root comes,
   it is still called by its goal, with a doubt.  With its root a semitone above what follows it is
-  the tritone substitute of that goal's dominant.
+  the tritone substitute of that goal's dominant.  A diminished chord is no goal, unless
+  the chord that it decorates follows it.
 - A *diminished* chord is the leading-tone chord of the root a semitone above one of its notes; but
   it is not called a dominant where it falls a semitone or shares the root of what follows.
 - A minor seventh or half-diminished chord a fifth above a dominant is the *predominant* of the same
@@ -83,7 +84,8 @@ class InKey:
         if after is not None and down == 7 and self._leads(chord, after):
             goal = numerals.name_of_goal(after.root, self.key, after)
             return self._to(chord, "V", goal)
-        if after is not None and down == 1 and not self.inside(chord) and 10 in chord.semitones:
+        falls = after is not None and down == 1 and self._may_be_goal(index, after)
+        if after is not None and falls and not self.inside(chord) and 10 in chord.semitones:
             goal = (
                 ""
                 if self.above(after.root) == 0
@@ -93,6 +95,12 @@ class InKey:
         if 10 not in chord.semitones:
             return None
         return self._unresolved(index, chord, after)
+
+    def _may_be_goal(self, index: int, after: Chord) -> bool:
+        """Return whether a chord can be rested on, or decorates one on its own root."""
+        above = set(after.semitones)
+        diminished = {3, 6} <= above and not above & {4, 10}
+        return not diminished or self._stays(self._spot(index, after), after)
 
     def _leads(self, chord: Chord, after: Chord) -> bool:
         """Return whether a chord a fifth above the next is its dominant: a triad needs a goal."""

@@ -81,6 +81,18 @@ def test_a_full_page_goes_on_and_no_heading_stands_alone() -> None:
         assert page.height_mm <= 268
 
 
+def test_a_last_page_with_little_is_filled_as_the_others() -> None:
+    """As few pages as five rows a page need; where two or less would be left, all within a row."""
+    groups = [group(6, f"chord {number}") for number in range(23)]
+    for count in range(1, 24):
+        rows = [page.alt.count("chord") for page in draw_sheet(groups[:count])]
+        assert len(rows) == -(-count // 5) and sum(rows) == count and max(rows) <= 5
+        if count > 5 and count % 5 in (1, 2):
+            assert max(rows) - min(rows) <= 1
+        else:
+            assert rows[:-1] == [5] * (len(rows) - 1)
+
+
 def test_a_heading_stands_again_where_its_group_goes_on() -> None:
     pages = draw_sheet([group(60, "long one"), group(3, "short one")])
     assert len(pages) > 1

@@ -83,6 +83,11 @@ PROGRESSIONS = [
     ("Gm", "Gm6 i6 T, A7 V7/V D, D7 V7 D, Gm6 i6 T", []),
     ("C", "Cmaj7 Imaj7 T, F7 IV7 -, Cmaj7 Imaj7 T", []),
     ("Cm", "Cm i T, Db bII P, G7 V7 D, Cm i T", []),
+    # Nobody rests on a passing diminished chord; what decorates C puts off its coming.
+    ("C", "C6 I6 T, C7 I7 T?, Bdim7 viio7 D, C6 I6 T", []),
+    ("Eb", "Ebmaj7 Imaj7 T, C7 V7/ii D?, Bdim7 #vo7 -, Bb7 V7 D, Eb6 I6 T", []),
+    ("C", "Dm7 ii7 P, Db7 subV7 D, Cdim7 io7 -, C6 I6 T", []),
+    ("C", "F7 subV7/iii D, Em7b5 iiø7/ii P, A7 V7/ii D, Dm7 ii7 P, G7 V7 D", ["1-4"]),
     # The published list: D# F# A C as common-tone chord of I, B D F Ab into I under another name.
     ("C", "C I T, D#dim7 #iio7 -, C/E I T, Ddim7 viio7 D, C I T", []),
 ]
