@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import re
+from itertools import pairwise
 from pathlib import Path
 
 import pytest
 
 from harmonykit.errors import HarmonyError
 from harmonykit.lesson.build import load_lesson
+from harmonykit.lesson.plan.grips import new_grips
 from harmonykit.lesson.plan.source import read_lesson
 from harmonykit.lesson.statements.calls import CALL
 from harmonykit.paths import find_data, shipped
@@ -65,3 +67,29 @@ def test_it_builds_and_every_level_with_moves_adds_something(name: str) -> None:
             whole = played.level.texture in ("", "any")
             assert step.voicing.pcs <= step.chord.pcs
             assert not whole or step.voicing.pcs == step.chord.pcs
+
+
+MOST_NEW = (5, 5, 8)
+"""Grips that a class can learn at each level, one by one (common practice, no source)."""
+
+
+@pytest.mark.parametrize(
+    "name", ["one_voice_moves", "three_fall_one_rises", "two_strings_are_enough", "stiff_dominant"]
+)
+def test_no_level_asks_for_more_new_grips_than_a_class_can_learn(name: str) -> None:
+    ways = [played.arrangement for played in load_lesson(find_data("lessons", name)).played]
+    new = [len(grips) for grips in new_grips(ways)]
+    limits = MOST_NEW + MOST_NEW[-1:] * len(new)
+    assert all(count <= most for count, most in zip(new, limits, strict=False)), new
+    assert new[0] >= 2
+
+
+def test_the_line_walks_down_one_string_with_the_other_fingers_held() -> None:
+    """What the lesson One voice moves is about is played in its second level."""
+    way = load_lesson(find_data("lessons", "one_voice_moves")).played[1].arrangement
+    frets = [step.voicing.frets for step in way.steps[:4] if step.voicing is not None]
+    moved = {string for a, b in pairwise(frets) for string in range(4) if a[string] != b[string]}
+    assert len(frets) == 4 and len(moved) == 1
+    (string,) = moved
+    line = [row[string] for row in frets]
+    assert all(a is not None and b is not None and a - b == 1 for a, b in pairwise(line))

@@ -11,12 +11,13 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from sheets import shipped_sheet, text_of
+from sheets import texts_of
 
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.lesson.build import load_lesson
 from harmonykit.lesson.handout.figures import Figures
 from harmonykit.lesson.handout.levels import level_pages, said_along, tune_line
+from harmonykit.lesson.handout.pdf import gather_handout
 from harmonykit.lesson.handout.shapes import Told, level_shapes
 from harmonykit.lesson.plan.model import Lesson
 from harmonykit.paths import find_data
@@ -189,8 +190,32 @@ def test_the_first_shapes_are_large(name: str) -> None:
         assert box["wide"] - 2 * box["left"] >= FIRST_MM - 0.01
 
 
-def test_seven_shapes_stand_in_two_rows_and_the_change_that_matters_below() -> None:
-    page = text_of(shipped_sheet("one_voice_moves").pages[2])
+SEVEN_CHORDS = """format = 1
+title = "Seven at Once"
+key = "A minor"
+meter = "3/4"
+tempo = 112
+style = "waltz"
+form = ["A", "A", "B", "A"]
+
+[[sections]]
+name = "A"
+changes = "| Am | Am | Dm6 | Dm6 | E7 | E7 | Am | Am |"
+melody = "| E4:3 | A4:3 | B4:3 | A4:3 | G#4:3 | B4:3 | C5:3 | A4:3 |"
+
+[[sections]]
+name = "B"
+changes = "| C | C7 | F | F | Dm6 | Am | B7 | E7 |"
+melody = "| G4:3 | C5:3 | F5:3 | C5:3 | D5:3 | C5:3 | B4:3 | G#4:3 |"
+"""
+
+
+def test_seven_shapes_stand_in_two_rows_and_the_change_that_matters_below(tmp_path: Path) -> None:
+    (tmp_path / "seven.toml").write_text(SEVEN_CHORDS, encoding="utf-8")
+    source = find_data("lessons", "one_voice_moves")
+    lesson = load_lesson(source, tmp_path / "seven.toml")
+    lesson = replace(lesson, played=lesson.played[:1])
+    (page,) = (text for text in texts_of(gather_handout(lesson).pdf()) if "The shapes, in" in text)
     assert "Seven shapes" in page and "The change that matters" in page
     assert "Two bars first" in page and "easier B7 as 2-3-2-0" in page
 
