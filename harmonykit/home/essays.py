@@ -28,6 +28,7 @@ from harmonykit.practice.theme import Theme
 from harmonykit.workbook.base.live import Live
 from harmonykit.workbook.base.panel import Panel
 from harmonykit.workbook.essay.panel import CodeSwitch
+from harmonykit.workbook.practice.read_box import ReadBox
 
 if TYPE_CHECKING:
     from markdown_it.token import Token
@@ -110,6 +111,9 @@ class _Page:
         source = "".join(cell["source"])
         if cell["cell_type"] == "markdown":
             yield f'<div class="text">{_markdown(source)}</div>'
+            return
+        if f"{ReadBox.__name__}(" in source:
+            # It is ticked for the exercises of the notebook.
             return
         value = _run(source, self._names) if self._alive else None
         panel = self._panel(value)

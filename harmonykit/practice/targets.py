@@ -258,7 +258,8 @@ def _seen(chord: Chord, ways: Sequence[Resolution]) -> Seen:
     if len(ways) == 1:
         goal = Chord.of(ways[0].target, "")
         moves = tuple((m.start.pitch_class, m.end.pitch_class) for m in ways[0].moves)
-        return Seen(goal.unicode, goal.pcs, goal, chord.pcs, chord, moves)
+        # Spelled as the reason spells it: D°7 that resolves to A has a G♯.
+        return Seen(goal.unicode, goal.pcs, goal, chord.pcs, approach(ways[0].target), moves)
     roots = PcSet.of(*(way.target.pitch_class for way in ways))
     moves = tuple((way.moves[0].start.pitch_class, way.target.pitch_class) for way in ways)
     names = tuple(way.target for way in ways)

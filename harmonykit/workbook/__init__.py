@@ -22,6 +22,7 @@ if TYPE_CHECKING:
     from harmonykit.workbook.practice.changes_panel import ChangesPanel
     from harmonykit.workbook.practice.hearing_panel import HearingPanel
     from harmonykit.workbook.practice.panel import ExercisePanel
+    from harmonykit.workbook.practice.read_box import ReadBox
     from harmonykit.workbook.practice.set_panel import SetPanel
     from harmonykit.workbook.reharmonise.panel import ReharmonisePanel
     from harmonykit.workbook.writing.panel import WritingPanel
@@ -44,6 +45,7 @@ __all__ = [
     "LessonReader",
     "NeckPanel",
     "OneNotePanel",
+    "ReadBox",
     "ReharmonisePanel",
     "SetPanel",
     "StartPanel",

@@ -29,6 +29,7 @@ from harmonykit.workbook.panels import (
     neck,
     one_note,
 )
+from harmonykit.workbook.practice import changes_panel, changing, hearing_panel
 
 Message = dict[str, Any]
 ACTIONS, LONGEST_MS, PART = 200, 100.0, 1 / 3
@@ -56,6 +57,16 @@ PANELS: dict[str, tuple[Callable[[], Panel[Any]], Callable[[Panel[Any]], Any]]] 
     "catalogue": (
         catalogue.CataloguePanel,
         lambda panel: catalogue.scene.__wrapped__(panel.state.instrument),
+    ),
+    "changes": (
+        lambda: changes_panel.ChangesPanel(folder=None),
+        lambda panel: changing._scene.cache_clear() or changing.scene_of(panel.state),
+    ),
+    "hearing": (
+        hearing_panel.HearingPanel,
+        lambda panel: hearing_panel.scene_of.__wrapped__(
+            panel._cells(panel.state), panel._way(panel.state).instrument
+        ),
     ),
 }
 

@@ -13,6 +13,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from harmonykit.errors import HarmonyError
+from harmonykit.home.figures import figure_of
 from harmonykit.practice.kinds import KINDS, ask
 from harmonykit.practice.question import LEVELS, RIGHT, Question, Spec, Verdict
 from harmonykit.practice.theme import EVERYTHING, Theme
@@ -135,3 +136,12 @@ def test_every_kind_is_asked_on_every_instrument(instrument: str) -> None:
 def test_a_kind_alone_is_told_what_to_type() -> None:
     with pytest.raises(HarmonyError, match=r'Spec\("harbour", 1, "scale"\)'):
         ask("scale")  # type: ignore[arg-type]
+
+
+def test_the_picture_of_a_resolution_spells_the_notes_as_its_reason_does() -> None:
+    """In a resolution to A the leading tone is G♯ (common practice), also of D°7."""
+    for number in range(1, 25):
+        asked = ask(Spec("spelt", number, "targets", "words", level=1))
+        verdict = asked.judge(asked.answer)
+        was = [name for _, name in figure_of(verdict.seen)["was"]]
+        assert was and all(re.search(rf"(?<!\w){name} (rises|falls)", verdict.said) for name in was)

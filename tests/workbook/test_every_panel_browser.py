@@ -24,6 +24,7 @@ PANELS = (
     'ExercisePanel("harbour", folder=None)',
     "ChangesPanel(folder=None)",
     'HearingPanel("stiff_dominant")',
+    'ReadBox("02", None)',
     'ReharmonisePanel("slack_water_waltz")',
     "WritingPanel()",
     'IdeasPanel("C+")',

@@ -149,6 +149,15 @@ class CodeView(View):
     _css = panel_style(Path(__file__).with_name("essay.css"))
 
 
+class ReadView(View):
+    """A box that ticks an essay as read, and what that does."""
+
+    _esm = script("practice/read_box.js")
+    _css = panel_style(Path(__file__).with_name("essay.css"))
+    ticked = traitlets.Bool(default_value=False).tag(sync=True)
+    said = traitlets.Unicode("").tag(sync=True)
+
+
 class ReharmoniseView(PageView):
     """What is sent to the browser: a region is sent when its HTML is another than before."""
 

@@ -174,8 +174,10 @@ class Reader:
         return control.startswith(_TICK)
 
     def set(self, control: str, *, value: bool) -> None:
-        """Tick a notebook, or untick it; it is kept."""
+        """Tick a notebook, or untick it; it is kept, with what was ticked elsewhere meanwhile."""
         number = control.removeprefix(_TICK)
+        kept = self._kept()
+        self.read = self.read if kept is None else kept
         now = {*self.read, number} if value else {*self.read} - {number}
         self.read = tuple(each for each in NOTEBOOKS if each in now)
         if self._folder is not None:

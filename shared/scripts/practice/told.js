@@ -93,7 +93,7 @@ function oneFigure(question, given, right, score) {
   const guess = score < 1 && question.place === "clock" ? given.map(({ at = 0 }) => at) : [];
   const found = chosen && !chosen.ways ? [framed(draw(chosen, { wide: 52, guess, alt: "the right answer" }))] : [];
   const notes = guess.length > 1 ? "notes" : "note";
-  if (guess.length) found.push(element("p", { class: "key" }, `The corners stand round your ${notes}.`));
+  if (guess.length) found.push(element("p", { class: "key" }, `Corners mark the ${notes} that you pressed.`));
   const rows = question.hear ?? right[0].sound ?? question.sound;
   if (canSound && rows) found.push(hearButton("Hear it", () => hearRows([rows])));
   if (question.before?.ways) found.push(waysOf(question));

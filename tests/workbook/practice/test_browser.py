@@ -21,6 +21,7 @@ from lab_in_browser import Bench, Lab, open_notebook, paste, write_notebook
 from playwright.sync_api import Browser, Locator, expect
 
 from harmonykit.practice.class_sets import make_set
+from harmonykit.practice.day import READ_FILE
 from harmonykit.practice.progress import read_progress
 from harmonykit.workbook.base.keep import state_in
 from harmonykit.workbook.practice.panel import ExercisePanel
@@ -58,10 +59,11 @@ def bench(browser: Browser, lab: Lab) -> Iterator[Bench]:
     """A notebook with exercises, and with a set of them as it is handed out."""
     folder = lab.new_folder("exercises")
     handed_out = nbformat.read(THREE.write(folder / "three.ipynb"), 4).cells[1].source
-    cells = (IMPORT, 'ExercisePanel("harbour")', handed_out, "print('ready')")
+    read = 'import harmonykit as hk\nhk.workbook.ReadBox("04_voice_leading_distances")'
+    cells = (IMPORT, 'ExercisePanel("harbour")', handed_out, read, "print('ready')")
     write_notebook(folder / "exercises.ipynb", *cells)
     bench = open_notebook(browser, lab, f"{folder.name}/exercises.ipynb")
-    expect(bench.panels).to_have_count(2)
+    expect(bench.panels).to_have_count(3)
     yield bench
     bench.leave()
 
@@ -218,6 +220,30 @@ def test_no_serious_fault_for_those_who_cannot_see(student: Student) -> None:
     # The question is read out, and so is what is said of the answer.
     for name in (".hk-lead", ".hk-facts"):
         assert student.panel.locator(name).get_attribute("aria-live") == "polite"
+
+
+def test_an_essay_is_ticked_as_read_by_keyboard_and_the_page_says_what_that_does(
+    bench: Bench,
+) -> None:
+    panel, file = bench.panels.nth(2), bench.folder / READ_FILE
+    panel.scroll_into_view_if_needed()
+    tick, said = panel.get_by_label("I have read this essay"), panel.get_by_role("status")
+    expect(tick).not_to_be_checked()
+    tick.focus()
+    bench.page.keyboard.press("Space")
+    expect(said).to_contain_text("choose the smoother path")
+    assert json.loads(file.read_text(encoding="utf-8"))["read"] == ["04"]
+    assert faults(bench, panel) == []
+    bench.page.keyboard.press("Space")
+    expect(said).to_contain_text("Not ticked.")
+    assert json.loads(file.read_text(encoding="utf-8"))["read"] == []
+    # What cannot be kept is not shown as ticked.
+    file.write_text("[]", encoding="utf-8")
+    bench.page.keyboard.press("Space")
+    expect(said).to_contain_text("ticks are not kept")
+    expect(tick).not_to_be_checked()
+    file.unlink()
+    bench.healthy()
 
 
 def test_a_set_is_worked_through_under_a_name(bench: Bench) -> None:

@@ -12,6 +12,7 @@ import tracemalloc
 from collections.abc import Callable
 from pathlib import Path
 
+import nbformat
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -20,13 +21,14 @@ from harmonykit.errors import HarmonyError
 from harmonykit.lesson.plan.source import read_lesson
 from harmonykit.paths import find_data
 from harmonykit.practice.class_sets import make_set
-from harmonykit.practice.day import READ_FILE, read_so_far
+from harmonykit.practice.day import NOTEBOOKS, READ_FILE, read_so_far
 from harmonykit.practice.kinds import KINDS, USUAL
 from harmonykit.practice.progress import read_progress
 from harmonykit.practice.theme import EVERYTHING, Theme
 from harmonykit.practice.themes import theme_of
 from harmonykit.workbook.practice.asking import ALL, ExerciseState, first
 from harmonykit.workbook.practice.panel import OPEN_FILE, PROGRESS_FILE, ExercisePanel
+from harmonykit.workbook.practice.read_box import ReadBox
 from harmonykit.workbook.practice.set_panel import SetPanel
 
 MIB = 2**20
@@ -512,6 +514,48 @@ def test_enter_checks_and_then_goes_on() -> None:
     answer(panel)
     after = {each.id: each.enter for each in panel.controls()}
     assert (entered["answer"], after["answer"]) == ("check", "next")
+
+
+def test_an_essay_that_is_ticked_at_its_end_is_asked_about_whatever_else_is_ticked(
+    tmp_path: Path,
+) -> None:
+    panel = ExercisePanel("harbour", folder=tmp_path, read=[])
+    box = ReadBox("02_four_parents", tmp_path)
+    assert not box.view.ticked and not (tmp_path / READ_FILE).exists()
+    box._heard(box.view, {"tick": True}, None)
+    assert box.view.ticked and ReadBox("02", tmp_path).view.ticked
+    for kind in KINDS.values():
+        assert (kind.title in box.view.said) == (kind.taught == "02")
+    # The panel was open before, and takes nothing away.
+    panel.set("read-01", True)
+    assert read_so_far(tmp_path) == ("01", "02")
+    again = ExercisePanel("harbour", folder=tmp_path, read=[])
+    assert {"parents", "spelling"} <= {*again._theme.kinds}
+    assert "distance" not in again._theme.kinds
+    box.tick(False)
+    assert read_so_far(tmp_path) == ("01",) and "no more" in box.view.said
+    ReadBox("01", tmp_path).tick(False)
+    assert read_so_far(tmp_path) == ()
+
+
+def test_a_tick_that_cannot_be_kept_is_said_and_only_an_essay_that_teaches_has_one(
+    tmp_path: Path,
+) -> None:
+    (tmp_path / READ_FILE).write_text("[]", encoding="utf-8")
+    box = ReadBox("00", tmp_path)
+    box.tick(True)
+    assert not box.view.ticked and "ticks are not kept" in box.view.said
+    assert (tmp_path / READ_FILE).read_text(encoding="utf-8") == "[]"
+    with pytest.raises(HarmonyError, match="not an essay to tick"):
+        ReadBox("05_reharmonise_a_tune")
+
+
+def test_each_essay_that_teaches_what_is_asked_ends_with_its_own_tick() -> None:
+    for file in sorted((Path(__file__).parents[3] / "notebooks").glob("*.ipynb")):
+        last = nbformat.read(file, 4).cells[-1].source
+        number = file.stem[:2]
+        assert last.startswith("hk.workbook.ReadBox(") == (number in NOTEBOOKS), file.name
+        assert number not in NOTEBOOKS or last == f'hk.workbook.ReadBox("{number}")'
 
 
 def test_ten_for_today_begin_where_the_reader_stands(tmp_path: Path) -> None:
