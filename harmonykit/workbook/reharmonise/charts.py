@@ -22,7 +22,8 @@ from harmonykit.lesson.page.figures import Figures, Styles, Symbol
 from harmonykit.score.musicxml_out import write_musicxml
 from harmonykit.score.score import Score
 from harmonykit.theory.chord import Chord
-from harmonykit.workbook.reharmonise.ways import Row, phrases_of
+from harmonykit.workbook.reharmonise.framing import phrases_of
+from harmonykit.workbook.reharmonise.ways import Row
 
 # Put before every name that another panel on the page may have too; the browser gives it a value.
 OWN = "@own@"

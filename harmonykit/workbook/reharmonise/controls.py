@@ -4,6 +4,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import fields, replace
 from typing import Any
 
+from harmonykit.arrange.idioms.frames import ENDINGS, INTROS
 from harmonykit.arrange.moves import MOVES
 from harmonykit.arrange.styles import CONTOURS, STYLES
 from harmonykit.arrange.weights import Weights
@@ -125,6 +126,11 @@ def _number(value: Value, least: float, most: float, rule: str) -> float:
     return found
 
 
+def _with_frame(state: ReharmoniseState, name: str, value: Value) -> ReharmoniseState:
+    """Take an intro or an ending; the neck shows the first chord."""
+    return replace(state, decided=changed(state.decided, **{name: str(value)}), step=0)
+
+
 Setter = Callable[[ReharmoniseState, Value], ReharmoniseState]
 _SETTERS: Mapping[str, Setter] = {
     "style": _with_style,
@@ -132,6 +138,8 @@ _SETTERS: Mapping[str, Setter] = {
     "instrument": _with_instrument,
     "hand": _with_hand,
     "barre": lambda s, value: replace(s, limits=replace(s.limits, barre=str(value))),
+    "intro": lambda s, value: _with_frame(s, "intro", value),
+    "ending": lambda s, value: _with_frame(s, "ending", value),
     "text": lambda s, value: states.with_tune(s, str(value), s.name),
     "number": lambda s, value: states.with_tune(s, s.text, s.name, int(str(value))),
 }
@@ -142,6 +150,8 @@ OPTIONS: Mapping[str, tuple[str, ...]] = {
     "texture": ("", *ROW_TEXTURES),
     "prefer": (states.NO_ONE, *MOVES),
     "instrument": INSTRUMENTS,
+    "intro": ("", *INTROS),
+    "ending": ("", *ENDINGS),
     "hand": states.HANDS,
     "barre": BARRES,
     "view": states.VIEWS,
@@ -179,6 +189,8 @@ def value_of(state: ReharmoniseState, control: str) -> Value:
     if control.startswith(_CONTOUR):
         wanted, phrase = state.decided.contours, int(control.removeprefix(_CONTOUR))
         return wanted[phrase] if phrase < len(wanted) else FREE
+    if control in ("intro", "ending"):
+        return str(getattr(state.decided, control))
     if control.startswith(_WEIGHT):
         return str(getattr(state.weights, control.removeprefix(_WEIGHT)))
     if control in ("max_fret", "stretch_mm", "barre"):

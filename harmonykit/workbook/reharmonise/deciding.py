@@ -153,6 +153,10 @@ class DecidingDesk(Desk):
         """The place of each chord that is shown."""
         return places_of(self.way)
 
+    def is_free(self, place: Place) -> bool:
+        """Whether a place is in the tune itself: an intro and an ending stand as written."""
+        return self.ways is None or place.slot.bar in self.ways.framing.bars
+
     def step_at(self, place: Place) -> object:
         """Return the step of a place."""
         return self.way.steps[place.index]
@@ -164,7 +168,7 @@ class DecidingDesk(Desk):
         return (
             *super().parts(),
             *(place.id for place in self.places),
-            *(f"{HOLD}{bar}" for bar in range(len(self.way.tune.playing))),
+            *(f"{HOLD}{bar}" for bar in (self.ways.framing.bars if self.ways else ())),
             *(f"{OTHER}{number}" for number in range(len(self.others or ()))),
             *(f"{ALLOW}{number}" for number in range(len(self._state.decided.refused))),
         )
@@ -187,8 +191,8 @@ class DecidingDesk(Desk):
             PLACE: lambda _: self._open(part),
             OTHER: lambda number: self._take(int(number)),
             HOLD: lambda bar: self.hold_bar(int(bar)),
-            ALLOW: lambda number: self._decide(self._state.decided.allow(int(number))),
-            BAR: lambda bar: self._decide(self._state.decided.toggled(int(bar))),
+            ALLOW: lambda number: self._decide(self.decided.allow(int(number))),
+            BAR: lambda bar: self._decide(self.decided.toggled(int(bar))),
         }
         if f"{kind}-" not in pressed:
             super().press(part)
@@ -200,7 +204,10 @@ class DecidingDesk(Desk):
         way = self.way
         place = place_at(way, part)
         self.place, self.others = place, None
-        self._offerer.start(lambda _: others_at(way, place))
+        if self.is_free(place):
+            self._offerer.start(lambda _: others_at(way, place))
+        else:
+            self._offerer.stop()
         self._go(replace(self._state, step=place.index))
 
     def close(self) -> None:
@@ -217,12 +224,16 @@ class DecidingDesk(Desk):
             raise HarmonyError(
                 "the tune's own chord cannot be refused", mend="choose another chord in its place"
             )
-        self._decide(self._state.decided.refuse(place.slot, chord))
+        self._decide(self.decided.refuse(place.slot, chord))
         self.close()
 
     def lock(self) -> None:
         """Lock what stands at the place, or let it change if it was locked."""
-        place, decided = self._need_place(), self._state.decided
+        place, decided = self._need_place(), self.decided
+        if not self.is_free(place):
+            raise HarmonyError(
+                "intros and endings stand as they are written", mend="lock a chord of the tune"
+            )
         if decided.at(place.slot.onset) is None:
             self._decide(locked(decided, self.way, [place.slot]))
         else:
@@ -231,7 +242,7 @@ class DecidingDesk(Desk):
 
     def hold_bar(self, bar: int) -> None:
         """Lock what stands in a bar as played, counted from 0, or let it change if it was."""
-        way, decided = self.way, self._state.decided
+        way, decided = self.way, self.decided
         slots = slots_in(way, bar)
         number = way.tune.playing[bar].bar.number
         if bar in held_bars(way, decided):
@@ -244,7 +255,7 @@ class DecidingDesk(Desk):
         """Let another row of chords stand at the place; the menu stays, to try one more."""
         place, others = self._need_place(), self.others or ()
         self._asked_about = f"{PLACE}{place.number}"
-        self._decide(self._state.decided.want([others[number].chosen]))
+        self._decide(self.decided.want([others[number].chosen]))
         self.place = place_at(self.way, f"{PLACE}{place.number}-0")
 
     def undo(self) -> None:
@@ -264,7 +275,7 @@ class DecidingDesk(Desk):
 
     def _decide(self, decided: Decisions) -> None:
         """Heed a decision: at once around its place, then in the whole tune."""
-        state = replace(self._state, decided=decided, chosen=FIRST)
+        state = replace(self._state, decided=self._kept(decided), chosen=FIRST)
         self._revise(state)
         self._go(state)
 
@@ -274,7 +285,8 @@ class DecidingDesk(Desk):
                 return
             way, ways = self.way, self.ways
             try:
-                quick = revise(way, state.demands(slots_of(way.tune)))
+                shown = ways.framing.shown(state.decided)
+                quick = revise(way, state.demands(slots_of(way.tune), shown))
             except HarmonyError:
                 return  # what stands further off must change, too
             self.ways = with_first(ways, quick)
@@ -286,7 +298,9 @@ class DecidingDesk(Desk):
         if state is None:
             return
         self.place = None
-        same = replace(state, decided=self._state.decided).asked == self._state.asked
+        now = self._state
+        same = replace(state, decided=now.decided).asked == now.asked
+        same = same and state.decided.frame == now.decided.frame
         if same and state.asked != self._state.asked:
             self._revise(state)
         self._set_state(state)
@@ -299,7 +313,8 @@ class DecidingDesk(Desk):
 
     def _set_state(self, state: ReharmoniseState) -> None:
         self._near = self._near and state.decided != self._state.decided
-        if state.text != self._state.text or state.number != self._state.number:
+        before = self._state
+        if _tune_of(state) != _tune_of(before):
             self.place = None
         super()._go(state)
 
@@ -307,3 +322,8 @@ class DecidingDesk(Desk):
         with self._lock:
             self.others = found
         self._show()
+
+
+def _tune_of(state: ReharmoniseState) -> tuple[object, ...]:
+    """What tells which bars are shown."""
+    return state.text, state.number, state.decided.frame

@@ -53,6 +53,9 @@ class Decisions:
         Where the highest note is to go, for each phrase; empty where the style says.
     key : str
         The key that was chosen, where it is not the tune's own.
+    intro, ending : str
+        What was chosen to come before the tune and after it; empty for nothing.  Bars and moments
+        are the tune's own: an intro does not count.
     """
 
     locked: frozenset[int] = frozenset()
@@ -60,6 +63,13 @@ class Decisions:
     refused: tuple[Refusal, ...] = ()
     contours: tuple[str, ...] = ()
     key: str = ""
+    intro: str = ""
+    ending: str = ""
+
+    @property
+    def frame(self) -> tuple[str, str]:
+        """The intro and the ending."""
+        return self.intro, self.ending
 
     def at(self, onset: Fraction) -> Chosen | None:
         """Return what stands in the slot that begins at a moment, where that was decided."""
@@ -98,6 +108,11 @@ class Decisions:
         while wanted and not wanted[-1]:
             wanted.pop()
         return replace(self, contours=tuple(wanted))
+
+    def later(self, by: Fraction) -> Decisions:
+        """Return the decisions with each moment so many quarters later."""
+        wanted = tuple(tuple((c, at + by, beats) for c, at, beats in each) for each in self.wanted)
+        return replace(self, wanted=wanted, refused=tuple((at + by, c) for at, c in self.refused))
 
     def fitting(self, slots: tuple[Slot, ...]) -> Decisions:
         """Return those that fit a tune of these slots."""
@@ -189,6 +204,8 @@ def to_plain(decided: Decisions) -> dict[str, Any]:
         "refused": [[str(onset), str(chord)] for onset, chord in decided.refused],
         "contours": list(decided.contours),
         "key": decided.key,
+        "intro": decided.intro,
+        "ending": decided.ending,
     }
 
 
@@ -212,6 +229,8 @@ def from_plain(found: Mapping[str, Any]) -> Decisions:
         tuple((Fraction(onset), as_chord(chord)) for onset, chord in found["refused"]),
         tuple(map(str, found["contours"])),
         str(found["key"]),
+        str(found.get("intro", "")),
+        str(found.get("ending", "")),
     )
 
 

@@ -21,7 +21,9 @@ from harmonykit.workbook.reharmonise import controls
 from harmonykit.workbook.reharmonise import state as states
 from harmonykit.workbook.reharmonise import ways as seeking
 from harmonykit.workbook.reharmonise.charts import sounding_steps
+from harmonykit.workbook.reharmonise.decisions import Decisions
 from harmonykit.workbook.reharmonise.export import FOLDER, export
+from harmonykit.workbook.reharmonise.framing import framing_of, phrases_of
 from harmonykit.workbook.reharmonise.plot import numbers, summary
 from harmonykit.workbook.reharmonise.state import ReharmoniseState
 from harmonykit.workbook.reharmonise.ways import Row, Ways
@@ -122,6 +124,16 @@ class Desk:
         shown = f"Shown: {self.chosen.name}, {numbers(self.chosen.values)}"
         return f"{summary(self.ways)}. {shown}."
 
+    @property
+    def decided(self) -> Decisions:
+        """What was decided, by the bars and moments of the tune as it is shown."""
+        decided = self._state.decided
+        return self.ways.framing.shown(decided) if self.ways else decided
+
+    def _kept(self, shown: Decisions) -> Decisions:
+        """Return what is decided now as it is kept: by the tune's own bars."""
+        return self.ways.framing.kept(self._state.decided, shown) if self.ways else shown
+
     def value_of(self, control: str) -> Value:
         """Return what a control stands at."""
         return controls.value_of(self._state, control)
@@ -130,13 +142,14 @@ class Desk:
         """Return what can be pressed."""
         if self.ways is None or self.chosen is None:
             return ()
-        bars = dict.fromkeys(bar.number for bar in self.ways.tune.bars)
+        own = self.ways.framing
+        bars = dict.fromkeys(b.number for b in own.tune.bars if b.number in own.numbers)
         steps = range(len(self.chosen.arrangement.steps))
         return (
             *(f"row-{row.id}" for row in self.ways.rows),
             *(f"bar-{number}" for number in bars),
             *(f"step-{n}" for n in steps),
-            *(f"key-{n}" for n in range(len(states.keys_offered(self.ways.tune)))),
+            *(f"key-{n}" for n in range(len(states.keys_offered(own.own)))),
         )
 
     # What can be done.
@@ -150,9 +163,13 @@ class Desk:
             If there is no such control, or its value cannot be.
         """
         options = {each: controls.OPTIONS.get(each, ()) for each in controls.CONTROLS}
-        phrases = seeking.phrases_of(self.ways.tune) if self.ways else ()
-        check_value(control, value, options | controls.contours(len(phrases)))
-        self._go(controls.after_set(self._state, control, value))
+        own = self.ways.framing.own if self.ways else None
+        count = len(phrases_of(own)) if own else 0
+        check_value(control, value, options | controls.contours(count))
+        state = controls.after_set(self._state, control, value)
+        if own and state.decided.frame != self._state.decided.frame:
+            framing_of(own, state.decided)  # what cannot be framed is refused where it is asked
+        self._go(state)
 
     def press(self, part: str) -> None:
         """Press a bar of the chart, a mark of the plot, a row, a reason, or a likely key.
@@ -165,9 +182,9 @@ class Desk:
         self.check(part)
         kind, _, name = part.partition("-")
         if kind == "bar":
-            self._go(states.toggled(self._state, int(name)))
+            self._go(replace(self._state, decided=self._kept(self.decided.toggled(int(name)))))
         elif kind == "key" and self.ways is not None:
-            key, _ = states.keys_offered(self.ways.tune)[int(name)]
+            key, _ = states.keys_offered(self.ways.framing.own)[int(name)]
             self._go(states.with_key(self._state, key))
         elif kind == "step":
             self._go(replace(self._state, step=int(name)))

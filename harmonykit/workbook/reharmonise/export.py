@@ -37,8 +37,9 @@ from harmonykit.sound.events import play
 from harmonykit.sound.files import write_midi
 from harmonykit.sound.rendering import Sound, wav_bytes
 from harmonykit.tune.text.writer import write_text
+from harmonykit.workbook.reharmonise.framing import phrases_of
 from harmonykit.workbook.reharmonise.state import ReharmoniseState
-from harmonykit.workbook.reharmonise.ways import Row, Ways, phrases_of
+from harmonykit.workbook.reharmonise.ways import Row, Ways
 
 FOLDER = "reharmonised"
 LEVEL = "As arranged"

@@ -51,8 +51,11 @@ _CHOICES = {
     ("density", "usual"): "where it is worth it",
     ("density", "full"): "wherever one fits",
     ("texture", ""): "any",
+    ("intro", ""): "none",
+    ("ending", ""): "none",
 }
-_DIRECT, _LIMITS = ("style", "density", "texture", "instrument"), ("prefer", "hand", "barre")
+_DIRECT = ("style", "density", "texture", "instrument", "intro", "ending")
+_LIMITS = ("prefer", "hand", "barre")
 _AS_STYLE = "as the style sets it"
 _WEIGHT_WORDS = {
     "semitone": "a semitone of a voice",
@@ -135,7 +138,7 @@ def percent(share: float) -> str:
 
 
 def direct_html(state: ReharmoniseState) -> str:
-    """Return what is set beside the picture: style, density, texture, instrument."""
+    """Return what is set beside the picture: style, density, texture, instrument, intro, ending."""
     return str(_macros().direct(_picked(state, _DIRECT)))
 
 
@@ -287,9 +290,17 @@ def _about(tune: Tune) -> tuple[str, ...]:
 
 
 def place_html(
-    place: Place, way: Arrangement, decided: Decisions, others: tuple[Alternative, ...] | None
+    place: Place,
+    way: Arrangement,
+    decided: Decisions,
+    others: tuple[Alternative, ...] | None,
+    *,
+    free: bool = True,
 ) -> str:
-    """Return the menu of a chord: what may be done with it, and what could stand there."""
+    """Return the menu of a chord: what may be done with it, and what could stand there.
+
+    Nothing may be done with one of an intro or an ending, which is not ``free``.
+    """
     step = way.steps[place.index]
     chord = step.chord.unicode if step.chord else "N.C."
     why, often = said_of(way, place)
@@ -305,6 +316,7 @@ def place_html(
         as_written=number in decided.locked,
         why=why,
         often=often,
+        free=free,
     )
     return str(_macros().place(menu, offered))
 
@@ -321,6 +333,7 @@ class MenuShown:
     as_written: bool
     why: str
     often: str
+    free: bool
 
 
 def _offered(

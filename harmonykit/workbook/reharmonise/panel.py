@@ -145,7 +145,7 @@ class ReharmonisePanel(DecidingDesk, Live["ReharmoniseView"]):
                 view=state.view,
                 status=self._status(),
                 sounds=self._sound_keys(),
-                source=page.source_html(state, self.fault, ways.tune if ways else None),
+                source=page.source_html(state, self.fault, ways.framing.own if ways else None),
                 settings=page.settings_html(state),
                 direct=page.direct_html(state),
                 **(self._regions(ways) if ways else {}),
@@ -212,7 +212,8 @@ class ReharmonisePanel(DecidingDesk, Live["ReharmoniseView"]):
     def _menu(self) -> str:
         if self.place is None:
             return ""
-        return page.place_html(self.place, self.way, self._state.decided, self.others)
+        free = self.is_free(self.place)
+        return page.place_html(self.place, self.way, self.decided, self.others, free=free)
 
     def _once(self, name: str, key: tuple[Hashable, ...], draw: Callable[[], str]) -> str:
         """Return a region as it was drawn, and draw it only where something in it has changed."""

@@ -5,7 +5,7 @@ as a line; an added chord bears the number of its reason, which stands beside it
 arrangement goes below the first, bar by bar, and bars that differ are marked.
 """
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
 from types import MappingProxyType
@@ -19,9 +19,10 @@ from harmonykit.tune.playing import PlayedBar
 from harmonykit.tune.tune import PICKUP, Tune
 from harmonykit.workbook.reharmonise.charts import Charts, LinePart, PutIn, line_parts, put_in
 from harmonykit.workbook.reharmonise.decisions import Decisions, held_bars, places_of
+from harmonykit.workbook.reharmonise.framing import Framing, phrases_of
 from harmonykit.workbook.reharmonise.plot import numbers
 from harmonykit.workbook.reharmonise.state import ReharmoniseState
-from harmonykit.workbook.reharmonise.ways import Row, Ways, phrases_of
+from harmonykit.workbook.reharmonise.ways import Row, Ways
 
 CHOSEN, BESIDE = "chosen", "beside"
 # Small: sections and choices of the front have capital letters.
@@ -72,12 +73,16 @@ class LaneShown:
 
 @dataclass(frozen=True, slots=True)
 class BarShown:
-    """A bar: ``index`` counts as played from 0; ``number`` is the written one."""
+    """A bar: ``index`` counts as played from 0; ``number`` is the written one.
+
+    One of an intro or an ending, which stands as it is written, is not ``free``.
+    """
 
     index: int
     number: str
     part: str
     held: bool
+    free: bool
     differs: bool
     lanes: tuple[LaneShown, ...]
 
@@ -94,9 +99,12 @@ class NoteShown:
 
 @dataclass(frozen=True, slots=True)
 class PhraseShown:
-    """A phrase: its bars, its reasons, what was refused in it, and the contour that is wanted."""
+    """A phrase: its bars, its reasons, what was refused in it, and the contour that is wanted.
 
-    number: int
+    Its number is counted from 0 in the tune itself; an intro and an ending have none.
+    """
+
+    number: int | None
     name: str
     contour: str
     bars: tuple[BarShown, ...]
@@ -144,22 +152,23 @@ def picture_of(ways: Ways, state: ReharmoniseState, charts: Charts) -> Picture:
     [('Phrase 1, bars 1 to 2', 2)]
     """
     row, other = ways.chosen(state.chosen), ways.get(state.beside)
-    rows = [(CHOSEN, row)]
+    rows, decided = [(CHOSEN, row)], ways.framing.shown(state.decided)
     if other is not None and other.id != row.id:
         rows.append((BESIDE, other))
     both = len(rows) > 1
     lines = line_parts([each.arrangement for _, each in rows])
     lanes = [
-        _lane(name, each, charts, parts, state.decided, both=both)
+        _lane(name, each, charts, parts, decided, both=both)
         for (name, each), parts in zip(rows, lines, strict=True)
     ]
-    held = held_bars(row.arrangement, state.decided)
-    bars = [_bar(index, played, lanes, held) for index, played in enumerate(ways.tune.playing)]
+    held = held_bars(row.arrangement, decided)
+    free = ways.framing.bars
+    bars = [_bar(n, played, lanes, held, free) for n, played in enumerate(ways.tune.playing)]
     widths = [needed_width(lane.views) for lane in lanes]
     return Picture(
         names=tuple((_LETTERS[n] if both else "", r.name, numbers(r.values)) for n, r in rows),
         width=min(max(widths), _WIDEST),
-        phrases=tuple(_phrases(ways.tune, state.decided, bars, lanes)),
+        phrases=tuple(_phrases(ways.framing, decided, bars, lanes)),
         notes=tuple(dict.fromkeys(n for _, r in rows for n in r.arrangement.notes)),
     )
 
@@ -250,7 +259,9 @@ def _said(step: Step, cell: Cell, does: Analysed, number: int, *, locked: bool) 
     return ", ".join(filter(None, said))
 
 
-def _bar(index: int, played: PlayedBar, lanes: Sequence[_Lane], held: frozenset[int]) -> BarShown:
+def _bar(
+    index: int, played: PlayedBar, lanes: Sequence[_Lane], held: Collection[int], free: range
+) -> BarShown:
     heard = [
         [(c.cell.name, c.cell.digits, c.cell.beats) for c in lane.cells[index]] for lane in lanes
     ]
@@ -262,7 +273,7 @@ def _bar(index: int, played: PlayedBar, lanes: Sequence[_Lane], held: frozenset[
     view = lanes[0].views[index]
     number = str(played.bar.number or PICKUP)
     differs = len(lanes) > 1 and not same
-    return BarShown(index, number, view.part, index in held, differs, shown)
+    return BarShown(index, number, view.part, index in held, index in free, differs, shown)
 
 
 @lru_cache(maxsize=8)
@@ -272,10 +283,10 @@ def _cadences(tune: Tune) -> Mapping[int, str]:
 
 
 def _phrases(
-    tune: Tune, decided: Decisions, bars: Sequence[BarShown], lanes: Sequence[_Lane]
+    framing: Framing, decided: Decisions, bars: Sequence[BarShown], lanes: Sequence[_Lane]
 ) -> Iterable[PhraseShown]:
-    playing, cadences = tune.playing, _cadences(tune)
-    for place, span in enumerate(phrases_of(tune)):
+    playing, cadences = framing.tune.playing, _cadences(framing.tune)
+    for place, span in enumerate(phrases_of(framing.tune)):
         inside = [bars[index] for index in span]
         differing = {bar.index for bar in inside if bar.differs or len(lanes) == 1}
         notes = tuple(
@@ -296,5 +307,8 @@ def _phrases(
         which = f"bars {first or PICKUP} to {until}" if first < until else f"bar {until}"
         cadence = f", {cadences[span.stop - 1]} cadence" if cadences.get(span.stop - 1) else ""
         contour = decided.contours[place] if place < len(decided.contours) else ""
-        name = f"Phrase {place + 1}, {which}{cadence}"
-        yield PhraseShown(place, name, contour, tuple(inside), notes, refused)
+        number = framing.phrases[place]
+        frame = "Intro" if span.start < framing.bars.start else "Ending"
+        called = frame if number is None else f"Phrase {number + 1}"
+        name = f"{called}, {which}{cadence}"
+        yield PhraseShown(number, name, contour, tuple(inside), notes, refused)

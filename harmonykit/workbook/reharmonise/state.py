@@ -113,9 +113,12 @@ class ReharmoniseState:
         """The written numbers of the bars that stay as the tune has them."""
         return self.decided.locked
 
-    def demands(self, slots: tuple[Slot, ...] = ()) -> Demands:
-        """Return what must be kept, whatever it costs, in a tune of these slots."""
-        decided = self.decided.fitting(slots)
+    def demands(self, slots: tuple[Slot, ...] = (), shown: Decisions | None = None) -> Demands:
+        """Return what must be kept, whatever it costs, in a tune of these slots.
+
+        What was decided is told as the tune is shown, where that has an intro or an ending.
+        """
+        decided = (shown or self.decided).fitting(slots)
         return Demands(
             changes_a_bar=self.changes_a_bar or None,
             locked=decided.locked,

@@ -8,7 +8,7 @@ measure is the number of chords put in.
 
 from collections.abc import Callable, Hashable, Iterable, Iterator
 from dataclasses import dataclass, field, fields, replace
-from functools import cached_property, lru_cache
+from functools import cached_property
 
 from harmonykit.arrange.arrangement import Arrangement
 from harmonykit.arrange.choices import Front, Point, Triple
@@ -17,13 +17,14 @@ from harmonykit.arrange.idioms.rule import IDIOM_MOVES
 from harmonykit.arrange.measures import Measures, measure
 from harmonykit.arrange.offering import ALL_IDIOMS
 from harmonykit.arrange.search import reharmonise
-from harmonykit.arrange.slots import phrasing, slots_of
+from harmonykit.arrange.slots import slots_of
 from harmonykit.arrange.styles import STYLES, USUAL_STYLE
 from harmonykit.arrange.wishes import Wishes
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.score.typed import read_typed
 from harmonykit.theory.key import Key
 from harmonykit.tune.tune import Tune
+from harmonykit.workbook.reharmonise.framing import Framing, framing_of, phrases_of
 from harmonykit.workbook.reharmonise.state import OWN_STYLE, ReharmoniseState
 
 Progress = Callable[[int, int], None]
@@ -88,9 +89,14 @@ class Ways:
     """All rows of one search, and the state that they answer."""
 
     state: ReharmoniseState
-    tune: Tune
+    framing: Framing
     rows: tuple[Row, ...]
     front: Front | None = None
+
+    @property
+    def tune(self) -> Tune:
+        """The tune that was arranged, with its intro and its ending."""
+        return self.framing.tune
 
     @cached_property
     def _by_id(self) -> dict[str, Row]:
@@ -149,9 +155,10 @@ def find_best(state: ReharmoniseState, progress: Progress) -> Ways:
     >>> [(row.id, row.values[2]) for row in rows][:2]
     [('written', 0), ('best-1', 3)]
     """
-    tune, instrument = tune_of(state), Instrument.named(state.instrument)
+    framing = framing_of(tune_of(state), state.decided)
+    tune, instrument = framing.tune, Instrument.named(state.instrument)
     progress(0, 1)
-    wishes = _wishes(state, tune)
+    wishes = _wishes(state, framing)
     as_it_is = replace(wishes, demands=None, contours=())
     written = reharmonise(tune, instrument, (), k=1, wishes=as_it_is)
     best = reharmonise(
@@ -162,7 +169,7 @@ def find_best(state: ReharmoniseState, progress: Progress) -> Ways:
         progress=progress,
         wishes=replace(wishes, prefer=state.prefer),
     )
-    return Ways(state, tune, tuple(_rows(_called(state), written[0], best)))
+    return Ways(state, framing, tuple(_rows(_called(state), written[0], best)))
 
 
 def _rows(style: str, written: Arrangement, best: Iterable[Arrangement]) -> Iterator[Row]:
@@ -207,7 +214,7 @@ def find_front(ways: Ways, progress: Progress) -> Ways:
         Instrument.named(state.instrument),
         allowed_moves(state),
         most_labels=max(_LEAST_LABELS, _LABELS // len(tune.playing)),
-        wishes=_wishes(state, tune),
+        wishes=_wishes(state, ways.framing),
         progress=progress,
     )
     return replace(ways, rows=_with_front(ways.rows, front), front=front)
@@ -232,45 +239,29 @@ def allowed_moves(state: ReharmoniseState) -> tuple[str, ...]:
     return (*(move for move in state.moves if move != ALL_IDIOMS), *idioms)
 
 
-def contours_of(state: ReharmoniseState, tune: Tune) -> tuple[str, ...]:
+def contours_of(state: ReharmoniseState, framing: Framing) -> tuple[str, ...]:
     """Return the contour of each phrase: as it was chosen, else as the style has it."""
     if not any(state.decided.contours):
         return ()
-    chosen = state.decided.contours
+    chosen = framing.shown(state.decided).contours
     own = STYLES[state.style].contours if state.style in STYLES else ()
-    count = len(phrases_of(tune))
+    count = len(phrases_of(framing.tune))
     usual = [own[place % len(own)] if own else "" for place in range(count)]
     return tuple((chosen[n] if n < len(chosen) else "") or usual[n] for n in range(count))
 
 
-@lru_cache(maxsize=8)
-def phrases_of(tune: Tune) -> tuple[range, ...]:
-    """Return the bars of each phrase, as played from 0; a pick-up belongs to what follows.
-
-    Examples
-    --------
-    >>> phrases_of(Tune.parse("| C | F | G7 | C | F | C |", key="C"))
-    (range(0, 4), range(4, 6))
-    """
-    found, start = [], 0
-    for end in sorted({*phrasing(tune)[0], len(tune.playing) - 1}):
-        found.append(range(start, end + 1))
-        start = end + 1
-    return tuple(found)
-
-
-def _wishes(state: ReharmoniseState, tune: Tune) -> Wishes:
+def _wishes(state: ReharmoniseState, framing: Framing) -> Wishes:
     named = state.style in STYLES and state.weights == STYLES[state.style].weights
     return Wishes(
         style=state.style if named else USUAL_STYLE,
         density=state.density,
         texture=state.texture,
-        contours=contours_of(state, tune),
+        contours=contours_of(state, framing),
         weights=None if named else state.weights,
         limits=state.limits,
         tempo=state.tempo or None,
         bass_player=state.bass_player,
-        demands=state.demands(slots_of(tune)),
+        demands=state.demands(slots_of(framing.tune), framing.shown(state.decided)),
     )
 
 

@@ -114,7 +114,7 @@ class Arranger:
         self.shows(chosen.arrangement)
         held = self.panel.locator('[data-press^="hold-"][aria-pressed="true"]')
         bars = {int(each.split("-")[1]) for each in held.evaluate_all(parts)}
-        assert bars == held_bars(chosen.arrangement, state.decided)
+        assert bars == held_bars(chosen.arrangement, ways.framing.shown(state.decided))
         reasons = self.panel.locator('[data-press^="step-"][data-way="chosen"]')
         assert reasons.count() == len(put_in(chosen.arrangement))
         return ways
@@ -166,6 +166,10 @@ def arranger(begun: Arranger) -> Arranger:
         tempo.press("Enter")
         begun.settled()
     begun.button("Unlock and allow all")
+    for name in ("intro", "ending"):
+        if begun.panel.locator(f'[data-set="{name}"]').input_value():
+            begun.panel.locator(f'[data-set="{name}"]').select_option("")
+            begun.settled()
     shown = begun.panel.locator('.hk-beside[aria-pressed="true"]')
     if shown.count() and shown.is_enabled():
         shown.click()
@@ -477,6 +481,20 @@ def test_refused_exchanged_locked_bent_and_taken_away(arranger: Arranger, by: st
     pages = PdfReader(stem.with_suffix(".pdf")).pages
     assert "Gull on the Post" in pages[0].extract_text()
     arranger.in_step()
+    # An intro goes before it all, and what was locked stays locked, until it is undone.
+    hold = panel.locator('[data-press^="hold-"][aria-pressed="true"]')
+    held = [int(each.get_attribute("data-press").split("-")[1]) for each in hold.all()]
+    hands.choose("intro", "turnaround twice")
+    assert {4, 6} <= {*held} and arranger.in_step().framing.bars.start == 4
+    expect(panel.locator("[data-region=chart] h4").first).to_contain_text("Intro, bars 1 to 4")
+    assert [each.get_attribute("data-press") for each in hold.all()] == [
+        f"hold-{bar + 4}" for bar in held
+    ]
+    hands.do("undo")
+    assert arranger.in_step().framing.bars.start == 0
+    assert [each.get_attribute("data-press") for each in hold.all()] == [
+        f"hold-{bar}" for bar in held
+    ]
     print("found at once, in ms:", hands.took)
     arranger.type(TYPED)
     arranger.bench.healthy()
@@ -505,12 +523,18 @@ async (panel, draws) => {
       "[data-region=plot] [data-press]", "tr[data-press] button", "[data-press^=place-]",
       "[data-press^=hold-]", "[data-press^=other-]", "[data-press^=allow-]",
       "[data-set^=move-]", "[data-press^=step-]", "[data-set=view]", "[data-set=order]",
-      "[data-set=all_numbers]", "[data-do]:not([data-do=stop])", "[data-play]",
+      "[data-set=all_numbers]", "[data-set=intro]", "[data-set=ending]",
+      "[data-do]:not([data-do=stop])", "[data-play]",
     ];
     const all = [...panel.querySelectorAll(kinds[Math.floor(draw * kinds.length)])];
     const seen = all.filter((each) => !each.disabled && !each.closest("[hidden]"));
     const one = seen[Math.floor(place * seen.length)];
-    one?.dispatchEvent(new MouseEvent("click", { bubbles: true, cancelable: true }));
+    if (one?.matches("select")) {
+      one.selectedIndex = Math.floor(place * 97) % one.options.length;
+      one.dispatchEvent(new Event("change", { bubbles: true }));
+    } else {
+      one?.dispatchEvent(new MouseEvent("click", { bubbles: true, cancelable: true }));
+    }
     await new Promise((done) => requestAnimationFrame(done));
   }
 }

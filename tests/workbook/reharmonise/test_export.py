@@ -27,8 +27,9 @@ from harmonykit.workbook.reharmonise.export import (
     sound_of_way,
     turn_bars,
 )
+from harmonykit.workbook.reharmonise.framing import phrases_of
 from harmonykit.workbook.reharmonise.state import ReharmoniseState
-from harmonykit.workbook.reharmonise.ways import Row, Ways, find_best, phrases_of, tune_of
+from harmonykit.workbook.reharmonise.ways import Row, Ways, find_best, tune_of
 
 TUNE = """format = 1
 title = "Bollard Round"
@@ -107,6 +108,7 @@ def test_the_table_has_a_row_for_each_way_that_is_listed(ways: Ways, tmp_path: P
         ("texture", "close"),
         ("texture", "shells"),
         ("contours", "fall"),
+        ("intro", "turnaround twice"),
     ],
 )
 def test_a_lesson_finds_what_was_found_here(tmp_path: Path, control: str, value: str) -> None:
