@@ -19,7 +19,7 @@ from harmonykit.arrange.arrangement import (
 from harmonykit.arrange.costs import has_bass
 from harmonykit.arrange.demanded import as_chosen, check_demands, is_allowed, slot_at, written_in
 from harmonykit.arrange.idioms.idiom import Idiom
-from harmonykit.arrange.idioms.rule import IDIOM_MOVES, IdiomMove
+from harmonykit.arrange.idioms.rule import IdiomMove, idiom_moves
 from harmonykit.arrange.left_alone import left_alone_in
 from harmonykit.arrange.moves import (
     MOVES,
@@ -237,7 +237,7 @@ class Asked:
         if index in self.open:
             return self.open[index]
         if index in self.wanted:
-            return list(dict.fromkeys([*self.rules, *MOVES.values(), *IDIOM_MOVES.values()]))
+            return list(dict.fromkeys([*self.rules, *MOVES.values(), *idiom_moves().values()]))
         if index in self.alone:
             return []
         return [rule for rule in self.rules if is_allowed(self.slots[index], rule, self.demands)]

@@ -13,7 +13,7 @@ from dataclasses import dataclass, replace
 from harmonykit.arrange.arrangement import Arrangement, Step
 from harmonykit.arrange.block.melody import melody_on_top
 from harmonykit.arrange.demanded import written_in
-from harmonykit.arrange.idioms.rule import IDIOM_MOVES
+from harmonykit.arrange.idioms.rule import idiom_moves
 from harmonykit.arrange.moves import USUAL
 from harmonykit.arrange.revising import standing
 from harmonykit.arrange.search import balance
@@ -76,7 +76,7 @@ def moves_of(style: str) -> tuple[str, ...]:
     ('leading-tone diminished', 'rootless dominant', 'ascending walk')
     """
     named = STYLES[style].moves or USUAL
-    idioms = [move.name for move in IDIOM_MOVES.values()] if ALL_IDIOMS in named else []
+    idioms = [move.name for move in idiom_moves().values()] if ALL_IDIOMS in named else []
     return tuple(dict.fromkeys([*(move for move in named if move != ALL_IDIOMS), *idioms]))
 
 
@@ -259,12 +259,13 @@ def resolved(way: Arrangement, chosen: Mapping[int, Chosen]) -> Arrangement:
 
 def _groups(way: Arrangement, slots: Sequence[Slot]) -> Iterator[tuple[int, ...]]:
     """Yield the slots with added chords, those that one idiom covers together."""
+    idioms = {move.name for move in idiom_moves().values()}
     last: list[int] = []
     name = ""
     for place, slot in enumerate(slots):
         steps = [s for s in way.steps if slot.onset <= s.onset < slot.end]
         moves = {step.move for step in steps if step.move}
-        spans = len(moves) == 1 and moves <= _IDIOMS and steps[0].move == name
+        spans = len(moves) == 1 and moves <= idioms and steps[0].move == name
         if last and not spans:
             yield tuple(last)
             last = []
@@ -273,9 +274,6 @@ def _groups(way: Arrangement, slots: Sequence[Slot]) -> Iterator[tuple[int, ...]
             name = steps[-1].move
     if last:
         yield tuple(last)
-
-
-_IDIOMS = frozenset(move.name for move in IDIOM_MOVES.values())
 
 
 def _chosen(

@@ -7,7 +7,7 @@ from pathlib import Path
 from harmonykit.about.text import WIDTH
 from harmonykit.arrange.idioms.idiom import PLACES, Idiom
 from harmonykit.arrange.idioms.numeral import text_of
-from harmonykit.arrange.idioms.reading import IDIOMS, OWN_FILE, read_idioms
+from harmonykit.arrange.idioms.reading import OWN_FILE, read_idioms, shipped
 from harmonykit.arrange.idioms.standing import find_idioms
 from harmonykit.errors import HarmonyError
 from harmonykit.evidence.heard import heard_idiom
@@ -149,11 +149,11 @@ def idiom_lines(asked: str | None, own: Path | None) -> Iterator[str]:
     """
     more = {} if own is None else read_idioms(own)
     if asked is None:
-        known: Mapping[str, Idiom] = {**IDIOMS, **more}
+        known: Mapping[str, Idiom] = {**shipped(), **more}
         for each in known.values():
             yield from _wrapped(f"{each.name}: {each.means}")
         return
-    found = {plain(name): each for name, each in {**IDIOMS, **more}.items()}.get(plain(asked))
+    found = {plain(name): each for name, each in {**shipped(), **more}.items()}.get(plain(asked))
     if found is not None:
         yield from _idiom(found)
         return
@@ -173,7 +173,7 @@ def _standing(asked: str, own: Path | None, more: Mapping[str, Idiom]) -> Iterat
         yield from _wrapped(
             f"twelve-bar blues in {tune.key.tonic.unicode} {mode}: I7 and IV7 are at rest"
         )
-    places = find_idioms(tune, idioms={**IDIOMS, **more})
+    places = find_idioms(tune, idioms={**shipped(), **more})
     for place in places:
         yield from _wrapped(str(place))
     if not places:
@@ -190,7 +190,7 @@ def _idiom(idiom: Idiom) -> Iterator[str]:
     else:
         yield from _fact("row", " ".join(printed_numeral(text_of(c)) for c in idiom.stands))
     yield from _fact("where", _where(idiom))
-    if IDIOMS.get(idiom.name) == idiom:
+    if shipped().get(idiom.name) == idiom:
         often = [heard_idiom(idiom.name, style) for style in STYLES]
         told = [str(each) for each in often if each.tunes] or [str(often[0])]
         yield from _fact("often", "; ".join(told))

@@ -23,9 +23,9 @@ spatial representation of musical keys", Psychological Review 89, 1982: the rati
 
 import math
 from collections import Counter
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from functools import cache
+from functools import lru_cache, partial
 
 from harmonykit.evidence.kinds import FAMILIES, JAZZ, PLAIN, read_table
 
@@ -39,8 +39,8 @@ _BLUES = 12
 
 # What the clue is, roots, and kinds or families.
 Clue = tuple[str, tuple[int, ...], tuple[str, ...]]
-# What a clue counts for major and for minor keys.
-Weights = Mapping[Clue, tuple[float, float]]
+# Says what a clue counts for major and for minor keys, if anything.
+Told = Callable[[Clue], tuple[float, float] | None]
 TABLES = {JAZZ: "keys", PLAIN: "keys_plain"}
 
 
@@ -167,11 +167,11 @@ def key_probabilities(
     """
     name = TABLES[style]
     clues = find_clues(merged(row), bars)
-    return softmax(points_of(clues, _weights(name), read_table(name)["minor"]))
+    return softmax(points_of(clues, partial(_told, name), read_table(name)["minor"]))
 
 
 def points_of(
-    clues: Mapping[Clue, float], weights: Weights, for_minor: float
+    clues: Mapping[Clue, float], told: Told, for_minor: float
 ) -> dict[tuple[int, str], float]:
     """Return the points of each key, on a scale of natural logarithms.
 
@@ -181,10 +181,10 @@ def points_of(
     for tonic in range(12):
         major, minor = 0.0, for_minor
         for (name, roots, kinds), value in clues.items():
-            told = weights.get((name, tuple((root - tonic) % 12 for root in roots), kinds))
-            if told is not None:
-                major += value * told[0]
-                minor += value * told[1]
+            counts = told((name, tuple((root - tonic) % 12 for root in roots), kinds))
+            if counts is not None:
+                major += value * counts[0]
+                minor += value * counts[1]
         points[tonic, MAJOR], points[tonic, MINOR] = major, minor
     return points
 
@@ -197,16 +197,13 @@ def softmax(points: Mapping[tuple[int, str], float]) -> dict[tuple[int, str], fl
     return {key: part / total for key, part in parts.items()}
 
 
-@cache
-def _weights(table: str) -> Weights:
-    """Return each clue's weights for major and for minor keys."""
-    found: dict[Clue, tuple[float, float]] = {}
-    for name, rows in read_table(table)["weights"].items():
-        for said, (major, minor) in rows.items():
-            roots, kinds = said.split(":")
-            clue = (name, tuple(map(int, roots.split())), tuple(kinds.split()))
-            found[clue] = (major / 100, minor / 100)
-    return found
+@lru_cache(maxsize=2**15)
+def _told(table: str, clue: Clue) -> tuple[float, float] | None:
+    """Return what a table has a clue count: of thousands there, a tune asks for hundreds."""
+    name, roots, kinds = clue
+    said = f"{' '.join(map(str, roots))}:{' '.join(kinds)}"
+    hundredths = read_table(table)["weights"].get(name, {}).get(said)
+    return None if hundredths is None else (hundredths[0] / 100, hundredths[1] / 100)
 
 
 # How well each degree fits, in semitones above the tonic: ratings from 1 to 7.

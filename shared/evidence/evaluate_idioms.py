@@ -19,7 +19,7 @@ from played_tunes import played_tunes
 
 from harmonykit.arrange.arrangement import Step
 from harmonykit.arrange.asked import Asked
-from harmonykit.arrange.idioms.rule import IDIOM_MOVES
+from harmonykit.arrange.idioms.rule import idiom_moves
 from harmonykit.arrange.moves import MOVES, Refused
 from harmonykit.arrange.offering import moves_of
 from harmonykit.arrange.search import reharmonise
@@ -103,7 +103,7 @@ def tunes_of(folder: Path) -> Iterator[Tune]:
 
 def figures(folder: Path) -> Iterator[str]:
     """Yield the table, and how many tunes were looked at."""
-    names = [*(move.name for move in MOVES.values()), *(m.name for m in IDIOM_MOVES.values())]
+    names = [*(move.name for move in MOVES.values()), *(m.name for m in idiom_moves().values())]
     counted, tunes, missing = _Count(), 0, 0
     for tune in tunes_of(folder):
         try:

@@ -21,7 +21,10 @@ from collection import (
     write_table,
 )
 
-from harmonykit.evidence.keys import MAJOR, MINOR, Clue, Weights, find_clues, points_of, softmax
+from harmonykit.evidence.keys import MAJOR, MINOR, Clue, find_clues, points_of, softmax
+
+# What a clue counts for major and for minor keys.
+Weights = Mapping[Clue, tuple[float, float]]
 
 _ROUNDS = 12
 _KEPT = frozenset({"chord", "pair", "first", "last", "round"})
@@ -84,7 +87,7 @@ def _again(told: Sequence[dict[Clue, float]], weights: Weights) -> Weights:
     counts: dict[str, dict[Clue, float]] = {MAJOR: defaultdict(float), MINOR: defaultdict(float)}
     songs: dict[Clue, float] = defaultdict(float)
     for clues in told:
-        shares = softmax(points_of(clues, weights, _FOR_MINOR))
+        shares = softmax(points_of(clues, weights.get, _FOR_MINOR))
         for (tonic, mode), share in shares.items():
             if share > 1e-3:
                 for (name, roots, kinds), value in clues.items():

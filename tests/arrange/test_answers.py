@@ -8,13 +8,13 @@ from dataclasses import replace
 import pytest
 
 from harmonykit.arrange.answers import answers_in
-from harmonykit.arrange.idioms.rule import IDIOM_MOVES, IdiomMove
+from harmonykit.arrange.idioms.rule import IdiomMove, idiom_moves
 from harmonykit.arrange.moves import MOVES
 from harmonykit.arrange.moves.rule import Refused, Setting
 from harmonykit.arrange.slots import Slot, phrasing
 from harmonykit.score.files import read_tune
 
-NAMES = frozenset([*MOVES, *IDIOM_MOVES])
+NAMES = frozenset([*MOVES, *idiom_moves()])
 
 
 @pytest.mark.parametrize("name", ["slack_water_waltz", "heron_landing"])
@@ -28,7 +28,7 @@ def test_each_answers_for_its_own_setting(name: str) -> None:
         answers = answers_in(tune, replace(setting, moves=frozenset()))
         found = []
         for index, slot in enumerate(answers.slots):
-            for rule in (*MOVES.values(), *IDIOM_MOVES.values()):
+            for rule in (*MOVES.values(), *idiom_moves().values()):
                 if isinstance(rule, IdiomMove):
                     alone = tuple(rule.spans(answers.slots, index, setting))
                 else:
@@ -55,6 +55,6 @@ def test_a_move_that_can_change_is_asked_each_time() -> None:
     answers, rule = answers_in(tune, Setting(tune.key)), Counting()
     found = [answers.of(rule, 0, frozenset()) for _ in range(2)]
     assert found == [(Refused("asked 1 times"),), (Refused("asked 2 times"),)]
-    for shipped in (*MOVES.values(), *IDIOM_MOVES.values()):
+    for shipped in (*MOVES.values(), *idiom_moves().values()):
         again = (answers.of(shipped, 0, frozenset()) for _ in range(2))
         assert next(again) is next(again), shipped.name

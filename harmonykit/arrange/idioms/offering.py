@@ -21,7 +21,7 @@ from harmonykit.arrange.idioms.idiom import (
     SECTION_END,
     Idiom,
 )
-from harmonykit.arrange.idioms.reading import IDIOMS
+from harmonykit.arrange.idioms.reading import shipped
 from harmonykit.arrange.idioms.standing import Row, Stretch, heard_in, named
 from harmonykit.arrange.idioms.timing import Placed, broken_beats, divide, placed_in
 from harmonykit.arrange.idioms.twelve_bars import bar_of_chorus, is_blues_form
@@ -55,7 +55,7 @@ def offers(
     idioms : iterable of Idiom, optional
         The shipped ones where not given.
     """
-    for idiom in IDIOMS.values() if idioms is None else idioms:
+    for idiom in shipped().values() if idioms is None else idioms:
         if idiom.after:
             yield from _Place(idiom, slots, index, setting).offers()
 

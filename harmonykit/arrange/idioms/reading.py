@@ -9,10 +9,10 @@ from __future__ import annotations
 
 import difflib
 from collections.abc import Callable, Mapping
-from functools import partial
+from functools import cache, partial
 from pathlib import Path
 from types import MappingProxyType
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from harmonykit.arrange.idioms.idiom import FIELD, PLACES, TIMINGS, Idiom
 from harmonykit.arrange.idioms.numeral import Choice, parse_choice, text_of
@@ -28,6 +28,10 @@ MOST_IDIOMS, MOST_CHORDS, MOST_BARS = 200, 16, 8
 MOST_NAME, MOST_TEXT = 60, 300
 OWN_FILE = "idioms.toml"
 """The name of a user's own file, in the folder of the tune."""
+
+if TYPE_CHECKING:
+    IDIOMS: Mapping[str, Idiom]
+    """The idioms that ship, by name."""
 
 _TABLE = Path(__file__).with_name("idioms.toml")
 _WORDS = {
@@ -287,5 +291,14 @@ class _Reader:
             )
 
 
-IDIOMS: Mapping[str, Idiom] = read_idioms(_TABLE)
-"""The idioms that ship, by name."""
+@cache
+def shipped() -> Mapping[str, Idiom]:
+    """Return the idioms that ship, by name; they are read when the first is asked for."""
+    return read_idioms(_TABLE)
+
+
+def __getattr__(name: str) -> Mapping[str, Idiom]:
+    """Give ``IDIOMS``."""
+    if name != "IDIOMS":
+        raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
+    return shipped()

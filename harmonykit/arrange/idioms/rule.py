@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from functools import cache
 
 from harmonykit.arrange.idioms.idiom import Idiom
 from harmonykit.arrange.idioms.offering import offers, offers_within
-from harmonykit.arrange.idioms.reading import IDIOMS
+from harmonykit.arrange.idioms.reading import shipped
 from harmonykit.arrange.moves.rule import Refused, Setting, Variant
 from harmonykit.arrange.slots import Slot
 from harmonykit.words.former import plain
@@ -43,5 +44,7 @@ class IdiomMove:
         return offers(slots, index, setting, (self.idiom,))
 
 
-IDIOM_MOVES = {plain(each.name): IdiomMove(each) for each in IDIOMS.values() if each.after}
-"""The shipped idioms that write something, by their names as they are looked up."""
+@cache
+def idiom_moves() -> Mapping[str, IdiomMove]:
+    """Return the shipped idioms that write something, by their names as they are looked up."""
+    return {plain(each.name): IdiomMove(each) for each in shipped().values() if each.after}

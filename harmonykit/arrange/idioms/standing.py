@@ -11,7 +11,7 @@ from itertools import groupby, islice, pairwise
 
 from harmonykit.arrange.idioms.idiom import ENDING, FIELD, Idiom, written
 from harmonykit.arrange.idioms.numeral import Choice, Numeral, counted_kind, text_of
-from harmonykit.arrange.idioms.reading import IDIOMS
+from harmonykit.arrange.idioms.reading import shipped
 from harmonykit.arrange.moves.rule import Part
 from harmonykit.arrange.slots import Piece, Slot
 from harmonykit.errors import wrong_kind
@@ -197,7 +197,7 @@ def find_idioms(
     row = [change.chord for change in changes]
     found: dict[Standing, None] = {}
     for idiom, local, first, last in shown_in(
-        row, home, (IDIOMS if idioms is None else idioms).values()
+        row, home, (shipped() if idioms is None else idioms).values()
     ):
         chords = tuple(chord for chord in row[first : last + 1] if chord is not None)
         bars = changes[first].bar, changes[last].bar
@@ -213,7 +213,7 @@ def shown_in(chords: Sequence[Chord | None], key: Key, idioms: Iterable[Idiom]) 
     Examples
     --------
     >>> row = [Chord.parse(each) for each in "C6 Ebdim7 Dm7".split()]
-    >>> found = shown_in(row, Key.parse("C"), IDIOMS.values())
+    >>> found = shown_in(row, Key.parse("C"), hk.arrange.IDIOMS.values())
     >>> [(idiom.name, first) for idiom, _, first, _ in found]
     [('descending diminished after the tonic', 0), ('descending diminished', 1)]
     """

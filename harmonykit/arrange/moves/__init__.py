@@ -102,11 +102,12 @@ def move_named(name: str | Idiom) -> MoveRule:
     if now in IN_TIME:
         return IN_TIME[now]
     # The table of idioms is read where one is asked for.
-    from harmonykit.arrange.idioms.rule import IDIOM_MOVES
+    from harmonykit.arrange.idioms.rule import idiom_moves
 
-    if plain(now) in IDIOM_MOVES:
-        return IDIOM_MOVES[plain(now)]
-    names = [*MOVES, *(each.name for each in IDIOM_MOVES.values()), *FORMER["move"]]
+    idioms = idiom_moves()
+    if plain(now) in idioms:
+        return idioms[plain(now)]
+    names = [*MOVES, *(each.name for each in idioms.values()), *FORMER["move"]]
     close = difflib.get_close_matches(now, names, cutoff=0.4)
     near = list(dict.fromkeys(current("move", each) for each in close)) or list(MOVES)
     raise HarmonyError(

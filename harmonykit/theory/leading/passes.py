@@ -113,7 +113,7 @@ class Passes:
             return best
         through = [a + b for a, b in zip(self._reached, self._back(), strict=True)]
         whole = np.concatenate([costs.T.reshape(-1) for costs in through])
-        costs = np.unique(whole[whole < FOREVER])
+        costs = _distinct(whole[whole < FOREVER])
         # Of k classes the dearest seldom costs more than the k next costs of any place.
         rank = near or k
         while True:
@@ -273,6 +273,13 @@ def _one_sum(found: Set[int | None], before: int, dear: int) -> int | None:
     if len(there) > 1 or None in there or (dear != before and max(dear, before) >= FOREVER):
         return None
     return (there[0] or 0 if there else 0) + dear - before
+
+
+def _distinct(costs: Costs) -> Costs:
+    """Return each of some costs once, in order; one at least (``np.unique`` loads ``np.ma``)."""
+    ordered = np.sort(costs)
+    found: Costs = ordered[np.append(True, ordered[1:] != ordered[:-1])]
+    return found
 
 
 def _all_more(before: Costs, after: Costs) -> int | None:

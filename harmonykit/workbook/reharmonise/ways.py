@@ -13,7 +13,7 @@ from functools import cached_property
 from harmonykit.arrange.arrangement import Arrangement
 from harmonykit.arrange.choices import Front, Point, Triple
 from harmonykit.arrange.front import pareto_front
-from harmonykit.arrange.idioms.rule import IDIOM_MOVES
+from harmonykit.arrange.idioms.rule import idiom_moves
 from harmonykit.arrange.measures import Measures, measure
 from harmonykit.arrange.offering import ALL_IDIOMS
 from harmonykit.arrange.search import reharmonise
@@ -235,7 +235,7 @@ def tune_of(state: ReharmoniseState) -> Tune:
 
 def allowed_moves(state: ReharmoniseState) -> tuple[str, ...]:
     """Return the moves that may be used, idioms by their names."""
-    idioms = [move.name for move in IDIOM_MOVES.values()] if ALL_IDIOMS in state.moves else []
+    idioms = [move.name for move in idiom_moves().values()] if ALL_IDIOMS in state.moves else []
     return (*(move for move in state.moves if move != ALL_IDIOMS), *idioms)
 
 

@@ -8,7 +8,7 @@ import pytest
 from small_tunes import tune_of
 
 from harmonykit.arrange.idioms.reading import read_idioms
-from harmonykit.arrange.idioms.rule import IDIOM_MOVES
+from harmonykit.arrange.idioms.rule import idiom_moves
 from harmonykit.arrange.moves import MOVES, move_named
 from harmonykit.arrange.search import reharmonise
 from harmonykit.arrange.wishes import Wishes
@@ -18,8 +18,8 @@ from harmonykit.words.former import plain
 
 def test_it_is_asked_for_as_other_moves_are() -> None:
     assert move_named("tritone ii-V").name == "tritone ii–V"
-    assert move_named("Delayed tonic") is IDIOM_MOVES["delayed tonic"]
-    assert not set(map(plain, MOVES)) & set(IDIOM_MOVES)
+    assert move_named("Delayed tonic") is idiom_moves()["delayed tonic"]
+    assert not set(map(plain, MOVES)) & set(idiom_moves())
     with pytest.raises(HarmonyError) as caught:
         move_named("delayed tonnic")
     assert "'delayed tonic'" in caught.value.mend
