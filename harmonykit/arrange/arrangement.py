@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
+from typing import TYPE_CHECKING
 
 from harmonykit.arrange.fingers import Fingered, fingers_of
 from harmonykit.arrange.moves.rule import Part
@@ -20,9 +21,10 @@ from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.leading.staircase import voice_pairs
 from harmonykit.theory.note import Note
-from harmonykit.tune.groove.shelf import chosen, groove_for
-from harmonykit.tune.groove.value import Groove
 from harmonykit.tune.tune import Tune
+
+if TYPE_CHECKING:
+    from harmonykit.tune.groove.value import Groove
 
 ORNAMENTS = frozenset(
     {
@@ -238,7 +240,12 @@ class Arrangement:
     @property
     def strum(self) -> Groove:
         """How it is strummed: its own groove, or the one that suits its tune."""
-        return groove_for(self.tune) if self.groove is None else self.groove
+        if self.groove is not None:
+            return self.groove
+        # Grooves are loaded where one is asked for; a search needs none.
+        from harmonykit.tune.groove.shelf import groove_for
+
+        return groove_for(self.tune)
 
     def strummed(self, groove: Groove | str) -> Arrangement:
         """Return the arrangement strummed in another way.
@@ -264,6 +271,8 @@ class Arrangement:
         ('waltz', 'D - D - D U')
         """
         if isinstance(groove, str):
+            from harmonykit.tune.groove.shelf import chosen
+
             groove = chosen(self.tune, self.strum, groove)
         return replace(self, groove=groove)
 

@@ -17,7 +17,6 @@ from harmonykit.arrange.moves.dominants import is_called_dominant
 from harmonykit.theory.chord import Chord
 from harmonykit.tune.analysis.function import analyse, analyse_chords
 from harmonykit.tune.analysis.numerals import Analysed, find_chains
-from harmonykit.tune.analysis.surprise import how_often
 from harmonykit.tune.tune import Tune
 
 MOST_DOUBTS = 5
@@ -73,6 +72,9 @@ def often_at(way: Arrangement, index: int) -> str:
     row = [each for each in (left, chord, right) if each is not None]
     if chord is None or len(row) == 1 or way.steps[index].ornament:
         return ""
+    # The counts are loaded where they are asked for.
+    from harmonykit.tune.analysis.surprise import how_often
+
     return f"{' – '.join(each.unicode for each in row)} {how_often(row)}"
 
 

@@ -11,7 +11,6 @@ from functools import lru_cache
 from harmonykit.arrange.arrangement import ORNAMENTS
 from harmonykit.arrange.moves import Variant
 from harmonykit.arrange.slots import Slot
-from harmonykit.evidence.harmony import harmony_of
 from harmonykit.evidence.keys import changing
 from harmonykit.evidence.kinds import style_of
 from harmonykit.theory.chord import Chord
@@ -42,6 +41,9 @@ def row_bits(row: Row, key: Key, style: str) -> float:
     >>> row_bits(usual, Key.parse("C"), "jazz") < row_bits(odd, Key.parse("C"), "jazz")
     True
     """
+    # The counts are loaded where they are asked for.
+    from harmonykit.evidence.harmony import harmony_of
+
     heard = [hear(chord, style, bar, strong=strong) for chord, bar, strong in row]
     kept = [heard[place] for place in changing(heard)]
     return sum(harmony_of(style).bits(kept, (key.tonic.pitch_class, key.mode)))

@@ -7,7 +7,6 @@ from dataclasses import dataclass
 from functools import cache
 
 from harmonykit.arrange.idioms.idiom import Idiom
-from harmonykit.arrange.idioms.offering import offers, offers_within
 from harmonykit.arrange.idioms.reading import shipped
 from harmonykit.arrange.moves.rule import Refused, Setting, Variant
 from harmonykit.arrange.slots import Slot
@@ -35,12 +34,17 @@ class IdiomMove:
 
     def offer(self, slot: Slot, setting: Setting) -> Iterator[Variant | Refused]:
         """Yield what it offers inside one slot; only where nothing before the slot matters."""
+        # How idioms fit is loaded where one is asked for.
+        from harmonykit.arrange.idioms.offering import offers_within
+
         return offers_within(slot, setting, self.idiom)
 
     def spans(
         self, slots: Sequence[Slot], index: int, setting: Setting
     ) -> Iterator[Variant | Refused]:
         """Yield what it offers from a slot of a tune on."""
+        from harmonykit.arrange.idioms.offering import offers
+
         return offers(slots, index, setting, (self.idiom,))
 
 
