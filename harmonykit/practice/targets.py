@@ -14,7 +14,7 @@ from harmonykit.practice.theme import Theme
 from harmonykit.practice.wording import read_chords, read_notes, read_roots
 from harmonykit.sound.chords import close_pitches
 from harmonykit.theory.chord import Chord
-from harmonykit.theory.diminished import Resolution, approach, resolutions
+from harmonykit.theory.diminished import Move, Resolution, approach, resolutions
 from harmonykit.theory.note import Note
 from harmonykit.theory.sets.pcset import PcSet
 from harmonykit.theory.uses import Use, use_before
@@ -210,12 +210,14 @@ def _why_not(chord: Chord, note: Note) -> str:
     }
     return (
         f"Before {note.unicode}, {chord.unicode} {does[use.side]}, and is not a dominant: "
-        f"{_moves(use)}."
+        f"{_moves(use, chord)}."
     )
 
 
-def _moves(use: Use) -> str:
-    return ", ".join(map(str, use.moves))
+def _moves(use: Use, named: Chord) -> str:
+    """Say how the notes move, spelled as in the chord that is named, and easy to read."""
+    own = {tone.pitch_class: tone.plain() for tone in named.tones}
+    return ", ".join(str(Move(own[one.start.pitch_class], one.end)) for one in use.moves)
 
 
 def _judge_approach(chord: Chord, target: Note, text: str, *, clock: bool) -> Verdict:

@@ -138,6 +138,10 @@ def test_targets_lie_a_fifth_below_the_tables_parents(row: dict[str, str]) -> No
         # The other roots: the chord stands on them, or a semitone above.
         on_it = other in set(numbers(row["dim7_pcs"]))
         assert ("keeps its root" if on_it else "from a half step above") in verdict.said
+        moves = verdict.said.split("is not a dominant: ")[1].split(".")[0]
+        starts = [typed(move.split()[0]) for move in moves.split(", ")]
+        assert {sounding(start) for start in starts} == set(chord.pcs)
+        assert max(map(len, starts)) <= 2
 
 
 def test_the_leading_tone_chords_of_the_table_lead_where_it_says() -> None:
