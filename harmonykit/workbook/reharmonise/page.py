@@ -47,6 +47,7 @@ _HERE = Path(__file__).parent
 # As wide as a notebook's page and as a telephone shows in full.
 _WIDE_MM, _SMALL_MM = 174.0, LEAST_MM
 _NO_CHOICE = "nothing"
+_FRAMES = "Intros and endings stand as they are written."
 _CHOICES = {
     ("density", "usual"): "where it is worth it",
     ("density", "full"): "wherever one fits",
@@ -303,7 +304,7 @@ def place_html(
     """
     step = way.steps[place.index]
     chord = step.chord.unicode if step.chord else "N.C."
-    why, often = said_of(way, place)
+    why, often = said_of(way, place) if free else (_FRAMES, "")
     number = way.tune.playing[step.bar].bar.number
     stands = chosen_at(way, place.slot.onset)
     offered = None if others is None else [*_offered(others, stands)]

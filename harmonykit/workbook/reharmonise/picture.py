@@ -305,10 +305,12 @@ def _phrases(
         )
         first, until = (playing[n].bar.number for n in (span.start, span.stop - 1))
         which = f"bars {first or PICKUP} to {until}" if first < until else f"bar {until}"
-        cadence = f", {cadences[span.stop - 1]} cadence" if cadences.get(span.stop - 1) else ""
         contour = decided.contours[place] if place < len(decided.contours) else ""
         number = framing.phrases[place]
-        frame = "Intro" if span.start < framing.bars.start else "Ending"
+        is_intro = span.start < framing.bars.start
+        closes = "" if is_intro else cadences.get(span.stop - 1, "")  # an intro leads on
+        cadence = f", {closes} cadence" if closes else ""
+        frame = "Intro" if is_intro else "Ending"
         called = frame if number is None else f"Phrase {number + 1}"
         name = f"{called}, {which}{cadence}"
         yield PhraseShown(number, name, contour, tuple(inside), notes, refused)

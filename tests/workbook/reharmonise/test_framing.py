@@ -136,7 +136,7 @@ def test_nothing_that_was_decided_moves_while_an_intro_comes_and_goes(
     assert chord not in [s.chord for s in panel.way.steps if s.added and s.bar in slot]
     assert not [s for s in panel.way.added if s.bar == 11 or s.bar not in range(4, 12)]
     page = panel.view.chart
-    assert 'aria-label="Intro, bars 1 to 4' in page and 'aria-label="Ending, bars 13 to 15' in page
+    assert 'aria-label="Intro, bars 1 to 4"' in page and 'aria-label="Ending, bars 13 to 15' in page
     assert "You refused" in page and 'data-press="hold-4"' in page
     assert 'data-press="hold-3"' not in page and 'data-press="hold-12"' not in page
     assert page.count('data-set="contour-') == 2
@@ -157,7 +157,7 @@ def test_an_intro_stands_as_it_is_written_and_another_tune_has_its_own(
 ) -> None:
     say(panel, set="intro", value="pedal on the dominant")
     say(panel, press="place-0-0")
-    assert "intros and endings stand as they are written" in panel.view.menu
+    assert "Intros and endings stand as they are written" in panel.view.menu
     assert 'data-do="lock"' not in panel.view.menu and "else fits" not in panel.view.menu
     with pytest.raises(HarmonyError, match="stand as they are written"):
         panel.lock()
