@@ -69,7 +69,14 @@ def test_an_unknown_place_for_answers(stiff: Lesson) -> None:
 
 
 @pytest.mark.parametrize(
-    "name", ["stiff_dominant", pytest.param("scale_of_chords", marks=pytest.mark.long)]
+    "name",
+    [
+        "stiff_dominant",
+        "one_voice_moves",
+        pytest.param("scale_of_chords", marks=pytest.mark.long),
+        pytest.param("three_fall_one_rises", marks=pytest.mark.long),
+        pytest.param("two_strings_are_enough", marks=pytest.mark.long),
+    ],
 )
 def test_large_print(name: str) -> None:
     """Planned anew, a page a section: no more than twice the pages."""
