@@ -34,7 +34,7 @@ NAMES = [
 WRONG = {
     "hk.Kord": "has no attribute",
     "hk.draw.clok": "has no attribute",
-    "hk.draw.sets": "has no attribute",
+    "hk.draw.draw_clock": "has no attribute",
     "hk.chord_scale": "has no attribute",
     "hk.parents(7)": "arg-type",
     "hk.distance('C', 'Am7').upper()": "has no attribute",
