@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 from music21 import harmony, interval
+from small_tunes import tune_of
 
 from harmonykit.arrange.search import reharmonise
 from harmonykit.errors import HarmonyError
@@ -120,3 +121,19 @@ def test_a_levels_lines_are_files_that_sort(
     with pytest.raises(HarmonyError) as unread:
         load_lesson(path)
     assert unread.value.place is not None and "practice = " in str(unread.value)
+
+
+def test_a_drone_rings_until_it_is_plucked_again_and_no_longer_than_its_bar() -> None:
+    """Root and octave by turns: each note has two beats, the last of a bar one."""
+    for meter in (4, 3):
+        way = reharmonise(tune_of("| Dm7 | G7 | C6 |", meter=f"{meter}/4"), "ukulele", (), k=1)[0]
+        performance = rehearsed(way, Rehearsal.parse("leading tones"), way.tempo)
+        beat = 60 / performance.tempo
+        plucked = sorted((e for e in performance.events if e.kind == BASS), key=lambda e: e.onset)
+        for place, event in enumerate(plucked):
+            left = meter - place % meter
+            assert event.length == pytest.approx(min(2, left) * beat)
+            again = [e for e in plucked[place + 1 :] if e.midi == event.midi]
+            assert all(e.onset >= event.onset + event.length - 1e-9 for e in again)
+        octaves = [e.midi - plucked[0].midi for e in plucked[:meter]]
+        assert octaves == [0, 12, 0, 12][:meter]

@@ -85,7 +85,7 @@ def _moves(lesson: Lesson, figures: Figures) -> dict[str, Any] | None:
         "note": "Height is pitch. A thin line is a finger that stays; an arrow shows how many "
         "frets a finger moves.",
         "figures": drawn,
-        "text": [plain(first), plain(_homeward(after, Shown(home, target)))],
+        "text": [plain(first), plain(homeward(after, Shown(home, target)))],
     }
 
 
@@ -94,7 +94,7 @@ def _voices(row: Sequence[Shown], figures: Figures) -> int:
     return figures.add(drawing)
 
 
-def _homeward(start: Shown, end: Shown) -> str:
+def homeward(start: Shown, end: Shown) -> str:
     """Say which strings stay, which move, and how third and seventh go."""
     before, home, parent = start.shape, end.shape, start.chord
     places = string_names(before.instrument)

@@ -86,3 +86,27 @@ def test_what_cannot_be_drawn_is_refused() -> None:
     with pytest.raises(HarmonyError, match="no chord sounds"):
         draw_leading(way, bars=(2, 2))
     assert "keeps one shape" in draw_leading(way, bars=(1, 1)).alt
+
+
+@pytest.mark.parametrize("instrument", ["ukulele", "guitar", "mandolin"])
+def test_the_lines_of_the_c_are_those_between_the_lowest_and_the_highest_note(
+    instrument: str,
+) -> None:
+    """MIDI 60 is C4, of every octave twelve more; each note is as far from its C as it is high."""
+    for text in ("| C6 | A7 | Dm7 | G7 |", "| Eb | Bb7 |"):
+        (way,) = reharmonise(tune_of(text), instrument, (), k=1)
+        sheet = draw_leading(way).sheet
+        pitches = [pitch for step in way.steps for pitch in step.sounds]
+        wanted = {f"C{n - 1}": 12 * n for n in range(11) if min(pitches) <= 12 * n <= max(pitches)}
+        lines = [p.box.top for p in sheet.all(Path, within="voices-1") if p.width == 0.15]
+        labels = [
+            t for t in sheet.all(Text, within="voices-1") if t.text in {f"C{n}" for n in range(9)}
+        ]
+        assert {t.text for t in labels} == set(wanted)
+        dots = sorted(
+            {round(p.box.middle[1], 4) for p in sheet.all(Path, within="voices-1") if p.fill}
+        )
+        step = (dots[-1] - dots[0]) / (max(pitches) - min(pitches))
+        for label in labels:
+            high = dots[0] + (max(pitches) - wanted[label.text]) * step
+            assert min(abs(y - high) for y in lines) < 0.01 and abs(label.box.middle[1] - high) < 1

@@ -171,3 +171,18 @@ def test_more_chords_than_have_room_are_refused() -> None:
     names = [f"{root}{kind}" for root in "CDEFG" for kind in ("6", "7", "m7", "m6", "+")]
     with pytest.raises(HarmonyError, match="25 chords in a figure 90 mm wide"):
         draw_matrix([Chord.parse(name) for name in names], width_mm=90)
+
+
+def test_the_key_of_a_tune_has_a_fourth_row_for_the_ear_as_far_below_as_the_others() -> None:
+    for width in (152.0, 90.0):
+        drawing = draw_matrix(tune_of("| C6 | A7 | Dm7 | G7 | C6 |"), width_mm=width)
+        said = ("one semitone", "two semitones", "three or more", "a change in the tune")
+        rows = [t for t in drawing.sheet.all(Text) if t.text.startswith(said)]
+        assert [t.text.partition(":")[0] for t in rows] == list(said)
+        assert [b.baseline - a.baseline for a, b in itertools.pairwise(rows)] == pytest.approx(
+            [7.4] * 3
+        )
+        assert len({t.x for t in rows}) == 1
+        row = ink(rows[3]).middle[1]
+        near = [p.box for p in drawing.sheet.all(Path) if abs(p.box.middle[1] - row) < 2]
+        assert any(0 < rows[3].x - box.right < 6 for box in near)

@@ -40,3 +40,8 @@ def test_what_is_turned_and_scaled_lies_where_svg_puts_it() -> None:
     assert line.stroke == "ink" and not line.fill
     assert oval.box == pytest.approx((40, 35, 60, 45)) and oval.fill == "ink"
     assert corner.box == (1, 2, 5, 4) and box.box == (1, 2, 4, 6)
+    # Rectangles and polygons are closed, and a polyline is not (SVG 2, 10.2, 10.6 and 10.7).
+    assert corner.outline[-1] == box.outline[-1] == ("Z", ())
+    assert corner.points == ((1, 2), (3, 4), (5, 2))
+    open_ = read_engraving(svg.replace("polygon", "polyline"), 100.0, "t").all(Path)[2]
+    assert open_.points == corner.points and open_.outline[-1][0] == "L"

@@ -18,7 +18,7 @@ from harmonykit.draw.values.tunes import MOST_BARS, show_arrangement, show_tune,
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.paths import find_data
 from harmonykit.score.files import read_tune
-from harmonykit.tune.tune import Tune
+from harmonykit.tune.tune import Section, Tune
 
 UKULELE = Instrument.named("ukulele")
 
@@ -135,3 +135,13 @@ def test_a_named_arrangement_bears_its_name() -> None:
     assert show_arrangement(named).sheet.texts[0].endswith("(smooth)")
     told = show_arrangement(way).sheet.texts[1]
     assert f"{len(way.sounding)} chords, {len(way.added)} added, {len(way.shapes)} shapes" in told
+
+
+def test_a_repeat_that_is_played_oftener_than_twice_says_how_often() -> None:
+    """Two dots alone mean twice; three times are told (common practice, no source)."""
+    for times, said in ((2, []), (3, ["3 times"]), (4, ["4 times"])):
+        section = Section("A", tuple(Tune.parse("|: C6 | G7 :|").bars))
+        again = (section.bars[0], replace(section.bars[1], closes=times))
+        tune = replace(Tune.parse("|: C6 | G7 :|"), sections=(Section("A", again),))
+        texts = show_tune(tune).sheet.texts
+        assert [text for text in texts if text.endswith("times")] == said

@@ -13,7 +13,8 @@ from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.lesson.build import load_lesson
 from harmonykit.lesson.handout.figures import Figures
 from harmonykit.lesson.handout.front import nearest
-from harmonykit.lesson.handout.turn import easiest, last_page
+from harmonykit.lesson.handout.turn import easiest, homeward, last_page
+from harmonykit.lesson.plan.shown import Shown
 from harmonykit.theory.chord import Chord
 
 UKULELE = Instrument.named("ukulele")
@@ -112,3 +113,41 @@ def test_another_chord_has_no_exercise(lesson_path: Path) -> None:
 )
 def test_the_easiest_name(shape: str, name: str) -> None:
     assert easiest(Voicing.parse(shape, UKULELE)).unicode == name
+
+
+def test_third_and_seventh_are_told_as_they_go(lesson_path: Path) -> None:
+    """B flat 7 to E flat, by the trade: its third D rises, its seventh A flat falls to G."""
+    text = last_page(load_lesson(lesson_path), Figures())["moves"]["text"][1][0][0]
+    assert text.endswith(": those two steps are what the ear waits for.")
+    assert "D rises to E♭" in text and "A♭ falls to G" in text and "falls to E♭" not in text
+
+
+def test_the_shape_of_the_exercise_is_drawn_in_two_sizes_and_without_degrees(
+    lesson_path: Path,
+) -> None:
+    """A large box and the plain one; both name the notes, none says third or root."""
+    figures = Figures()
+    turn = last_page(load_lesson(lesson_path), figures)["turn"]
+    source, small = (figures.table()[turn[name]] for name in ("source", "small"))
+    assert source["wide"] == pytest.approx(1.5 * small["wide"])
+    assert source["roles"] == small["roles"] == ["note"]
+    assert "root" not in source["alt"] + small["alt"]
+
+
+@pytest.mark.parametrize(
+    ("before", "chord", "after", "end", "said"),
+    [
+        # G7 0212 to C7 0001: by hand, g stays; C, E and A go.
+        ("0212", "G7", "0001", "C7", "the g string holds its G and the other three move."),
+        ("0001", "C7", "0003", "C", "the E string holds its E and the other moves."),
+        ("0003", "C", "2220", "D", "every string moves."),
+        ("0212", "G7", "2010", "F", "the E string holds its F and the other three move."),
+    ],
+)
+def test_strings_that_hold_and_those_that_move_are_counted(
+    before: str, chord: str, after: str, end: str, said: str
+) -> None:
+    start = Shown(Voicing.parse(before, UKULELE), Chord.parse(chord))
+    home = Shown(Voicing.parse(after, UKULELE), Chord.parse(end))
+    told = homeward(start, home)
+    assert told.startswith(f"From {chord} to {end} ") and said in told

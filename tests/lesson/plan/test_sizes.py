@@ -254,3 +254,15 @@ def test_letters_of_europe_and_signs_of_music_pass(lesson_path: Path) -> None:
     text = text.replace("A small lesson", "Łódź – “Ebb”, naïve Ωмега, B♭°7 𝄪 → e\u0301")
     lesson_path.write_text(text, encoding="utf-8")
     assert load_lesson(lesson_path).front.title.startswith("Łódź")
+
+
+def test_as_many_chords_as_are_allowed_are_allowed(
+    lesson_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    lesson = load_lesson(lesson_path)
+    count = sum(len(played.arrangement.steps) for played in lesson.played)
+    monkeypatch.setattr(sizes, "MOST_CHORDS", 2 * count)
+    sizes.check_book([lesson, lesson])
+    monkeypatch.setattr(sizes, "MOST_CHORDS", 2 * count - 1)
+    with pytest.raises(HarmonyError, match=f"{2 * count} chords: all levels of 2 lessons"):
+        sizes.check_book([lesson, lesson])

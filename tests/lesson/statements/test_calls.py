@@ -148,3 +148,17 @@ def test_the_line_of_each_call_is_told_before_it_is_answered() -> None:
     lines = ("one", "{{ echo(1) }}", "", "so {{ echo(2) }} and {{ echo(3) }}")
     assemble(Body("lesson.md", lines, 5), functions, lambda line: told.append(f"line {line}"))
     assert told == ["line 6", 1, "line 8", 2, "line 8", 3]
+
+
+def test_a_text_knows_what_was_put_in_and_where() -> None:
+    """Line by line: what stands between the places is what the calls said."""
+    lines = (
+        "one {{ echo(1) }} and",
+        "",
+        "{{ echo(2) }} two {{ echo(3) }}",
+        "none",
+        "{{echo(44)}}.",
+    )
+    (text,) = put_in(*lines)
+    assert isinstance(text, Text)
+    assert [text.markdown[a:b] for a, b in text.put_in] == [f"<({n},) {{}}>" for n in (1, 2, 3, 44)]

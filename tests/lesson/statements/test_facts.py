@@ -10,7 +10,7 @@ from tables import rows
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.lesson.plan.model import LessonError
-from harmonykit.lesson.statements import every_root, facts
+from harmonykit.lesson.statements import every_root, facts, kinds, turning
 from harmonykit.words.numbers import number
 
 UKULELE = Instrument.named("ukulele")
@@ -153,3 +153,16 @@ def test_whole_sentences_of_statements() -> None:
     assert (
         every_root.exactly("dim7", 3)[0] == "There are exactly three different diminished sevenths."
     )
+
+
+def test_what_a_wrong_statement_could_say_instead() -> None:
+    """Am7 has the note E and no triad on E; C has C and no B; G7sus4 wants its third, no more."""
+    assert kinds.contains("Am7", "E").mend == 'holds("Am7", "E")'
+    assert kinds.contains("Cmaj7", "C").mend == 'contains("Cmaj7", "major triad")'
+    assert not kinds.contains("C", "Em").mend.startswith("holds")
+    assert not kinds.contains("Am7", "F").mend.startswith("holds")
+    assert (
+        turning.resolves_to("G7sus4", "C").holds
+        and turning.resolves_to("Gsus4", "C").holds is False
+    )
+    assert not turning.resolves_to("Gm11", "C").holds

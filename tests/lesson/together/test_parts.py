@@ -207,3 +207,22 @@ def test_a_chord_without_a_third_has_root_and_fifth_on_two_strings() -> None:
 def test_a_tune_without_a_chord_has_no_parts() -> None:
     with pytest.raises(HarmonyError, match="has no chord"):
         parts_of(Tune.parse("| N.C. | N.C. |"), UKULELE)
+
+
+@pytest.mark.parametrize("octave", [2, 3, 4, 5, 6, 7])
+def test_a_melody_is_sung_in_the_octave_that_fits_best(octave: int) -> None:
+    """Every octave is tried by brute force; who has no class sings from A3 to C5 (57 to 72)."""
+    notes = " ".join(f"{name}{octave}:1" for name in "CEGB")
+    tune = Tune.parse(
+        f'format = 1\ntitle = "Gull"\nkey = "C"\nmeter = "4/4"\n[[sections]]\nname = "A"\n'
+        f'changes = "| C |"\nmelody = "| {notes} |"\n'
+    )
+    own = 12 * octave + 12
+    for key in key_choices(tune, UKULELE):
+        assert key.lowest is not None and key.highest is not None
+        assert key.highest - key.lowest == 11
+        moved = own + (key.sounds.tonic.pitch_class + 5) % 12 - 5
+        lows = [moved + 12 * n for n in (-2, -1, 0, 1, 2)]
+        outside = [max(0, 57 - low) + max(0, low + 11 - 72) for low in lows]
+        assert key.lowest in lows and key.outside == min(outside)
+        assert key.outside == outside[lows.index(key.lowest)]
