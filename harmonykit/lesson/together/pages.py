@@ -54,7 +54,7 @@ def write_parts(
     keys = key_choices(tune, instrument, knows)[:_KEYS]
     said = [*said_fit(parts, tune), *said_beside(parts, levels), "", "Keys, the best first:"]
     said += [said_key(key, easy=knows is None) for key in keys]
-    halves = [*draw_parts(tune, parts), *_fit_halves(tune, parts, said)]
+    halves = [*draw_parts(tune, parts), *fit_halves(tune, parts, said)]
     pages = [_page(halves[n : n + 2]) for n in range(0, len(halves), 2)]
     return sheet_pdf(pages, title=f"{tune.title}: a part for everyone", paper=paper)
 
@@ -68,8 +68,16 @@ def _page(halves: Sequence[Drawing]) -> Drawing:
     return canvas.drawing(halves[0].sheet.title, "; ".join(half.alt for half in halves))
 
 
-def _fit_halves(tune: Tune, parts: Sequence[Part], said: Sequence[str]) -> Iterator[Drawing]:
-    """Yield the table of chords by parts, and under it what is said; more halves where needed."""
+def fit_halves(tune: Tune, parts: Sequence[Part], said: Sequence[str]) -> Iterator[Drawing]:
+    """Yield the table of chords by parts, and under it what is said; more halves where needed.
+
+    Parameters
+    ----------
+    tune : Tune
+    parts : sequence of Part
+    said : sequence of str
+        The rows under the table.
+    """
     chords = tune.chords
     several = -(-len(chords) // _COLUMNS)
     a_half = -(-len(chords) // several)

@@ -2,11 +2,25 @@
 
 from __future__ import annotations
 
+from fractions import Fraction
+
 import pytest
 
+from harmonykit.arrange.search import reharmonise
 from harmonykit.lesson.build import load_lesson
-from harmonykit.lesson.together.heard import leading_tone, moments, said_of, tritone
+from harmonykit.lesson.together.heard import (
+    leading_tone,
+    line_leads,
+    main_moment,
+    moments,
+    said_of,
+    sung_leads,
+    top_line,
+    tritone,
+)
 from harmonykit.theory.chord import Chord
+from harmonykit.theory.note import Note
+from harmonykit.tune.tune import Tune
 
 # Aldwell, Schachter and Cadwallader, Harmony and Voice Leading: the leading tone rises to the
 # tonic, the seventh falls by step; common practice of jazz for substitutes, no source.
@@ -50,3 +64,72 @@ def test_what_is_said_is_so_in_semitones(name: str) -> None:
                     assert (goal.pitch_class - note.pitch_class) % 12 in (1, 2, 10, 11)
             assert all(line.endswith(".") for line in said_of(moment))
             assert moment.last - moment.first in (0, 1)
+
+
+# By hand, from the notes of the chords: what is said of each dominant, and where its loop is.
+TOLD = [
+    (
+        "| C6 | G7 | C6 | Am7 | D7 | G7 | C6 |",
+        [
+            ("bars 2 and 3", "B of G7 rises a half step to C, the root of C6: the leading tone.",
+             "The tritone B and F resolves: B rises to C, F falls to E."),
+            ("bars 5 and 6", "F♯ of D7 rises a half step to G, the root of G7: the leading tone.",
+             "The tritone F♯ and C resolves: F♯ rises to G, C falls to B."),
+        ],
+    ),
+    (
+        "| C6 | C6 G7 C6 |",
+        [("bar 2", "B of G7 rises a half step to C, the root of C6: the leading tone.",
+          "The tritone B and F resolves: B rises to C, F falls to E.")],
+    ),
+    (
+        "| Fm | C7 Fm | Bb7 Eb |",
+        [("bars 2 and 3", "E of C7 rises a half step to F, the root of Fm: the leading tone.",
+          "The tritone E and B♭ resolves: E rises to F, B♭ falls to A♭."),
+         ("bar 3", "D of B♭7 rises a half step to E♭, the root of E♭: the leading tone.",
+          "The tritone D and A♭ resolves: D rises to E♭, A♭ falls to G.")],
+    ),
+    ("| C | Am | F |", []),
+    ("| Db7 | C6 |", []),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("changes", "told"), TOLD)
+def test_the_moments_of_a_tune_are_its_dominants_each_once(
+    changes: str, told: list[tuple[str, str, str]]
+) -> None:
+    way = reharmonise(changes, "ukulele", (), k=1)[0]
+    found = moments(way)
+    assert [(one.loop, *list(said_of(one))[:2]) for one in found] == told
+    assert main_moment(way) == (found[0] if found else None)
+    for one in found:
+        assert one.before is not None and one.before.onset < one.step.onset < one.after.onset
+        assert (one.step.bar, one.bars[0]) == (one.first, one.first + 1)
+        line = list(top_line(one))
+        tops = [s.voicing.top for s in (one.before, one.step, one.after) if s and s.voicing]
+        assert [
+            Note.parse(name.replace("♯", "#").replace("♭", "b")).pitch_class for name in line
+        ] == [top % 12 for top in tops]
+        last = list(said_of(one))[-1]
+        moves = len(set(line)) > 1
+        assert last == (
+            f"The highest notes go {' – '.join(line)}."
+            if moves
+            else f"The highest note stays on {line[0]}."
+        )
+
+
+def test_a_leading_tone_is_sung_where_the_melody_rises_with_it() -> None:
+    """B rises to C over G7 and C in bar 2; in bar 4 it falls to A, E rises to F in bar 6."""
+    head = 'format = 1\ntitle = "Ebb"\nkey = "C"\nmeter = "4/4"\n[[sections]]\nname = "A"\n'
+    changes = "| C | G7 | C | G7 | Am | C | F |"
+    melody = "| G4:4 | D4:2 B4:2 | C5:4 | G4:2 B4:2 | A4:4 | G4:2 E4:2 | F4:4 |"
+    tune = Tune.parse(f'{head}changes = "{changes}"\nmelody = "{melody}"\n')
+    assert sung_leads(tune) == {(2, Fraction(2)), (6, Fraction(2))}
+    chords = {str(chord): chord for chord in tune.chords}
+    names = {"C": "E4", "G7": "B3", "Am": "A3", "F": "F4"}
+    line = {chords[name]: Note.parse(note) for name, note in names.items()}
+    # E of C rises to F; B of G7 goes to E and to A, which no leading tone does.
+    assert line_leads(tune, line) == {(6, Fraction(0))}
+    line[chords["C"]] = Note.parse("C4")
+    assert line_leads(tune, line) == {(2, Fraction(0))}

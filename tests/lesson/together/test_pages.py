@@ -1,0 +1,92 @@
+"""The half that says whether the parts fit: a table whose cells stand under their chords."""
+
+from __future__ import annotations
+
+from itertools import pairwise
+
+import pytest
+
+from harmonykit.draw.drawing import Drawing
+from harmonykit.draw.tree import Path, Text
+from harmonykit.fretboard.strings.instrument import Instrument
+from harmonykit.lesson.together.pages import fit_halves, fit_rows
+from harmonykit.lesson.together.parts import parts_of
+from harmonykit.tune.tune import Tune
+
+UKULELE = Instrument.named("ukulele")
+WIDE, HIGH = 174, 127
+FOUR = Tune.parse("| C | Am | F6 | G7 |")
+MANY = Tune.parse("| C | Am | F6 | G7 | D7 | E7 | A7 | Dm | Em | Bb |")
+
+
+def halves_of(tune: Tune, *said: str) -> list[Drawing]:
+    return list(fit_halves(tune, parts_of(tune, UKULELE), said))
+
+
+def test_the_notes_of_each_part_by_hand() -> None:
+    """C is 0003 on g C E A: g, C, E and C; Am 2000; F6 2213 has A, D, F and C; G7 0212."""
+    rows = dict(fit_rows(parts_of(FOUR, UKULELE), FOUR.chords))
+    assert rows["Usual grips"] == ["G C E", "A C E", "A D F C", "G D F B"]
+    assert rows["Bass"] == ["C G", "A E", "F C", "G D"]
+    # Third and seventh, or sixth; of a triad third and root.
+    assert [set(cell.split()) for cell in rows["Two strings"]] == [
+        {"C", "E"}, {"A", "C"}, {"A", "D"}, {"B", "F"},
+    ]  # fmt: skip
+    assert rows["or the rescue"][0] == rows["or the rescue"][1] == ""
+    assert set(rows["or the rescue"][2].split()) <= {"F", "A", "C", "D"}
+    assert list(rows).index("or the rescue") == list(rows).index("Usual grips") + 1
+
+
+def test_each_cell_stands_under_its_chord_and_beside_its_part() -> None:
+    (half,) = halves_of(FOUR, "First it is said.", "Then it is said.")
+    texts = [text for text in half.sheet.all(Text) if text.text and text.baseline > 17]
+    heads = [t for t in texts if t.weight == 600 and t.text in ("C", "Am", "F6", "G7")]
+    steps = {round(b.x - a.x, 6) for a, b in pairwise(heads)}
+    assert len(heads) == 4 and len({t.baseline for t in heads}) == len(steps) == 1
+    assert min(steps) >= 20 and heads[0].x > 25
+    names = [t for t in texts if t.x == 0]
+    assert [t.text for t in names] == [
+        "One finger", "Two strings", "Usual grips", "or the rescue", "Rich grips", "Bass", "Sing",
+        "First it is said.", "Then it is said.",
+    ]  # fmt: skip
+    rows = [t.baseline for t in names[:7]]
+    assert {round(b - a, 6) for a, b in pairwise([heads[0].baseline, *rows])} == {6.4}
+    assert [t.weight for t in names[:7]] == [600, 600, 600, 400, 600, 600, 600]
+    wanted = dict(fit_rows(parts_of(FOUR, UKULELE), FOUR.chords))
+    for name in names[:7]:
+        here = {t.x: t.text for t in texts if t.baseline == name.baseline and t.x > 0}
+        assert [here.get(head.x, "") for head in heads] == wanted[name.text]
+        assert set(here) <= {head.x for head in heads}
+    rules = [path.ends for path in half.sheet.all(Path)]
+    assert all(a == (0, y) and b == (WIDE, y) for a, b in rules for y in [a[1]])
+    assert [round(a[1], 6) for a, _ in rules[1:]] == [
+        round(y + 2.2, 6) for y in (heads[0].baseline, *rows)
+    ]
+    widths = [path.width for path in half.sheet.all(Path)]
+    assert widths[1:-1] == [min(widths)] * 7 and widths[-1] > 2 * min(widths)
+    told = [t.baseline for t in names[7:]]
+    assert told[1] - told[0] == pytest.approx(5) and 7 < told[0] - rows[-1] < 10
+
+
+def test_many_chords_stand_in_two_halves_as_even_as_can_be_and_all_is_said_on_the_last() -> None:
+    """Ten chords, eight at most on a half: five and five."""
+    halves = halves_of(MANY, *[f"Row {n} is said here." for n in range(40)])
+    assert len(halves) == 2
+    for half, chords in zip(halves, (MANY.chords[:5], MANY.chords[5:]), strict=True):
+        names = [chord.unicode for chord in chords]
+        heads = [t.text for t in half.sheet.all(Text) if t.size == 13]
+        assert heads == names and half.alt.endswith(", ".join(names))
+        assert all(t.box.right <= WIDE and t.baseline < HIGH - 3 for t in half.sheet.all(Text))
+    said = [[t for t in half.sheet.texts if t.startswith("Row ")] for half in halves]
+    assert not said[0] and said[1][:2] == ["Row 0 is said here.", "Row 1 is said here."]
+    last = max(t.baseline for t in halves[1].sheet.all(Text))
+    assert HIGH - 15 < last
+    assert len(halves_of(Tune.parse("| C | Am | F6 | G7 | D7 | E7 | A7 | Dm |"))) == 1
+
+
+def test_a_long_row_is_broken_at_the_width_of_the_half() -> None:
+    (half,) = halves_of(FOUR, "word " * 60, "", "behind")
+    lines = [t for t in half.sheet.all(Text) if t.text.startswith("word")]
+    assert len(lines) > 1 and all(WIDE - 20 < t.box.right <= WIDE for t in lines[:-1])
+    (behind,) = [t for t in half.sheet.all(Text) if t.text == "behind"]
+    assert behind.baseline - lines[-1].baseline == pytest.approx(10)
