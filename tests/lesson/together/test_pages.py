@@ -24,7 +24,7 @@ def halves_of(tune: Tune, *said: str) -> list[Drawing]:
 
 
 def test_the_notes_of_each_part_by_hand() -> None:
-    """C is 0003 on g C E A: g, C, E and C; Am 2000; F6 2213 has A, D, F and C; G7 0212."""
+    """On g C E A: C is 0-0-0-3, Am is 2-0-0-0, F6 is 2-2-1-3 with A, D, F and C, G7 is 0-2-1-2."""
     rows = dict(fit_rows(parts_of(FOUR, UKULELE), FOUR.chords))
     assert rows["Usual grips"] == ["G C E", "A C E", "A D F C", "G D F B"]
     assert rows["Bass"] == ["C G", "A E", "F C", "G D"]
