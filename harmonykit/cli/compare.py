@@ -98,6 +98,8 @@ class Comparison:
         lines += number_lines(self.ways)
         if self.block is not None:
             lines += ["", *about_block_chords(self.block)]
+        if self.ways[0].name == OFFERS[0]:
+            lines += ["", "--all compares each move alone, and all moves in every style."]
         name = self.ways[-1].name
         lines += ["", f'--take "{name}" shows it alone, with reasons; --out FILE writes it.']
         return "\n".join(lines)
@@ -242,29 +244,37 @@ def _heard(way: Arrangement) -> list[tuple[object, ...]]:
 def take_one(
     tune: Tune, instrument: Instrument, asked: Asked, wanted: str, *, by_kind: bool
 ) -> Taken | None:
-    """Return one arrangement by its name without seeking the others; ``None`` for a number."""
+    """Return one arrangement by its name without seeking the others; ``None`` for a number.
+
+    By kind it is sought among what is offered first, else among moves and styles.
+    """
     if wanted.isdecimal():
         return None
-    names = (*OFFERS,) if by_kind else (AS_WRITTEN, *asked.allowed(MOVES), *BY_STYLE)
-    name = named(wanted, names)
-    if not name and not by_kind:
-        by_kind, name = True, named(wanted, OFFERS)
-    if not name:
-        return None
     written = reharmonise(tune, instrument, (), k=1, wishes=Wishes(name=AS_WRITTEN))[0]
-    if by_kind:
-        offered = offers(tune, instrument, [name])
-        if not offered:
-            return None
-        way = _as_offered(offered[0].arrangement, asked)
-    elif name == AS_WRITTEN:
-        way = written
-    elif name in MOVES:
-        way = asked.found(tune, instrument, (name,), name, full=True)
-    else:
-        style = name.removeprefix(_ALL.format(""))
-        way = asked.found(tune, instrument, asked.allowed(MOVES), name, style=style)
+    kinds = (_offered, _of_moves) if by_kind else (_of_moves, _offered)
+    way = kinds[0](written, asked, wanted) or kinds[1](written, asked, wanted)
+    if way is None:
+        return None
     return Taken(tune, instrument, written, asked.placed(way), 1 if way is written else 2)
+
+
+def _offered(written: Arrangement, asked: Asked, wanted: str) -> Arrangement | None:
+    """Return what is offered by a name, if the tune has it."""
+    name = named(wanted, OFFERS)
+    found = offers(written.tune, written.instrument, [name]) if name else ()
+    return _as_offered(found[0].arrangement, asked) if found else None
+
+
+def _of_moves(written: Arrangement, asked: Asked, wanted: str) -> Arrangement | None:
+    """Return the tune as written, or with a move, or with all in a style, by its name."""
+    name = named(wanted, (AS_WRITTEN, *asked.allowed(MOVES), *BY_STYLE))
+    tune, instrument = written.tune, written.instrument
+    if not name or name == AS_WRITTEN:
+        return written if name else None
+    if name in MOVES:
+        return asked.found(tune, instrument, (name,), name, full=True)
+    style = name.removeprefix(_ALL.format(""))
+    return asked.found(tune, instrument, asked.allowed(MOVES), name, style=style)
 
 
 def _heading(tune: Tune, instrument: Instrument) -> Iterator[str]:

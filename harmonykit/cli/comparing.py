@@ -183,7 +183,8 @@ class Wanted:
     take, at : str
         Which one is taken, and the place in it of which alternatives are listed; may be empty.
     offers, chord_melody : bool
-        Whether those that differ in kind are compared, and whether a chord melody is.
+        Whether those that differ in kind are compared, not each move and every style; and whether a
+        chord melody is.
     front : bool
         Whether the Pareto front is sought and drawn among the figures.
     """

@@ -22,7 +22,7 @@ NUMPY = "import click, numpy"
 COMMANDS = {
     "chord": (["chord", "C13"], NUMPY, None),
     "ideas": (["ideas", "dim7"], NUMPY, None),
-    "compare": (["compare", "heron_landing"], BARE, None),
+    "compare": (["compare", "heron_landing", "--all"], BARE, None),
     "lesson with sound": (["lesson", "stiff_dominant", "--out", "out"], BARE, None),
     "sheet": (["sheet", "C", "Am", "F", "G7", "--out", "out.pdf"], "import typst", None),
     "parts": (["parts", "heron_landing", "--out", "out"], BARE, None),

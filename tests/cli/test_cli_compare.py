@@ -67,7 +67,7 @@ def test_the_chords_put_in_are_named_with_their_bars(
 ) -> None:
     # By hand: of C6 | Dm7 | G7 | C6 the approach from below to Dm7 is C#°7, to G7 F#°7, and
     # each stands at the end of the bar before its target; B°7 is G7b9 without its root.
-    text = answer(capsys, str(path))
+    text = answer(capsys, str(path), "--all")
     assert "leading-tone diminished: C♯°7 1@3; F♯°7 2@3" in text
     assert "rootless dominant: B°7 3@" in text
     assert "Two Rooms on the ukulele, g C E A; 4 bars, 80 beats a minute" in text
@@ -75,14 +75,14 @@ def test_the_chords_put_in_are_named_with_their_bars(
 
 @pytest.mark.slow
 def test_it_fits_a_terminal(capsys: pytest.CaptureFixture[str]) -> None:
-    text = answer(capsys, "slack_water_waltz", "--instrument", "G3 D4 A4 E5")
+    text = answer(capsys, "slack_water_waltz", "--all", "--instrument", "G3 D4 A4 E5")
     assert max(map(len, text.splitlines())) <= 80
 
 
 def test_the_file_holds_what_is_printed(
     path: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    text = answer(capsys, str(path), "--csv", str(tmp_path / "numbers.csv"))
+    text = answer(capsys, str(path), "--all", "--csv", str(tmp_path / "numbers.csv"))
     assert "No place for pedal point, chord synonym" in text
     with (tmp_path / "numbers.csv").open(encoding="utf-8", newline="") as file:
         rows = list(csv.DictReader(file))
@@ -262,7 +262,7 @@ def test_an_arrangement_is_shown_and_written(
     name: str, path: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
     out = tmp_path / name
-    text = answer(capsys, str(path), "--take", "2", "--out", str(out))
+    text = answer(capsys, str(path), "--all", "--take", "2", "--out", str(out))
     # The second is the leading-tone diminished: C#°7 in bar 1 leads to Dm7, F#°7 in bar 2 to G7.
     shown = text[text.index("2  leading-tone diminished, in") :]
     assert "C♯°7" in shown and "vii°7/ii" in shown and "vii°7/V" in shown
@@ -305,10 +305,28 @@ def test_what_rubs_with_the_melody_is_told_of_what_is_taken(tmp_path: Path) -> N
 
 
 def test_what_is_offered_is_compared_by_kind(capsys: pytest.CaptureFixture[str]) -> None:
-    text = answer(capsys, "slack_water_waltz", "--offers")
+    text = answer(capsys, "slack_water_waltz")
+    assert text == answer(capsys, "slack_water_waltz", "--offers")
+    assert len(text.splitlines()) < 80 and "--all compares each move alone" in text
     assert " 1  plain\n" in text and "walking: " in text and "more is" in text
     assert "leading-tone diminished: " not in text and "No place for" not in text
     assert max(map(len, text.splitlines())) <= 80
+
+
+def test_what_is_taken_by_name_is_what_was_offered(
+    path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """A name or a number means what stands in the list; what is not listed is sought beyond it."""
+    listed = answer(capsys, "heron_landing")
+    (line,) = (line for line in listed.splitlines() if "  walking: " in line)
+    taken = answer(capsys, "heron_landing", "--take", line.split()[0])
+    named = answer(capsys, "heron_landing", "--take", "walking")
+    shown = named[named.index("walking") : named.index("By numbers")]
+    assert shown == taken[taken.index("walking") : taken.index("By numbers")]
+    assert "all moves, walking" not in named
+    assert "all moves, walking" in answer(capsys, "heron_landing", "--all", "--take", "walking")
+    assert "all moves, smooth" in answer(capsys, str(path), "--take", "smooth")
+    assert "as written" in answer(capsys, str(path), "--take", "as written")
 
 
 def test_what_fits_at_a_place_is_listed(path: Path, capsys: pytest.CaptureFixture[str]) -> None:
@@ -370,7 +388,9 @@ def test_a_chord_is_refused_and_another_chosen(
 def test_locked_bars_and_moves_left_out_stay_out(
     path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    text = answer(capsys, str(path), "--lock", "1,3-4", "--without", "tritone substitution")
+    text = answer(
+        capsys, str(path), "--all", "--lock", "1,3-4", "--without", "tritone substitution"
+    )
     assert "leading-tone diminished: F♯°7 2@3" in text and "1@" not in text
     assert "tritone substitution" not in text
     text = answer(capsys, str(path), "--style", "smooth", "--density", "full")

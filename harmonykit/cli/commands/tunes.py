@@ -32,6 +32,7 @@ class _Compare:
     plots: Path | None
     front: bool
     block_chords: bool
+    every: bool
     offers: bool
     style: str
     density: str
@@ -65,7 +66,8 @@ class _Compare:
 @click.option(
     "--chord-melody", "--block-chords", "block_chords", is_flag=True, help="Add a chord melody."
 )
-@click.option("--offers", is_flag=True, help="Compare a few arrangements that differ in kind.")
+@click.option("--all", "every", is_flag=True, help="Compare each move alone, and every style.")
+@click.option("--offers", is_flag=True, hidden=True, help="What is compared without --all.")
 @click.option("--style", default="", metavar="STYLE", help="Use this style only.")
 @click.option(
     "--density",
@@ -119,13 +121,14 @@ class _Compare:
 def compare(given: _Compare) -> None:
     """Compare arrangements of TUNE, a path or the name of an included tune.
 
-    First come the tune's chords with Roman numerals, its cadences and its ii-V chains.  Then come
-    the tune as written, the best arrangement with each move alone, and the best with all moves in
-    each style.  Each names the chords that it adds: C♯°7 8@3 is C♯°7 in bar 8 on beat 3.  Then come
-    numbers, the tune as written beside the others, and what a higher number of each means.
+    First come the tune's chords with Roman numerals, its cadences and its ii-V chains.  Then come a
+    few arrangements that differ in kind: plain, two strings, sparse, walking, rich, low on the neck
+    and, where there is a melody, chord melody; each only where it differs from those before it.
+    Each names the chords that it adds: C♯°7 8@3 is C♯°7 in bar 8 on beat 3.  Then come numbers, the
+    first beside the others, and what a higher number of each means.
 
-    With --offers there are fewer: plain, two strings, sparse, walking, rich, low on the neck and,
-    where there is a melody, chord melody; each only where it differs from those before it.
+    With --all they are many: the tune as written, the best arrangement with each move alone, and
+    the best with all moves in each style.  --style shows that style beside each move.
 
     With --take one arrangement is shown alone: each change with bar, beat, chords, shape, reason
     and how often it was heard in the tunes that were counted.  There a chord can be refused or
@@ -144,6 +147,7 @@ def compare(given: _Compare) -> None:
     \b
     Example:
       harmonykit compare heron_landing
+      harmonykit compare heron_landing --all --csv numbers.csv
       harmonykit compare my/tune.musicxml --instrument guitar --plots figures
       harmonykit compare heron_landing --take rich --out heron.musicxml
       harmonykit compare heron_landing --take rich --lock 1-4 --out heron.pdf
@@ -185,8 +189,9 @@ def compare(given: _Compare) -> None:
         given.refuse,
         given.choose,
     )
+    by_kind = given.offers or not (given.every or given.style)
     wanted = Wanted(
-        read, neck, asked, given.take, given.at, given.offers, given.block_chords, given.front
+        read, neck, asked, given.take, given.at, by_kind, given.block_chords, given.front
     )
     for line in compared(wanted, given.csv, given.plots, given.out):
         click.echo(line)
