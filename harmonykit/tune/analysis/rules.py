@@ -4,9 +4,9 @@ They are our own (common practice of jazz, no source but those named):
 
 - A *dominant* is a chord with major third and minor seventh, its suspended form, or a major triad
   that is not in the key.  It is the dominant of the root a fifth below.  Where another root comes,
-  it is still called by its goal, with a doubt.  With its root a semitone above what follows it is
-  the tritone substitute of that goal's dominant.  A diminished chord is no goal, unless
-  the chord that it decorates follows it.
+  it is still called by its goal, with a doubt.  In its ♭9 chord without the root it goes on.  With
+  its root a semitone above what follows it is the tritone substitute of that goal's dominant.  A
+  diminished chord is no goal, unless the chord that it decorates follows it.
 - A *diminished* chord is the leading-tone chord of the root a semitone above one of its notes; but
   it is not called a dominant where it falls a semitone or shares the root of what follows.
 - A minor seventh or half-diminished chord a fifth above a dominant is the *predominant* of the same
@@ -75,6 +75,10 @@ class InKey:
     def _dominant(self, index: int, chord: Chord, after: Chord | None) -> Analysed | None:
         if not self._is_dominant(chord):
             return None
+        spot = index
+        while after is not None and _holds(chord, after):
+            spot = self._spot(spot, after)
+            after = self.after(spot)
         place = self.above(chord.root)
         down = None if after is None else root_fall(chord, after)
         if place == 7 and down != 1:
@@ -251,6 +255,12 @@ class InKey:
         """Return whether the other mode on the same tonic has the chord."""
         other = Key(self.key.tonic, "minor" if self.key.mode == "major" else "major")
         return set(chord.pcs) <= key_pcs(other)
+
+
+def _holds(dominant: Chord, chord: Chord) -> bool:
+    """Return whether a dominant goes on: in a chord on its root, or as its ♭9 chord without it."""
+    over = {(pc - dominant.root.pitch_class) % 12 for pc in chord.pcs}
+    return over == {1, 4, 7, 10} or chord.root.pitch_class == dominant.root.pitch_class
 
 
 def is_blues(chords: Sequence[Chord | None]) -> bool:

@@ -88,6 +88,9 @@ PROGRESSIONS = [
     ("Eb", "Ebmaj7 Imaj7 T, C7 V7/ii D?, Bdim7 #vo7 -, Bb7 V7 D, Eb6 I6 T", []),
     ("C", "Dm7 ii7 P, Db7 subV7 D, Cdim7 io7 -, C6 I6 T", []),
     ("C", "F7 subV7/iii D, Em7b5 iiø7/ii P, A7 V7/ii D, Dm7 ii7 P, G7 V7 D", ["1-4"]),
+    # E G Bb Db is C7b9 without its root: C7 goes on until F.
+    ("C", "C6 I6 T, C7 V7/IV D, Edim7 viio7/IV D, F6 IV6 P, G7 V7 D, C6 I6 T", []),
+    ("C", "Am7 vi7 P, D7 V7/V D, F#dim7 viio7/V D, G7 V7 D, C6 I6 T", ["0-1"]),
     # The published list: D# F# A C as common-tone chord of I, B D F Ab into I under another name.
     ("C", "C I T, D#dim7 #iio7 -, C/E I T, Ddim7 viio7 D, C I T", []),
 ]
