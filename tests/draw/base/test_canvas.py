@@ -139,3 +139,10 @@ def test_a_drawing_is_placed_whole_with_ids_of_its_own() -> None:
     assert tree.ids == ("at-0-root", "at-20-root")
     assert tree.find("at-20-root").box == pytest.approx((21, 32, 24, 36))
     assert [group.alt for group in tree.all(Group, "drawing")] == ["a square"] * 2
+
+
+def test_a_drawing_begins_in_its_corner_where_nothing_else_is_said() -> None:
+    canvas = Canvas(30, 20)
+    assert canvas.drawing("Slip", "a slip").origin_mm == (0, 0)
+    drawing = canvas.drawing("Slip", "a slip", (3, 4))
+    assert drawing.origin_mm == (3, 4) and (drawing.width_mm, drawing.height_mm) == (30, 20)

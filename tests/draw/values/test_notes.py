@@ -12,7 +12,9 @@ from harmonykit.draw.values.notes import (
     show_scale,
     show_set,
     show_sixth_diminished,
+    show_voicing,
 )
+from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.modes import Scale
 from harmonykit.theory.scale import SixthDiminished
@@ -139,3 +141,12 @@ def test_a_scale_of_seven_notes_has_a_chord_on_each_degree() -> None:
     whole = rows(show_scale(Scale("C", "whole tone")))
     assert not any(len(row) == 3 for row in whole)
     assert "on each degree" not in show_scale(Scale("C", "whole tone")).alt
+
+
+def test_a_shape_spells_its_notes_as_its_chord_does() -> None:
+    """Of B flat the root is B flat and no A sharp; of E the third is G sharp (any textbook)."""
+    for frets, wanted in (("3211", "B♭4 D4 F4 B♭4"), ("4442", "B4 E4 G♯4 B4")):
+        told = dict(
+            row for row in rows(show_voicing(Voicing.parse(frets, "ukulele"))) if len(row) == 2
+        )
+        assert told["notes"] == wanted
