@@ -49,7 +49,7 @@ def fingers_of(bars: Sequence[Sounds], written: Sequence[Hashable], limits: Limi
     >>> bars = [((shape, Fraction(0), Fraction(4)),) for shape in shapes]
     >>> found = fingers_of(bars, (1, 2), Limits())
     >>> [fingering.fingers for fingering, _ in found if fingering], found[1][1]
-    ([(0, 2, 4, 3), (0, 2, 1, 3)], <2, 3 stay; 4 lifts; 1 lands; 0 mm>)
+    ([(0, 2, 4, 3), (0, 2, 1, 3)], <2 and 3 stay; 1 lands at fret 1, E string; 4 lifts; 0 mm>)
     """
     numbers: dict[Hashable, int] = {}
     names = tuple(numbers.setdefault(word, len(numbers)) for word in written)

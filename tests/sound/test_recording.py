@@ -87,7 +87,7 @@ def test_what_cannot_be_used_is_refused_with_what_to_do(tmp_path: Path) -> None:
     (tmp_path / "memo.m4a").write_bytes(b"\0\0\0\x1cftypM4A \0\0\0\0M4A mp42isom" + bytes(400))
     assert "M4A and AAC cannot be read" in refusal(tmp_path / "memo.m4a")
     assert "save it as WAV" in refusal(tmp_path / "memo.m4a")
-    assert "cannot be opened" in refusal(tmp_path / "missing.wav")
+    assert "missing file" in refusal(tmp_path / "missing.wav")
     assert "cannot be opened" in refusal(tmp_path)
 
 

@@ -57,8 +57,8 @@ def draw_tradeoffs(
     Examples
     --------
     >>> found = hk.arrange.tradeoffs("slack_water_waltz", "ukulele")
-    >>> hk.draw.tradeoffs(found).alt.split(", ")[0]
-    'An added chord takes the least extra movement in rich'
+    >>> hk.draw.tradeoffs(found).alt.split(". ")[0]
+    'An added chord takes the least extra movement and difficulty in rich'
     """
     if not found:
         raise HarmonyError("0 arrangements to draw", mend='hk.arrange.tradeoffs(tune, "ukulele")')

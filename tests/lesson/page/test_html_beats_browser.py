@@ -41,6 +41,6 @@ def test_a_beat_never_reads_as_a_bass(browser: Browser, file: Path) -> None:
     for width in (360, 430, 480, 620, 768):
         tab.page.set_viewport_size({"width": width, "height": 900})
         gaps = tab.page.evaluate(GAPS)
-        # Three levels of 32 bars, each with a chord that has a beat after it.
-        assert len(gaps) >= 96 and min(gaps) >= 3, width
+        # Three levels of A, B and C, eight bars each, with a chord that has a beat after it.
+        assert len(gaps) >= 72 and min(gaps) >= 3, width
     tab.leave()
