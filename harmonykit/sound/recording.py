@@ -120,9 +120,7 @@ def _listened(path: Path, window: float) -> tuple[Numbers, float, float]:
             _check_size(path, file.frames / file.samplerate, size)
             return _spectra(file, window, path)
     except OSError:
-        what = (
-            f"{shown(path)} cannot be opened" if path.is_file() else f"missing file {shown(path)}"
-        )
+        what = f"{shown(path)} cannot be opened" if path.exists() else f"missing file {shown(path)}"
         raise HarmonyError(what, mend="the path of a recording") from None
     except soundfile.LibsndfileError:
         raise HarmonyError(
