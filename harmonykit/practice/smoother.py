@@ -77,11 +77,16 @@ def _last_hint(costs: Sequence[float], best: str, *, by_hand: bool) -> str:
 def _picked(
     chance: Chance, spec: Spec, theme: Theme, *, by_hand: bool
 ) -> tuple[Chord, Chord, tuple[Way, ...]]:
-    """Return two chords and ways between them of which one is clearly the best."""
-    number, limits = 3 if spec.level % 2 == 0 else 2, theme.limits(spec.level)
+    """Return two chords and ways between them of which one is clearly the best.
+
+    Two of them where a hand has no three.
+    """
+    limits = theme.limits(spec.level)
     clear = CLEAR_MM if by_hand else CLEAR_SEMITONES
     changes = theme.wanted(theme.changes(spec.level), change_name)
-    for _ in range(_TRIES):
+    wanted = 3 if spec.level % 2 == 0 else 2
+    for trial in range((wanted - 1) * _TRIES):
+        number = wanted if trial < _TRIES else 2
         before, after = (each.over(None) for each in chance.pick(changes))
         starts = shapes_of(before, theme.neck, limits)
         ends = shapes_of(after, theme.neck, limits)
