@@ -64,7 +64,9 @@ class _Least:
         self._size = self._rows * letters
 
     def of(self, costs: Costs) -> Costs:
-        least = np.minimum.reduceat(costs[self._sources] + self._prices, self._starts, axis=0)
+        least: Costs = np.minimum.reduceat(
+            costs[self._sources] + self._prices, self._starts, axis=0
+        )
         if len(self._goals) == self._size:
             return least.reshape(self._rows, -1)
         found = np.full((self._size, costs.shape[1]), FOREVER)
