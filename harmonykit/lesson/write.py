@@ -5,7 +5,7 @@ mixed class each instrument has files of its own: its arrangement is another.
 """
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
-from functools import partial
+from functools import cached_property, partial
 from pathlib import Path
 
 from harmonykit.arrange.measures import ABOUT, measure
@@ -51,7 +51,6 @@ class Writer:
         self.lesson, self.folder, self.others = lesson, folder, others
         self.questions = questions
         self.made: dict[str, str] = {}
-        self._heard: str | None = None
 
     def settings(self) -> list[Setting]:
         """Return the pages that there are to set, which another process does beside the rest."""
@@ -141,20 +140,19 @@ class Writer:
                 self._bytes(f"{FOLDER}/{picture.name}", "lesson.plan.pictures", picture.data)
         self._text("script.md", write_script(self.lesson, self.others), "lesson.script")
         if "page" in self.lesson.front.outputs:
-            self._text("cues.html", write_wall(self.lesson, self._music()), "lesson.cues")
+            self._text("cues.html", write_wall(self.lesson, self._music), "lesson.cues")
 
+    @cached_property
     def _music(self) -> str:
         """What the lesson's own pages sound, made once for all of them."""
-        if self._heard is None:
-            self._heard = music_of(self.lesson)
-        return self._heard
+        return music_of(self.lesson)
 
     def _page(self, lesson: Lesson) -> None:
         prefix, practice = self._prefix(lesson), ""
         if self.questions is not None:
             practice = f"{prefix}{QUESTIONS}"
             self._text(practice, self.questions(lesson), "home.practice")
-        music = self._music() if lesson is self.lesson else None
+        music = self._music if lesson is self.lesson else None
         page = write_page(lesson, practice, INDEX, music)
         self._text(f"{prefix}page.html", page, "lesson.page.html")
 

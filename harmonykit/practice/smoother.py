@@ -7,6 +7,7 @@ by 5 mm.
 """
 
 from collections.abc import Sequence
+from itertools import product
 
 from harmonykit.about.names import count
 from harmonykit.errors import HarmonyError
@@ -84,9 +85,8 @@ def _picked(
     limits = theme.limits(spec.level)
     clear = CLEAR_MM if by_hand else CLEAR_SEMITONES
     changes = theme.wanted(theme.changes(spec.level), change_name)
-    wanted = 3 if spec.level % 2 == 0 else 2
-    for trial in range((wanted - 1) * _TRIES):
-        number = wanted if trial < _TRIES else 2
+    numbers = (3, 2) if spec.level % 2 == 0 else (2,)
+    for number, _ in product(numbers, range(_TRIES)):
         before, after = (each.over(None) for each in chance.pick(changes))
         starts = shapes_of(before, theme.neck, limits)
         ends = shapes_of(after, theme.neck, limits)

@@ -118,7 +118,7 @@ class Printed:
         starts = _starts(len(self._at(index)) + self._whole(index) for index in self.firsts)
         found = []
         for index, place in enumerate(self.places):
-            at, lines = self._at(self.firsts[place]), self._lines(place)
+            at, lines = self._at(self.firsts[place]), self._lines[place]
             words = self._words(index)
             before = lines[: lines.index(words)] if words in lines else []
             line = sum(map(len, before)) if words else -1
@@ -142,14 +142,26 @@ class Printed:
             for place, bar in enumerate(self.once.bars)
         )  # fmt: skip
 
+    @cached_property
+    def _passes(self) -> list[list[int]]:
+        """For each printed bar the bars played that it stands for, in their order."""
+        found: list[list[int]] = [[] for _ in self.once.bars]
+        for index, place in enumerate(self.places):
+            found[place].append(index)
+        return found
+
     # ------------------------------------------------------------ signs
+
+    @cached_property
+    def _printed_numbers(self) -> tuple[tuple[int, bool], ...]:
+        return printed_numbers(self.way)
 
     def _numbers(self, place: int) -> tuple[tuple[int, str], ...]:
         """Return each number of a bar, with the first bar played that bears it."""
         told: dict[str, int] = {}
-        for index, (number, _) in enumerate(printed_numbers(self.way)):
-            if self.places[index] == place:
-                told.setdefault(str(number or PICKUP), index)
+        for index in self._passes[place]:
+            number, _ = self._printed_numbers[index]
+            told.setdefault(str(number or PICKUP), index)
         return tuple((index, number) for number, index in told.items())
 
     def _part(self, bar: WrittenBar) -> str:
@@ -216,22 +228,25 @@ class Printed:
             note.words for note in self._notes[index]
         )
 
-    def _lines(self, place: int) -> list[tuple[tuple[str, ...], ...]]:
-        """Return what is sung to a printed bar, pass after pass, each once."""
-        passes = [index for index, where in enumerate(self.places) if where == place]
-        return list(dict.fromkeys(words for index in passes if (words := self._words(index))))
+    @cached_property
+    def _lines(self) -> list[list[tuple[tuple[str, ...], ...]]]:
+        """What is sung to each printed bar, pass after pass, each once."""
+        return [
+            list(dict.fromkeys(words for index in passes if (words := self._words(index))))
+            for passes in self._passes
+        ]
 
     def _most_lines(self, plan: Plan) -> list[int]:
         """Return for each bar of a row how many lines of words the row has."""
         ranks = {bar.index: place for place, bar in enumerate(self.once.bars)}
-        here = [self._lines(ranks[bar.index]) for bar, _ in plan]
+        here = [self._lines[ranks[bar.index]] for bar, _ in plan]
         return [max(sum(map(len, words)) for words in here)] * len(plan)
 
     def _sung(self, place: int, verses: int) -> tuple[SungView, ...]:
         """Return melody and words of a printed bar, on the strings where they have its notes."""
         index = self.firsts[place]
         played, frets = self.way.tune.playing[index], self._frets.get(index, {})
-        lines = [row for words in self._lines(place) for row in words]
+        lines = [row for words in self._lines[place] for row in words]
         lines += [()] * (max(verses, 1) - len(lines))
         row: list[SungView] = []
         reached = Fraction(0)
