@@ -86,6 +86,9 @@ def test_ten_by_keys_on_any_width_without_a_fault(
             looked.add(("told", said))
             assert faults(tab) == [], said
         assert page.evaluate("document.documentElement.scrollWidth") <= width
+        # The way on is in sight, however long what is said of an answer.
+        onward = page.get_by_role("button", name="Next" if turn < 9 else "See your ten", exact=True)
+        expect(onward).to_be_in_viewport(ratio=1)
         page.keyboard.press("Enter")
     expect(page.get_by_role("heading", name="5 of 10 right")).to_be_visible()
     assert faults(tab) == []

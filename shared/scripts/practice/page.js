@@ -190,7 +190,8 @@ class Desk {
       element("p", { class: "verdict", role: "status" }, sign(markOf(score)), word ?? ""),
       ...afterParts(this.question, given, score),
       score < 1 ? element("p", { class: "note" }, comes) : "",
-      element("div", { class: "foot" }, next, codeLine(this.kept, false)),
+      element("div", { class: "onward" }, next),
+      element("div", { class: "foot" }, codeLine(this.kept, false)),
     ], next);
   }
 
