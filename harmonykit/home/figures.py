@@ -63,9 +63,9 @@ def _held(
     return {"frets": list(shape.frets), "marks": marks}
 
 
-def shape_figure(shape: Voicing, chord: Chord | None) -> Figure:
-    """Return a shape with what its notes do in a chord."""
-    return _held(shape, chord, chord)
+def shape_figure(shape: Voicing, chord: Chord | None, names: Chord | None = None) -> Figure:
+    """Return a shape with what its notes do in a chord, spelled as that chord or another asks."""
+    return _held(shape, chord, names or chord)
 
 
 def chord_figure(chord: Chord) -> Figure:

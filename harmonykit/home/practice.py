@@ -31,13 +31,13 @@ from harmonykit.practice.choices import Offer, offers_of
 from harmonykit.practice.day import TITLES
 from harmonykit.practice.kinds import KINDS, USUAL, ask
 from harmonykit.practice.question import LEVELS, Question, Spec
+from harmonykit.practice.shapes import chord_heard
 from harmonykit.practice.theme import Theme
 from harmonykit.practice.themes import theme_of
 from harmonykit.practice.wording import GOOD, NEARLY, NOT_YET, read_chords
 from harmonykit.sound.chords import close_pitches
 from harmonykit.sound.strung import numbers
 from harmonykit.theory.chord import Chord
-from harmonykit.theory.naming import exact_names
 
 MOST = 300
 SEED = "home"
@@ -176,10 +176,13 @@ def _of_answer(question: Question, offer: Offer) -> Data:
     """Return what an answer sounds and looks like, where it is a chord or a shape."""
     if question.form == "shape":
         shape = Voicing.parse(offer.text, question.instrument)
-        chord = offer.verdict.seen.chord if offer.is_right else None
-        data: Data = {"sound": [list(shape.sounding)], "figure": shape_figure(shape, chord)}
-        if offer.at >= 0 and (names := exact_names(shape.pcs)):
-            data["name"] = names[0].unicode
+        asked = offer.verdict.seen.chord
+        heard_as = asked and chord_heard(shape, asked)
+        chord = heard_as if heard_as and heard_as.pcs == shape.pcs else None
+        figure = shape_figure(shape, chord, heard_as)
+        data: Data = {"sound": [list(shape.sounding)], "figure": figure}
+        if offer.at >= 0 and chord:
+            data["name"] = chord.unicode
         return data
     if question.form == "chords":
         (chord,) = read_chords(offer.text)[:1]

@@ -138,10 +138,10 @@ def hold(
     if "?" in text:
         raise HarmonyError("a fret is missing", rule="one fret for each string, x for a muted one")
     shape = Voicing.parse(text, neck)
-    notes = [note_of(pitch % 12, chord) for pitch in shape.sounding]
+    heard_as = chord_heard(shape, chord)
+    notes = [note_of(pitch % 12, heard_as) for pitch in shape.sounding]
     heard = join_words(list(dict.fromkeys(note.unicode for note in notes)))
-    names = exact_names(shape.pcs)
-    known = f", which is {names[0].unicode}" if names and shape.pcs != chord.pcs else ""
+    known = f", which is {heard_as.unicode}" if heard_as != chord else ""
     said = f"{shape.digits} sounds {heard}{known}."
     wrong = faults(shape.pcs, chord, notes) or _unwished(shape, wish or Wish())
     if wrong:
@@ -152,6 +152,25 @@ def hold(
     other = f"Another shape is {one.digits}." if one and one != shape and before else ""
     seen = Seen(chord.unicode, chord.pcs, chord, shape=shape, before=before)
     return Verdict(question.RIGHT, sentences(GOOD, said, other), seen)
+
+
+def chord_heard(shape: Voicing, chord: Chord) -> Chord:
+    """Return the chord by which a shape's notes are named: the one asked for, or what it is.
+
+    Parameters
+    ----------
+    shape : Voicing
+    chord : Chord
+        The chord that was asked for.
+
+    Examples
+    --------
+    >>> uke = Instrument.named("ukulele")
+    >>> chord_heard(Voicing.parse("2225", uke), Chord.parse("D7")).symbol
+    'D'
+    """
+    names = exact_names(shape.pcs, near=chord) if shape.pcs != chord.pcs else ()
+    return names[0] if names else chord
 
 
 def _unwished(shape: Voicing, wish: Wish) -> str:

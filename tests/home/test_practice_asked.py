@@ -130,3 +130,20 @@ def test_a_lessons_page_links_to_the_questions_that_are_written_beside_it(
     assert 'href="practice.html"' in (tmp_path / "page.html").read_text("utf-8")
     assert set(writer.made) == {"page.html", "practice.html"}
     assert "practice.html" not in write_page(lesson)
+
+
+def test_a_wrong_shape_is_drawn_with_the_notes_that_are_said_of_it() -> None:
+    """One spelling in words and picture; a chord that is named there has these notes (music21)."""
+    tried = named = 0
+    for offer in (offer for each in asked() for offer in each["offers"]):
+        figure, why = offer.get("figure") or {}, offer.get("why", "")
+        found = re.search(r"sounds (.*?)(?:, which is (.*?))?\. ", f"{why} ")
+        if "frets" not in figure or not found:
+            continue
+        said = set(re.split(r", | and ", found[1]))
+        assert said == {mark[1] for mark in figure["marks"] if mark}, why
+        tried += 1
+        if re.fullmatch(r"[A-G][♭♯]?7?", found[2] or ""):
+            assert {pitch_class(name) for name in said} == tones(found[2]), why
+            named += 1
+    assert tried > 100 and named > 30, (tried, named)
