@@ -20,7 +20,7 @@ from harmonykit.arrange.costs import has_bass
 from harmonykit.arrange.demanded import as_chosen, check_demands, is_allowed, slot_at, written_in
 from harmonykit.arrange.idioms.idiom import Idiom
 from harmonykit.arrange.idioms.rule import IdiomMove, idiom_moves
-from harmonykit.arrange.left_alone import left_alone_in
+from harmonykit.arrange.left_alone import FRAME, left_alone_in
 from harmonykit.arrange.moves import (
     MOVES,
     USUAL,
@@ -130,7 +130,7 @@ class Asked:
     @cached_property
     def alone(self) -> Mapping[int, str]:
         """The slots where nothing is to be added, and why."""
-        heeds = () if self.urgent or not self.rules else self.style.heeds
+        heeds = () if not self.rules else (FRAME,) if self.urgent else self.style.heeds
         heeds = tuple(rule for rule in heeds if not (self.wishes.heard and rule == "theme"))
         found = left_alone_in(self.tune, heeds, self.tempo) if heeds else {}
         return {place: why for place, why in found.items() if place not in self._given}

@@ -15,8 +15,9 @@ from itertools import groupby
 from harmonykit.arrange.arrangement import Arrangement, Step
 from harmonykit.arrange.moves.dominants import is_called_dominant
 from harmonykit.theory.chord import Chord
-from harmonykit.tune.analysis.function import analyse, analyse_chords
+from harmonykit.tune.analysis.function import analyse, analyse_chords, opening_of
 from harmonykit.tune.analysis.numerals import Analysed, find_chains
+from harmonykit.tune.form import INTRO
 from harmonykit.tune.tune import Tune
 
 MOST_DOUBTS = 5
@@ -84,16 +85,21 @@ def silence_of(step: Step) -> str:
 
 
 def numerals_by_bar(way: Arrangement) -> str:
-    """Return an arrangement's numerals in playing order, a stroke between bars, as typed."""
+    """Return an arrangement's numerals in playing order, a stroke between bars, as typed.
+
+    Those of an intro stand before them in brackets.
+    """
     told = iter(functions_of(way))
-    bars = (" ".join(next(told).numeral or silence_of(step) for step in bar) for bar in way.bars())
-    return " | ".join(bars)
+    bars = [" ".join(next(told).numeral or silence_of(step) for step in bar) for bar in way.bars()]
+    intro = sum(played.section == INTRO for played in way.tune.playing)
+    parts = (f"({' | '.join(bars[:intro])})" if intro else "", " | ".join(bars[intro:]))
+    return " ".join(filter(None, parts))
 
 
 def about_phrases(tune: Tune) -> tuple[str, ...]:
     """Return what a tune's own chords come to: cadences, ii-V chains, and what is doubtful.
 
-    Bars are called by their written numbers.
+    Bars are called by their written numbers; an intro is told apart, and is none of the phrases.
 
     Examples
     --------
@@ -107,6 +113,8 @@ def about_phrases(tune: Tune) -> tuple[str, ...]:
 
 def _about(tune: Tune) -> Iterator[str]:
     found = analyse(tune)
+    if intro := tune.framing[0]:
+        yield f"Intro in {_span(1, intro)}; the tune begins in bar {intro + 1}."
     places: dict[str, dict[int, None]] = {}
     for cadence in found.cadences:
         places.setdefault(cadence.kind, {})[cadence.bar] = None
@@ -124,7 +132,9 @@ def _about(tune: Tune) -> Iterator[str]:
 
 def _chains(tune: Tune) -> tuple[str, ...]:
     """Return the rows of ii-V pairs, each said once however often it is played."""
-    changes = [next(group) for _, group in groupby(tune.changes, key=lambda each: each.chord)]
+    start = opening_of(tune)
+    own = [change for change in tune.changes if change.onset >= start]
+    changes = [next(group) for _, group in groupby(own, key=lambda each: each.chord)]
     told = analyse_chords([change.chord for change in changes], tune.key)
     said: dict[str, None] = {}
     for chain in find_chains(told):

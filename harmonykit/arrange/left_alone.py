@@ -101,6 +101,8 @@ class _Here:
 
 
 Rule = Callable[[_Here], str]
+FRAME = "frame"
+"""The rule that holds whatever is asked: an intro and a tag stand as they are written."""
 
 
 def _last_chord(here: _Here) -> str:
@@ -199,7 +201,7 @@ def _fast(here: _Here) -> str:
 _RULES: Mapping[str, Rule] = MappingProxyType(
     {
         "last chord": _last_chord,
-        "frame": _frame,
+        FRAME: _frame,
         "fermata": _fermata,
         "theme": _theme,
         "pedal": _pedal,
@@ -352,7 +354,7 @@ def after_cadences(tune: Tune) -> tuple[tuple[Fraction, Fraction], ...]:
 
 def _view(tune: Tune, slots: tuple[Slot, ...], tempo: float) -> _View:
     playing = tune.playing
-    before = len({played.bar.number for played in playing if played.section == INTRO})
+    before, _ = tune.framing
     theme = next(
         (n for n, (number, _) in enumerate(tune.numbers) if number > before + THEME_BARS),
         len(playing),

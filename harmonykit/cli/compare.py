@@ -25,8 +25,10 @@ from harmonykit.cli.told import about_block_chords, number_lines, place_lines, t
 from harmonykit.errors import HarmonyError
 from harmonykit.files.table import frame_text
 from harmonykit.fretboard.strings.instrument import Instrument
+from harmonykit.tune.analysis.function import said_framing
 from harmonykit.tune.bar import beat_length
 from harmonykit.tune.tune import Tune
+from harmonykit.words.numbers import counted
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -280,7 +282,9 @@ def _of_moves(written: Arrangement, asked: Asked, wanted: str) -> Arrangement | 
 def _heading(tune: Tune, instrument: Instrument) -> Iterator[str]:
     title = f"{tune.title} on the {instrument.name}, {printed(instrument.tuning)}; "
     pace = float(tune.tempo / beat_length(tune.meter))
-    yield from textwrap.wrap(title + f"{tune.bar_count} bars, {pace:g} beats a minute", WIDTH)
+    bars = counted(tune.bar_count - sum(tune.framing), "bar")
+    framing = f", {said}" if (said := said_framing(tune)) else ""
+    yield from textwrap.wrap(f"{title}{bars}{framing}, {pace:g} beats a minute", WIDTH)
     for doubt in tune.doubts:
         yield from textwrap.wrap(f"doubt: {doubt}", WIDTH, subsequent_indent="  ")
     yield ""

@@ -21,6 +21,7 @@ from harmonykit.lesson.playfiles import said_practice
 from harmonykit.lesson.statements.claims import claims_of, marked_in
 from harmonykit.lesson.statements.sentences import MARK, SAID_MARK, proved_of, turned_of
 from harmonykit.lesson.together.rescue import said_tempo
+from harmonykit.tune.analysis.function import said_framing
 from harmonykit.tune.bar import beat_length
 from harmonykit.tune.groove.shelf import in_meter
 from harmonykit.words.numbers import counted, join_words
@@ -230,7 +231,9 @@ def _head(lesson: Lesson) -> str:
     lines.append(" · ".join(part for part in about if part))
     tune = front.tune
     meter = f"{tune.meter[0]}/{tune.meter[1]}"
-    lines.append(f"The tune: {tune.title}, {tune.key.unicode}, {meter}, {tune.bar_count} bars.")
+    bars = counted(tune.bar_count - sum(tune.framing), "bar")
+    framing = f", {said}" if (said := said_framing(tune)) else ""
+    lines.append(f"The tune: {tune.title}, {tune.key.unicode}, {meter}, {bars}{framing}.")
     lines += [f"Note on the tune: {doubt}" for doubt in tune.doubts]
     lines.append("In a chart an added chord is bold; a number in brackets says its beats.")
     lines.append(f"{proved_of(lesson)}; each has a {MARK}. The others are the author's.")

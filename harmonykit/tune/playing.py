@@ -12,7 +12,7 @@ from itertools import pairwise
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.note import Note
 from harmonykit.tune.bar import Bar, BarNote, bar_length
-from harmonykit.tune.form import Form
+from harmonykit.tune.form import INTRO, TAG, Form
 from harmonykit.tune.order import Turn
 from harmonykit.tune.words import Syllable, in_verses, verses_sung
 
@@ -170,6 +170,15 @@ def play_melody(playing: Sequence[PlayedBar]) -> tuple[Sung, ...]:
                 sung.append(Sung(note.note, onset, note.beats, note.words))
             tied = note.tied
     return tuple(sung)
+
+
+def count_framing(
+    played: Sequence[PlayedBar], numbers: Sequence[tuple[int, bool]]
+) -> tuple[int, int]:
+    """Return how many bars of an intro and of a tag are played, as players count."""
+    pairs = [(bar.section, number) for bar, (number, _) in zip(played, numbers, strict=True)]
+    intro, tag = (len({number for name, number in pairs if name == each}) for each in (INTRO, TAG))
+    return intro, tag
 
 
 def number_played(playing: Sequence[PlayedBar], *, pickup: bool) -> tuple[tuple[int, bool], ...]:

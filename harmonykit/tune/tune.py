@@ -241,6 +241,19 @@ class Tune:
         return self.numbers[-1][0]
 
     @property
+    def framing(self) -> tuple[int, int]:
+        """How many of these bars are an intro before the tune, and a tag after it.
+
+        Examples
+        --------
+        >>> hk.Tune.parse("| C | F | G7 | C |").framing
+        (0, 0)
+        >>> hk.arrange.framed("| C | F | G7 | C |", "last four bars", "tag").framing
+        (4, 3)
+        """
+        return playing.count_framing(self.playing, self.numbers)
+
+    @property
     def changes(self) -> tuple[Change, ...]:
         """The changes in playing order, without a gap from the first beat to the last.
 

@@ -144,7 +144,7 @@ def test_an_intro_and_a_tag_are_bars_of_what_is_written(
 ) -> None:
     out, frame = tmp_path / "framed.toml", ("--intro", "pedal", "--ending", "tag")
     text = answer(capsys, str(path), *frame, "--take", "as written", "--out", str(out))
-    assert "; 11 bars," in text  # four before the tune's four, three after them
+    assert "; 4 bars, an intro of 4 bars before it and a\ntag of 3 bars after it," in text  # four before the tune's four, three after them
     again = read_tune(out)
     assert again.order == ("intro", "A", "tag")
     chords = " ".join(str(change.chord) for change in again.changes)

@@ -28,6 +28,7 @@ from harmonykit.lesson.plan.starts import climbing_shape, led_shape, near_shape
 from harmonykit.lesson.statements.calls import answer_call
 from harmonykit.lesson.statements.stated import about_chords_alone
 from harmonykit.theory.chord import Chord
+from harmonykit.tune.analysis.function import said_framing
 from harmonykit.tune.tune import Tune
 
 _MOST_SHAPES = 4
@@ -125,6 +126,8 @@ class _Draft:
             '{{ tune() }} is in {{ key() }} and has {{ count("bars") }} bars as played. Play it '
             "twice before you read on."
         )
+        if framing := said_framing(self.placed.tune):
+            yield f"There is {framing}; play what stands there as written."
         yield "{{ chart(1) }}"
 
     def _question(self) -> Iterator[str]:

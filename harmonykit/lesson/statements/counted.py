@@ -23,6 +23,7 @@ from harmonykit.lesson.statements.facts import Proved
 from harmonykit.lesson.statements.laws import kind_word
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.note import Note
+from harmonykit.tune.form import INTRO
 from harmonykit.tune.tune import Tune
 from harmonykit.words.numbers import join_words
 
@@ -245,7 +246,7 @@ class Dominant:
 
 
 def dominants_of(tune: Tune) -> tuple[Dominant, ...]:
-    """Return the dominants of a tune in the order in which they first come.
+    """Return the dominants of a tune in the order in which they first come, an intro's left out.
 
     Examples
     --------
@@ -258,7 +259,7 @@ def dominants_of(tune: Tune) -> tuple[Dominant, ...]:
     numbers = [number for number, _ in tune_numbers(tune)]
     found: dict[tuple[Chord, Chord | None], Dominant] = {}
     for slot in slots_of(tune):
-        if slot.chord is None or not is_called_dominant(slot.chord):
+        if slot.section == INTRO or slot.chord is None or not is_called_dominant(slot.chord):
             continue
         sung = [one.note.plain() for one in melody_between(tune.melody, slot.onset, slot.end)]
         bars = [numbers[piece.bar] for piece in slot.pieces]

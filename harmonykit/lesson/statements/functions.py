@@ -118,12 +118,13 @@ class Functions(Statements):
     def count(self, what: str = "strings", less: int = 0) -> str:
         """Put in how many there are, as a word: strings, levels, bars, scale, a chord's notes.
 
-        Strings are those that sound in the lesson's shape, bars those of the tune as played.
+        Strings are those that sound in the lesson's shape, bars those of the tune as played,
+        without an intro and a tag.
         """
         counts = {
             "strings": len(self.front.shape.sounding),
             "levels": len(self.front.levels),
-            "bars": self.front.tune.bar_count,
+            "bars": self.front.tune.bar_count - sum(self.front.tune.framing),
         }
         if what == "scale":
             counts[what] = len(self.front.climbing[0].notes)

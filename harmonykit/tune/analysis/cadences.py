@@ -26,7 +26,7 @@ from statistics import median
 from harmonykit.theory.key import Key, falls_a_fifth
 from harmonykit.tune.analysis.key_finding import is_tonic
 from harmonykit.tune.bar import beat_length
-from harmonykit.tune.form import count_bars
+from harmonykit.tune.form import INTRO, count_bars
 from harmonykit.tune.playing import Change, PlayedBar, Sung
 from harmonykit.tune.tune import Tune
 
@@ -256,7 +256,10 @@ def find_cadences(tune: Tune, told: Sequence[Told]) -> tuple[Cadence, ...]:
 def phrase_cadences(
     tune: Tune, told: Sequence[Told]
 ) -> Iterator[tuple[Stretch, tuple[str, int] | None]]:
-    """Yield each phrase, and the cadence in its last two bars: kind and change."""
+    """Yield each phrase, and the cadence in its last two bars: kind and change.
+
+    An intro leads on, and closes nothing.
+    """
     playing = tune.playing
     onsets = [change.onset for change in tune.changes]
     for span in phrase_spans(tune):
@@ -264,7 +267,7 @@ def phrase_cadences(
         start = playing[max(span.first, span.last - 1)].onset
         end = last.onset + last.bar.length
         inside = range(bisect_left(onsets, start), bisect_left(onsets, end))
-        yield span, next(_cadence(told, inside), None)
+        yield span, None if last.section == INTRO else next(_cadence(told, inside), None)
 
 
 def _cadence(told: Sequence[Told], inside: Sequence[int]) -> Iterator[tuple[str, int]]:

@@ -20,7 +20,9 @@ from harmonykit.tune.analysis.cadences import Cadence, find_cadences, phrase_cad
 from harmonykit.tune.analysis.key_finding import IMPROBABLE, find_keys, said_keys
 from harmonykit.tune.analysis.numerals import Analysed, Chain, find_chains
 from harmonykit.tune.analysis.rules import InKey
+from harmonykit.tune.form import INTRO
 from harmonykit.tune.tune import Tune
+from harmonykit.words.numbers import counted
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,10 +90,11 @@ def _analysed(tune: Tune, key: Key | None) -> Analysis:
     home = key or tune.key
     chords = analyse_chords([change.chord for change in changes], home)
     cadences = find_cadences(tune, [(c.numeral, c.function, c.goal) for c in chords])
+    start = opening_of(tune)
     doubts = [
         f"bar {change.bar}, {change.chord.symbol}: {entry.doubt}"
         for change, entry in zip(changes, chords, strict=True)
-        if entry.doubt and change.chord
+        if entry.doubt and change.chord and change.onset >= start
     ]
     if key is None and any(change.chord for change in changes):
         found = find_keys(tune)
@@ -100,6 +103,17 @@ def _analysed(tune: Tune, key: Key | None) -> Analysis:
                 0, f"the tune is marked {home}, but its chords suggest {said_keys(found)}"
             )
     return Analysis(home, chords, find_chains(chords), cadences, tuple(dict.fromkeys(doubts)))
+
+
+def opening_of(tune: Tune) -> Fraction:
+    """Return where a tune itself begins, after an intro, in quarters from the start.
+
+    Examples
+    --------
+    >>> opening_of(Tune.parse("| C | F | G7 | C |"))
+    Fraction(0, 1)
+    """
+    return next((bar.onset for bar in tune.playing if bar.section != INTRO), Fraction(0))
 
 
 def _probability(key: Key, found: Sequence[tuple[Key, float]]) -> float:
@@ -228,7 +242,23 @@ def said_phrases(tune: Tune) -> str:
     said = []
     for phrase in find_phrases(tune):
         inside = numbers[phrase.first_bar : phrase.last_bar + 1]
-        counted = [number for number, first in inside if first] or [inside[0][0]]
-        bars = f"{counted[0]}–{counted[-1]}" if len(counted) > 1 else f"{counted[0]}"
+        bare = [number for number, first in inside if first] or [inside[0][0]]
+        bars = f"{bare[0]}–{bare[-1]}" if len(bare) > 1 else f"{bare[0]}"
         said.append(f"{bars} {phrase.cadence}".strip())
     return ", ".join(said)
+
+
+def said_framing(tune: Tune) -> str:
+    """Return in words which bars stand before a tune and after it; nothing where none do.
+
+    Examples
+    --------
+    >>> said_framing(Tune.parse("| C | F | G7 | C |"))
+    ''
+    >>> said_framing(hk.arrange.framed("| C | F | G7 | C |", "last four bars", "tag"))
+    'an intro of 4 bars before it and a tag of 3 bars after it'
+    """
+    intro, tag = tune.framing
+    parts = [f"an intro of {counted(intro, 'bar')} before it"] if intro else []
+    parts += [f"a tag of {counted(tag, 'bar')} after it"] if tag else []
+    return " and ".join(parts)

@@ -8,7 +8,8 @@ They are our own (common practice of jazz, no source but those named):
   its root a semitone above what follows it is the tritone substitute of that goal's dominant.  A
   diminished chord is no goal, unless the chord that it decorates follows it.
 - A *diminished* chord is the leading-tone chord of the root a semitone above one of its notes; but
-  it is not called a dominant where it falls a semitone or shares the root of what follows.
+  it is not called a dominant where it falls a semitone or shares the root of what follows.  Beside
+  a dominant whose ♭9 chord without the root it is, it does what that dominant does.
 - A minor seventh or half-diminished chord a fifth above a dominant is the *predominant* of the same
   goal, and a link of a *chain* with it.
 - Tonic, predominant and dominant of the key itself are named where they are plain: I; ii and IV on
@@ -160,12 +161,31 @@ class InKey:
             return Analysed(chord, numeral)
         if seventh and (goal.pitch_class - 1) % 12 in chord.pcs:
             return self._leading(chord, goal, after)
-        if 10 in above and self.above(chord.root) == 2:
-            return None
+        if (whole := self._part_of(index, chord)) is not None:
+            return Analysed(chord, numeral, whole.function, whole.goal)
+        return None if 10 in above and self._is_second(chord) else self._unled(chord, after)
+
+    def _is_second(self, chord: Chord) -> bool:
+        return self.above(chord.root) == 2
+
+    def _unled(self, chord: Chord, after: Chord) -> Analysed:
+        """Name a diminished chord that leads nowhere; a half-diminished one may fall a fifth."""
+        numeral = numerals.numeral_of(chord, self.key)
+        if 10 in chord.semitones and falls_a_fifth(chord, after):
+            return Analysed(chord, numeral)
         own = self.above(chord.root) == 11
         return Analysed(
             chord, numeral, numerals.DOMINANT if own else "", doubt="" if own else _NO_GOAL
         )
+
+    def _part_of(self, index: int, chord: Chord) -> Analysed | None:
+        """Return what the dominant beside a ♭9 chord without its root does, if there is one."""
+        beside = (place for place in (index + 1, index - 1) if 0 <= place < len(self.chords))
+        for place in beside:
+            dominant = self.chords[place]
+            if dominant is not None and dominant.is_dominant and _without_root(dominant, chord):
+                return self.entry(place)
+        return None
 
     def _stays(self, index: int, chord: Chord) -> bool:
         """Return whether another chord on the root follows: the diminished one decorates it."""
@@ -259,8 +279,12 @@ class InKey:
 
 def _holds(dominant: Chord, chord: Chord) -> bool:
     """Return whether a dominant goes on: in a chord on its root, or as its ♭9 chord without it."""
-    over = {(pc - dominant.root.pitch_class) % 12 for pc in chord.pcs}
-    return over == {1, 4, 7, 10} or chord.root.pitch_class == dominant.root.pitch_class
+    return _without_root(dominant, chord) or chord.root.pitch_class == dominant.root.pitch_class
+
+
+def _without_root(dominant: Chord, chord: Chord) -> bool:
+    """Return whether a chord is the ♭9 chord of a dominant without its root."""
+    return {(pc - dominant.root.pitch_class) % 12 for pc in chord.pcs} == {1, 4, 7, 10}
 
 
 def is_blues(chords: Sequence[Chord | None]) -> bool:

@@ -308,7 +308,7 @@ def _phrases(
         contour = decided.contours[place] if place < len(decided.contours) else ""
         number = framing.phrases[place]
         is_intro = span.start < framing.bars.start
-        closes = "" if is_intro else cadences.get(span.stop - 1, "")  # an intro leads on
+        closes = cadences.get(span.stop - 1, "")
         cadence = f", {closes} cadence" if closes else ""
         frame = "Intro" if is_intro else "Ending"
         called = frame if number is None else f"Phrase {number + 1}"

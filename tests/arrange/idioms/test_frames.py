@@ -8,6 +8,7 @@ import pytest
 from small_tunes import tune_of
 
 import harmonykit as hk
+from harmonykit.arrange.functions import about_phrases, numerals_by_bar
 from harmonykit.arrange.idioms.frames import ENDINGS, INTROS, framed
 from harmonykit.arrange.left_alone import left_alone_in
 from harmonykit.arrange.score import to_musicxml
@@ -104,6 +105,31 @@ def test_a_blues_stays_one_and_its_theme_begins_after_the_intro() -> None:
     alone = [place for place, why in theme.items() if why == heard]
     plain = [p for p, why in left_alone_in(tune_of(BLUES), ["theme"]).items() if why == heard]
     assert len(alone) == len(plain) + 4  # the intro's four places, too
+
+
+@pytest.mark.parametrize("intro", INTROS)
+def test_what_is_said_of_a_tune_begins_after_its_intro(intro: str) -> None:
+    """By hand: of twelve bars the first two phrases end on the dominant, by its ii."""
+    tune = framed(tune_of(SONG), intro)
+    assert about_phrases(tune) == (
+        "Intro in bars 1 to 4; the tune begins in bar 5.",
+        "Cadences: half in bars 8, 12.",
+        "ii–V chains: Dm7 G7 (bars 7 to 8); Dm7 G7 (bars 11 to 12).",
+    )
+    assert [phrase.cadence for phrase in hk.find_phrases(tune)] == ["", "half", "half", ""]
+    (way,) = hk.reharmonise(tune, "ukulele", (), k=1)
+    before, after = numerals_by_bar(way).removeprefix("(").split(") ")
+    assert (before.count("|"), after.count("|")) == (3, 11)
+
+
+@pytest.mark.parametrize("density", ["usual", "full"])
+def test_no_move_changes_an_intro_or_a_tag(density: str) -> None:
+    tune = framed(tune_of(SONG), "last four bars", "tag")
+    for move in ("leading-tone diminished", "tritone substitution"):
+        asked = hk.Wishes(density=density, prefer=move)
+        (way,) = hk.reharmonise(tune, "ukulele", [move], k=1, wishes=asked)
+        bars = {step.bar for step in way.added}
+        assert bars and bars <= set(range(4, 16))
 
 
 def test_a_tune_that_goes_back_is_written_out_first() -> None:

@@ -10,6 +10,7 @@ from made_tunes import made_tune
 from plotted import TUNES
 from small_tunes import KINDS
 
+from harmonykit.arrange.idioms.frames import framed
 from harmonykit.cli import main
 from harmonykit.cli.lesson import Drafted, changes, lesson_file, write_new
 from harmonykit.errors import HarmonyError
@@ -26,7 +27,7 @@ from harmonykit.lesson.draft.ideas import (
 )
 from harmonykit.lesson.draft.offers import offer_of
 from harmonykit.lesson.draft.writing import draft, write_draft
-from harmonykit.lesson.plan.model import Lesson
+from harmonykit.lesson.plan.model import Lesson, Text
 from harmonykit.lesson.statements.claims import claim_in
 from harmonykit.paths import find_data
 from harmonykit.score.files import read_tune, write_tune
@@ -248,3 +249,15 @@ def test_a_tune_of_any_kind_has_its_draft_beside_it(name: str, tmp_path: Path) -
     path = lesson_file(str(tune), None)
     assert path == tmp_path / "song.md"
     assert load_lesson(path).front.tune.title == "Kites"
+
+
+def test_an_intro_and_a_tag_are_no_bars_of_the_tune(tmp_path: Path) -> None:
+    """Four bars before and three after: the draft counts, asks and changes those between."""
+    tune = framed("heron_landing", "pedal on the dominant", "tag")
+    lesson = built(tune, tmp_path, "")
+    check(lesson)
+    said = " ".join(block.markdown for block in lesson.sections[0].blocks if isinstance(block, Text))
+    assert "has 32 bars as played" in said
+    assert "an intro of 4 bars before it and a tag of 3 bars after it" in said
+    for played in lesson.played:
+        assert {step.bar for step in played.arrangement.added} <= set(range(4, 36))

@@ -63,6 +63,11 @@ PROGRESSIONS = [
         ["3-6"],
     ),
     ("C", "C6 I6 T, Cdim7 io7 -, C6 I6 T", []),
+    # Upon E stands C7 with its ninth flat and its root left out: what it is part of goes on.
+    ("C", "C7 V7/IV D, Edim7 iiio7 D, C7 V7/IV D, F IV P, G7 V7 D, C I T", []),
+    ("C", "C7 I7 T, Edim7 iiio7 T, C7 I7 T, F7 IV7 -, C7 I7 T, G7 V7 D, C7 I7 T", []),
+    ("C", "C I T, D7 V7/V D, F#dim7 #ivo7 D, D7 V7/V D, G7 V7 D, C I T", []),
+    ("Dm", "Dm6 i6 T, Bm7b5 viø7 -, Em7b5 iiø7 P, A7 V7 D, Dm i T", ["2-3"]),
     ("C", "Cmaj7 Imaj7 T, D7 V7/V D, Dm7 ii7 P, G7 V7 D, C6 I6 T", ["2-3"]),
     (
         "Eb",
