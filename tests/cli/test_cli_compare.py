@@ -144,12 +144,13 @@ def test_an_intro_and_a_tag_are_bars_of_what_is_written(
 ) -> None:
     out, frame = tmp_path / "framed.toml", ("--intro", "pedal", "--ending", "tag")
     text = answer(capsys, str(path), *frame, "--take", "as written", "--out", str(out))
-    assert "; 4 bars, an intro of 4 bars before it and a\ntag of 3 bars after it," in text  # four before the tune's four, three after them
+    counted = "; 4 bars, an intro of 4 bars before it and a tag of 3 bars after it,"
+    assert counted in " ".join(text.split())
     again = read_tune(out)
     assert again.order == ("intro", "A", "tag")
     chords = " ".join(str(change.chord) for change in again.changes)
     assert chords == "Dm7/G G7 Dm7/G G7 C6 Dm7 G7 C6 Em7 A7 Dm7 G7 C6"
-    assert "11 bars" in answer(capsys, str(out), "--take", "as written")
+    assert counted in " ".join(answer(capsys, str(out), "--take", "as written").split())
 
 
 @pytest.mark.parametrize(
