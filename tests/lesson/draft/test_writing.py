@@ -256,7 +256,8 @@ def test_an_intro_and_a_tag_are_no_bars_of_the_tune(tmp_path: Path) -> None:
     tune = framed("heron_landing", "pedal on the dominant", "tag")
     lesson = built(tune, tmp_path, "")
     check(lesson)
-    said = " ".join(block.markdown for block in lesson.sections[0].blocks if isinstance(block, Text))
+    first = lesson.sections[0].blocks
+    said = " ".join(block.markdown for block in first if isinstance(block, Text))
     assert "has 32 bars as played" in said
     assert "an intro of 4 bars before it and a tag of 3 bars after it" in said
     for played in lesson.played:
