@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import ast
 import html
+import json
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass
@@ -34,7 +35,7 @@ class Said:
 
 
 def texts_of(top: Path) -> Iterator[Said]:
-    """Give every text of the package, of the templates and of the scripts."""
+    """Give every text of the package, the templates, the scripts and the notebooks."""
     for path in sorted((top / "harmonykit").rglob("*.py")):
         yield from of_python(path.read_text("utf-8"), path.relative_to(top).as_posix())
     for path in sorted(top.rglob("*.jinja")):
@@ -42,6 +43,17 @@ def texts_of(top: Path) -> Iterator[Said]:
             yield from of_template(path.read_text("utf-8"), path.relative_to(top).as_posix())
     for path in sorted((top / "shared" / "scripts").rglob("*.js")):
         yield from of_script(path.read_text("utf-8"), path.relative_to(top).as_posix())
+    for path in sorted((top / "notebooks").glob("*.ipynb")):
+        yield from of_notebook(path.read_text("utf-8"), path.relative_to(top).as_posix())
+
+
+def of_notebook(source: str, file: str) -> Iterator[Said]:
+    """Give the paragraphs of a notebook, without what is to be typed; its line is the cell's."""
+    for number, cell in enumerate(json.loads(source)["cells"]):
+        if cell["cell_type"] == "markdown":
+            plain = re.sub(r"```.*?```", "", "".join(cell["source"]), flags=re.DOTALL)
+            plain = re.sub(r"`[^`]*`", "{}", plain).replace("**", "")
+            yield from (Said(file, number, part) for part in plain.split("\n\n") if part.strip())
 
 
 def of_python(source: str, file: str) -> Iterator[Said]:

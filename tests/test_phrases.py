@@ -6,6 +6,7 @@ The phrases, with what to say, and the exceptions, each with its reason, are in
 
 from __future__ import annotations
 
+import json
 import re
 import tomllib
 from collections.abc import Iterable, Iterator
@@ -13,7 +14,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 import pytest
-from said_texts import Said, of_python, of_script, of_template, texts_of
+from said_texts import Said, of_notebook, of_python, of_script, of_template, texts_of
 
 ROOT = Path(__file__).resolve().parents[1]
 TABLE = tomllib.loads((ROOT / "shared" / "phrases.toml").read_text(encoding="utf-8"))
@@ -180,3 +181,13 @@ def test_an_exception_covers_its_text_alone() -> None:
     assert not [*faults(of_python("x = 'This is no legal advice.'", "planted.py"), [kept])]
     assert [*faults(of_python("x = 'This is no legal advice.'", "other.py"), [kept])]
     assert [*faults(of_python("x = 'This is no key.'", "planted.py"), [kept])]
+
+
+def test_a_planted_text_of_a_notebook_is_found_and_its_code_is_not() -> None:
+    text = ["Three chords are left.\n", "\n", "Type `x is left`."]
+    cells = [
+        {"cell_type": "code", "source": ["# nothing is left here\n"]},
+        {"cell_type": "markdown", "source": text},
+    ]
+    (found,) = faults(of_notebook(json.dumps({"cells": cells}), "planted.ipynb"))
+    assert found.startswith("planted.ipynb:1: 'are left'")
