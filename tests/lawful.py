@@ -38,6 +38,7 @@ def lawful(
     in_scale(sheet, LARGE_PT if large else TYPE_PT, large)
     letters_fit(sheet)
     lines_spare_texts(sheet)
+    grounds_hold_their_texts(sheet)
 
 
 def ink(part: Part) -> Box:
@@ -118,6 +119,31 @@ def lines_spare_texts(sheet: Sheet) -> None:
                 covers = range(below, place)
                 filled = (n for n in covers if isinstance(p := parts[n], Path) and p.fill)
                 assert any(holds(boxes[n], box.middle) for n in filled), text.text
+
+
+def grounds_hold_their_texts(sheet: Sheet) -> None:
+    """What is filled lies under texts, not over them; it holds a text in its middle, in contrast.
+
+    A patch of paper that only breaks a line need not have the text at its middle height.
+    """
+    parts = seen(sheet)
+    fills = [(n, p) for n, p in enumerate(parts) if isinstance(p, Path) and p.fill]
+    for place, text in enumerate(parts):
+        if not isinstance(text, Text) or not text.text.strip():
+            continue
+        box = ink(text)
+        assert not any(n > place and meet(p.box, box, 0.0) for n, p in fills), text.text
+        under = [p for n, p in fills if n < place and holds(p.box, box.middle)]
+        if not under:
+            continue
+        ground, sides = under[-1], under[-1].box
+        air = (box.left - sides.left, sides.right - box.right)
+        down = (box.top - sides.top, sides.bottom - box.bottom)
+        assert min(*air, *down) > 0.25 and abs(air[0] - air[1]) < 0.05, (text.text, air, down)
+        patch = ground.fill == "paper" and not ground.stroke
+        assert patch or abs(down[0] - down[1]) < 0.06, (text.text, down)
+        dark = ground.fill != "paper" and ground.opacity > 0.5
+        assert (text.colour == "paper") == dark, (text.text, text.colour, ground.fill)
 
 
 def crosses(path: Path, box: Box) -> bool:

@@ -7,6 +7,7 @@ one is full.
 
 import math
 from collections.abc import Callable, Iterator, Sequence
+from itertools import islice
 
 from harmonykit.draw.base.canvas import NOTE_PT, SMALL_PT, THIN_MM, Canvas
 from harmonykit.draw.base.fonts import broken, text_width
@@ -132,7 +133,7 @@ _STEPS = [n * 10**power for power in range(12) for n in (1, 2, 5)]
 
 Box = tuple[float, float, float, float]
 
-_RINGS, _TURNS, _NEAR = 14, 16, 48
+_TURNS, _NEAR = 16, 48
 _STEP_MM = 1.6
 
 
@@ -147,6 +148,8 @@ def place_labels(
     rather_not: Sequence[Point] = (),
 ) -> tuple[Point, ...]:
     """Return the middle of each label: as near to its point as it finds room, in the order given.
+
+    One for which there is no room anywhere stands on its point.
 
     Parameters
     ----------
@@ -172,30 +175,29 @@ def place_labels(
     found = []
     for index, (point, size) in enumerate(zip(points, sizes, strict=True)):
         others = [other for other in clear if gap or other != point]
-        free = [
-            spot
-            for spot in _spots(point, size, gap, index)
-            if _fits(_box(spot, size), within, taken, others, clear_mm)
-        ]
-        near = (s for s in free[:_NEAR] if not _covers(_box(s, size), rather_not, 0.0))
+        spots = _spots(point, size, gap, index, within)
+        fitting = (s for s in spots if _fits(_box(s, size), within, taken, others, clear_mm))
+        free = list(islice(fitting, _NEAR if rather_not else 1))
+        near = (s for s in free if not _covers(_box(s, size), rather_not, 0.0))
         spot = next(near, free[0] if free else point)
         taken.append(_box(spot, size))
         found.append(spot)
     return tuple(found)
 
 
-def _spots(point: Point, size: Point, gap: float, index: int) -> list[Point]:
-    """Return places for a label, the nearest first; each ring starts on another side."""
-    spots: list[Point] = [] if gap else [point]
-    for ring in range(_RINGS):
+def _spots(point: Point, size: Point, gap: float, index: int, within: Box) -> Iterator[Point]:
+    """Yield places for a label, the nearest first; each ring starts on another side."""
+    if not gap:
+        yield point
+    left, top, right, bottom = within
+    for ring in range(math.ceil((right - left + bottom - top) / _STEP_MM)):
         reach = gap + _STEP_MM * (ring if gap else ring + 1)
         for turn in range(_TURNS):
             angle = 2 * math.pi * (turn + index % 2 * _TURNS / 2) / _TURNS
             # Text is wide and low: it goes farther sideways than up.
             across = reach + (size[0] / 2 if gap else 0.0)
             down = reach + (size[1] / 2 if gap else 0.0)
-            spots.append((point[0] + across * math.cos(angle), point[1] - down * math.sin(angle)))
-    return spots
+            yield point[0] + across * math.cos(angle), point[1] - down * math.sin(angle)
 
 
 def _box(middle: Point, size: Point) -> Box:
