@@ -132,7 +132,7 @@ def grounds_hold_their_texts(sheet: Sheet) -> None:
         if not isinstance(text, Text) or not text.text.strip():
             continue
         box = ink(text)
-        assert not any(n > place and meet(p.box, box, 0.0) for n, p in fills), text.text
+        assert not any(n > place and hides(p, box) for n, p in fills), text.text
         under = [p for n, p in fills if n < place and holds(p.box, box.middle)]
         if not under:
             continue
@@ -144,6 +144,29 @@ def grounds_hold_their_texts(sheet: Sheet) -> None:
         assert patch or abs(down[0] - down[1]) < 0.06, (text.text, down)
         dark = ground.fill != "paper" and ground.opacity > 0.5
         assert (text.colour == "paper") == dark, (text.text, text.colour, ground.fill)
+
+
+def hides(path: Path, box: Box) -> bool:
+    """Whether something filled comes over a box: of a triangle, whether it does so itself."""
+    if not meet(path.box, box, 0.0):
+        return False
+    corners = path.points
+    if len(corners) != 3:
+        return True
+    edges = [*zip(corners, [*corners[1:], corners[0]], strict=True)]
+    spots = [(x, y) for x in (box.left, box.right) for y in (box.top, box.bottom)]
+    turns = [
+        [(b[0] - a[0]) * (y - a[1]) - (b[1] - a[1]) * (x - a[0]) for x, y in spots]
+        for a, b in edges
+    ]
+    # It stays aside where all corners of the box lie beyond one of its edges.
+    inner = [
+        (b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0])
+        for (a, b), c in zip(edges, [corners[2], *corners[:2]], strict=True)
+    ]
+    return not any(
+        all(turn * side <= 0 for turn in row) for row, side in zip(turns, inner, strict=True)
+    )
 
 
 def crosses(path: Path, box: Box) -> bool:

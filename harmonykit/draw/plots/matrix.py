@@ -24,7 +24,7 @@ from harmonykit.theory.given import ChordLike, as_chords
 from harmonykit.theory.leading.voiceleading import distance_matrix
 from harmonykit.theory.sets.pcset import PcSet
 from harmonykit.tune.tune import Tune
-from harmonykit.words.numbers import join_words
+from harmonykit.words.numbers import counted, join_words
 
 _CELL_MM, _TOP_MM, _LEFT_MM, _INSET_MM, _CORNER_MM = 6.6, 1.5, 2.0, 0.4, 0.7
 _KEY_MM, _LINE_MM = 52.0, 4.3
@@ -141,7 +141,8 @@ def _usual(table: Table, made: Counter[Place]) -> str:
     less = "less than" if others - mean > 0.05 else "as much as"
     less = "more than" if mean - others > 0.05 else less
     return (
-        f"The tune’s {count} changes move the voices {mean:.1f} semitones on average, {less} "
+        f"The tune’s {counted(count, 'change')} move{'s' * (count == 1)} the voices {mean:.1f} "
+        f"semitones on average, {less} "
         f"a change between two of its chords picked at random ({others:.1f}). It uses {len(made)} "
         f"of the {len(pairs)} possible changes."
     )

@@ -228,7 +228,7 @@ def all_places(board: Board) -> Iterator[tuple[int, int]]:
                     yield string, fret
 
 
-def draw_board(canvas: Canvas, board: Board, *, named: bool = False) -> None:
+def draw_board(canvas: Canvas, board: Board, *, named: bool) -> None:
     """Draw strings, wires, nut, the strings' names and the frets' numbers.
 
     With ``named``, each string (``line-2``) and each wire (``wire-3``) has an id of its own.

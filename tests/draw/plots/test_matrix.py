@@ -151,7 +151,7 @@ def test_the_key_stands_in_the_empty_triangle_in_even_rows() -> None:
         assert max(b.bottom for b in cells(drawing.sheet)) < drawing.height_mm
 
 
-MANY = "C6 A7 F7 D7 C#dim7 Gm6 Bb7 Eb6 E7 Bdim7 Ab7 B7 Dm7 Fm6"
+MANY = "C6 A7 F7 D7 C#dim7 Gm6 Bb7 Eb6 E7 Bdim7 Ab7 B7 Dm7 Fm6 F#m6 G7 Abm6"
 
 
 @pytest.mark.parametrize("count", [2, 6, 10, 14])
@@ -186,3 +186,43 @@ def test_the_key_of_a_tune_has_a_fourth_row_for_the_ear_as_far_below_as_the_othe
         row = ink(rows[3]).middle[1]
         near = [p.box for p in drawing.sheet.all(Path) if abs(p.box.middle[1] - row) < 2]
         assert any(0 < rows[3].x - box.right < 6 for box in near)
+
+
+@pytest.mark.parametrize("width", [90.0, 152.0, 174.0])
+@pytest.mark.parametrize("bars", [2, 5, 14, 17])
+def test_what_is_told_of_a_tune_stands_below_matrix_and_key(width: float, bars: int) -> None:
+    drawing = draw_matrix(
+        tune_of(f"| {' | '.join(MANY.split()[:bars])} |"), width_mm=width
+    )
+    lawful(drawing, (2.5, 4, 20, 6))
+    sheet = drawing.sheet
+    told = [t for t in sheet.all(Text) if (t.size, t.colour, t.x) == (8.5, "ink", 2.0)]
+    assert " ".join(t.text for t in told) in drawing.alt
+    head = "The tune’s 1 change moves" if bars == 2 else f"The tune’s {bars - 1} changes move the"
+    assert told[0].text.startswith(head)
+    rest = [t for t in sheet.all(Text) if t not in told]
+    lowest = max(ink(t).bottom for t in rest)
+    lowest = max(lowest, *(b.bottom for b in cells(sheet)))
+    assert 1.0 < ink(told[0]).top - lowest < 6.3
+    steps = [b.baseline - a.baseline for a, b in itertools.pairwise(told)]
+    assert steps == pytest.approx([4.3] * len(steps))
+    assert 1.0 < drawing.height_mm - told[-1].baseline < 3.0
+
+
+def test_the_key_stands_clear_of_the_triangle_wherever_it_stands() -> None:
+    """Beside it, in the corner that is empty, while the figure's width has room; else below."""
+    for count in range(2, 15):
+        for width in (90.0, 120.0, 152.0, 174.0):
+            names = " ".join(MANY.split()[:count])
+            sheet = draw_matrix(chords(names), width_mm=width).sheet
+            squares = cells(sheet)
+            said = [t for t in sheet.all(Text) if "semitone" in t.text or "three" in t.text]
+            bold = [t for t in sheet.all(Text) if t.weight == 600 and t.anchor == "left"]
+            for text in said:
+                row = ink(text)
+                left = row.left - 9.0
+                level = [b for b in squares if b.top < row.bottom + 2 and row.top - 2 < b.bottom]
+                assert all(b.right < left for b in level)
+                near = [ink(t) for t in bold if ink(t).top < row.bottom and row.top < ink(t).bottom]
+                assert all(b.right < left - 1 for b in near)
+                assert row.right <= sheet.width

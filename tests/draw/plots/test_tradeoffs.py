@@ -7,7 +7,7 @@ from lawful import lawful
 from plotted import TUNES, ways_of, weighed
 
 from harmonykit.arrange.gains_and_costs import Tradeoff
-from harmonykit.draw.plots.tradeoffs import draw_tradeoffs
+from harmonykit.draw.plots.tradeoffs import between, draw_tradeoffs
 from harmonykit.draw.tree import Path, Text
 from harmonykit.errors import HarmonyError
 
@@ -70,3 +70,10 @@ def test_it_says_what_each_gives_and_takes() -> None:
     )
     with pytest.raises(HarmonyError, match="0 arrangements to draw"):
         draw_tradeoffs(())
+
+
+def test_points_along_a_line_go_from_its_start_to_its_end_a_step_apart() -> None:
+    """By hand: ten millimetres by steps of one, and of two and a half."""
+    assert between((0, 0), (10, 5)) == [(n, n / 2) for n in range(11)]
+    assert between((0, 4), (0, -6), 2.5) == [(0, 4), (0, 1.5), (0, -1), (0, -3.5), (0, -6)]
+    assert between((2, 1), (2, 1)) == [(2, 1), (2, 1)]

@@ -6,6 +6,7 @@ from collections import Counter
 from itertools import combinations
 
 import pytest
+from lawful import ink, lawful
 from tables import numbers, rows
 
 from harmonykit.draw.base.colours import palette
@@ -104,3 +105,85 @@ def test_there_is_no_cube_of_another_chord(symbol: str) -> None:
 
 def test_the_same_bytes_twice() -> None:
     assert draw_cube("Bdim7") == draw_cube("Bdim7")
+
+
+# What the docstring says of each kind: whether the box is filled, its line, its dashes, its ring.
+LOOKS = {
+    "dim7": (True, 600, False, True),
+    "7": (True, 600, False, False),
+    "m7b5": (False, 600, False, False),
+    "m7": (False, 400, False, False),
+    "7b5": (False, 400, True, False),
+}
+
+
+@pytest.mark.parametrize("symbol", SYMBOLS)
+def test_each_kind_has_the_box_that_is_said_of_it(symbol: str) -> None:
+    """Ringed, solid, bold, thin, broken; a half-diminished has a bold line, a minor a thin one."""
+    drawing = draw_cube(symbol)
+    lawful(drawing, (3.3, 6.9, 4, 4))
+    widths = {}
+    for corner, chord in chords_of(symbol).items():
+        *rings, box = drawing.sheet.all(Path, within=f"corner-{corner}")
+        (name,) = drawing.sheet.all(Text, within=f"corner-{corner}")
+        filled, weight, dashed, ringed = LOOKS[chord.quality]
+        assert (box.fill == "ink", name.weight) == (filled, weight)
+        assert (bool(box.dash), len(rings)) == (dashed, ringed)
+        widths[chord.quality] = box.width
+        # All boxes are equally high; a name has as much air at its sides in each.
+        assert box.box.height == pytest.approx(7.2)
+        assert box.box.width - name.box.width == pytest.approx(2 * 2.7)
+        for ring in rings:
+            # A millimetre of paper all round.
+            assert (ring.fill, ring.stroke, ring.width) == ("paper", "ink", box.width)
+            assert ring.box.middle == pytest.approx(box.box.middle)
+            across, down = (
+                ring.box.width - box.box.width,
+                ring.box.height - box.box.height,
+            )
+            assert across == pytest.approx(2) and down == pytest.approx(2)
+    assert widths["m7b5"] > 2 * widths["m7"] and widths["m7"] == widths["7b5"]
+
+
+def test_the_words_of_the_first_column_stand_close_to_their_boxes_away_from_the_edges() -> None:
+    """Above the three that rise, below the one that falls; the line to the next column is clear."""
+    drawing = draw_cube("Bdim7")
+    words = {"1000": "A to B♭", "0100": "C to C♯", "0010": "E♭ to E", "0001": "G♭ to G"}
+    said = {t.text: t for t in drawing.sheet.all(Text)}
+    assert {said[word].text for word in words.values()} == set(words.values())
+    for corner in words:
+        (box,) = drawing.sheet.all(Path, within=f"corner-{corner}")
+        near = [
+            t
+            for t in said.values()
+            if t.x == pytest.approx(box.box.middle[0]) and t.colour == "soft"
+        ]
+        gaps = [
+            box.box.top - ink(t).bottom if corner != "0001" else ink(t).top - box.box.bottom
+            for t in near
+        ]
+        assert min(gap for gap in gaps if gap > 0) == pytest.approx(1.15, abs=0.15)
+
+
+def test_columns_say_below_how_many_notes_are_raised() -> None:
+    drawing = draw_cube("Bdim7")
+    said = ("no note raised", "one", "two", "three", "all four")
+    below = [t for t in drawing.sheet.all(Text) if t.text in said]
+    assert tuple(t.text for t in below) == said
+    xs = [corner_at(corner)[0] for corner in ("0000", "1000", "1100", "1110", "1111")]
+    # The first gives way to the edge of the sheet by half a millimetre.
+    assert [t.x for t in below] == pytest.approx([xs[0] + 0.5, *xs[1:]])
+    lowest = max(part.box.bottom for part in drawing.sheet.all(Path))
+    assert len({t.baseline for t in below}) == 1 and ink(below[0]).top > lowest + 4
+    assert 3.5 < drawing.height_mm - below[0].baseline < 4.5
+
+
+def test_edges_run_from_box_to_box_and_those_at_the_ends_are_bold() -> None:
+    thin, bold = (p for p in draw_cube("Bdim7").sheet.parts if isinstance(p, Path))
+    assert bold.width > 2 * thin.width
+    for path, wanted in ((bold, 8), (thin, 24)):
+        assert len(path.strokes()) == wanted
+        for (x, y), (a, b) in path.strokes():
+            ends = [c for c in CORNERS if corner_at(c) in ((x, y), (a, b))]
+            assert len(ends) == 2 and (a - x) == pytest.approx(38)
+            assert any(c in ("0000", "1111") for c in ends) == (path is bold)
