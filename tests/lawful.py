@@ -39,6 +39,7 @@ def lawful(
     letters_fit(sheet)
     lines_spare_texts(sheet)
     grounds_hold_their_texts(sheet)
+    patches_spare_marks(sheet)
 
 
 def ink(part: Part) -> Box:
@@ -144,6 +145,24 @@ def grounds_hold_their_texts(sheet: Sheet) -> None:
         assert patch or abs(down[0] - down[1]) < 0.06, (text.text, down)
         dark = ground.fill != "paper" and ground.opacity > 0.5
         assert (text.colour == "paper") == dark, (text.text, text.colour, ground.fill)
+
+
+def patches_spare_marks(sheet: Sheet) -> None:
+    """A patch of paper that breaks lines under a text hides no disc, ring or mark."""
+    parts = list(sheet.walk())
+    for place, patch in enumerate(parts):
+        if not isinstance(patch, Path) or patch.fill != "paper" or patch.stroke:
+            continue
+        if [letter for letter, _ in patch.outline] != list("MLLLZ"):
+            continue
+        for below in parts[:place]:
+            if isinstance(below, Mark) or (isinstance(below, Path) and is_round(below)):
+                assert not meet(ink(below), patch.box, -0.01), (below, patch.box)
+
+
+def is_round(path: Path) -> bool:
+    """Whether a path is a circle that is seen."""
+    return bool(path.fill or path.stroke) and [s for s, _ in path.outline] == list("MCCCCZ")
 
 
 def hides(path: Path, box: Box) -> bool:

@@ -8,9 +8,9 @@ import math
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from lawful import ink, lawful, meet
+from lawful import ink, is_round, lawful, meet
 
-from harmonykit.draw.plots.scatter import MARK_MM, Mark, draw_marks
+from harmonykit.draw.plots.scatter import MARK_MM, Kind, Mark, draw_marks
 from harmonykit.draw.tree import Group, Path, Sheet, Text
 
 WIDTHS = (90.0, 152.0, 174.0)
@@ -122,3 +122,134 @@ def test_the_list_has_the_numbers_in_columns_and_the_least_bold(width: float) ->
 def test_ticks_are_round_numbers(values: tuple[int, int], ticks: list[str]) -> None:
     sheet = sheet_of(*(Mark((value, 0, n)) for n, value in enumerate(values)))
     assert [t.text for t in sheet.all(Text) if t.anchor == "center"] == ticks
+
+
+def groups(sheet: Sheet) -> dict[str, Group]:
+    return {g.id: g for g in sheet.all(Group) if g.id}
+
+
+KINDS: tuple[Kind, ...] = ("disc", "square", "open", "dot")
+# How wide what is seen of a mark is: all with a letter alike, a dot less than half of it.
+SEEN = {"disc": 5.0, "square": 5.0, "open": 5.0, "dot": 2.1}
+
+
+def test_marks_are_equally_large_with_an_area_to_click_and_a_ring_that_clears_them() -> None:
+    marks = [
+        Mark((10 * n, 10 * n, n), "" if kind == "dot" else "1", "", kind, ring, f"p-{kind}", kind)
+        for n, (kind, ring) in enumerate(zip(KINDS, ("", "solid", "dashed", "solid"), strict=True))
+    ]
+    sheet = sheet_of(*marks)
+    for mark in marks:
+        group = groups(sheet)[mark.part]
+        assert group.alt == mark.kind
+        hit, *drawn = (p for p in group.parts if isinstance(p, Path))
+        rings = [p for p in drawn if p.role == "ring"]
+        (shown,) = (p for p in drawn if p.role != "ring")
+        wide = shown.box.width + (shown.width if shown.stroke else 0.0)
+        assert wide == pytest.approx(SEEN[mark.kind], abs=0.05)
+        # What is clicked is a little larger than what is seen, and no larger than its ring.
+        assert hit.role == "hit" and not hit.fill and not hit.stroke
+        assert 0.4 < hit.box.width - wide < 1.6
+        assert hit.box.middle == pytest.approx(shown.box.middle)
+        assert len(rings) == bool(mark.ring)
+        for ring in rings:
+            assert bool(ring.dash) == (mark.ring == "dashed")
+            assert 0.5 < (ring.box.width - ring.width - wide) / 2 < 1.0
+            assert ring.box.middle == pytest.approx(shown.box.middle)
+        looks = {"disc": "ink", "square": "ink", "open": "paper", "dot": "paper"}
+        assert shown.fill == looks[mark.kind]
+        assert is_round(shown) == (mark.kind in ("disc", "dot"))
+
+
+def test_marks_lie_over_dots_and_what_is_shown_over_all() -> None:
+    """Three at one place: the dot first, then the letter, then what has a ring."""
+    marks = [
+        Mark((5, 5, 0), "", "", "dot", "solid", "shown"),
+        Mark((5, 5, 0), "A", "a", "disc", "", "lettered"),
+        Mark((5, 5, 0), "", "", "dot", "", "dot"),
+        Mark((0, 0, 0)),
+        Mark((9, 9, 0)),
+    ]
+    assert [name for name in sheet_of(*marks).ids if name != "list"] == [
+        "dot",
+        "lettered",
+        "shown",
+    ]
+
+
+@pytest.mark.parametrize("width", WIDTHS)
+def test_the_list_has_even_rows_that_grow_with_their_names(width: float) -> None:
+    """Rows 7.4 mm high or as the lines of a name need; numbers and mark level with its first."""
+    names = ["one", "a name that is so long that it will not stand in one line of the list " * 2]
+    marks = [Mark((n, n, n), "ABC"[n], name, "disc") for n, name in enumerate([*names, "three"])]
+    (listed,) = [g for g in sheet_of(*marks, width=width).all(Group) if g.id == "list"]
+    hairs = [p for p in listed.parts if isinstance(p, Path) and p.stroke == "hair"]
+    left = width - 80 if width >= 136 else 0.0
+    assert {(p.box.left, p.box.right) for p in hairs} == {(left, width)}
+    tops = [p.box.top for p in hairs]
+    texts = [p for p in listed.parts if isinstance(p, Text)]
+    heads = [t for t in texts if t.size == 8.0]
+    assert 1.0 < tops[0] - heads[0].baseline < 2.0
+    lines = [t for t in texts if t.size == 8.5]
+    assert {round(t.x - left, 3) for t in lines} == {8.0}
+    rows = [
+        [t for t in lines if top < t.baseline < below]
+        for top, below in itertools.pairwise([*tops, 999.0])
+    ]
+    assert [" ".join(t.text for t in row) for row in rows] == [m.name.strip() for m in marks]
+    assert tops[1] - tops[0] == pytest.approx(7.4)
+    many = rows[1]
+    assert len(many) > 2
+    steps = [b.baseline - a.baseline for a, b in itertools.pairwise(many)]
+    assert steps == pytest.approx([3.9] * len(steps))
+    assert tops[2] - tops[1] == pytest.approx(3.9 * len(many) + 2.4)
+    # The last line has air before the next row; none comes near the numbers.
+    assert 1.0 < tops[2] - many[-1].baseline < 2.4
+    numbers = [t for t in texts if t.size == 10.0 and t.anchor == "right"]
+    for top, row, mark in zip(tops, rows, marks, strict=True):
+        level = [t for t in numbers if abs(ink(t).middle[1] - top - 3.7) < 0.1]
+        assert [t.text for t in level] == [str(value) for value in mark.values]
+        assert abs(ink(row[0]).middle[1] - top - 3.7) < 0.1
+        assert min(t.box.left for t in level) - max(t.box.right for t in row) > 10
+        discs = [p for p in listed.parts if isinstance(p, Path) and is_round(p)]
+        assert any(p.box.middle == pytest.approx((left + 3.0, top + 3.7)) for p in discs)
+    right = [round(width - t.x, 3) for t in heads]
+    assert right == [22.5, 12.5, 0.5]
+
+
+def test_beside_a_long_list_the_marks_have_more_room() -> None:
+    """From 62 mm, which they have at the least, to 96; a list below them gives them none."""
+
+    def up(count: int, width: float) -> float:
+        marks = [Mark((n, n, n), str(n), f"number {n}", "square") for n in range(count)]
+        sheet = sheet_of(*marks, width=width)
+        ticks = [t for t in sheet.all(Text) if t.anchor == "right" and t.size == 8.0 and t.x < 9]
+        spots = [ink(t).middle[1] for t in ticks]
+        return max(spots) - min(spots)
+
+    assert [up(count, 152.0) for count in (2, 8, 11, 30)] == pytest.approx([62, 62, 68.8, 96])
+    assert up(30, 90.0) == pytest.approx(62)
+
+
+CROWDS = {
+    "all at one corner": [(0, 0, n) for n in range(7)],
+    "two at a corner": [(0, 0, n) for n in range(4)] + [(1, 0, n) for n in range(3)],
+    "three by three": [(n % 3, n // 3, 0) for n in range(7)],
+    "at both ends": [(0, 20, n) for n in range(3)] + [(20, 0, n) for n in range(4)],
+}
+
+
+@pytest.mark.parametrize("width", WIDTHS)
+@pytest.mark.parametrize("crowd", CROWDS)
+def test_seven_marks_find_room_however_they_crowd(crowd: str, width: float) -> None:
+    others = [Mark((n % 5, 3 * (n % 7), n)) for n in range(20)]
+    sheet = sheet_of(*lettered(*CROWDS[crowd]), *others, width=width)
+    spots = mark_spots(sheet)
+    assert len(spots) == 7
+    for one, other in itertools.combinations(spots.values(), 2):
+        # Between two marks the ring of one has room.
+        assert max(abs(one[0] - other[0]), abs(one[1] - other[1])) >= MARK_MM + 2.4 - 1e-9
+    ground = max(t.baseline for t in sheet.all(Text) if t.anchor == "center" and t.size == 8.0)
+    assert all(y + MARK_MM / 2 < ground - 4.6 for _, y in spots.values())
+    right = width - 85 if width >= 136 else width
+    assert all(x + MARK_MM / 2 + 1.2 <= right + 1e-9 for x, _ in spots.values())
