@@ -67,9 +67,7 @@ def test_what_has_no_room_stands_on_its_point() -> None:
 
 def test_a_label_that_covers_lines_everywhere_takes_the_nearest_place() -> None:
     every = [(float(x), float(y)) for x in range(0, 201, 2) for y in range(0, 201, 2)]
-    ((x, y),) = place_labels(
-        [(100.0, 100.0)], [(8.0, 4.0)], within=ROOM, gap=1.0, rather_not=every
-    )
+    ((x, y),) = place_labels([(100.0, 100.0)], [(8.0, 4.0)], within=ROOM, gap=1.0, rather_not=every)
     assert (x, y) == pytest.approx((105, 100))
 
 

@@ -191,9 +191,7 @@ def test_the_key_of_a_tune_has_a_fourth_row_for_the_ear_as_far_below_as_the_othe
 @pytest.mark.parametrize("width", [90.0, 152.0, 174.0])
 @pytest.mark.parametrize("bars", [2, 5, 14, 17])
 def test_what_is_told_of_a_tune_stands_below_matrix_and_key(width: float, bars: int) -> None:
-    drawing = draw_matrix(
-        tune_of(f"| {' | '.join(MANY.split()[:bars])} |"), width_mm=width
-    )
+    drawing = draw_matrix(tune_of(f"| {' | '.join(MANY.split()[:bars])} |"), width_mm=width)
     lawful(drawing, (2.5, 4, 20, 6))
     sheet = drawing.sheet
     told = [t for t in sheet.all(Text) if (t.size, t.colour, t.x) == (8.5, "ink", 2.0)]
