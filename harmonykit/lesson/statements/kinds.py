@@ -320,9 +320,10 @@ def all_twelve(*chords: str) -> Stated:
     told = join_words([part.name for part in parts])
     lost = [parts[0].spell(pc) for pc, each in enumerate(count) if not each]
     twice = [parts[0].spell(pc) for pc, each in enumerate(count) if each > 1]
+    often = "twice" if max(count) == 2 else "more than once"
     wrong = [f"{join_words(lost)} {'is' if len(lost) == 1 else 'are'} missing"] if lost else []
     wrong += (
-        [f"{join_words(twice)} {'comes' if len(twice) == 1 else 'come'} twice"] if twice else []
+        [f"{join_words(twice)} {'comes' if len(twice) == 1 else 'come'} {often}"] if twice else []
     )
     return Stated(
         right,

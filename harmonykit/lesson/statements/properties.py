@@ -62,7 +62,9 @@ def _what(text: str) -> str:
 
 
 def _contains(part: str) -> Said:
-    what = _what(part)
+    # "D7 contains F" would be read of the note.
+    plain = read_kind(part) is None and _is_note(part)
+    what = "the triad " * plain + _what(part)
     return _by_kind(kinds.contains, f"contains {what}", f"contain {what}", part)
 
 
@@ -131,7 +133,8 @@ def _is(kind: str) -> Said:
     suffix = found.suffix
 
     def judge(member: Member) -> tuple[bool, str]:
-        return _chord(member).quality == suffix, f"{member.name} is not"
+        right = _chord(member).quality == suffix
+        return right, f"{member.name} is {'one' if right else 'not'}"
 
     return Said(f"is {found.article}", f"are {found.many}", judge)
 
@@ -220,8 +223,8 @@ def _barre() -> Said:
 def _keeps(strings: int) -> Said:
     def judge(member: Member) -> tuple[bool, str]:
         kept = len(held_strings(member.thing.before, member.thing.shape))
-        verb = "stays" if kept == 1 else "stay"
-        return kept >= strings, f"from {member.name} {number(kept)} {verb}"
+        stay = {0: "none stays", 1: "one stays"}.get(kept, f"{number(kept)} stay")
+        return kept >= strings, f"from {member.name} {stay}"
 
     where = "on its fret" if strings == 1 else "on their frets"
     told = f"at least {kinds.counted(strings, 'string')} {where}"
@@ -259,7 +262,8 @@ def _is_note(text: str) -> bool:
 def _is_open() -> Said:
     def judge(member: Member) -> tuple[bool, str]:
         fret = member.thing.shape.frets[member.thing.string]
-        return fret == 0, f"{member.name} is at fret {fret}"
+        place = "is muted" if fret is None else f"is at fret {fret}" if fret else "is open"
+        return fret == 0, f"{member.name} {place}"
 
     return Said("is open", "are open", judge)
 

@@ -136,15 +136,20 @@ def most(around: Around, of: str, says: str, *about: str | int) -> Stated:
 def just(around: Around, count: int, of: str, says: str, *about: str | int) -> Stated:
     """State that exactly so many of a group have a property: it names them."""
     tally = _tally(of, says, about, around)
-    what = f"of the {number(tally.whole)} {tally.group.many}"
+    those = f"{number(tally.whole)} {tally.group.many}"
     verb = tally.says.one if count == 1 else tally.says.many
-    heads = {0: f"None {what}", tally.whole: f"All {what.removeprefix('of the ')}"}
-    head = f"Exactly {number(count)} {what}"
+    heads = {
+        0: (f"None of the {those}", f"Some {tally.group.many}"),
+        tally.whole: (f"All {those}", f"Not all {those}"),
+        1: (f"Exactly one of the {those}", f"Not exactly one of the {those}"),
+    }
+    some = f"xactly {number(count)} of the {those}"
+    said, denied = heads.get(count, (f"E{some}", f"Not e{some}"))
     return Stated(
         len(tally.yes) == count,
         tally.label,
-        f"{heads.get(count, head) if count != 1 else head} {verb}",
-        f"Not e{head[1:]} {verb}",
+        f"{said} {verb}",
+        f"{denied} {verb}",
         tally.found,
         _instead(tally, of, says, about),
     )

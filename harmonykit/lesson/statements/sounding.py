@@ -106,16 +106,15 @@ def _from_the_tonic(notes: tuple[Note, ...], name: str) -> tuple[Note, ...]:
 
 
 def _without(chord: Chord, words: str) -> Heard:
-    lost = [word.strip() for word in re.split(r",|\band\b", words)]
+    parts = re.split(r",?\s*\band\b|,", words)
+    lost = [re.sub(r"^(its|the)\b", "", part.strip()).strip() for part in parts]
     there = {degree_word(chord, note.pitch_class).removeprefix("the ") for note in chord.notes}
     degrees = chord.degrees
-    for word in lost:
-        name = word.removeprefix("its ").removeprefix("the ")
-        plain = name.split()[-1] if name else ""
+    for name in lost:
         match = [d for d in degrees if name in (_PLACES[d.number - 1], _word(chord, d.pitch_class))]
         if not match:
             raise LessonError(
-                f"{chord.unicode} has no {plain or 'such note'}",
+                f"{chord.unicode} has no {name or 'such note'}",
                 rule=f"its tones are: {', '.join(sorted(there))}",
                 mend=f"{chord.symbol} without its {sorted(there)[0]}",
             )
@@ -195,7 +194,8 @@ def read_kind(text: str) -> Kind | None:
 
 def _scale_kind(words: str) -> Kind | None:
     name = words.removesuffix("s").removesuffix(" scale")
-    name = name.replace("whole-tone", "whole tone").replace("diminished", "octatonic whole-half")
+    name = name.replace("whole-tone", "whole tone")
+    name = "octatonic whole-half" if name == "diminished" else name
     if name not in SCALES or not re.search(r" scales?$", words):
         return None
     one = words.removesuffix("s").replace("whole tone", "whole-tone")

@@ -131,8 +131,9 @@ def _resolutions(chord: Chord) -> list[tuple[str, Note, tuple[Move, ...], str]]:
     """Return each goal of a chord as a dominant: its role, root, the voices' moves, the proof."""
     try:
         return [
-            ("dominant", w.target, w.moves, f"{w.parent.symbol} falls a fifth to {w.target.name}")
-            for w in resolutions(chord)
+            ("dominant", way.target, way.moves, f"{way.parent.unicode} falls a fifth to {goal}")
+            for way in resolutions(chord)
+            for goal in [way.target.unicode]
         ]
     except HarmonyError:
         pass
