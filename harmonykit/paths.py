@@ -4,8 +4,6 @@ In a checkout ``data/``, ``shared/`` and ``notebooks/`` stand beside the package
 copies of them inside it.  The checkout's come first.
 """
 
-from __future__ import annotations
-
 import difflib
 from pathlib import Path
 

@@ -4,8 +4,6 @@ A package says where each of its names comes from in the imports that only type 
 ``__all__`` says which names there are, and ruff that neither lacks one of the other.
 """
 
-from __future__ import annotations
-
 import ast
 import collections.abc
 import dataclasses
@@ -49,6 +47,7 @@ def offered(
         home, inner = homes(package)[name]
         found = import_module(home)
         value: object = getattr(found, inner) if inner else found
+        _show_short_types(value)
         if isinstance(value, FunctionType):
             value = careful(value, f"{package}.{name}")
             # Also at its home, so that another process finds the same function by its name.
@@ -59,6 +58,24 @@ def offered(
         return value
 
     return get, lambda: sorted(module.__all__)
+
+
+def _show_short_types(value: object) -> None:
+    """Have ``help`` show ``Chord | str`` and not ``harmonykit.theory.chord.Chord | str``."""
+    mro = value.__mro__ if isinstance(value, type) else ()
+    ours = [kind for kind in mro if kind.__module__.partition(".")[0] == _TOP]
+    parts = [getattr(part, "__func__", part) for kind in ours for part in vars(kind).values()]
+    shown: list[Any] = [part for part in (value, *parts) if isinstance(part, FunctionType)]
+    for each in (*ours, *shown):
+        typed = inspect.get_annotations(each)
+        each.__annotations__ = {name: _short(kind) for name, kind in typed.items()}
+
+
+def _short(kind: object) -> str:
+    return kind if isinstance(kind, str) else _HOME.sub("", inspect.formatannotation(kind))
+
+
+_HOME = re.compile(r"(\w+\.)+(?=\w)")
 
 
 class UnknownName(AttributeError):

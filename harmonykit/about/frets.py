@@ -6,9 +6,8 @@ from harmonykit.about.shapes import Facts, Shape, instrument_facts, near_facts, 
 from harmonykit.about.text import near, printed, row, shape_table
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.hands.difficulty import level_word
-from harmonykit.fretboard.shapes.nearest import scale_of_chords
+from harmonykit.fretboard.shapes import nearest, voicing
 from harmonykit.fretboard.shapes.reading import ScalePlace, read_shape
-from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.words.numbers import counted
 
@@ -56,7 +55,7 @@ def frets_facts(digits: str, neck: Instrument) -> Facts:
     }
 
 
-def _place(place: ScalePlace, shape: Voicing) -> Facts:
+def _place(place: ScalePlace, shape: voicing.Voicing) -> Facts:
     chord = place.scale.diminished if place.diminished else place.scale.chord
     return {
         "scale": place.scale.title,
@@ -68,10 +67,10 @@ def _place(place: ScalePlace, shape: Voicing) -> Facts:
     }
 
 
-def _next(place: ScalePlace, shape: Voicing, steps: int) -> str | None:
+def _next(place: ScalePlace, shape: voicing.Voicing, steps: int) -> str | None:
     """Return the shape one step along the scale, or ``None`` where the neck ends."""
     try:
-        return scale_of_chords(place.scale, shape, steps)[-1].digits
+        return nearest.scale_of_chords(place.scale, shape, steps)[-1].digits
     except HarmonyError:
         return None
 

@@ -17,12 +17,11 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 from harmonykit.fretboard.shapes.tones import unwanted
+from harmonykit.theory import typed, uses
 from harmonykit.theory.chord import Chord, Degree
 from harmonykit.theory.key import MODES, Key
 from harmonykit.theory.modes import SCALES, Scale, avoid_notes
 from harmonykit.theory.note import Note
-from harmonykit.theory.typed import Told
-from harmonykit.theory.uses import functions
 from harmonykit.tune.analysis.function import analyse_chords
 from harmonykit.tune.analysis.numerals import DOMINANT, PREDOMINANT, Analysed, printed_numeral
 
@@ -33,7 +32,7 @@ _PREPARE = (2, 5)
 
 
 @dataclass(frozen=True, slots=True, repr=False)
-class Role(Told):
+class Role(typed.Told):
     """A chord in a key.
 
     Parameters
@@ -83,7 +82,7 @@ def roles_in(chord: Chord, key: Key) -> tuple[Role, ...]:
     ['♭VI7 in C major', 'subV7/V in C major: tritone substitute of V']
     """
     if chord.is_diminished_seventh:
-        found = [use for use in functions(key) if use.use.chord.pcs == chord.pcs]
+        found = [use for use in uses.functions(key) if use.use.chord.pcs == chord.pcs]
         if found:
             return tuple(
                 Role(key, each.use.chord, each.roman, each.role, _scale(key, chord))
@@ -191,7 +190,7 @@ _MADE_FOR = {
 
 
 @dataclass(frozen=True, slots=True, repr=False)
-class ChordScale(Told):
+class ChordScale(typed.Told):
     """A scale on a chord's root that holds its notes, and the notes of it to avoid.
 
     Parameters

@@ -6,29 +6,24 @@ from collections.abc import Iterable
 from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING, Self
 
-from harmonykit.about import ways
-from harmonykit.about.keys import ChordScale, Role, as_played, chord_scales, keys_of, roles_in
+from harmonykit.about import keys, ways
 from harmonykit.about.row import Substitute, common_tones, substitutes, synonyms
 from harmonykit.about.shapes import Shape, shapes_of
 from harmonykit.about.ways import Before, Dominant, Way
 from harmonykit.errors import wrong_kind
 from harmonykit.fretboard.strings.instrument import InstrumentLike
+from harmonykit.theory import diminished, modes, naming, typed
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.degree import Degree
-from harmonykit.theory.diminished import Move
 from harmonykit.theory.given import ChordLike, KeyLike, as_chord, as_key
 from harmonykit.theory.key import Key
 from harmonykit.theory.kin import minor_sixths
 from harmonykit.theory.leading.neighbours import neighbours
 from harmonykit.theory.leading.voiceleading import distance
-from harmonykit.theory.modes import Scale, scales_holding
-from harmonykit.theory.naming import ChordName, name_chords
 from harmonykit.theory.note import Note
 from harmonykit.theory.scale import KINDS, SixthDiminished, scales_for
-from harmonykit.theory.sets.pcset import PcSet
-from harmonykit.theory.sets.setclass import SetClass
+from harmonykit.theory.sets import pcset, setclass
 from harmonykit.theory.spelling import usual_root
-from harmonykit.theory.typed import Told
 
 if TYPE_CHECKING:
     from harmonykit.sound.chords import Clip
@@ -37,7 +32,7 @@ SEVENTHS = ("maj7", "7", "m7", "m7b5", "dim7")
 
 
 @dataclass(frozen=True, slots=True, repr=False)
-class Neighbour(Told):
+class Neighbour(typed.Told):
     """A chord that one note moved by a semitone makes of another.
 
     Parameters
@@ -47,7 +42,7 @@ class Neighbour(Told):
     """
 
     chord: Chord
-    move: Move
+    move: diminished.Move
 
     def __str__(self) -> str:
         return f"{self.chord.unicode} ({self.move})"
@@ -113,7 +108,7 @@ class KnownChord:
         >>> [str(degree) for degree in KnownChord(Chord.parse("C13")).not_played]
         ['11']
         """
-        played = as_played(self.chord).degrees
+        played = keys.as_played(self.chord).degrees
         return tuple(degree for degree in self.degrees if degree not in played)
 
     @property
@@ -122,14 +117,14 @@ class KnownChord:
         return self.chord.bass
 
     @property
-    def pcs(self) -> PcSet:
+    def pcs(self) -> pcset.PcSet:
         """All that sounds as a set of pitch classes, the bass included."""
         return self.chord.pcs
 
     @property
-    def set_class(self) -> SetClass:
+    def set_class(self) -> setclass.SetClass:
         """The set class: Forte's name, prime form, interval vector, symmetry."""
-        return SetClass.of(self.chord.pcs)
+        return setclass.SetClass.of(self.chord.pcs)
 
     @property
     def synonyms(self) -> tuple[Chord, ...]:
@@ -143,7 +138,7 @@ class KnownChord:
         return synonyms(self.chord)
 
     @property
-    def names(self) -> tuple[ChordName, ...]:
+    def names(self) -> tuple[naming.ChordName, ...]:
         """Every other reading of its notes over its bass, the plainest first.
 
         Examples
@@ -151,11 +146,11 @@ class KnownChord:
         >>> [str(name) for name in KnownChord(Chord.parse("Dm6")).names][-2:]
         ['G9/D without 1', 'D♭alt/D without 1, ♯9, ♯11']
         """
-        found = name_chords(self.chord, bass=self.chord.bass)
+        found = naming.name_chords(self.chord, bass=self.chord.bass)
         return tuple(name for name in found if name.chord != self.chord)
 
     @property
-    def functions(self) -> tuple[Role, ...]:
+    def functions(self) -> tuple[keys.Role, ...]:
         """What it does in its key, or in each key that it lives in where none was given.
 
         Examples
@@ -163,7 +158,7 @@ class KnownChord:
         >>> [str(role) for role in KnownChord(Chord.parse("Dm7"), key=Key.parse("C")).functions]
         ['ii7 in C major: predominant']
         """
-        return keys_of(self.chord) if self.key is None else roles_in(self.chord, self.key)
+        return keys.keys_of(self.chord) if self.key is None else keys.roles_in(self.chord, self.key)
 
     @property
     def dominants(self) -> tuple[Dominant, ...]:
@@ -217,10 +212,10 @@ class KnownChord:
         heard = {note.pitch_class: note for note in self.chord.notes}
         start = heard[next(iter(self.chord.pcs - near.pcs))]
         end = next(note for note in near.tones if note.pitch_class not in self.chord.pcs)
-        return Neighbour(near, Move(start, end))
+        return Neighbour(near, diminished.Move(start, end))
 
     @property
-    def scales(self) -> tuple[ChordScale, ...]:
+    def scales(self) -> tuple[keys.ChordScale, ...]:
         """The scales on its root that hold it, each with the notes to avoid.
 
         ``about.scales`` has the rules.
@@ -230,10 +225,10 @@ class KnownChord:
         >>> [str(one) for one in KnownChord(Chord.parse("G7")).scales][:2]
         ['G mixolydian (avoid C)', 'G lydian dominant']
         """
-        return chord_scales(self.chord)
+        return keys.chord_scales(self.chord)
 
     @property
-    def held_by(self) -> tuple[Scale | SixthDiminished, ...]:
+    def held_by(self) -> tuple[modes.Scale | SixthDiminished, ...]:
         """The scales on any tonic that hold its notes, sixth-diminished ones last.
 
         Examples
@@ -243,7 +238,7 @@ class KnownChord:
         """
         every = (SixthDiminished(usual_root(pc), kind) for kind in KINDS for pc in range(12))
         return (
-            *scales_holding(self.chord),
+            *modes.scales_holding(self.chord),
             *(scale for scale in every if self.chord.pcs <= scale.pcs),
         )
 

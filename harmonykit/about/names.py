@@ -3,9 +3,8 @@
 from collections.abc import Iterable, Sequence
 
 from harmonykit.errors import HarmonyError
+from harmonykit.theory import naming, note
 from harmonykit.theory.chord import Chord
-from harmonykit.theory.naming import exact_names
-from harmonykit.theory.note import Note
 from harmonykit.theory.sets.pcset import PcSet
 from harmonykit.words.numbers import counted, join_words
 
@@ -47,7 +46,7 @@ def chord_of(notes: PcSet, symbol: str = "") -> Chord | None:
         if chord.pcs != notes:
             raise HarmonyError(f"the notes {notes} are not those of {symbol}", mend=str(chord.pcs))
         return chord
-    names = exact_names(notes)
+    names = naming.exact_names(notes)
     return names[0] if len(names) == 1 else None
 
 
@@ -65,13 +64,13 @@ def turned_symbol(symbol: str, notes: PcSet, semitones: int) -> str:
     root = (before.root.pitch_class + semitones) % 12
     found = (
         chord.symbol
-        for chord in exact_names(notes)
+        for chord in naming.exact_names(notes)
         if chord.root.pitch_class == root and chord.quality == before.quality
     )
     return next(found, "")
 
 
-def note_of(pc: int, chord: Chord | None = None) -> Note:
+def note_of(pc: int, chord: Chord | None = None) -> note.Note:
     """Return the name of a pitch class: a chord's own, else the one that charts use most.
 
     Examples
@@ -81,7 +80,7 @@ def note_of(pc: int, chord: Chord | None = None) -> Note:
     """
     if chord is not None and chord.degree_of(pc) is not None:
         return chord.spell(pc)
-    return Note.from_midi(60 + pc, flats=pc not in _USUAL_SHARPS).at(None)
+    return note.Note.from_midi(60 + pc, flats=pc not in _USUAL_SHARPS).at(None)
 
 
 def list_notes(notes: Iterable[int], chord: Chord | None = None) -> str:
@@ -104,7 +103,7 @@ def chord_names(notes: PcSet, chord: Chord | None = None) -> tuple[str, ...]:
     ('C6', 'Am7')
     """
     first = [chord.unicode] if chord else []
-    others = [name.unicode for name in exact_names(notes)]
+    others = [name.unicode for name in naming.exact_names(notes)]
     return tuple(dict.fromkeys(first + others))[:_MOST_NAMES]
 
 

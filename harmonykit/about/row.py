@@ -11,16 +11,12 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from harmonykit.errors import HarmonyError, Place, need_several
+from harmonykit.theory import given, guides, naming, spelling, typed
 from harmonykit.theory.chord import BY_DEGREES, Chord, read_symbol
 from harmonykit.theory.diminished import Move
-from harmonykit.theory.given import ChordLike, as_chord, read_word
-from harmonykit.theory.guides import guide_degrees
 from harmonykit.theory.key import Key
 from harmonykit.theory.leading.voiceleading import VoiceLeading, best_voice_leading
-from harmonykit.theory.naming import name_chords
 from harmonykit.theory.note import Note
-from harmonykit.theory.spelling import chart_name
-from harmonykit.theory.typed import Told
 from harmonykit.tune.analysis.key_finding import Lasting, find_keys, likely_keys, need_chords
 from harmonykit.tune.bar import Bar
 from harmonykit.tune.text.changes import read_changes
@@ -35,7 +31,7 @@ _SURE = 0.75
 
 
 def tune_of_row(
-    chords: str | Iterable[ChordLike], key: Key | None = None
+    chords: str | Iterable[given.ChordLike], key: Key | None = None
 ) -> tuple[Tune, tuple[Key, ...]]:
     """Return a row of chords as a tune, and what else its key may be where it was found.
 
@@ -77,18 +73,18 @@ def _read(text: str) -> tuple[tuple[Bar, ...], tuple[str, ...]]:
     if "|" in text:
         return read_changes(text, METER, place)
     words = [word for word in _WORD.finditer(text) if word.group().strip("-→>–—")]
-    read = [read_word(word, text, read_symbol, "progression") for word in words]
+    read = [given.read_word(word, text, read_symbol, "progression") for word in words]
     bars = tuple(Bar.of(METER, [(each.chord, Fraction(0))]) for each in read)
     return bars, tuple(dict.fromkeys(doubt for each in read for doubt in each.doubts))
 
 
-def _listed(chords: Iterable[ChordLike]) -> tuple[Bar, ...]:
+def _listed(chords: Iterable[given.ChordLike]) -> tuple[Bar, ...]:
     several = need_several(chords, "a list of chords, or their symbols as text", _MEND)
-    return tuple(Bar.of(METER, [(as_chord(chord), Fraction(0))]) for chord in several)
+    return tuple(Bar.of(METER, [(given.as_chord(chord), Fraction(0))]) for chord in several)
 
 
 @dataclass(frozen=True, slots=True, repr=False)
-class Change(Told):
+class Change(typed.Told):
     """What moves from one chord to the next.
 
     Parameters
@@ -152,7 +148,7 @@ def guide_tones(chord: Chord) -> tuple[Note, ...]:
     >>> [[note.name for note in guide_tones(Chord.parse(s))] for s in ("G7", "C6", "G7sus4", "C")]
     [['B', 'F'], ['E', 'A'], ['C', 'F'], ['E']]
     """
-    return tuple(each.over(chord.root) for each in guide_degrees(chord) if each is not None)
+    return tuple(each.over(chord.root) for each in guides.guide_degrees(chord) if each is not None)
 
 
 def common_tones(one: Chord, other: Chord) -> tuple[Note, ...]:
@@ -198,7 +194,7 @@ _SUBSTITUTES = {
 
 
 @dataclass(frozen=True, slots=True, repr=False)
-class Substitute(Told):
+class Substitute(typed.Told):
     """A chord that may stand for another.
 
     Parameters
@@ -261,7 +257,7 @@ def substitutes(chord: Chord) -> tuple[Substitute, ...]:
     same = ((one, "chord synonym") for one in synonyms(chord) if few)
     rows = _SUBSTITUTES.get(stands_as(chord), ())
     others = (
-        (Chord.of(chart_name(chord.root.transpose(up).at(None)), suffix), why)
+        (Chord.of(spelling.chart_name(chord.root.transpose(up).at(None)), suffix), why)
         for up, suffix, why in rows
     )
     found: dict[Chord, Substitute] = {}
@@ -279,7 +275,7 @@ def synonyms(chord: Chord) -> tuple[Chord, ...]:
     >>> [[str(one) for one in synonyms(Chord.parse(name))] for name in ("C6", "Dm7b5", "C7")]
     [['Am7'], ['Fm6'], []]
     """
-    names = name_chords(chord, bass=chord.root)
+    names = naming.name_chords(chord, bass=chord.root)
     whole = (one.chord.over(None).easy() for one in names if one.complete)
     found = dict.fromkeys(
         one for one in whole if one.pcs == chord.pcs and one.degrees in BY_DEGREES

@@ -9,10 +9,7 @@ from harmonykit.fretboard.hands.change import change
 from harmonykit.fretboard.hands.difficulty import caution, difficulty
 from harmonykit.fretboard.hands.hand import Fingering, Limits, limits_at
 from harmonykit.fretboard.hands.holding import can_hold, fit
-from harmonykit.fretboard.shapes import row_textures
-from harmonykit.fretboard.shapes.finding import Wanted, find_voicings
-from harmonykit.fretboard.shapes.nearest import Near, nearest_shapes, neighbours
-from harmonykit.fretboard.shapes.ranking import in_order_after, rank_shapes
+from harmonykit.fretboard.shapes import finding, nearest, ranking, row_textures
 from harmonykit.fretboard.shapes.reading import Makeup, makeup
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument, InstrumentLike, as_instrument
@@ -147,10 +144,10 @@ def shapes_of(
     if holding.texture:
         found = _textured(chord, neck, holding, limits)
     elif holding.after:
-        ranked = rank_shapes(chord, neck, holding.after)
+        ranked = ranking.rank_shapes(chord, neck, holding.after)
         found = tuple(v for v in ranked if can_hold(v.frets, neck, limits))
     else:
-        found = find_voicings(chord, neck, limits.max_fret, limits=limits)
+        found = finding.find_voicings(chord, neck, limits.max_fret, limits=limits)
     return tuple(Shape(voicing, chord, holding.thumb) for voicing in found)
 
 
@@ -163,7 +160,7 @@ def _textured(chord: Chord, neck: Instrument, holding: Hand, limits: Limits) -> 
     if not holding.after:
         return found
     before = Voicing.parse(holding.after, neck)
-    after = in_order_after(before, chord, [one for one in found if one != before])
+    after = ranking.in_order_after(before, chord, [one for one in found if one != before])
     if holding.texture != row_textures.ONE_VOICE:
         return tuple(after)
     moved = tuple(one for one in after if row_textures.one_voice(before, one))
@@ -251,7 +248,7 @@ def near_facts(shape: Voicing, strings: int = 1, frets: int = 1) -> list[Facts]:
     >>> near_facts(Voicing.parse("2323", "ukulele"))[1]
     {'digits': '1-3-2-3', 'chords': ['Ab7'], 'strings_moved': 1, 'hand_mm': 5.0}
     """
-    return [_near(found) for found in neighbours(shape, strings, frets)]
+    return [_near(found) for found in nearest.neighbours(shape, strings, frets)]
 
 
 def lead_facts(shape: Voicing, targets: Sequence[Chord], limits: Limits) -> list[Facts]:
@@ -267,8 +264,8 @@ def lead_facts(shape: Voicing, targets: Sequence[Chord], limits: Limits) -> list
 
 
 def _lead(shape: Voicing, chord: Chord, limits: Limits) -> Iterator[Facts]:
-    found = nearest_shapes(
-        shape, chord, by="mm", limits=limits, wanted=Wanted(mutes=_mutes(shape.instrument))
+    found = nearest.nearest_shapes(
+        shape, chord, by="mm", limits=limits, wanted=finding.Wanted(mutes=_mutes(shape.instrument))
     )
     # A shape that leaves strings silent is not the next one where others sound them.
     full = [one for one in found if None not in one.voicing.frets[_first(shape) :]]
@@ -290,7 +287,7 @@ def _first(shape: Voicing) -> int:
     return next(string for string, fret in enumerate(shape.frets) if fret is not None)
 
 
-def _near(found: Near) -> Facts:
+def _near(found: nearest.Near) -> Facts:
     return {
         "digits": found.voicing.digits,
         "chords": [chord.symbol for chord in found.chords],

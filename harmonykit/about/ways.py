@@ -10,12 +10,8 @@ half-diminished chord prepares the dominant a fourth above.
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
+from harmonykit.theory import diminished, naming, note, spelling, typed
 from harmonykit.theory.chord import BY_DEGREES, Chord, Degree
-from harmonykit.theory.diminished import Move, resolutions
-from harmonykit.theory.naming import name_chords
-from harmonykit.theory.note import Note
-from harmonykit.theory.spelling import chart_name
-from harmonykit.theory.typed import Told
 from harmonykit.theory.uses import nearest_moves, uses
 from harmonykit.tune.analysis.numerals import may_be_dominant
 
@@ -29,7 +25,7 @@ _BEFORE = {
 
 
 @dataclass(frozen=True, slots=True, repr=False)
-class Dominant(Told):
+class Dominant(typed.Told):
     """A dominant for which a chord stands.
 
     Parameters
@@ -49,7 +45,7 @@ class Dominant(Told):
     missing: tuple[Degree, ...] = ()
 
     @property
-    def target(self) -> Note:
+    def target(self) -> note.Note:
         """The root a fifth below."""
         return self.chord.root.transpose("-P5").at(None)
 
@@ -59,7 +55,7 @@ class Dominant(Told):
 
 
 @dataclass(frozen=True, slots=True, repr=False)
-class Way(Told):
+class Way(typed.Told):
     """A way on from a chord.
 
     Parameters
@@ -82,7 +78,7 @@ class Way(Told):
     chord: Chord
     target: Chord
     kind: str
-    moves: tuple[Move, ...]
+    moves: tuple[diminished.Move, ...]
     dominant: Dominant | None = None
 
     def __str__(self) -> str:
@@ -93,7 +89,7 @@ class Way(Told):
 
 
 @dataclass(frozen=True, slots=True, repr=False)
-class Before(Told):
+class Before(typed.Told):
     """A chord that leads to another one.
 
     Parameters
@@ -123,10 +119,10 @@ def stands_for(chord: Chord) -> tuple[Dominant, ...]:
     ['D♭7♭9 without 1', 'E7♭9 without 1', 'G7♭9 without 1', 'B♭7♭9 without 1']
     """
     if chord.is_diminished_seventh:
-        parents = (way.parent for way in resolutions(chord))
+        parents = (way.parent for way in diminished.resolutions(chord))
         return tuple(Dominant(Chord.of(parent.root, "7b9"), (Degree(1),)) for parent in parents)
     if chord.semitones == (0, 4, 8):
-        names = name_chords(chord.pcs, bass=chord.root)
+        names = naming.name_chords(chord.pcs, bass=chord.root)
         whole = [one for one in names if one.chord.semitones == (0, 4, 8)]
         return tuple(Dominant(one.chord.over(None)) for one in whole)
     read = list(_read_as_dominants(chord))
@@ -145,7 +141,7 @@ def _read_as_dominants(chord: Chord) -> Iterator[Dominant]:
         yield Dominant(chord.over(None))
     elif chord.semitones == (0, 4, 7) and _seventh_in_bass(chord):
         yield Dominant(Chord.of(chord.root, "7"))
-    for name in name_chords(chord, bass=chord.bass):
+    for name in naming.name_chords(chord, bass=chord.bass):
         read = name.chord
         plain = read.root.pitch_class == chord.root.pitch_class
         if read.foreign_bass is None and not plain and read.is_dominant and _is_usual(read):
@@ -184,7 +180,7 @@ def ways_on(chord: Chord) -> tuple[Way, ...]:
     if chord.is_diminished_seventh:
         found = [
             Way(chord, Chord.of(way.target), DOMINANT, way.moves, dominant)
-            for way, dominant in zip(resolutions(chord), stands_for(chord), strict=True)
+            for way, dominant in zip(diminished.resolutions(chord), stands_for(chord), strict=True)
         ]
         return tuple(found)
     found = []
@@ -208,7 +204,7 @@ def led_to_by(chord: Chord) -> tuple[Before, ...]:
     ['G7 (dominant)', 'D♭7 (tritone substitution)', 'B°7 (leading-tone diminished)']
     """
     dominant = Chord.of(chord.root.transpose("P5").at(None).plain(), "7")
-    sub = Chord.of(chart_name(chord.root.transpose("m2").at(None)), "7")
+    sub = Chord.of(spelling.chart_name(chord.root.transpose("m2").at(None)), "7")
     return (
         Before(dominant, "dominant"),
         Before(sub, "tritone substitution"),

@@ -1,7 +1,5 @@
 """How often a short row of chords or an idiom was heard, in any key, and in how many tunes."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 

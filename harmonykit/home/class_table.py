@@ -1,7 +1,5 @@
 """A class's codes as a table: who practised what, how long, how it went, what was mixed up."""
 
-from __future__ import annotations
-
 import re
 from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
@@ -9,9 +7,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from harmonykit.errors import HarmonyError
-from harmonykit.files import read_text
-from harmonykit.files.manifest import write_beside
-from harmonykit.files.table import csv_text
+from harmonykit.files import manifest, read_text, table
 from harmonykit.home.codes import ORDER, Results, read_code
 from harmonykit.lesson.page import shell
 from harmonykit.practice.kinds import KINDS
@@ -104,9 +100,9 @@ class ClassTable:
         """
         match path.suffix.lower():
             case ".csv":
-                write_beside(path, csv_text(self.header, self.rows))
+                manifest.write_beside(path, table.csv_text(self.header, self.rows))
             case ".html":
-                write_beside(path, self.page())
+                manifest.write_beside(path, self.page())
             case other:
                 raise HarmonyError(
                     f"a table cannot be written as {other or 'a file without an ending'}",

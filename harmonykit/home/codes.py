@@ -22,8 +22,6 @@ bits                    what
 A count is a number with one added: as many noughts as it has bits after the first, then it.
 """
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 from datetime import date, timedelta
 from zlib import crc32

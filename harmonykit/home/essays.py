@@ -17,8 +17,7 @@ from html import escape
 from typing import TYPE_CHECKING, Any
 from xml.etree.ElementTree import Element, tostring
 
-from harmonykit.draw.base.colours import PALETTES, css_variables
-from harmonykit.draw.base.web import font_faces, script
+from harmonykit.draw.base import colours, web
 from harmonykit.errors import HarmonyError
 from harmonykit.home.practice import TITLE, music, write_practice
 from harmonykit.home.states import replay_of, replays_of
@@ -44,7 +43,7 @@ PAGES = (
 )
 """The notebooks that make sense without a kernel."""
 _SVG = "http://www.w3.org/2000/svg"
-_COLOUR = {value: f"var(--{name})" for name, value in PALETTES["colour"].tokens.items()}
+_COLOUR = {value: f"var(--{name})" for name, value in colours.PALETTES["colour"].tokens.items()}
 # Other notebooks that a page leads to, by what is there of them.
 _LEADS = {**{each: each for each in PAGES}, "09_exercises": "practice"}
 # What is said of running cells, of which a page has none; and essays that are pages too.
@@ -75,7 +74,7 @@ def write_essay(name: str) -> str:
     title = _title(name)
     style = shell.base_css() + page.style + _dark() + shell.shared_text("essay.css")
     scripts = [_view_script(view, esm) for view, esm in page.views.items()]
-    text = f'"use strict";\n{script("essays/page.js")}'
+    text = f'"use strict";\n{web.script("essays/page.js")}'
     return shell.template("essay.html.jinja").render(
         title=title,
         policy=shell.policy_of_views([text, *scripts]),
@@ -143,7 +142,7 @@ class _Page:
             name = type(view).__name__
             if name not in self.views:
                 self.views[name] = str(view._esm)
-                self.style += str(view._css).replace(font_faces(), "")
+                self.style += str(view._css).replace(web.font_faces(), "")
         else:
             data["pictures"] = [self._figure(each) for each in data["pictures"]]
         self.panels.append(data)
@@ -275,5 +274,5 @@ def _index(rows: list[tuple[str, str]]) -> str:
 
 def _dark() -> str:
     """Return the colours of panels on a page, which follow the reader's system."""
-    dark = css_variables("dark")
+    dark = colours.css_variables("dark")
     return f"@media (prefers-color-scheme:dark){{.harmonykit-panel{{{dark}}}}}\n"

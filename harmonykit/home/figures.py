@@ -4,8 +4,6 @@ The page's script draws it with the marks of ``draw.base.marks``, which the page
 an answer all notes are plain; after it each has the mark of what it does in its chord.
 """
 
-from __future__ import annotations
-
 from typing import Any
 
 from harmonykit.about.names import note_of

@@ -6,8 +6,6 @@ questions themselves when it is written: it only chooses which is asked, and ask
 other place.
 """
 
-from __future__ import annotations
-
 import re
 from collections import Counter
 from collections.abc import Iterator, Sequence
@@ -26,15 +24,12 @@ from harmonykit.home.codes import ORDER, SIGNS
 from harmonykit.home.figures import chord_figure, figure_of, shape_figure
 from harmonykit.lesson.page import shell
 from harmonykit.lesson.plan.model import Lesson
+from harmonykit.practice import choices, day, themes, wording
 from harmonykit.practice.changes import Change, changes_played, named_changes
-from harmonykit.practice.choices import Offer, offers_of
-from harmonykit.practice.day import TITLES
 from harmonykit.practice.kinds import KINDS, USUAL, ask
 from harmonykit.practice.question import LEVELS, Question, Spec
 from harmonykit.practice.shapes import chord_heard
 from harmonykit.practice.theme import Theme
-from harmonykit.practice.themes import theme_of
-from harmonykit.practice.wording import GOOD, NEARLY, NOT_YET, read_chords
 from harmonykit.sound.chords import close_pitches
 from harmonykit.sound.strung import numbers
 from harmonykit.theory.chord import Chord
@@ -111,7 +106,7 @@ def _drawn(theme: Theme) -> Iterator[Question]:
 
 def as_data(question: Question) -> Data | None:
     """Return a question as plain data, or nothing where a page cannot put it."""
-    offers = offers_of(question)
+    offers = choices.offers_of(question)
     right = next((offer for offer in offers if offer.is_right), None)
     if right is None:
         return None
@@ -139,7 +134,7 @@ def as_data(question: Question) -> Data | None:
     return {name: value for name, value in data.items() if value is not None}
 
 
-def _place(question: Question, offers: tuple[Offer, ...]) -> str:
+def _place(question: Question, offers: tuple[choices.Offer, ...]) -> str:
     if offers[0].at < 0:
         return "shapes" if question.form == "shape" else "list"
     return "clock" if question.form == "notes" else "strings"
@@ -154,12 +149,12 @@ def _put(question: Question) -> str:
 
 def _said(text: str) -> str:
     """Return a reason without the word whether it is right, which the page says by a mark."""
-    for word in (GOOD, NEARLY, NOT_YET):
+    for word in (wording.GOOD, wording.NEARLY, wording.NOT_YET):
         text = text.removeprefix(word).strip()
     return text
 
 
-def _offer(question: Question, offer: Offer, why: str) -> Data:
+def _offer(question: Question, offer: choices.Offer, why: str) -> Data:
     data: Data = {"say": offer.label}
     if offer.at >= 0:
         data["at"] = offer.at
@@ -172,7 +167,7 @@ def _offer(question: Question, offer: Offer, why: str) -> Data:
     return data
 
 
-def _of_answer(question: Question, offer: Offer) -> Data:
+def _of_answer(question: Question, offer: choices.Offer) -> Data:
     """Return what an answer sounds and looks like, where it is a chord or a shape."""
     if question.form == "shape":
         shape = Voicing.parse(offer.text, question.instrument)
@@ -185,7 +180,7 @@ def _of_answer(question: Question, offer: Offer) -> Data:
             data["name"] = chord.unicode
         return data
     if question.form == "chords":
-        (chord,) = read_chords(offer.text)[:1]
+        (chord,) = wording.read_chords(offer.text)[:1]
         tones = [note.pitch_class for note in chord.tones]
         low = min((pitch for each in question.sounds[:1] for pitch in each), default=_LOWEST)
         return {"sound": [list(close_pitches(tones, low - 1))], "figure": chord_figure(chord)}
@@ -249,7 +244,7 @@ def write_practice(theme: Theme, most: int = MOST, changes: Sequence[Change] | N
 def write_lessons_practice(lesson: Lesson, most: int = MOST) -> str:
     """Return a page of questions about a lesson, with the changes that its levels play."""
     played = changes_played(each.arrangement for each in lesson.played)
-    return write_practice(theme_of(lesson.front), most, played)
+    return write_practice(themes.theme_of(lesson.front), most, played)
 
 
 def music(theme: Theme) -> dict[str, Any]:
@@ -266,7 +261,9 @@ def _book(theme: Theme, title: str, most: int, changes: Sequence[Change]) -> dic
         "strings": list(theme.neck.labels),
         "kinds": {name: kind.title for name, kind in KINDS.items() if name in kinds},
         "order": list(ORDER),
-        "notebooks": [] if theme.title else [[n, f"{n} {title}"] for n, title in TITLES.items()],
+        "notebooks": []
+        if theme.title
+        else [[n, f"{n} {title}"] for n, title in day.TITLES.items()],
         "taught": {name: KINDS[name].taught for name in kinds},
         "changes": [_change(theme, each) for each in changes[:MOST_CHANGES]],
         "questions": questions,

@@ -6,8 +6,6 @@ one to the next.  A press that leads further is told as such.  Panels that are l
 together: what is done to one of them is a step of all.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 

@@ -1,7 +1,5 @@
 """Findings about what a chord becomes and where it goes: one note moved, the dominants in it."""
 
-from __future__ import annotations
-
 from collections import defaultdict
 from collections.abc import Iterable, Iterator
 
@@ -11,12 +9,10 @@ from harmonykit.ideas.finding import Ease, Finding, Fits, Hearing, Teach
 from harmonykit.ideas.laws import KINDS, Law, near_miss, one_called, rarity, sets_of, spelled
 from harmonykit.ideas.source import Source
 from harmonykit.ideas.strings import Strings
+from harmonykit.theory import diminished, kin, spelling
 from harmonykit.theory.chord import Chord
-from harmonykit.theory.diminished import resolutions
-from harmonykit.theory.kin import plr
 from harmonykit.theory.leading.neighbours import OneNote, one_note_changes
 from harmonykit.theory.sets.pcset import PcSet
-from harmonykit.theory.spelling import usual_root
 from harmonykit.words.numbers import join_words, number
 
 _VERBS = {-1: "lowered by a half step", 1: "raised by a half step",
@@ -165,7 +161,7 @@ def _turn_law(way: int, suffix: str) -> Law:
 
 def _resolves(chord: Chord, strings: Strings | None) -> Iterator[Finding]:
     try:
-        ways = resolutions(chord)
+        ways = diminished.resolutions(chord)
     except HarmonyError:
         if chord.is_dominant:
             yield from _substitute(chord, strings)
@@ -201,7 +197,7 @@ def _resolves(chord: Chord, strings: Strings | None) -> Iterator[Finding]:
 
 def _substitute(chord: Chord, strings: Strings | None) -> Iterator[Finding]:
     """Yield the dominant a tritone away, which has the same third and seventh."""
-    other = Chord.of(usual_root((chord.root.pitch_class + 6) % 12), "7")
+    other = Chord.of(spelling.usual_root((chord.root.pitch_class + 6) % 12), "7")
     shared = [chord.spell((chord.root.pitch_class + n) % 12).unicode for n in (4, 10)]
     goals = [each.root.transpose("-P5").at(None).plain().unicode for each in (chord, other)]
     ease, _ = _resolution_worth(strings, [Chord.of(goals[0].replace("♭", "b").replace("♯", "#"))])
@@ -275,7 +271,7 @@ def _pairs_word(count: int) -> str:
 
 
 def _a_third_up(chord: Chord) -> Chord:
-    return Chord.of(usual_root((chord.root.pitch_class + 3) % 12), "7")
+    return Chord.of(spelling.usual_root((chord.root.pitch_class + 3) % 12), "7")
 
 
 def _no_pair(dominants: list[Chord]) -> str:
@@ -323,7 +319,7 @@ def _triad_kin(chord: Chord, strings: Strings | None) -> Iterator[Finding]:
     """Yield P, L and R of a major or minor triad."""
     if chord.quality not in ("", "m") or chord.foreign_bass is not None:
         return
-    three = [plr(chord, letter) for letter in "PLR"]
+    three = [kin.plr(chord, letter) for letter in "PLR"]
     ones = [one for one in one_note_changes(chord) if any(t.pcs == one.pcs for t in three)]
     ease, heard = strings.moved(ones) if strings else (Ease(), Hearing("inner"))
     yield Finding(

@@ -4,8 +4,6 @@ A law is a number that follows from the notes.  A finding about it is as rare as
 the same number are few; its near miss is the nearest named chord where the number is another.
 """
 
-from __future__ import annotations
-
 from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cache, lru_cache

@@ -1,7 +1,5 @@
 """Findings about names: chords with the same notes, one grip over other basses, the nearest kin."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 from harmonykit.ideas.changes import COUNTED

@@ -1,15 +1,11 @@
 """Findings on the strings: what moves along the neck, two tunings, the smoothest way on."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 from harmonykit.about.ways import ways_on
 from harmonykit.evidence.kinds import kind_of
-from harmonykit.fretboard.shapes.finding import find_voicings
-from harmonykit.fretboard.shapes.textures import layout_of
-from harmonykit.fretboard.shapes.voicing import Voicing
+from harmonykit.fretboard.shapes import finding, textures, voicing
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.ideas.finding import Ease, Finding, Fits, Hearing, Teach
 from harmonykit.ideas.source import Source
@@ -59,10 +55,10 @@ def _along_the_neck(strings: Strings) -> Iterator[Finding]:
         )
 
 
-def _seventh_moves(shape: Voicing, by: int) -> str:
+def _seventh_moves(shape: voicing.Voicing, by: int) -> str:
     """Return what happens where a shape of another chord is moved as far."""
     chord = Chord.of("G", "7")
-    shapes = find_voicings(chord, shape.instrument, HIGHEST)[:1]
+    shapes = finding.find_voicings(chord, shape.instrument, HIGHEST)[:1]
     if not shapes or any(f is None for f in shapes[0].frets):
         return ""
     up = replace(shapes[0], frets=tuple((f or 0) + by for f in shapes[0].frets))
@@ -83,7 +79,7 @@ def _two_tunings(strings: Strings) -> Iterator[Finding]:
         return
     whole = [v for v in strings.shapes if len({p % 12 for p in v.midi if p is not None}) == 4]
     low = {v: (pitches[0] - 12, *pitches[1:]) for v in whole if (pitches := _all_strings(v))}
-    kinds = {v: (layout_of(_all_strings(v)), layout_of(low[v])) for v in low}
+    kinds = {v: (textures.layout_of(_all_strings(v)), textures.layout_of(low[v])) for v in low}
     high = [v for v, kind in kinds.items() if kind == ("close", "drop 2")]
     if not high:
         return
@@ -123,18 +119,18 @@ def _lying_otherwise(neck: Instrument) -> str:
     for suffix in ("7", "maj7", "m7", "6"):
         for root in ("C", "G", "D", "A"):
             chord = Chord.of(root, suffix)
-            for shape in find_voicings(chord, neck, HIGHEST)[:SHAPES]:
+            for shape in finding.find_voicings(chord, neck, HIGHEST)[:SHAPES]:
                 pitches = _all_strings(shape)
                 if len({pitch % 12 for pitch in pitches}) < len(neck.midi):
                     continue
-                here = layout_of(pitches)
-                there = layout_of((pitches[0] - 12, *pitches[1:]))
+                here = textures.layout_of(pitches)
+                there = textures.layout_of((pitches[0] - 12, *pitches[1:]))
                 if here and there and (here, there) != ("close", "drop 2"):
                     return f"{shape.digits} ({chord.unicode}) is {_both(here, there)}."
     return ""
 
 
-def _all_strings(shape: Voicing) -> tuple[int, ...]:
+def _all_strings(shape: voicing.Voicing) -> tuple[int, ...]:
     """Return the pitch of each string, in string order; nothing where one is muted."""
     return tuple(p for p in shape.midi if p is not None) if None not in shape.midi else ()
 
@@ -195,7 +191,7 @@ def _leaping(strings: Strings, targets: Sequence[Chord]) -> str:
     """Return a usual shape of a target into which a voice has to leap."""
     before = strings.shapes[0]
     for target in targets:
-        for shape in find_voicings(target, strings.neck, HIGHEST)[:SHAPES]:
+        for shape in finding.find_voicings(target, strings.neck, HIGHEST)[:SHAPES]:
             steps = voices(before, shape)
             if not steps:
                 return f"To {target.unicode} as {shape.digits}, other strings sound."

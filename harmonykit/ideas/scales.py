@@ -1,7 +1,5 @@
 """Findings about scales: the chords and dominants in them, halves, every other note, the rest."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from dataclasses import replace
 
@@ -11,10 +9,8 @@ from harmonykit.ideas.finding import Ease, Finding, Fits, Hearing, Teach
 from harmonykit.ideas.laws import KINDS, Law, called, one_called, rarity, sets_of
 from harmonykit.ideas.source import Source
 from harmonykit.ideas.strings import Strings
-from harmonykit.theory.alternation import alternate
+from harmonykit.theory import alternation, modes, naming
 from harmonykit.theory.chord import Chord
-from harmonykit.theory.modes import Scale
-from harmonykit.theory.naming import exact_names
 from harmonykit.theory.sets.pcset import PcSet
 from harmonykit.theory.spelling import usual_root
 from harmonykit.words.numbers import join_words, number
@@ -127,10 +123,12 @@ def _halves(source: Source) -> Iterator[Finding]:
         kinds = sets_of(suffix)
         inside = (m for m in kinds if m & ~source.pcs.mask == 0 and m.bit_count() * 2 == size)
         halves = ((m, source.pcs.mask & ~m) for m in inside)
-        one = next((m for m, n in halves if n in kinds and alternate(PcSet(m), PcSet(n))), None)
+        one = next(
+            (m for m, n in halves if n in kinds and alternation.alternate(PcSet(m), PcSet(n))), None
+        )
         if one is None:
             continue
-        pair = [exact_names(PcSet(m))[0].unicode for m in (one, source.pcs.mask & ~one)]
+        pair = [naming.exact_names(PcSet(m))[0].unicode for m in (one, source.pcs.mask & ~one)]
         law = _halves_law(suffix)
         yield Finding(
             "contains",
@@ -163,7 +161,7 @@ def _every_other(source: Source) -> Iterator[Finding]:
     for size in (4, 3):
         stacks = [PcSet.of(*(notes[(at + 2 * n) % len(notes)] for n in range(size)))
                   for at in range(len(notes))]  # fmt: skip
-        names = [next((n for n in exact_names(stack) if n.quality in KINDS), None)
+        names = [next((n for n in naming.exact_names(stack) if n.quality in KINDS), None)
                  for stack in stacks if len(stack) == size]  # fmt: skip
         kinds = list(dict.fromkeys(name.quality for name in names if name))
         if len(names) < len(stacks) or None in names or len(kinds) > 2:
@@ -204,7 +202,7 @@ def _kinds_of_stacks(pcs: PcSet, size: int) -> int:
 def _left_out(source: Source) -> Iterator[Finding]:
     """Yield what the notes are that a scale leaves out, where they have a name."""
     rest = source.pcs.complement
-    names = [n for n in exact_names(rest) if n.quality in KINDS]
+    names = [n for n in naming.exact_names(rest) if n.quality in KINDS]
     twin = any(source.pcs.transpose(n) == rest for n in range(12))
     pentatonic = any(PcSet.of(0, 2, 4, 7, 9).transpose(n) == rest for n in range(12))
     if not (names or twin or pentatonic):
@@ -215,7 +213,7 @@ def _left_out(source: Source) -> Iterator[Finding]:
         what = "the other scale of its kind" if twin else "a pentatonic scale"
     law = Law(
         lambda pcs: (
-            any(n.quality in KINDS for n in exact_names(pcs.complement))
+            any(n.quality in KINDS for n in naming.exact_names(pcs.complement))
             or any(pcs.transpose(n) == pcs.complement for n in range(12))
         ),
         lambda name, _: f"The notes that {name} leaves out are not such a chord or scale.",
@@ -237,7 +235,7 @@ def _left_of(source: Source, *, names: bool, twin: bool) -> str:
     """Return what the major scale leaves out, or harmonic minor where that is a pentatonic too."""
     if names or twin:
         return "The major scale leaves out a pentatonic scale: C major leaves the black keys."
-    rest = Scale(source.scale.tonic if source.scale else "C", "harmonic minor").pcs.complement
+    rest = modes.Scale(source.scale.tonic if source.scale else "C", "harmonic minor").pcs.complement
     notes = " ".join(usual_root(pc).unicode for pc in rest)
     return f"Harmonic minor leaves out {notes}, not a pentatonic scale."
 
@@ -249,14 +247,14 @@ def _beside(source: Source) -> Iterator[Finding]:
     root = source.scale.tonic
     found = []
     for order, name in enumerate(_BESIDE):
-        other = Scale(root, name)
+        other = modes.Scale(root, name)
         shared = source.pcs & other.pcs
         if other.pcs != source.pcs and len(source.pcs) - len(shared) in (1, 2):
             found.append((len(source.pcs) - len(shared), order, other))
     if not found:
         return
     _, _, other = min(found, key=lambda row: row[:2])
-    others = [Scale(root, name) for name in _BESIDE]
+    others = [modes.Scale(root, name) for name in _BESIDE]
     far = max(others, key=lambda each: len(source.pcs - each.pcs))
     apart = len(source.pcs - far.pcs)
     missed = f"{far.title} lacks {number(apart)} of its notes." if apart > 1 else ""
@@ -294,7 +292,7 @@ def _shape_stays(source: Source, strings: Strings) -> Iterator[Finding]:
                 for k in range(3)
             ]  # fmt: skip
             if all(one.pcs <= source.pcs for one in moved):
-                told = [f"{one.digits} ({exact_names(one.pcs)[0].unicode})" for one in moved]
+                told = [f"{one.digits} ({naming.exact_names(one.pcs)[0].unicode})" for one in moved]
                 up = replace(moved[0], frets=tuple(None if f is None else f + 1
                                                    for f in moved[0].frets))  # fmt: skip
                 out = [usual_root(p).unicode for p in up.pcs - source.pcs]

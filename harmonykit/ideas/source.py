@@ -3,8 +3,6 @@
 A kind alone (``"dim7"``, ``"6"``) is taken on the root on which the instrument plays it lowest.
 """
 
-from __future__ import annotations
-
 import re
 from dataclasses import dataclass
 
@@ -13,15 +11,12 @@ from harmonykit.fretboard.shapes.finding import find_voicings
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.ideas.laws import KINDS
+from harmonykit.theory import modes, naming, note, spelling
 from harmonykit.theory.chord import BY_SUFFIX, Chord
 from harmonykit.theory.given import as_pcset, chord_in
 from harmonykit.theory.leading.ladder import Ladder
-from harmonykit.theory.modes import Scale
-from harmonykit.theory.naming import exact_names, name_chords
-from harmonykit.theory.note import Note
 from harmonykit.theory.scale import SixthDiminished
 from harmonykit.theory.sets.pcset import PcSet
-from harmonykit.theory.spelling import usual_root
 from harmonykit.words.numbers import counted
 
 _FRETS = re.compile(r"[0-9xX](?:[0-9xX]{2,}|(?:-[0-9xX]{1,2}){2,})")
@@ -56,13 +51,13 @@ class Source:
     scale: Ladder | None = None
     voicing: Voicing | None = None
 
-    def spell(self, pitch_class: int) -> Note:
+    def spell(self, pitch_class: int) -> note.Note:
         """Return the name of a pitch class beside the source."""
         if self.chord is not None:
             return self.chord.spell(pitch_class)
         if self.scale is not None and pitch_class in self.pcs:
             return self.scale.spell(pitch_class)
-        return usual_root(pitch_class)
+        return spelling.usual_root(pitch_class)
 
     def sign(self, pitch_class: int) -> str:
         """Return that name as it is printed."""
@@ -107,7 +102,7 @@ def _read(given: object, neck: Instrument | None) -> Source:
 def _typed(text: str, neck: Instrument | None) -> Source:
     plain = text.lower().replace("-", " ").removesuffix(" scale")
     if plain in _SCALES:
-        return _read(Scale("C", _SCALES[plain]), neck)
+        return _read(modes.Scale("C", _SCALES[plain]), neck)
     if _SET.fullmatch(text):
         return _of_set(as_pcset([int(number) for number in re.findall(r"\d+", text)]))
     if _FRETS.fullmatch(text) and text not in BY_SUFFIX:
@@ -116,7 +111,7 @@ def _typed(text: str, neck: Instrument | None) -> Source:
         return _of_shape(Voicing.parse(text, neck))
     if (kind := _kind(text)) is not None:
         return _of_kind(kind, neck)
-    for read in (Scale.parse, SixthDiminished.parse) if " " in text else ():
+    for read in (modes.Scale.parse, SixthDiminished.parse) if " " in text else ():
         try:
             return _read(read(text), neck)
         except HarmonyError:
@@ -148,15 +143,15 @@ def _kind(text: str) -> str | None:
 
 
 def _of_set(pcs: PcSet) -> Source:
-    names = exact_names(pcs)
+    names = naming.exact_names(pcs)
     if names:
         return Source(names[0].unicode, pcs, names[0])
     return Source(str(pcs), pcs)
 
 
 def _of_shape(shape: Voicing) -> Source:
-    names = exact_names(shape.pcs) or tuple(
-        name.chord for name in name_chords(shape.pcs)[:1] if name.complete
+    names = naming.exact_names(shape.pcs) or tuple(
+        name.chord for name in naming.name_chords(shape.pcs)[:1] if name.complete
     )
     chord = names[0] if names else None
     called = f"{shape.digits} ({chord.unicode})" if chord else shape.digits
@@ -171,7 +166,7 @@ def _of_kind(suffix: str, neck: Instrument | None) -> Source:
         if shapes:
             lowest = min(shapes, key=lambda shape: (shape.highest_fret, shape.digits))
             down = max(0, lowest.lowest_fret - 1) if 0 not in lowest.frets else 0
-            chord = Chord.of(usual_root(-down % 12), suffix)
+            chord = Chord.of(spelling.usual_root(-down % 12), suffix)
     return Source(chord.unicode, chord.pcs, chord)
 
 

@@ -18,10 +18,9 @@ from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.ideas.finding import Ease, Hearing
 from harmonykit.ideas.source import Source
+from harmonykit.theory import diminished, naming
 from harmonykit.theory.chord import Chord
-from harmonykit.theory.diminished import Move
 from harmonykit.theory.leading.neighbours import OneNote
-from harmonykit.theory.naming import exact_names
 from harmonykit.tune.class_file import ClassFile
 
 SHAPES, HIGHEST = 3, 7
@@ -76,7 +75,7 @@ class Strings:
         heard = [hearing_of(shape, one, way.move) for way, one in held]
         return ease, min(heard, key=lambda each: -each.worth)
 
-    def _after(self, shape: Voicing, move: Move) -> Voicing | None:
+    def _after(self, shape: Voicing, move: diminished.Move) -> Voicing | None:
         """Return the shape with a note moved on each string that sounds it, if it can be held."""
         frets = list(shape.frets)
         for string, pitch in enumerate(shape.midi):
@@ -179,7 +178,7 @@ def voices(a: Voicing, b: Voicing) -> list[int]:
     return [high - low for low, high in pairs if low is not None and high is not None]
 
 
-def hearing_of(a: Voicing, b: Voicing, move: Move) -> Hearing:
+def hearing_of(a: Voicing, b: Voicing, move: diminished.Move) -> Hearing:
     """Return in which voice a note moves by step from a shape to a shape."""
     start = move.start.pitch_class
     voice = "top" if a.top % 12 == start else "bass" if a.lowest % 12 == start else "inner"
@@ -206,7 +205,7 @@ def new_grips(shapes: Iterable[Voicing], knows: ClassFile | None = None) -> int:
     return sum(
         0 not in shape.frets
         or shape.highest_fret > _FIRST_FRETS
-        or not any(name.quality in _FIRST_KINDS for name in exact_names(shape.pcs))
+        or not any(name.quality in _FIRST_KINDS for name in naming.exact_names(shape.pcs))
         for shape in set(shapes)
     )
 

@@ -1,29 +1,23 @@
 """Findings about the whole set: symmetry, what alternates, what it holds, what is left over."""
 
-from __future__ import annotations
-
 from collections import Counter
 from collections.abc import Iterator
 from itertools import combinations, product
 
-from harmonykit.ideas import laws
-from harmonykit.ideas.changes import COUNTED
+from harmonykit.ideas import changes, laws
 from harmonykit.ideas.finding import Ease, Finding, Fits, Hearing, Teach
 from harmonykit.ideas.laws import Law
 from harmonykit.ideas.scales import scale_findings
 from harmonykit.ideas.source import Source
 from harmonykit.ideas.strings import Strings
+from harmonykit.theory import diminished, modes, spelling
 from harmonykit.theory.alternation import alternate, prove_alternation
 from harmonykit.theory.chord import Chord
-from harmonykit.theory.diminished import diminished_sevenths
-from harmonykit.theory.modes import scales_holding
 from harmonykit.theory.naming import exact_names
 from harmonykit.theory.scale import KINDS as SCALE_KINDS
 from harmonykit.theory.scale import SixthDiminished
-from harmonykit.theory.sets.fourier import evenness
-from harmonykit.theory.sets.operation import transpositions
+from harmonykit.theory.sets import fourier, operation
 from harmonykit.theory.sets.pcset import PcSet
-from harmonykit.theory.spelling import usual_root
 from harmonykit.words.numbers import join_words, number
 
 _ALL = PcSet.of(*range(12))
@@ -46,12 +40,12 @@ def wholes(source: Source, strings: Strings | None) -> Iterator[Finding]:
 
 
 def _symmetry(source: Source, strings: Strings | None) -> Iterator[Finding]:
-    different = transpositions(source.pcs)
+    different = operation.transpositions(source.pcs)
     if len(different) == 12:
         return
     by = len(different)
     law = Law(
-        lambda pcs: len(transpositions(pcs)),
+        lambda pcs: len(operation.transpositions(pcs)),
         lambda name, count: f"{name} has {number(count)} different transpositions.",
     )
     kinds = ("dim7", "+", "7") if source.chord else ("7",)
@@ -121,7 +115,7 @@ def _alternation(source: Source) -> Iterator[Finding]:
         return
     if source.chord is None or len(source.pcs) != 4:
         return
-    for low in diminished_sevenths():
+    for low in diminished.diminished_sevenths():
         if alternate(source.pcs, low.pcs):
             yield _two_chords(source, source.chord, low)
 
@@ -161,7 +155,7 @@ def _five_scales(source: Source) -> Finding:
 def _meets_all(suffix: str) -> str:
     """Return that a kind of chord shares a note with each diminished seventh, where it does."""
     chord = Chord.of("C", suffix)
-    shared = [(low, tuple(low.pcs & chord.pcs)) for low in diminished_sevenths()]
+    shared = [(low, tuple(low.pcs & chord.pcs)) for low in diminished.diminished_sevenths()]
     if not all(notes for _, notes in shared):
         return ""
     told = [f"{chord.spell(notes[0]).unicode} with {low.unicode}" for low, notes in shared]
@@ -170,10 +164,12 @@ def _meets_all(suffix: str) -> str:
 
 def _two_chords(source: Source, chord: Chord, low: Chord) -> Finding:
     whole = source.pcs | low.pcs
-    every = (SixthDiminished(usual_root(pc), kind) for kind in SCALE_KINDS for pc in range(12))
+    every = (
+        SixthDiminished(spelling.usual_root(pc), kind) for kind in SCALE_KINDS for pc in range(12)
+    )
     scale = next((s for s in every if s.pcs == whole and s.chord.pcs == chord.pcs), None)
     law = Law(
-        lambda pcs: sum(alternate(pcs, each.pcs) for each in diminished_sevenths()),
+        lambda pcs: sum(alternate(pcs, each.pcs) for each in diminished.diminished_sevenths()),
         lambda other, count: (
             f"{other} alternates with {'a' if count else 'no'} diminished seventh."
         ),
@@ -191,7 +187,7 @@ def _two_chords(source: Source, chord: Chord, low: Chord) -> Finding:
         "other note from any of them gives one of the two chords.",
         f"{' '.join(spelled)}; {laws.spelled(chord)} and {laws.spelled(lead)}.",
         near_miss=_meets_all("maj7"),
-        fits=Fits((COUNTED.get(chord.quality, chord.quality),)),
+        fits=Fits((changes.COUNTED.get(chord.quality, chord.quality),)),
         ease=Ease((), 2, 2),
         hearing=Hearing("top", "the top voice rises by steps of the scale"),
         rarity=laws.rarity(law, source.pcs),
@@ -233,7 +229,7 @@ def _twelve(source: Source) -> Iterator[Finding]:
         "together hold them all.",
         "; ".join(f"{c.unicode}: {laws.spelled(c)}" for c in (chord, first, pair[1])) + ".",
         near_miss=laws.near_miss(law, source.pcs),
-        fits=Fits((COUNTED.get(chord.quality, chord.quality),)),
+        fits=Fits((changes.COUNTED.get(chord.quality, chord.quality),)),
         ease=Ease((), 2, 3),
         hearing=Hearing("inner", "no note is repeated"),
         rarity=laws.rarity(law, source.pcs),
@@ -275,12 +271,12 @@ def _within(source: Source) -> Iterator[Finding]:
     """Yield the scales of seven notes and the symmetrical ones that hold a chord."""
     if source.chord is None:
         return
-    keys = scales_holding(source.pcs, ["major"])
+    keys = modes.scales_holding(source.pcs, ["major"])
     if not 0 < len(keys) <= _FEW_KEYS:
         return
     names = [s.tonic.unicode for s in keys]
     count = Law(
-        lambda pcs: len(scales_holding(pcs, ["major"])),
+        lambda pcs: len(modes.scales_holding(pcs, ["major"])),
         lambda name, n: f"{name} is diatonic to {number(n)} major key{'' if n == 1 else 's'}.",
     )
     yield Finding(
@@ -293,7 +289,7 @@ def _within(source: Source) -> Iterator[Finding]:
         )
         + ".",
         near_miss=laws.near_miss(count, source.pcs),
-        fits=Fits((COUNTED.get(source.chord.quality, source.chord.quality),)),
+        fits=Fits((changes.COUNTED.get(source.chord.quality, source.chord.quality),)),
         ease=Ease((), 0, 0),
         hearing=Hearing(),
         rarity=laws.rarity(count, source.pcs),
@@ -319,7 +315,7 @@ def _held_by(source: Source) -> Iterator[Finding]:
             f"{'chord' if count == 1 else 'chords'} of four notes."
         ),
     )  # fmt: skip
-    kinds = [COUNTED.get(name.quality, name.quality) for _, name in found]
+    kinds = [changes.COUNTED.get(name.quality, name.quality) for _, name in found]
     yield Finding(
         "within",
         f"{source.name} is part of {number(len(found))} usual chords of four notes: "
@@ -367,10 +363,10 @@ def _less_even(law: Law) -> str:
 
 
 def _even(source: Source) -> Iterator[Finding]:
-    if evenness(source.pcs) < 1:
+    if fourier.evenness(source.pcs) < 1:
         return
     law = Law(
-        lambda pcs: round(100 * evenness(pcs)),
+        lambda pcs: round(100 * fourier.evenness(pcs)),
         lambda name, count: f"{name} has an evenness of {count / 100:.2f}.",
     )
     size = len(source.pcs)

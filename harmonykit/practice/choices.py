@@ -5,8 +5,6 @@ question itself judges and gives its reason for.  Two offers that are both right
 list.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 

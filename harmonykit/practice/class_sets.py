@@ -15,13 +15,11 @@ from harmonykit.files.table import frame_text
 from harmonykit.lesson.plan.model import Front
 from harmonykit.lesson.plan.source import read_lesson
 from harmonykit.paths import find_data
+from harmonykit.practice import progress, sitting, themes
 from harmonykit.practice.kinds import KINDS, USUAL, ask
-from harmonykit.practice.progress import read_progress
 from harmonykit.practice.question import LEVELS, Chance, Spec
 from harmonykit.practice.sets import MOST_QUESTIONS, ExerciseSet
-from harmonykit.practice.sitting import Answered
 from harmonykit.practice.theme import EVERYTHING, Theme
-from harmonykit.practice.themes import theme_of
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -91,11 +89,11 @@ def read_results(folder: str | Path) -> pd.DataFrame:
 
 def _rows(file: Path) -> Iterator[dict[str, Any]]:
     try:
-        found = read_progress(file)
+        found = progress.read_progress(file)
     except HarmonyError as error:
         yield {"file": file.name, "error": error.what.replace(str(file), file.name)}
         return
-    firsts: dict[tuple[str, int, str], Answered] = {}
+    firsts: dict[tuple[str, int, str], sitting.Answered] = {}
     for each in found.answers:
         firsts.setdefault((each.seed, each.number, each.kind), each)
     about = {"student": found.owner.name, "set": found.owner.set, "file": file.name, "error": ""}
@@ -107,7 +105,7 @@ def _rows(file: Path) -> Iterator[dict[str, Any]]:
         yield about | {"error": found.trouble or "nothing was answered"}
 
 
-def _values(each: Answered) -> dict[str, Any]:
+def _values(each: sitting.Answered) -> dict[str, Any]:
     return {name: getattr(each, name) for name in COLUMNS if hasattr(each, name)}
 
 
@@ -264,7 +262,7 @@ def _meant(
             "the lesson was read for its own instrument", mend="the lesson's path or name"
         )
     if isinstance(about, Front):
-        about = theme_of(about)
+        about = themes.theme_of(about)
     if isinstance(about, Theme):
         return about.kinds or USUAL, about
     kinds = tuple(about)

@@ -6,8 +6,6 @@ the easiest on.  Nothing is asked that no notebook which was read, no idea and n
 What was read is ticked, and kept in ``my-reading.json`` beside the notebooks.
 """
 
-from __future__ import annotations
-
 import json
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace

@@ -1,21 +1,17 @@
 """A recording of a change of shapes, heard: whether each bar had its shape, and at which tempo."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass, replace
 from functools import lru_cache
 from itertools import pairwise
 from pathlib import Path
 from statistics import median
 
-from harmonykit.arrange.arrangement import Arrangement
-from harmonykit.arrange.search import reharmonise
+from harmonykit.arrange import arrangement, search
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.lesson.listening import hear_playing
 from harmonykit.lesson.verdicts import AS_WRITTEN, LEFT_OUT, UNCLEAR, Heard, Hearing
+from harmonykit.practice import rounds, theme
 from harmonykit.practice.changes import Change
-from harmonykit.practice.rounds import BEATS
-from harmonykit.practice.theme import instrument_of
 from harmonykit.theory.chord import Chord
 from harmonykit.words.numbers import counted
 
@@ -61,7 +57,7 @@ class HeardLoop:
     def tempo(self) -> float:
         """The tempo that was played, by the middle one of all bars."""
         gaps = [gap for gap, _ in self._gaps]
-        return 60 * BEATS / median(gaps) if gaps else float(self.hearing.tempo)
+        return 60 * rounds.BEATS / median(gaps) if gaps else float(self.hearing.tempo)
 
     @property
     def _gaps(self) -> list[tuple[float, int]]:
@@ -72,7 +68,7 @@ class HeardLoop:
     @property
     def waits(self) -> tuple[int, ...]:
         """Before which bars there was a wait of more than half a beat."""
-        longest = 60 * (BEATS + _WAIT) / self.tempo
+        longest = 60 * (rounds.BEATS + _WAIT) / self.tempo
         return tuple(bar for gap, bar in self._gaps if gap > longest)
 
     @property
@@ -100,7 +96,7 @@ class HeardLoop:
 
 
 @lru_cache(maxsize=16)
-def loop_of(change: Change, instrument: str, tempo: int) -> Arrangement:
+def loop_of(change: Change, instrument: str, tempo: int) -> arrangement.Arrangement:
     """Return a change as bars to be played: a bar of each shape in turn.
 
     Examples
@@ -109,8 +105,8 @@ def loop_of(change: Change, instrument: str, tempo: int) -> Arrangement:
     >>> [step.voicing.digits for step in way.steps[:3]], way.tempo
     (['0-0-0-0', '0-2-1-2', '0-0-0-0'], 60)
     """
-    bars = reharmonise(f"| {'C | G7 | ' * TURNS}".rstrip(), instrument, (), k=1)[0]
-    neck = instrument_of(instrument)
+    bars = search.reharmonise(f"| {'C | G7 | ' * TURNS}".rstrip(), instrument, (), k=1)[0]
+    neck = theme.instrument_of(instrument)
     sides = [
         (Voicing.parse(shape, neck), Chord.parse(name) if name else None)
         for shape, name in ((change.before, change.first), (change.after, change.second))

@@ -1,18 +1,14 @@
 """The kinds of exercise, each with what it is called, how it can be put, and who asks it."""
 
-from __future__ import annotations
-
 from collections.abc import Callable
 from dataclasses import dataclass
 from functools import lru_cache
 
 from harmonykit.errors import HarmonyError, wrong_kind
-from harmonykit.practice import listening
+from harmonykit.practice import listening, parents, shapes
 from harmonykit.practice.moved import ask_distance, ask_moved
 from harmonykit.practice.of_ideas import ask_becomes, ask_hear, result_names
-from harmonykit.practice.parents import ask_parents
 from harmonykit.practice.question import LEVELS, Question, Spec
-from harmonykit.practice.shapes import ask_shape
 from harmonykit.practice.smoother import ask_smoother
 from harmonykit.practice.spelling import ask_scale, ask_spelling, scale_names, spelled_names
 from harmonykit.practice.targets import ask_targets
@@ -76,10 +72,10 @@ def _of_keys(_theme: Theme, level: int) -> tuple[str, ...]:
 
 _EVERY, _NO_NECK = ("words", "clock", "neck", "ear"), ("words", "clock", "ear")
 _ALL = (
-    Kind("parents", "name the four dominants", _EVERY, ask_parents, _diminished, "02"),
+    Kind("parents", "name the four dominants", _EVERY, parents.ask_parents, _diminished, "02"),
     Kind("targets", "find where it resolves", _NO_NECK, ask_targets, _diminished, "02"),
     Kind("spelling", "spell it", ("words", "neck"), ask_spelling, spelled_names, "01"),
-    Kind("shape", "find the shape", ("neck", "words"), ask_shape, _held, "00"),
+    Kind("shape", "find the shape", ("neck", "words"), shapes.ask_shape, _held, "00"),
     Kind("moved", "hear which note moved", ("ear",), ask_moved, _moving, "01"),
     Kind("distance", "give the distance", ("clock", "words"), ask_distance, _changes, "04"),
     Kind("smoother", "choose the smoother path", ("neck", "ear"), ask_smoother, _changes, "04"),

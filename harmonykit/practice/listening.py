@@ -18,10 +18,9 @@ from harmonykit.practice.question import Question, Seen, Spec, Verdict
 from harmonykit.practice.theme import ROOTS, Theme, up_to
 from harmonykit.practice.wording import read_chords
 from harmonykit.sound.chords import close_pitches
+from harmonykit.theory import interval, spelling
 from harmonykit.theory.chord import Chord
-from harmonykit.theory.interval import Interval
 from harmonykit.theory.note import Note
-from harmonykit.theory.spelling import usual_root
 
 _LOWEST, _DRONE = 55, 36
 # Kinds of chord by level (common practice, no source).
@@ -144,7 +143,7 @@ DRONES = ("semitones above 0", "semitones above 1", "semitones above 2")
 
 
 def _diminished(low: Note, step: int) -> Chord:
-    return Chord.of(usual_root((low.pitch_class + step) % 12), "dim7")
+    return Chord.of(spelling.usual_root((low.pitch_class + step) % 12), "dim7")
 
 
 def places(level: int) -> tuple[Place, ...]:
@@ -192,7 +191,7 @@ def ask_function(spec: Spec, theme: Theme) -> Question:
 
 
 def _at(tonic: Note, up: str, kind: str) -> Chord:
-    return Chord.of(tonic.transpose(Interval.parse(up)).plain(), kind)
+    return Chord.of(tonic.transpose(interval.Interval.parse(up)).plain(), kind)
 
 
 def _pitches(chord: Chord) -> tuple[int, ...]:

@@ -11,9 +11,8 @@ doubled.  It is that of ``harmonykit.theory.leading.voiceleading`` in norm 1.
 
 from harmonykit.about.names import count, note_of
 from harmonykit.errors import HarmonyError
-from harmonykit.practice import question, wording
+from harmonykit.practice import question, shapes, wording
 from harmonykit.practice.question import Chance, Pitches, Question, Seen, Spec, Verdict
-from harmonykit.practice.shapes import movable_shapes
 from harmonykit.practice.theme import Theme, change_name, up_to
 from harmonykit.sound.chords import close_pitches
 from harmonykit.theory.chord import Chord
@@ -79,7 +78,7 @@ def _end(chord: Chord, note: Note, step: int) -> Note:
 
 def _pitches(chance: Chance, chord: Chord, spec: Spec, theme: Theme) -> Pitches:
     if spec.level == 4:
-        return chance.pick(movable_shapes(chord, theme, 3)).sounding
+        return chance.pick(shapes.movable_shapes(chord, theme, 3)).sounding
     turn = chance.below(4) if spec.level > 1 else 0
     tones = chord.tones[turn:] + chord.tones[:turn]
     return close_pitches([note.pitch_class for note in tones], 57)

@@ -6,8 +6,6 @@ met most first; at level 4 their notes are asked for, or they are heard turned. 
 idea's own, with what was proved of the two chords.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from dataclasses import dataclass
 
@@ -15,8 +13,7 @@ from harmonykit.errors import HarmonyError
 from harmonykit.ideas.becomes import Becomes
 from harmonykit.ideas.source import as_source
 from harmonykit.lesson.plan.idea import statement_of
-from harmonykit.lesson.statements.calls import answer_call
-from harmonykit.lesson.statements.stated import about_chords_alone
+from harmonykit.lesson.statements import calls, stated
 from harmonykit.practice import question, wording
 from harmonykit.practice.question import Chance, Pitches, Question, Seen, Spec, Verdict
 from harmonykit.practice.theme import (
@@ -128,7 +125,7 @@ def _beside(chord: Chord) -> tuple[Chord, ...]:
 def _reason(way: Becomes, change: str) -> str:
     """Return what was proved of two chords, or how one comes of the other where that says more."""
     call = statement_of(way, change) if change.startswith(_STATED) else ""
-    return str(answer_call(about_chords_alone(), call)) if call else way.reason
+    return str(calls.answer_call(stated.about_chords_alone(), call)) if call else way.reason
 
 
 def ask_becomes(spec: Spec, theme: Theme) -> Question:

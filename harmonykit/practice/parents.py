@@ -11,9 +11,8 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from harmonykit.fretboard.shapes.voicing import Voicing
-from harmonykit.practice import question, wording
+from harmonykit.practice import question, shapes, wording
 from harmonykit.practice.question import Pitches, Question, Seen, Spec, Verdict
-from harmonykit.practice.shapes import hold, movable_shapes
 from harmonykit.practice.theme import Theme
 from harmonykit.practice.wording import read_chords, read_notes
 from harmonykit.sound.chords import close_pitches
@@ -153,7 +152,7 @@ def ask_parents(spec: Spec, theme: Theme) -> Question:
     chord = chance.pick(theme.wanted(theme.diminished_sevenths(spec.level), str))
     way = chance.pick(resolutions(chord))
     if spec.medium == "neck":
-        shape = chance.pick(movable_shapes(chord, theme, spec.level))
+        shape = chance.pick(shapes.movable_shapes(chord, theme, spec.level))
         return replace(_on_the_neck(spec, theme, shape, way), about=chord.symbol)
     if spec.medium == "ear":
         four = tuple(each.parent.symbol for each in resolutions(chord))
@@ -292,7 +291,7 @@ def _on_the_neck(spec: Spec, theme: Theme, shape: Voicing, way: Resolution) -> Q
             f"It is on the {label} string: from fret {start.frets[string]} {way_on} by one.",
         ),
         seen,
-        lambda text: hold(text, after, theme.neck, start, one=goal),
+        lambda text: shapes.hold(text, after, theme.neck, start, one=goal),
         theme.neck,
         (start.sounding,),
     )

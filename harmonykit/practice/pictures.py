@@ -6,8 +6,6 @@ hint, a cross a wrong one, each on the level of its question.  The share of righ
 half ones as halves.
 """
 
-from __future__ import annotations
-
 import textwrap
 from collections.abc import Sequence
 from itertools import pairwise
@@ -17,8 +15,7 @@ from harmonykit.draw.base.canvas import LABEL_PT, NAME_PT, NOTE_PT, SMALL_PT, Ca
 from harmonykit.draw.base.fonts import SEMIBOLD
 from harmonykit.draw.drawing import Drawing
 from harmonykit.draw.sets.clock import ClockLook, draw_clock
-from harmonykit.draw.shapes.neck import draw_neck
-from harmonykit.draw.shapes.voices import draw_voices
+from harmonykit.draw.shapes import neck, voices
 from harmonykit.draw.tree import Point
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.shapes.voicing import Voicing
@@ -105,7 +102,7 @@ def draw_seen(seen: Seen, palette: str = "colour") -> Drawing:
     """Draw what is seen: the best of some ways, a shape, or notes on the clock."""
     if seen.ways:
         start, end = seen.ways[seen.best or 0]
-        return draw_voices(((start, seen.old), (end, seen.chord)), palette=palette)
+        return voices.draw_voices(((start, seen.old), (end, seen.chord)), palette=palette)
     if seen.shape is not None:
         return _draw_shape(seen, seen.shape, palette)
     if not seen.notes:
@@ -126,12 +123,12 @@ def _draw_shape(seen: Seen, shape: Voicing, palette: str) -> Drawing:
     letters = "none" if seen.nameless else "notes"
     name = seen.chord.unicode if seen.chord else ""
     if seen.before is None or seen.before == shape:
-        return draw_neck(
+        return neck.draw_neck(
             shape.instrument, [(shape, seen.chord)], names=[name], letters=letters, palette=palette
         )
     shapes = [(seen.before, None), (shape, seen.chord)]
     names = ["before", name]
-    return draw_neck(
+    return neck.draw_neck(
         shape.instrument, shapes, names=names, letters=letters, arrows=True, palette=palette
     )
 

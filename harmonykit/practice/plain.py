@@ -10,8 +10,7 @@ from typing import Any
 
 from harmonykit.about.names import note_of
 from harmonykit.errors import HarmonyError
-from harmonykit.fretboard.shapes.finding import Wanted, find_voicings
-from harmonykit.fretboard.shapes.voicing import Voicing
+from harmonykit.fretboard.shapes import finding, voicing
 from harmonykit.practice.choices import Offer, offers_of
 from harmonykit.practice.question import RIGHT, Pitches, Question, Seen, read_item
 from harmonykit.practice.wording import GOOD, read_chords, read_letter, read_move, read_notes
@@ -58,7 +57,7 @@ def _sounds(question: Question, answer: str) -> tuple[Pitches, ...]:
     if form == "move":
         return _moved(question, answer)
     if form == "shape":
-        return (Voicing.parse(answer, question.instrument).sounding,)
+        return (voicing.Voicing.parse(answer, question.instrument).sounding,)
     if form == "letter":
         place = _LETTERS.index(read_letter(answer, _LETTERS)) * _OF_A_WAY
         return question.sounds[place : place + _OF_A_WAY - 1]
@@ -215,11 +214,11 @@ def _right_shapes(question: Question) -> list[str]:
     if chord is None:
         return [question.answer]
     few = len(question.instrument.strings) <= _FEW_STRINGS
-    found = find_voicings(
+    found = finding.find_voicings(
         chord,
         question.instrument,
         _TOP_FRET,
-        wanted=Wanted(omit=(), mutes=False if few else "outer"),
+        wanted=finding.Wanted(omit=(), mutes=False if few else "outer"),
     )
     others = (each.digits for each in found if _is_right(question, each.digits))
     return list(dict.fromkeys((question.answer, *others)))

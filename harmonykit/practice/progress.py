@@ -13,8 +13,6 @@ format, of something else, or broken within is refused and never written to.  A 
 beyond ``MOST_ANSWERS`` hands on its older half to a file beside it.
 """
 
-from __future__ import annotations
-
 import json
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass

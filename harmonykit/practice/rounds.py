@@ -4,8 +4,6 @@ The file stands beside the notebook, ``my-changes.jsonl``: its first line says w
 other line is one round, as JSON.
 """
 
-from __future__ import annotations
-
 import json
 from collections.abc import Iterator
 from dataclasses import asdict, dataclass, fields

@@ -13,9 +13,8 @@ from harmonykit.about.names import count
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.hands.travel import travel_mm
 from harmonykit.fretboard.shapes.voicing import Voicing
-from harmonykit.practice import question
+from harmonykit.practice import question, shapes
 from harmonykit.practice.question import Chance, Pitches, Question, Seen, Spec, Verdict, Way
-from harmonykit.practice.shapes import shapes_of
 from harmonykit.practice.theme import Theme, change_name
 from harmonykit.practice.wording import COUNTS, GOOD, NOT_YET, read_letter, sentences
 from harmonykit.theory.chord import Chord
@@ -88,8 +87,8 @@ def _picked(
     numbers = (3, 2) if spec.level % 2 == 0 else (2,)
     for number, _ in product(numbers, range(_TRIES)):
         before, after = (each.over(None) for each in chance.pick(changes))
-        starts = shapes_of(before, theme.neck, limits)
-        ends = shapes_of(after, theme.neck, limits)
+        starts = shapes.shapes_of(before, theme.neck, limits)
+        ends = shapes.shapes_of(after, theme.neck, limits)
         if not starts or len(ends) < number:
             continue
         start = chance.pick(starts)

@@ -12,21 +12,19 @@ the whole chord, at level 4 all but the tonic.  Notes that are shown may be writ
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from harmonykit.practice import question, wording
+from harmonykit.practice import question, shapes, wording
 from harmonykit.practice.question import LEVELS, Chance, Question, Seen, Spec, Verdict
-from harmonykit.practice.shapes import movable_shapes
 from harmonykit.practice.theme import Theme, up_to
 from harmonykit.practice.wording import read_notes
 from harmonykit.sound.chords import close_pitches
+from harmonykit.theory import diminished, uses
 from harmonykit.theory.chord import Chord
-from harmonykit.theory.diminished import approach
 from harmonykit.theory.key import Key
 from harmonykit.theory.leading.ladder import Ladder
 from harmonykit.theory.modes import Scale
 from harmonykit.theory.note import Note
 from harmonykit.theory.scale import KINDS, SixthDiminished
 from harmonykit.theory.sets.pcset import PcSet
-from harmonykit.theory.uses import functions
 from harmonykit.words.numbers import join_words
 
 _KEYS = ("C", "F", "G", "Bb", "D", "Eb", "A", "Am", "Dm", "Em", "Gm", "Cm")
@@ -60,7 +58,7 @@ def ask_spelling(spec: Spec, theme: Theme) -> Question:
     seen, asked = Seen(chord.unicode if spec.level == 1 else "?"), wanted.asked
     sounds = (close_pitches(tones),)
     if spec.medium == "neck":
-        shape = chance.pick(movable_shapes(chord, theme, spec.level))
+        shape = chance.pick(shapes.movable_shapes(chord, theme, spec.level))
         seen = Seen(notes=shape.pcs, shape=shape, nameless=True)
         asked = f"The shape {shape.digits} is held. {asked}"
         sounds = (shape.sounding,)
@@ -103,7 +101,7 @@ def _wanted_spelling(chance: Chance, spec: Spec, theme: Theme) -> Spelled:
 
 
 def _beside(goal: Chord, side: str) -> Spelled:
-    chord = approach(goal, side)
+    chord = diminished.approach(goal, side)
     leads = _SIDES[side].format(goal.unicode)
     letter = "below" if side == "below" else "above"
     verb = "rises" if side == "below" else "falls"
@@ -118,7 +116,7 @@ def _beside(goal: Chord, side: str) -> Spelled:
 def _in_a_key(chance: Chance, theme: Theme) -> Spelled:
     name = chance.pick(theme.wanted(_KEYS, key_name))
     key = Key.parse(name)
-    leading = [each for each in functions(key) if each.role.startswith("leading-tone")]
+    leading = [each for each in uses.functions(key) if each.role.startswith("leading-tone")]
     function = chance.pick(leading)
     goal = function.use.target
     numeral = function.role.removeprefix("leading-tone of ")

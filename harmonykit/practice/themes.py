@@ -1,7 +1,5 @@
 """What a lesson and an idea give to be asked about: chords, changes, scales, shapes, hands."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from dataclasses import replace
 from functools import lru_cache

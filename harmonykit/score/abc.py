@@ -9,8 +9,7 @@ from fractions import Fraction
 from typing import Any
 
 from harmonykit.errors import HarmonyError
-from harmonykit.score.abc_lines import MARK, AbcTune, fields, plain
-from harmonykit.score.abc_words import Verses
+from harmonykit.score import abc_lines, abc_words
 from harmonykit.score.signs import Json, looks_like_a_jump, one_jump
 from harmonykit.theory.chord import read_symbol
 from harmonykit.tune.bar import OPENING_SIGNS, TuneError
@@ -24,7 +23,7 @@ _MOST_IN_METER = 64
 _LOWER_NOTES = (1, 2, 4, 8, 16, 32, 64)
 
 
-def read_abc(tune: AbcTune) -> Json:
+def read_abc(tune: abc_lines.AbcTune) -> Json:
     """Return the score of one ABC tune, as plain data.
 
     Raises
@@ -34,7 +33,7 @@ def read_abc(tune: AbcTune) -> Json:
     """
     from music21.abcFormat import ABCHandler
 
-    text, signs = plain(tune.text)
+    text, signs = abc_lines.plain(tune.text)
     if wild := re.search(r"\d{5,}", re.sub(r'"[^"]*"', "", text)):
         raise TuneError(f"the number {wild[0][:20]} is too long", rule="four digits at most")
     for over, under in _METER.findall(text):
@@ -43,8 +42,8 @@ def read_abc(tune: AbcTune) -> Json:
                 f"a metre of {over}/{under}",
                 rule=f"1 to {_MOST_IN_METER} over 1, 2, 4, 8, 16, 32 or 64",
             )
-    if not fields(text, "L") and not any(
-        "/" in meter or "C" in meter for meter in fields(text, "M")
+    if not abc_lines.fields(text, "L") and not any(
+        "/" in meter or "C" in meter for meter in abc_lines.fields(text, "M")
     ):
         text = f"L:1/8\n{text}"  # the unit of a tune without a metre (ABC 2.1, 3.1.7)
     handler = ABCHandler(abcVersion=(2, 1, 0))  # accidentals hold until the bar line
@@ -59,12 +58,12 @@ def read_abc(tune: AbcTune) -> Json:
     reader.doubts += [(None, f"{sign!r} is ignored") for sign in signs if _jumps(sign)]
     if plain_signs := sorted({sign for sign in signs if not _jumps(sign)}):
         reader.doubts.append((None, f"left out: {', '.join(plain_signs)}"))
-    if below := fields(tune.text, "W"):
+    if below := abc_lines.fields(tune.text, "W"):
         said = f"words below the tune (W:) are left out: {below[0][:40]!r}"
         reader.doubts.append((None, said))
     return {
         "title": tune.title,
-        "composer": "; ".join(fields(tune.text, "C")),
+        "composer": "; ".join(abc_lines.fields(tune.text, "C")),
         "rights": "",
         "tempo": reader.tempo,
         "shift": [0, 0],
@@ -103,7 +102,7 @@ class _Reader:
         self.voices: list[str] = []
         self.heard = True
         self.opens, self.ending, self.double = False, "", 0
-        self.verses = Verses()
+        self.verses = abc_words.Verses()
         self._begin()
 
     def _begin(self) -> None:
@@ -127,8 +126,8 @@ class _Reader:
             self._voice(data)
         elif not self.heard:
             return
-        elif tag == "N" and data.startswith(MARK):
-            word, _, value = data.removeprefix(MARK).strip().partition(" ")
+        elif tag == "N" and data.startswith(abc_lines.MARK):
+            word, _, value = data.removeprefix(abc_lines.MARK).strip().partition(" ")
             {
                 "line": self._line,
                 "ending": self._ending,

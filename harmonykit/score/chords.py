@@ -12,8 +12,7 @@ from fractions import Fraction
 from typing import Any
 
 from harmonykit.errors import HarmonyError
-from harmonykit.score.kinds import KindDegree, chord_of_kind
-from harmonykit.score.signs import Json
+from harmonykit.score import kinds, signs
 from harmonykit.theory.chord import Chord, read_symbol
 from harmonykit.theory.interval import Interval
 from harmonykit.theory.key import Key
@@ -44,7 +43,7 @@ class Placer:
         From written to sounding.
     """
 
-    source: list[Json]
+    source: list[signs.Json]
     starts: list[Fraction]
     shift: Interval
     doubts: list[Doubt] = field(default_factory=list)
@@ -93,7 +92,7 @@ class Placer:
             self.doubts.append((None, said))
         return marks
 
-    def _chords(self, symbol: Json, bar: int, at: Fraction) -> list[Chord | None]:
+    def _chords(self, symbol: signs.Json, bar: int, at: Fraction) -> list[Chord | None]:
         """Return the chord of a symbol in a list; nothing, and a doubt, if it is none."""
         if symbol.get("silence"):
             return [None]
@@ -127,10 +126,10 @@ class Placer:
         return reading.chord
 
 
-def _of_kind(symbol: Json) -> Chord:
-    degrees = tuple(KindDegree(*degree) for degree in symbol["degrees"])
+def _of_kind(symbol: signs.Json) -> Chord:
+    degrees = tuple(kinds.KindDegree(*degree) for degree in symbol["degrees"])
     bass = Note.parse(symbol["bass"]) if symbol["bass"] else None
-    return chord_of_kind(
+    return kinds.chord_of_kind(
         Note.parse(symbol["root"]),
         symbol["kind"],
         degrees,

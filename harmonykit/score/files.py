@@ -1,7 +1,5 @@
 """Tunes in files: which reader a suffix wants, and writing whole or not at all."""
 
-from __future__ import annotations
-
 from pathlib import Path
 from typing import Protocol
 

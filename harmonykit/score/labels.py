@@ -14,8 +14,6 @@ C. Harte, M. Sandler, S. Abdallah and E. Gómez, "Symbolic Representation of Mus
 Proposed Syntax for Text Annotations", ISMIR 2005.
 """
 
-from __future__ import annotations
-
 import math
 import re
 from collections.abc import Sequence

@@ -5,16 +5,13 @@ sections in another order than they stand in is written out, section after secti
 kept in a field of the score, so that reading it gives the same form.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from harmonykit.score import score
 from harmonykit.score.score import Clef, Measure, Part, Score, Staff, Symbol, Tone, Transposition
-from harmonykit.theory.interval import Interval
-from harmonykit.theory.note import Note
+from harmonykit.theory import interval, note
 from harmonykit.tune.bar import TuneError
 from harmonykit.tune.tune import Bar, Tune
 from harmonykit.tune.words import under_bar
@@ -95,7 +92,7 @@ def lead_score(tune: Tune, part: str = "concert") -> Score:
 
 def _transposition(tune: Tune, written: Tune, reader: Reader) -> Transposition | None:
     """Return the way from written to sounding; keys may be written as their twins."""
-    down = Interval.parse(reader.up)
+    down = interval.Interval.parse(reader.up)
     if not down.semitones and not reader.octaves:
         return None
     turn = (written.key.tonic.fifths - tune.key.tonic.transpose(down).fifths) // 12
@@ -113,7 +110,7 @@ def _measures(tune: Tune, octaves: int) -> Iterator[Measure]:
     endings = [ending for repeat in form.repeats for ending in repeat.endings]
     starts, stops = {e.first for e in endings}, {e.stop - 1 for e in endings}
     before = -1
-    held: Note | None = None
+    held: note.Note | None = None
     for span in form.order:
         for place in range(span.first, span.stop):
             bar = bars[place]
@@ -156,7 +153,7 @@ def _lowered(tones: tuple[Tone, ...], octaves: int) -> tuple[Tone, ...]:
     )
 
 
-def tones_of(bar: Bar, held: Note | None = None) -> Iterator[Tone]:
+def tones_of(bar: Bar, held: note.Note | None = None) -> Iterator[Tone]:
     """Yield the melody and the rests of a bar, cut at fermatas.
 
     Rests are cut at chords too, so that each stands over what it sounds with.

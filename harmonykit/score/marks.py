@@ -4,8 +4,7 @@ from collections.abc import Iterable
 from fractions import Fraction
 from xml.etree.ElementTree import Element, SubElement
 
-from harmonykit.score.score import Staff, Tone
-from harmonykit.score.written import Written
+from harmonykit.score import score, written
 from harmonykit.tune.bar import Meter, beat_length
 
 _SOUNDS = {
@@ -54,7 +53,7 @@ def _decimal(number: float) -> str:
     return f"{number:.9f}".rstrip("0").rstrip(".")
 
 
-def add_notations(note: Element, one: Written, *, first: bool = True) -> None:
+def add_notations(note: Element, one: written.Written, *, first: bool = True) -> None:
     """Add ties, and to the first note of a chord brackets of tuplets and a fermata."""
     notations = Element("notations")
     for kind, here in (("stop", one.tied_in), ("start", one.tied_out)):
@@ -75,14 +74,14 @@ class Lyrics:
     to the last note over which it is held; within a word its hyphens say that it goes on.
     """
 
-    def __init__(self, staves: Iterable[Staff]) -> None:
+    def __init__(self, staves: Iterable[score.Staff]) -> None:
         sung = [t for staff in staves for t in staff.tones if t.notes and not t.tied_in]
         verses = [{one.verse for one in tone.words if one.place == "held"} for tone in sung]
         # What is held over the note after each note that is sung.
         self.ahead = iter([*verses[1:], set[int]()])
         self.going_on: set[int] = set()
 
-    def add(self, note: Element, tone: Tone) -> None:
+    def add(self, note: Element, tone: score.Tone) -> None:
         """Add the syllables of a tone to its first note."""
         ahead = next(self.ahead) if tone.notes else frozenset[int]()
         for one in tone.words:

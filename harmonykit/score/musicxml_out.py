@@ -5,18 +5,14 @@ Report 2021).  A chord symbol that starts inside a note has an ``<offset>``.  Wh
 parts (sections, signs, tempo) stands over the first.  The same score gives the same bytes.
 """
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from fractions import Fraction
 from itertools import pairwise
 from math import lcm
 from xml.etree.ElementTree import Element, SubElement, indent, tostring
 
-from harmonykit.score.kinds import symbol_harmony
-from harmonykit.score.marks import Lyrics, add_direction, add_notations, add_sign, add_tempo
+from harmonykit.score import kinds, marks, written
 from harmonykit.score.score import Measure, Part, Score, Staff
-from harmonykit.score.written import Written, write_staff
 from harmonykit.theory.note import Note
 from harmonykit.tune.bar import OPENING_SIGNS, Meter, TuneError
 
@@ -97,7 +93,7 @@ def _common_divisions(score: Score) -> int:
         times.append(measure.length)
         for staff in measure.staves:
             times += [symbol.at for symbol in staff.symbols]
-            times += [one.beats for one in write_staff(measure, staff)]
+            times += [one.beats for one in written.write_staff(measure, staff)]
     found = lcm(*(time.denominator for time in times))
     odd = max(found // (found & -found), 1)
     if found > MOST_DIVISIONS or odd > _MOST_IN_TUPLET:
@@ -115,7 +111,7 @@ class _PartWriter:
         self.score, self.place, self.divisions = score, place, divisions
         self.reader: Part = score.parts[place]
         self.signature = {n.letter: n.accidental for n in self.reader.key.scale}
-        self.lyrics = Lyrics(measure.staves[place] for measure in score.measures)
+        self.lyrics = marks.Lyrics(measure.staves[place] for measure in score.measures)
         self.meter: Meter | None = None
         # What the key does not say: letter and octave, and how they were altered last.
         self.altered: dict[tuple[str, int], int] = {}
@@ -139,14 +135,14 @@ class _PartWriter:
         self._attributes(element, measure)
         top = self.place == 0
         if top and measure.label:
-            add_direction(element, "rehearsal", measure.label)
+            marks.add_direction(element, "rehearsal", measure.label)
         opening = [sign for sign in measure.signs if sign in OPENING_SIGNS]
         for sign in opening if top else ():
-            add_sign(element, sign)
+            marks.add_sign(element, sign)
         self._content(element, measure, measure.staves[self.place])
         for sign in measure.signs if top else ():
             if sign not in opening:
-                add_sign(element, sign)
+                marks.add_sign(element, sign)
         return element
 
     def _attributes(self, element: Element, measure: Measure) -> None:
@@ -166,7 +162,7 @@ class _PartWriter:
         if first:
             self._reading(attributes)
             if self.place == 0:
-                add_tempo(element, self.score.tempo, measure.meter)
+                marks.add_tempo(element, self.score.tempo, measure.meter)
 
     def _reading(self, attributes: Element) -> None:
         """Add how the part is to be read: its clef, and the way to what sounds."""
@@ -187,17 +183,17 @@ class _PartWriter:
         """Write symbols and notes; a symbol inside a note stands before it, with an offset."""
         waiting = list(staff.symbols)
         self.altered, self.altered_before = {}, self.altered
-        for one in write_staff(measure, staff):
+        for one in written.write_staff(measure, staff):
             while waiting and waiting[0].at < one.at + one.beats:
                 symbol = waiting.pop(0)
-                harmony = symbol_harmony(symbol)
+                harmony = kinds.symbol_harmony(symbol)
                 if symbol.at > one.at:
                     offset = (symbol.at - one.at) * self.divisions
                     SubElement(harmony, "offset").text = str(int(offset))
                 element.append(harmony)
             self._notes(element, one)
 
-    def _notes(self, element: Element, one: Written) -> None:
+    def _notes(self, element: Element, one: written.Written) -> None:
         """Write a note or a rest, or the notes of a chord one after another."""
         pitches: Sequence[Note | None] = one.tone.notes or (None,)
         for index, pitch in enumerate(pitches):
@@ -217,7 +213,7 @@ class _PartWriter:
             if index == 0:
                 for number, beam in enumerate(one.beams, 1):
                     SubElement(note, "beam", number=str(number)).text = beam
-            add_notations(note, one, first=index == 0)
+            marks.add_notations(note, one, first=index == 0)
             if index == 0 and one.is_first and not one.tone.tied_in:
                 self.lyrics.add(note, one.tone)
 
@@ -287,7 +283,7 @@ def _add_pitch(note: Element, pitch: Note) -> None:
     SubElement(element, "octave").text = str(pitch.octave)
 
 
-def _add_shape(note: Element, one: Written, accidental: Element | None) -> None:
+def _add_shape(note: Element, one: written.Written, accidental: Element | None) -> None:
     """Add type, dots, accidental and the ratio of a tuplet."""
     value = one.value
     if value is None:

@@ -16,9 +16,8 @@ from fractions import Fraction
 from typing import Any
 from xml.etree.ElementTree import Element
 
+from harmonykit.tune import form, order
 from harmonykit.tune.bar import JUMPS, SIGNS, Bar
-from harmonykit.tune.form import signs_fault
-from harmonykit.tune.order import Ending, endings_side_by_side
 from harmonykit.tune.text.barlines import sign_of
 from harmonykit.tune.words import place_of
 
@@ -93,7 +92,7 @@ def settle_signs(bars: Sequence[Bar]) -> tuple[tuple[Bar, ...], tuple[str, ...]]
     if len(codas) > 1 and not any("to coda" in bar.signs for bar in bars):
         settled[codas[0]] = _without(settled[codas[0]], "coda", "to coda")
     doubts: list[str] = []
-    while fault := signs_fault(settled):
+    while fault := form.signs_fault(settled):
         doubts.append(f"{fault[1]}: it is ignored")
         settled = [_without(bar, fault[0]) for bar in settled]
     return tuple(settled), tuple(doubts)
@@ -121,7 +120,7 @@ def settle_endings(bars: Sequence[Bar]) -> tuple[tuple[Bar, ...], tuple[tuple[in
     """
     settled = list(bars)
     doubts: list[tuple[int, str]] = []
-    for endings in endings_side_by_side(bars):
+    for endings in order.endings_side_by_side(bars):
         for ending, numbers in zip(endings, _in_order(endings), strict=True):
             if numbers != ending.numbers:
                 was, now = (", ".join(map(str, row)) for row in (ending.numbers, numbers))
@@ -134,7 +133,7 @@ def settle_endings(bars: Sequence[Bar]) -> tuple[tuple[Bar, ...], tuple[tuple[in
     return tuple(settled), tuple(doubts)
 
 
-def _in_order(endings: Sequence[Ending]) -> list[tuple[int, ...]]:
+def _in_order(endings: Sequence[order.Ending]) -> list[tuple[int, ...]]:
     """Return the passes of endings, without gaps and each once, near those named."""
     most = max(max(ending.numbers) for ending in endings)
     claimed: list[list[int]] = []

@@ -12,15 +12,11 @@ from pathlib import Path
 
 from harmonykit.files import decode, plain_ends, read_bytes
 from harmonykit.paths import find_data
-from harmonykit.score.abc_lines import split_tunes
-from harmonykit.score.files import MOST_BYTES, READABLE, tune_from
-from harmonykit.score.interchange import read_score
-from harmonykit.score.labels import read_labels
+from harmonykit.score import abc_lines, files, interchange, labels
 from harmonykit.tune.bar import TuneError
+from harmonykit.tune.text import reader, writer
 from harmonykit.tune.text.pasted.header import Given
 from harmonykit.tune.text.pasted.message import EXAMPLE, read_message
-from harmonykit.tune.text.reader import is_text_form
-from harmonykit.tune.text.writer import write_text
 from harmonykit.tune.tune import Tune
 
 TYPED = "what was typed"
@@ -65,7 +61,7 @@ def text_kind(text: str) -> str:
     """
     if _SCORE.match(text):
         return ".musicxml"
-    if is_text_form(text):
+    if reader.is_text_form(text):
         return ".toml"
     return ".abc" if _ABC.search(text) and _looks_like_abc(text) else "|"
 
@@ -88,7 +84,9 @@ def tunes_in(text: str) -> tuple[tuple[int, str], ...]:
     """
     if text_kind(text) != ".abc":
         return ()
-    found = [(tune.number, tune.title) for tune in split_tunes(text) if tune.number is not None]
+    found = [
+        (tune.number, tune.title) for tune in abc_lines.split_tunes(text) if tune.number is not None
+    ]
     return tuple((number, title) for number, title in found) if len(found) > 1 else ()
 
 
@@ -156,7 +154,7 @@ def take_in(text: str, number: int = 0, given: Given | None = None, name: str = 
         return _stated(Tune.parse(text, name), kind)
     several = tunes_in(text)
     wanted = number or (several[0][0] if several else 0)
-    return _stated(read_score(name, kind, text.encode(), wanted or None), kind)
+    return _stated(interchange.read_score(name, kind, text.encode(), wanted or None), kind)
 
 
 def take_in_file(path: Path, number: int | None = None, given: Given | None = None) -> Typed:
@@ -167,11 +165,11 @@ def take_in_file(path: Path, number: int | None = None, given: Given | None = No
     HarmonyError
         If the file is missing, too large, of another kind, or cannot be understood.
     """
-    data = read_bytes(path, MOST_BYTES, TuneError)
+    data = read_bytes(path, files.MOST_BYTES, TuneError)
     suffix = path.suffix.lower()
-    if suffix not in READABLE:
+    if suffix not in files.READABLE:
         return take_in(decode(data, path.name, TuneError), number or 0, given, path.name)
-    return _stated(tune_from(path.name, data, number), suffix)
+    return _stated(files.tune_from(path.name, data, number), suffix)
 
 
 def _stated(tune: Tune, kind: str) -> Typed:
@@ -202,7 +200,7 @@ def open_file(given: str) -> tuple[str, str]:
         If there is none, or it holds no tune.
     """
     path = find_data("tunes", given.strip().strip("\"'"))
-    return path.name, text_of(path.name, read_bytes(path, MOST_BYTES, TuneError))
+    return path.name, text_of(path.name, read_bytes(path, files.MOST_BYTES, TuneError))
 
 
 def text_of(name: str, data: bytes) -> str:
@@ -216,8 +214,8 @@ def text_of(name: str, data: bytes) -> str:
         If the file is of another kind, too large, or cannot be understood.
     """
     suffix = Path(name).suffix.lower()
-    if len(data) > MOST_BYTES:
-        raise TuneError(f"{name} is too large", rule=f"{MOST_BYTES:,} bytes at most")
+    if len(data) > files.MOST_BYTES:
+        raise TuneError(f"{name} is too large", rule=f"{files.MOST_BYTES:,} bytes at most")
     if suffix not in (".toml", ".txt", *FOREIGN):
         rule = f"tunes are read from .toml, .txt, {', '.join(FOREIGN)}"
         raise TuneError(f"{name} is not a tune file", rule=rule)
@@ -226,8 +224,8 @@ def text_of(name: str, data: bytes) -> str:
     if suffix == ".abc":
         return _abc(data)
     if suffix == ".lab":
-        return write_text(read_labels(decode(data, name, TuneError), name))
-    return write_text(read_score(name, suffix, data, None))
+        return writer.write_text(labels.read_labels(decode(data, name, TuneError), name))
+    return writer.write_text(interchange.read_score(name, suffix, data, None))
 
 
 def _abc(data: bytes) -> str:

@@ -7,8 +7,6 @@ No leap is wider than an octave.  Under a slash chord the root is its bass.  All
 practice without a published source.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
@@ -17,8 +15,7 @@ from itertools import pairwise
 from random import Random
 from typing import Any
 
-from harmonykit.arrange.arrangement import Step
-from harmonykit.arrange.slots import beat_weight
+from harmonykit.arrange import arrangement, slots
 from harmonykit.sound.performance import BASS, Event
 from harmonykit.sound.stage import Stage
 from harmonykit.theory.chord import Chord
@@ -87,7 +84,7 @@ def _floor(lowest_string: int) -> int:
 
 def _notes(stage: Stage) -> Iterator[_Note]:
     steps = [step for _, step in stage.steps]
-    previous: Step | None = None
+    previous: arrangement.Step | None = None
     for step, after in pairwise([*steps, None]):
         if step is None:
             continue
@@ -108,7 +105,7 @@ def _notes(stage: Stage) -> Iterator[_Note]:
         previous = step
 
 
-def _lows(stage: Stage, step: Step, *, entered: bool) -> list[Low]:
+def _lows(stage: Stage, step: arrangement.Step, *, entered: bool) -> list[Low]:
     """Return the notes inside a step, with its root where its chord enters."""
     start = step.onset - stage.origin(step.bar)
     root = Low(start)
@@ -131,7 +128,7 @@ def _of_bar(stage: Stage, bar: int) -> tuple[Low, ...]:
     meter = stage.meter_of(bar)
     beat = beat_length(meter)
     places = [number * beat for number in range(int(bar_length(meter) / beat))]
-    return tuple(Low(at) for at in places if beat_weight(meter, at) >= _HEAVY)
+    return tuple(Low(at) for at in places if slots.beat_weight(meter, at) >= _HEAVY)
 
 
 def _ready(notes: list[_Note]) -> list[_Note]:

@@ -8,8 +8,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 from functools import lru_cache
 
-from harmonykit.sound.performance import Event, Performance
-from harmonykit.sound.rendering import Sound, wav_bytes
+from harmonykit.sound import performance, rendering
 from harmonykit.theory.key import Key
 
 RATE = 22_050
@@ -57,14 +56,14 @@ def sound_of(chords: tuple[Pitches, ...]) -> Clip:
     chords = chords[:MOST_CHORDS]
     seconds = seconds_of(chords)
     events = tuple(event for at, chord in enumerate(chords) for event in _strum(chord, at * EACH))
-    played = Performance(events, seconds, 60.0, (4, 4), 0.0, (), (), (), Key.parse("C"))
-    return Clip(wav_bytes(Sound(played, RATE, channels=1)), seconds)
+    played = performance.Performance(events, seconds, 60.0, (4, 4), 0.0, (), (), (), Key.parse("C"))
+    return Clip(rendering.wav_bytes(rendering.Sound(played, RATE, channels=1)), seconds)
 
 
-def _strum(chord: Pitches, start: float) -> Iterator[Event]:
+def _strum(chord: Pitches, start: float) -> Iterator[performance.Event]:
     for place, midi in enumerate(chord):
         late = place * APART
-        yield Event(start + late, EACH + RING - late, midi, None, "tone", _VELOCITY)
+        yield performance.Event(start + late, EACH + RING - late, midi, None, "tone", _VELOCITY)
 
 
 def close_pitches(pitch_classes: Sequence[int], lowest: int = 60) -> Pitches:

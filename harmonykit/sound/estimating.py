@@ -11,19 +11,14 @@ References
 ITU-R BS.1770-5, International Telecommunication Union, Geneva 2023, annex 1: weighting, gates.
 """
 
-from __future__ import annotations
-
 import math
 from functools import lru_cache
 
 import numpy as np
 
+from harmonykit.sound import mixing, noise, pluck, strung
 from harmonykit.sound.loudness import HOPS_A_SECOND, TARGET_OF_TWO, gated, weight_at
-from harmonykit.sound.mixing import voiced
-from harmonykit.sound.noise import Samples
 from harmonykit.sound.performance import BASS, TONE, Performance
-from harmonykit.sound.pluck import layer_of, modes
-from harmonykit.sound.strung import Voice, table
 
 # What the room adds and bending takes of the peaks, in dB: the mean of the levels that ship.
 _MORE = -0.16
@@ -43,15 +38,15 @@ def expected_gain(performance: Performance) -> float:
     True
     """
     hops = np.zeros(int(performance.seconds * HOPS_A_SECOND) + 1)
-    rung: dict[tuple[str, int | None, int, int], Samples] = {}
+    rung: dict[tuple[str, int | None, int, int], noise.Samples] = {}
     for event in performance.events:
         if event.kind not in (TONE, BASS):
             continue
         first = int(event.onset * HOPS_A_SECOND)
         count = min(max(math.ceil(event.length * HOPS_A_SECOND), 1), len(hops) - first)
-        plucked = event.kind, event.string, event.midi, layer_of(event.velocity)
+        plucked = event.kind, event.string, event.midi, pluck.layer_of(event.velocity)
         if plucked not in rung:
-            voice, string = voiced(event, performance.instrument)
+            voice, string = mixing.voiced(event, performance.instrument)
             rung[plucked] = _rung(voice, string, *plucked[2:])
         energy = rung[plucked][:count]
         hops[first : first + len(energy)] += energy * (event.velocity / 127) ** 3
@@ -60,15 +55,15 @@ def expected_gain(performance: Performance) -> float:
 
 
 @lru_cache(maxsize=256)
-def _rung(voice: Voice, string: int | None, midi: int, layer: int) -> Samples:
+def _rung(voice: strung.Voice, string: int | None, midi: int, layer: int) -> noise.Samples:
     """Return the weighted energy of a note in each tenth of a second, struck as hard as can be."""
-    made = table()["pluck"]
-    found = modes(voice, voice.strand_of(string, midi), midi, made["hardness"][layer])
+    made = strung.table()["pluck"]
+    found = pluck.modes(voice, voice.strand_of(string, midi), midi, made["hardness"][layer])
     falls, sizes = -2 * found.poles.real, np.abs(found.sizes) ** 2 / 2
     sized = made["sized"]
     mean = float((sizes * -np.expm1(-falls * sized) / falls).sum() / sized)
     time = np.arange(made["longest"] * HOPS_A_SECOND + 1) / HOPS_A_SECOND
     weighted = sizes * weight_at(found.poles.imag / (2 * np.pi)) ** 2
     rung = (weighted / falls) @ -np.expm1(-np.outer(falls, time))
-    energies: Samples = np.diff(rung) * (made["size"] * voice.level) ** 2 / mean
+    energies: noise.Samples = np.diff(rung) * (made["size"] * voice.level) ** 2 / mean
     return energies

@@ -17,15 +17,12 @@ General MIDI System Level 1, RP-003, MIDI Manufacturers Association 1991: the nu
 ID3 tag version 2.4.0, main structure and native frames, id3.org 2000: the title, as UTF-8.
 """
 
-from __future__ import annotations
-
 import io
 from collections.abc import Iterable, Iterator
 
 from harmonykit.score.midi_out import TICKS, MidiScore, Struck, Track, write_midi_file
-from harmonykit.sound.noise import Samples
+from harmonykit.sound import noise, pluck
 from harmonykit.sound.performance import BASS, CLICK, DRUM, Event, Performance
-from harmonykit.sound.pluck import RATE
 from harmonykit.sound.rendering import Sound
 
 # Counted from 0: numbers 25, 26, 106, 33 and 74 of General MIDI.
@@ -145,7 +142,7 @@ _PART = 1 << 20
 _UTF8 = b"\x03"
 
 
-def mp3_bytes(samples: Samples | Sound, rate: int = RATE) -> bytes:
+def mp3_bytes(samples: noise.Samples | Sound, rate: int = pluck.RATE) -> bytes:
     """Return samples, or a sound at its own rate, as an MP3 file without a title.
 
     Parameters
@@ -166,7 +163,7 @@ def mp3_bytes(samples: Samples | Sound, rate: int = RATE) -> bytes:
     return buffer.getvalue()
 
 
-def _parts(samples: Samples | Sound) -> Iterator[Samples]:
+def _parts(samples: noise.Samples | Sound) -> Iterator[noise.Samples]:
     if isinstance(samples, Sound):
         yield from samples
         return

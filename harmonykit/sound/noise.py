@@ -10,8 +10,6 @@ quicker generator").  R. Bristow-Johnson, "Cookbook formulae for audio equalizer
 coefficients": a band of constant height (from memory).
 """
 
-from __future__ import annotations
-
 import math
 from functools import lru_cache
 from typing import Any

@@ -10,8 +10,6 @@ Small percussion is silent where no chord sounds.  The last chord, and one that 
 first place alone.  How hard each is struck is common practice without a published source.
 """
 
-from __future__ import annotations
-
 import math
 from collections.abc import Iterator
 from dataclasses import replace

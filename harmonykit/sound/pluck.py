@@ -17,8 +17,6 @@ J. Woodhouse, "On the Synthesis of Guitar Plucks", Acta Acustica united with Acu
 928-944, and "Plucked Guitar Transients", ibid. 945-965.
 """
 
-from __future__ import annotations
-
 import math
 from dataclasses import dataclass
 from functools import lru_cache

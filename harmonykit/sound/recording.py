@@ -6,8 +6,6 @@ count for little; strengths are amplitudes to the power of ``POWER``.  The file 
 and only strengths are kept: ten minutes take 40 MB however they were recorded.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 from pathlib import Path

@@ -18,11 +18,10 @@ from itertools import pairwise
 
 from harmonykit.arrange.arrangement import Arrangement
 from harmonykit.errors import HarmonyError
-from harmonykit.sound import performance, rehearsal
+from harmonykit.sound import performance, rehearsal, stage
 from harmonykit.sound.material import Material, Span
 from harmonykit.sound.performance import LEAST_COUNT_IN, Event, Performance
 from harmonykit.sound.rehearsal import Rehearsal
-from harmonykit.sound.stage import RING_SECONDS
 from harmonykit.sound.turns import Turn, turns_of
 
 COUNT_VELOCITY = (112, 88)
@@ -156,7 +155,7 @@ class _Laid:
         last = max((event.end for event in sounded), default=end)
         return Performance(
             events=tuple(sorted(sounded, key=_order)),
-            seconds=max(end, min(last, end + RING_SECONDS)),
+            seconds=max(end, min(last, end + stage.RING_SECONDS)),
             tempo=base.tempo * self.bars[0].share,
             meter=self._meter(self.bars[0].turn.bar),
             count_in_seconds=self.counted,

@@ -17,8 +17,7 @@ from typing import BinaryIO, Protocol, runtime_checkable
 import numpy as np
 
 from harmonykit.errors import HarmonyError, need_path, wrong_kind
-from harmonykit.sound.loudness import find_gain, leveled
-from harmonykit.sound.mixing import mixed
+from harmonykit.sound import loudness, mixing
 from harmonykit.sound.noise import Samples
 from harmonykit.sound.performance import Performance
 from harmonykit.sound.pluck import RATE
@@ -82,20 +81,20 @@ class Sound:
         self._kept: list[Samples] | None = None
         if len(self) * 4 * channels <= _KEPT_BYTES:
             self._kept = list(self._mixed())
-        self._gain = find_gain(self._blocks, rate)
+        self._gain = loudness.find_gain(self._blocks, rate)
 
     def __len__(self) -> int:
         return round(self.performance.seconds * self.rate)
 
     def __iter__(self) -> Iterator[Samples]:
         for block in self._blocks():
-            yield leveled(block, self._gain)
+            yield loudness.leveled(block, self._gain)
 
     def _blocks(self) -> Iterable[Samples]:
         return self._mixed() if self._kept is None else self._kept
 
     def _mixed(self) -> Iterator[Samples]:
-        for block in mixed(self.performance, self.rate):
+        for block in mixing.mixed(self.performance, self.rate):
             yield block if self.channels > 1 else block.mean(axis=1)
 
     def write_wav(self, file: BinaryIO) -> None:
@@ -158,7 +157,7 @@ def mix(performance: Performance, rate: int = RATE, channels: int = 1) -> Sample
         If it lasts longer than ``MOST_SECONDS``.
     """
     check_length(performance.seconds)
-    both = _joined(mixed(performance, rate), 2)
+    both = _joined(mixing.mixed(performance, rate), 2)
     return both if channels > 1 else both.mean(axis=1)
 
 

@@ -12,13 +12,11 @@ from fractions import Fraction
 from math import floor
 
 from harmonykit.arrange.arrangement import Arrangement, Step
-from harmonykit.sound import performance
+from harmonykit.sound import performance, strums
 from harmonykit.sound.performance import Event, Hold, Performance
-from harmonykit.sound.strums import Human, ratio_of, swung
 from harmonykit.tune.bar import Meter, bar_length, beat_length
-from harmonykit.tune.groove.shelf import in_meter
+from harmonykit.tune.groove import shelf, value
 from harmonykit.tune.groove.strokes import Hit, Low, Stroke
-from harmonykit.tune.groove.value import Groove
 from harmonykit.tune.tune import PICKUP, PlayedBar, Tune
 
 RING_SECONDS = 1.5
@@ -69,7 +67,7 @@ class Stage:
     counted: Fraction = Fraction(0)
     around: bool = False
     holds: tuple[Held, ...] = ()
-    grooves: tuple[Groove, ...] = ()
+    grooves: tuple[value.Groove, ...] = ()
     turns: tuple[int, ...] = ()
     slowing: tuple[tuple[float, float, float], ...] = ()
     begun: tuple[tuple[Fraction, float], ...] = ()
@@ -120,7 +118,7 @@ class Stage:
         return replace(
             self,
             begun=tuple((origin, float(self.heard(origin))) for origin in origins),
-            grooves=tuple(in_meter(own, tune, played.bar.meter) for played in self.playing),
+            grooves=tuple(shelf.in_meter(own, tune, played.bar.meter) for played in self.playing),
             turns=tuple(turns[bar] for bar in self.bars),
         )
 
@@ -150,13 +148,13 @@ class Stage:
         """The chord that is struck once and held at the end; none where it goes round."""
         return None if self.around else self.arrangement.steps[-1]
 
-    def groove_of(self, bar: int) -> Groove:
+    def groove_of(self, bar: int) -> value.Groove:
         """Return the groove of a bar in playing order."""
         return self.grooves[bar - self.bars.start]
 
-    def human(self, part: str) -> dict[int, Human]:
+    def human(self, part: str) -> dict[int, strums.Human]:
         """Return how human a part is in each bar in playing order."""
-        each = [Human(groove, self.tempo, part) for groove in self.grooves]
+        each = [strums.Human(groove, self.tempo, part) for groove in self.grooves]
         return dict(zip(self.bars, each, strict=True))
 
     def strokes(self, bar: int) -> tuple[Stroke, ...]:
@@ -270,8 +268,8 @@ class Stage:
 
     def _place(self, at: Fraction, bar: int) -> float:
         """Return a place of a bar as quarters of what is heard, swung."""
-        ratio = ratio_of(self.groove_of(bar), self.tempo)
-        return self.begun[bar - self.bars.start][1] + swung(at, self.meter_of(bar), ratio)
+        ratio = strums.ratio_of(self.groove_of(bar), self.tempo)
+        return self.begun[bar - self.bars.start][1] + strums.swung(at, self.meter_of(bar), ratio)
 
     def performance(self, events: tuple[Event, ...]) -> Performance:
         """Return events with where bars, steps, sections and metres start."""

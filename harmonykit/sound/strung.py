@@ -12,8 +12,6 @@ J. Woodhouse, "Plucked Guitar Transients: Comparison of Measurements and Synthes
 united with Acustica 90/5 (2004) 945-965: losses, and strings on a box.
 """
 
-from __future__ import annotations
-
 import math
 from collections.abc import Sequence
 from dataclasses import asdict, dataclass

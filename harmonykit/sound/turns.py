@@ -4,8 +4,6 @@ Conventions.  A bar that is left is silent but for its clicks.  The page's scrip
 in ``page/form.js``.
 """
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from dataclasses import dataclass
 from math import ceil

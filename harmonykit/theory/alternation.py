@@ -22,9 +22,8 @@ from itertools import product
 
 from harmonykit.errors import HarmonyError
 from harmonykit.theory.given import NotesLike, as_pcset
-from harmonykit.theory.sets.operation import subsets
+from harmonykit.theory.sets import operation, setclass
 from harmonykit.theory.sets.pcset import PcSet
-from harmonykit.theory.sets.setclass import set_classes
 
 
 def gaps(pcs: NotesLike) -> tuple[tuple[int, ...], ...]:
@@ -199,7 +198,7 @@ def prove_alternation(pcs: NotesLike) -> Alternation:
     (495, 70, 16, True)
     """
     given = _given(pcs)
-    tried = subsets(PcSet.of(*range(12)), len(given))
+    tried = operation.subsets(PcSet.of(*range(12)), len(given))
     disjoint = [chord for chord in tried if not chord & given]
     chords = tuple(chord for chord in disjoint if alternate(chord, given))
     return Alternation(given, len(tried), len(disjoint), chords)
@@ -311,5 +310,5 @@ def symmetrical_sets() -> tuple[PcSet, ...]:
     ['2-6', '3-12', '4-9', '4-25', '4-28', '6-7', '6-20', '6-30', '6-35', '8-9', '8-25', '8-28',
      '9-12', '10-6']
     """
-    classes = (each for each in set_classes() if 0 < each.size < 12)
+    classes = (each for each in setclass.set_classes() if 0 < each.size < 12)
     return tuple(PcSet.of(*each.prime_form) for each in classes if each.symmetry[0] > 1)

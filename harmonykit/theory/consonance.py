@@ -17,8 +17,6 @@ Society of America* 38 (1965).
 Notebook: 07_set_class_catalogue
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterable
 
 import numpy as np

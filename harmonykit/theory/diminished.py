@@ -19,14 +19,13 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from harmonykit.errors import HarmonyError
+from harmonykit.theory import interval, typed
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.degree import Degree
 from harmonykit.theory.given import ChordLike, as_chord
-from harmonykit.theory.interval import Interval
 from harmonykit.theory.note import Note
 from harmonykit.theory.sets.pcset import PcSet
 from harmonykit.theory.spelling import SIDES, beside, usual_root
-from harmonykit.theory.typed import Told
 
 __all__ = [
     "SIDES",
@@ -38,7 +37,7 @@ __all__ = [
     "resolutions",
 ]
 
-_FIFTH_DOWN = Interval.parse("-P5")
+_FIFTH_DOWN = interval.Interval.parse("-P5")
 _DOMINANT = PcSet.of(0, 4, 7, 10)
 _GUIDE_TONES, _ROOT_AND_THIRD = PcSet.of(4, 10), PcSet.of(0, 4)
 _SHARP_FIFTH = Degree(5, 1)
@@ -49,7 +48,7 @@ _CALLED = {1: "root", 3: "third", 5: "fifth", 7: "seventh"}
 
 
 @dataclass(frozen=True, slots=True, repr=False)
-class Move(Told):
+class Move(typed.Told):
     """One voice's step from a note to a note.
 
     Parameters
@@ -83,7 +82,7 @@ class Move(Told):
 
 
 @dataclass(frozen=True, slots=True, repr=False)
-class Resolution(Told):
+class Resolution(typed.Told):
     """One way on from a diminished seventh, or from another altered chord, used as a dominant.
 
     Parameters

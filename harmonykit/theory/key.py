@@ -16,9 +16,7 @@ from harmonykit.errors import HarmonyError, need_text
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.interval import LETTERS
 from harmonykit.theory.note import Interval, Note, as_note
-from harmonykit.theory.symbols.dialect import Dialect
-from harmonykit.theory.symbols.roots import read_root
-from harmonykit.theory.symbols.tokens import Misfit
+from harmonykit.theory.symbols import dialect, roots, tokens
 
 MODES = ("major", "minor")
 _KEY = re.compile(r"\s*([A-Ga-g][#♯x𝄪b♭𝄫]*)\s*(.*?)\s*")
@@ -219,13 +217,13 @@ def _in_words(text: str) -> tuple[Note, str] | None:
     name, word = found[1], found[2].lower()
     name = name[0].upper() + name[1:]
     if word in _GERMAN_WORDS:
-        ways = [Dialect(german=True)]
+        ways = [dialect.Dialect(german=True)]
     else:
-        ways = [Dialect(latin=True), Dialect()]
+        ways = [dialect.Dialect(latin=True), dialect.Dialect()]
     for way in ways:
         try:
-            root = read_root(name, 0, way)
-        except Misfit:
+            root = roots.read_root(name, 0, way)
+        except tokens.Misfit:
             continue
         if root.end == len(name):
             return root.note, _GERMAN_WORDS.get(word) or _OTHER_WORDS[word]

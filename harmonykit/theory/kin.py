@@ -22,13 +22,12 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from harmonykit.errors import HarmonyError, need_text, need_whole
+from harmonykit.theory import spelling, typed
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.diminished import Move
 from harmonykit.theory.given import ChordLike, as_chord
 from harmonykit.theory.leading.neighbours import OneNote, one_note_changes
 from harmonykit.theory.sets.pcset import PcSet
-from harmonykit.theory.spelling import chart_name, need_diminished, usual_root
-from harmonykit.theory.typed import Told
 
 SEVENTHS = ("7", "m7", "m7b5", "maj7", "dim7")
 _LONG = {"N": "RLP", "S": "LPR", "H": "LPL"}
@@ -76,7 +75,7 @@ def plr(chord: ChordLike, word: str) -> Chord:
         for step in _LONG.get(letter, letter):
             interval, suffix = (_MINOR if triad.is_minor else _MAJOR)[step]
             root = triad.root.transpose(interval).at(None)
-            triad = Chord.of(chart_name(root), suffix)
+            triad = Chord.of(spelling.chart_name(root), suffix)
     return triad
 
 
@@ -178,7 +177,7 @@ __all__ = ["Raising", "minor_sixths", "raised", "raisings"]
 
 
 @dataclass(frozen=True, slots=True, repr=False)
-class Raising(Told):
+class Raising(typed.Told):
     """One way to make a minor sixth chord of a diminished seventh.
 
     Parameters
@@ -256,7 +255,7 @@ def minor_sixths(chord: ChordLike) -> tuple[Chord, ...]:
     if low.is_diminished_seventh:
         return tuple(Chord.of(note.plain(), "m6") for note in low.tones)
     own = low.root.pitch_class
-    sixths = (Chord.of(usual_root((own + above) % 12), "m6") for above in range(12))
+    sixths = (Chord.of(spelling.usual_root((own + above) % 12), "m6") for above in range(12))
     found = tuple(one for one in sixths if _a_semitone_apart(low.pcs, one.pcs))
     if found:
         return found
@@ -306,5 +305,5 @@ def raisings(chord: ChordLike) -> tuple[Raising, ...]:
     >>> [str(way.raised) for way in hk.raisings(hk.Chord.parse("Cdim7"))]
     ['G♭ rises to G', 'A rises to B♭', 'C rises to D♭', 'E♭ rises to E']
     """
-    low = need_diminished(chord)
+    low = spelling.need_diminished(chord)
     return tuple(Raising(low, sixth, raised(low, sixth)) for sixth in minor_sixths(low))

@@ -17,13 +17,12 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 from harmonykit.errors import HarmonyError, need_one_of, need_text, wrong_kind
+from harmonykit.theory import interval, spelling
 from harmonykit.theory.degree import Degree, degrees
 from harmonykit.theory.given import ChordLike, NotesLike, as_chord, as_pcset
-from harmonykit.theory.interval import SEMITONES
 from harmonykit.theory.leading.ladder import Ladder
 from harmonykit.theory.note import Note, as_note
 from harmonykit.theory.sets.pcset import PcSet
-from harmonykit.theory.spelling import usual_root
 
 # Seven notes: a pattern, then the names of its modes from the first degree on.
 _SEVEN = (
@@ -56,7 +55,7 @@ _SAME = {"ionian": "major", "aeolian": "natural minor", "minor": "natural minor"
 
 def _by_letters(pattern: list[int]) -> tuple[Degree, ...]:
     heights = [sum(pattern[:place]) for place in range(7)]
-    return tuple(Degree(n + 1, h - SEMITONES[n]) for n, h in enumerate(heights))
+    return tuple(Degree(n + 1, h - interval.SEMITONES[n]) for n, h in enumerate(heights))
 
 
 def _table() -> dict[str, tuple[Degree, ...]]:
@@ -218,7 +217,7 @@ def _holding(wanted: PcSet, names: Iterable[str]) -> Iterator[Scale]:
     for name in names:
         seen = set()
         for tonic in range(12):
-            scale = Scale(usual_root(tonic), name)
+            scale = Scale(spelling.usual_root(tonic), name)
             if wanted <= scale.pcs and scale.pcs not in seen:
                 seen.add(scale.pcs)
                 yield scale

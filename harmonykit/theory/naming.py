@@ -13,7 +13,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cache
 
-from harmonykit.theory import given
+from harmonykit.theory import given, typed
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.degree import Degree
 from harmonykit.theory.given import ChordLike, KeyLike, NotesLike
@@ -22,7 +22,6 @@ from harmonykit.theory.note import Note, as_note
 from harmonykit.theory.sets.pcset import PcSet, pitch_class
 from harmonykit.theory.spelling import usual_root
 from harmonykit.theory.symbols.quality import QUALITIES, Quality, droppable
-from harmonykit.theory.typed import Told
 
 # What makes a name less plain than the next one in the table of qualities.
 _NOT_ON_ITS_BASS = 10
@@ -36,7 +35,7 @@ _MINOR_THIRD = Degree.parse("b3")
 
 
 @dataclass(frozen=True, slots=True, repr=False)
-class ChordName(Told):
+class ChordName(typed.Told):
     """One reading of some notes as a chord.
 
     Parameters

@@ -15,16 +15,14 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from harmonykit.theory import spelling
+from harmonykit.theory import interval, spelling, typed
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.diminished import Move, approach, resolutions
 from harmonykit.theory.given import ChordLike, KeyLike, as_chord, as_key
-from harmonykit.theory.interval import Interval
 from harmonykit.theory.note import Note
 from harmonykit.theory.spelling import Policy
-from harmonykit.theory.typed import Told
 
-_THIRD_DOWN = Interval.parse("-M3")
+_THIRD_DOWN = interval.Interval.parse("-M3")
 # Degrees of a key that have a leading-tone chord: their numeral, and the quality of the triad.
 _TARGETS = {
     "major": (("I", 0, ""), ("ii", 1, "m"), ("iii", 2, "m"), ("IV", 3, ""), ("V", 4, ""),
@@ -35,7 +33,7 @@ _TARGETS = {
 
 
 @dataclass(frozen=True, slots=True, repr=False)
-class Use(Told):
+class Use(typed.Told):
     """A diminished seventh before a chord.
 
     Parameters
@@ -230,7 +228,7 @@ def before_all(chord: ChordLike, quality: str = "") -> tuple[Use, ...]:
 
 
 @dataclass(frozen=True, slots=True, repr=False)
-class Function(Told):
+class Function(typed.Told):
     """A diminished seventh in a key.
 
     Parameters

@@ -23,8 +23,7 @@ from pathlib import Path
 from typing import Any
 
 from harmonykit.errors import HarmonyError, Place, need_path
-from harmonykit.files.toml import check_line, read_toml_file
-from harmonykit.files.toml_places import Address, TomlPlaces
+from harmonykit.files import toml, toml_places
 from harmonykit.fretboard.shapes.frettings import Fretting
 from harmonykit.fretboard.shapes.grips import Grip, Kin, grip_form, nearest_grip, read_grip
 from harmonykit.fretboard.shapes.voicing import Voicing
@@ -222,7 +221,7 @@ def read_class(path: str | Path) -> ClassFile:
       try: ...
     """
     file = need_path(path, "a class file")
-    values, places = read_toml_file(file, "the class file")
+    values, places = toml.read_toml_file(file, "the class file")
     return _Reader(values, places).read()
 
 
@@ -261,7 +260,7 @@ def parse_voices(text: str) -> tuple[Note, Note]:
 @dataclass(frozen=True, slots=True)
 class _Reader:
     values: dict[str, Any]
-    places: TomlPlaces
+    places: toml_places.TomlPlaces
 
     def read(self) -> ClassFile:
         self._check_keys()
@@ -271,7 +270,7 @@ class _Reader:
                 raise HarmonyError(f"{key} is missing", place=place, mend=_STARTS)
         if self.values["format"] != FORMAT:
             raise self._wrong("format", f"this version reads format = {FORMAT}")
-        check_line(self.values["name"], "name", self._at("name"), HarmonyError, needed=True)
+        toml.check_line(self.values["name"], "name", self._at("name"), HarmonyError, needed=True)
         minutes = self.values.get("minutes", MINUTES)
         if not SHORTEST <= minutes <= LONGEST:
             raise self._wrong("minutes", f"{SHORTEST} to {LONGEST} minutes")
@@ -294,7 +293,7 @@ class _Reader:
             if not isinstance(value, _KEYS[key]) or isinstance(value, bool):
                 raise self._wrong(key, _WORDS[_KEYS[key]])
 
-    def _read(self, address: Address, item: int, read: Any, otherwise: str = "") -> Any:
+    def _read(self, address: toml_places.Address, item: int, read: Any, otherwise: str = "") -> Any:
         """Read a text; what is wrong with it is placed in the file."""
         key = address[2]
         if otherwise:

@@ -8,9 +8,8 @@ from collections.abc import Iterator
 from dataclasses import replace
 from itertools import groupby
 
-from harmonykit.tune.order import MOST_TIMES
+from harmonykit.tune import order, words
 from harmonykit.tune.tune import Bar, PlayedBar, Section, Tune
-from harmonykit.tune.words import MOST_VERSES
 
 # A repeated part is not longer than this: who turns pages to go back that far?
 MOST_REPEATED = 64
@@ -113,7 +112,7 @@ def _repeat_at(bars: list[Bar], index: int) -> tuple[list[Bar], int]:
 def _times(bars: list[Bar], index: int, width: int) -> int:
     """Return how often a part follows itself, as far as a repeat sign says it."""
     part, times = bars[index : index + width], 1
-    while times < min(MOST_TIMES, MOST_VERSES) and _alike(
+    while times < min(order.MOST_TIMES, words.MOST_VERSES) and _alike(
         part, bars[index + times * width : index + (times + 1) * width]
     ):
         times += 1

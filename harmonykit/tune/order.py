@@ -14,8 +14,6 @@
 Common practice of engravers and players, no source, where no standard is named.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction

@@ -1,7 +1,5 @@
 """From the bars as written to the bars as played, and what sounds in them."""
 
-from __future__ import annotations
-
 from bisect import bisect_left
 from collections import Counter
 from collections.abc import Iterator, Sequence

@@ -4,8 +4,6 @@
 and of measures from it, so that one thing has one word.
 """
 
-from __future__ import annotations
-
 import difflib
 import re
 from collections.abc import Iterator

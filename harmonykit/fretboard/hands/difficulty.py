@@ -4,8 +4,6 @@ Every part is a count or a length that can be checked with a ruler; what they me
 for the teacher to say.
 """
 
-from __future__ import annotations
-
 import math
 from dataclasses import dataclass
 from itertools import pairwise

@@ -8,10 +8,9 @@ from dataclasses import dataclass, replace
 from harmonykit.errors import need_flag, need_whole, wrong_kind
 from harmonykit.fretboard.hands.hand import Limits, as_limits
 from harmonykit.fretboard.hands.holding import held
-from harmonykit.fretboard.shapes import marks, tones
+from harmonykit.fretboard.shapes import marks, textures, tones
 from harmonykit.fretboard.shapes.frettings import Fretting, frettings
 from harmonykit.fretboard.shapes.sieve import muted_strings, sieve_for
-from harmonykit.fretboard.shapes.textures import check_layout
 from harmonykit.fretboard.shapes.tones import Tone
 from harmonykit.fretboard.shapes.voicing import Voicing, pitches_of
 from harmonykit.fretboard.strings.instrument import Instrument, InstrumentLike, as_instrument
@@ -77,7 +76,7 @@ class Wanted:
         if self.mutes is not None:
             muted_strings(asked=self.mutes)
         if self.layout is not None:
-            check_layout(self.layout)
+            textures.check_layout(self.layout)
         if self.max_span is not None:
             need_whole(self.max_span, "max_span", 0)
 

@@ -4,8 +4,6 @@ A grip without an open string is movable: whoever knows it knows it at every fre
 no source).
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
@@ -13,8 +11,7 @@ from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.hands.change import ROLLS, STAYS, Change, FingerMove, change, change_of
 from harmonykit.fretboard.hands.hand import Fingering
 from harmonykit.fretboard.hands.travel import ways_of
-from harmonykit.fretboard.shapes.frettings import Fretting
-from harmonykit.fretboard.shapes.reading import makeup
+from harmonykit.fretboard.shapes import frettings, reading
 from harmonykit.fretboard.shapes.voicing import Voicing, as_voicing
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.theory.chord import Chord
@@ -167,7 +164,7 @@ def _changes(
         yield change_of(start, way.fingering, shape, after)
 
 
-def grip_form(shape: Voicing) -> Fretting:
+def grip_form(shape: Voicing) -> frettings.Fretting:
     """Return the frets of a shape, a movable one put at the first fret: equal for one grip.
 
     Parameters
@@ -218,7 +215,7 @@ def read_grip(text: str, instrument: Instrument) -> Grip:
     if not name:
         raise HarmonyError(f"{text!r} is not a grip", rule="a chord, then its frets", mend="C 0003")
     chord, shape = Chord.parse(name), as_voicing(frets, instrument)
-    foreign = makeup(shape, chord).foreign
+    foreign = reading.makeup(shape, chord).foreign
     if foreign:
         notes = " and ".join(note.unicode for note in foreign)
         raise HarmonyError(

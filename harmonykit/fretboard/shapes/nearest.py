@@ -13,25 +13,23 @@ from functools import lru_cache
 from itertools import combinations, product
 
 from harmonykit.errors import HarmonyError, need_whole
+from harmonykit.fretboard.hands import holding, travel
 from harmonykit.fretboard.hands.hand import Limits
-from harmonykit.fretboard.hands.holding import can_hold
-from harmonykit.fretboard.hands.travel import travel_mm
 from harmonykit.fretboard.shapes.finding import Wanted, as_wanted, find_voicings
 from harmonykit.fretboard.shapes.frettings import Fretting
 from harmonykit.fretboard.shapes.voicing import Voicing, as_voicing
 from harmonykit.fretboard.strings.instrument import InstrumentLike
+from harmonykit.theory import naming, typed
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.given import ChordLike, as_chord
-from harmonykit.theory.naming import exact_names
 from harmonykit.theory.scale import SixthDiminished, as_sixth_diminished
 from harmonykit.theory.sets.pcset import PcSet
-from harmonykit.theory.typed import Told
 
 MEASURES = ("strings", "mm")
 
 
 @dataclass(frozen=True, slots=True, repr=False)
-class Near(Told):
+class Near(typed.Told):
     """A shape near another one.
 
     Parameters
@@ -152,7 +150,7 @@ def neighbours(
     for moved in _moved(voicing, strings, frets):
         other = replace(voicing, frets=moved)
         chords = _named(other.pcs.mask)
-        if chords and other.pcs != own and can_hold(moved, voicing.instrument, hand):
+        if chords and other.pcs != own and holding.can_hold(moved, voicing.instrument, hand):
             found.append(_near(voicing, other, chords, hand))
     return _sorted(found, by)
 
@@ -178,7 +176,7 @@ def _on_the_neck(voicing: Voicing, frets: Iterable[int | None]) -> bool:
 
 @lru_cache(maxsize=4096)
 def _named(mask: int) -> tuple[Chord, ...]:
-    return exact_names(PcSet(mask))
+    return naming.exact_names(PcSet(mask))
 
 
 def _near(
@@ -186,7 +184,7 @@ def _near(
 ) -> Near:
     pairs = zip(here.frets, there.frets, strict=True)
     strings = tuple(string for string, (a, b) in enumerate(pairs) if a != b)
-    return Near(there, chords, strings, travel_mm(here, there, limits))
+    return Near(there, chords, strings, travel.travel_mm(here, there, limits))
 
 
 def _sorted(found: Iterable[Near], by: str) -> tuple[Near, ...]:

@@ -38,9 +38,7 @@ from numpy.typing import NDArray
 from harmonykit.errors import HarmonyError
 from harmonykit.evidence.weights import read_model
 from harmonykit.fretboard.hands.hand import Limits
-from harmonykit.fretboard.shapes import textures
-from harmonykit.fretboard.shapes.finding import Wanted, unordered
-from harmonykit.fretboard.shapes.frettings import Fretting
+from harmonykit.fretboard.shapes import finding, frettings, textures
 from harmonykit.fretboard.shapes.marks import judge, most_usual_first
 from harmonykit.fretboard.shapes.tones import keeps_altered, mask, usual_omissions
 from harmonykit.fretboard.shapes.voicing import Voicing, as_voicing, pitches_of
@@ -225,10 +223,10 @@ def candidates(chord: Chord, instrument: Instrument) -> tuple[Voicing, ...]:
     [True, True, True, True, True]
     """
     hand = Limits(max_fret=min(_HIGHEST_FRET, instrument.frets))
-    wider = Wanted(max_span=_SPAN if textures.has_many_strings(instrument) else None)
+    wider = finding.Wanted(max_span=_SPAN if textures.has_many_strings(instrument) else None)
 
-    def found_with(wanted: Wanted) -> list[Fretting]:
-        return unordered(chord, instrument, hand.max_fret, hand, wanted=wanted)
+    def found_with(wanted: finding.Wanted) -> list[frettings.Fretting]:
+        return finding.unordered(chord, instrument, hand.max_fret, hand, wanted=wanted)
 
     frets = found_with(wider)
     if len(chord.semitones) >= _MOST_VOICES:
@@ -242,7 +240,7 @@ def candidates(chord: Chord, instrument: Instrument) -> tuple[Voicing, ...]:
     return tuple(Voicing(instrument, each) for each in ordered)
 
 
-def _is_voiced(frets: Fretting) -> bool:
+def _is_voiced(frets: frettings.Fretting) -> bool:
     return 0 not in frets and len(frets) - frets.count(None) <= _MOST_VOICES
 
 

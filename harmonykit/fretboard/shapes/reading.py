@@ -17,13 +17,12 @@ from functools import cache
 from harmonykit.fretboard.shapes.textures import layout_of
 from harmonykit.fretboard.shapes.voicing import Voicing, as_voicing
 from harmonykit.fretboard.strings.instrument import InstrumentLike
+from harmonykit.theory import spelling, typed
 from harmonykit.theory.chord import BY_DEGREES, Chord, Degree
 from harmonykit.theory.given import ChordLike, KeyLike, as_chord, as_key
 from harmonykit.theory.naming import ChordName, name_chords
 from harmonykit.theory.note import Note
 from harmonykit.theory.scale import KINDS, SixthDiminished
-from harmonykit.theory.spelling import usual_root
-from harmonykit.theory.typed import Told
 
 _ROOT = Degree(1)
 _ORDINALS = ("first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth")
@@ -31,7 +30,7 @@ _INVERSIONS = ("root position", *(f"{ordinal} inversion" for ordinal in _ORDINAL
 
 
 @dataclass(frozen=True, slots=True, repr=False)
-class Makeup(Told):
+class Makeup(typed.Told):
     """How a shape voices a chord: layout, bass, missing and doubled tones.
 
     Parameters
@@ -133,7 +132,7 @@ _FEWEST_NOTES = 3
 
 
 @dataclass(frozen=True, slots=True, repr=False)
-class ScalePlace(Told):
+class ScalePlace(typed.Told):
     """A step of a sixth-diminished scale at which a shape stands.
 
     Parameters
@@ -280,7 +279,7 @@ def _chords_of_scales() -> tuple[tuple[SixthDiminished, int, bool, dict[int, int
 def _two_chords() -> Iterator[tuple[SixthDiminished, int, bool, dict[int, int]]]:
     for kind in KINDS:
         for tonic in range(12):
-            scale = SixthDiminished(usual_root(tonic), kind)
+            scale = SixthDiminished(spelling.usual_root(tonic), kind)
             steps = {note.pitch_class: step for step, note in enumerate(scale.notes, start=1)}
             for chord in (scale.chord, scale.diminished):
                 yield scale, chord.pcs.mask, chord == scale.diminished, steps

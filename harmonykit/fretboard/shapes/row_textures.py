@@ -28,10 +28,7 @@ from itertools import islice
 from harmonykit.errors import need_one_of
 from harmonykit.fretboard.hands.hand import Limits, as_limits
 from harmonykit.fretboard.hands.holding import can_hold
-from harmonykit.fretboard.shapes import textures
-from harmonykit.fretboard.shapes.finding import Wanted, find_voicings
-from harmonykit.fretboard.shapes.marks import usual_span
-from harmonykit.fretboard.shapes.ranking import candidates
+from harmonykit.fretboard.shapes import finding, marks, ranking, textures
 from harmonykit.fretboard.shapes.tones import unwanted
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument, InstrumentLike, as_instrument
@@ -169,7 +166,7 @@ def _shapes(
 @lru_cache(maxsize=1024)
 def _usual(chord: Chord, instrument: Instrument, limits: Limits) -> tuple[Voicing, ...]:
     """Return a chord's usual shapes that a hand can hold."""
-    found = candidates(chord, instrument)
+    found = ranking.candidates(chord, instrument)
     return tuple(one for one in found if can_hold(one.frets, instrument, limits))
 
 
@@ -180,13 +177,16 @@ def _each_once(chord: Chord, instrument: Instrument, limits: Limits) -> tuple[Vo
     A bass of the chord's symbol is left to a bass player.
     """
     tones = tuple(above for above in chord.semitones if above not in unwanted(chord))
-    found = find_voicings(
+    found = finding.find_voicings(
         chord.over(None),
         instrument,
         limits.max_fret,
         limits=limits,
-        wanted=Wanted(
-            max_span=max(_SPAN, usual_span(instrument)), omit=tones, doubling=False, mutes="any"
+        wanted=finding.Wanted(
+            max_span=max(_SPAN, marks.usual_span(instrument)),
+            omit=tones,
+            doubling=False,
+            mutes="any",
         ),
     )
     return tuple(one for one in found if 0 not in one.frets or one.highest_fret <= _OPEN_UP_TO)

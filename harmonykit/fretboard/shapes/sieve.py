@@ -4,8 +4,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from harmonykit.errors import need_one_of
-from harmonykit.fretboard.shapes.frettings import Fretting
-from harmonykit.fretboard.shapes.textures import check_layout, layout_of
+from harmonykit.fretboard.shapes import frettings, textures
 from harmonykit.fretboard.shapes.tones import Tone, above_root, asked_pitch, mask, outer_pitches_fit
 from harmonykit.theory.chord import Chord, Degree
 
@@ -45,7 +44,7 @@ class Sieve:
         asked = (self.low, self.high, self.layout)
         return asked == (None,) * 3 and self.twice == ALL_TONES and self.muted in ("none", "any")
 
-    def passes(self, frets: Fretting, sounding: Sequence[int]) -> bool:
+    def passes(self, frets: frettings.Fretting, sounding: Sequence[int]) -> bool:
         """Whether a shape is as asked; ``sounding`` are its MIDI numbers in string order.
 
         Examples
@@ -59,7 +58,7 @@ class Sieve:
             return False
         if self.twice != ALL_TONES and self._doubles_another(sounding):
             return False
-        if self.layout is not None and layout_of(sounding) != self.layout:
+        if self.layout is not None and textures.layout_of(sounding) != self.layout:
             return False
         return _muted_as(frets, self.muted)
 
@@ -95,7 +94,7 @@ def sieve_for(
     1
     """
     if layout is not None:
-        check_layout(layout)
+        textures.check_layout(layout)
     twice = ALL_TONES if doubling is True else 0
     if not isinstance(doubling, bool):
         twice = mask((above_root(chord, tone) for tone in doubling), chord.root.pitch_class)
@@ -121,7 +120,7 @@ def muted_strings(*, asked: bool | str) -> str:
     return need_one_of(word, "setting for muted strings", MUTES)
 
 
-def _muted_as(frets: Fretting, muted: str) -> bool:
+def _muted_as(frets: frettings.Fretting, muted: str) -> bool:
     if muted not in ("outer", "inner"):
         return True
     sounds = [fret is not None for fret in frets]

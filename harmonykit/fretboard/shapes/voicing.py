@@ -11,8 +11,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from harmonykit.errors import HarmonyError, need_several, wrong_kind
-from harmonykit.fretboard.hands.hand import Fingering, Limits
-from harmonykit.fretboard.hands.holding import fit
+from harmonykit.fretboard.hands import hand, holding
 from harmonykit.fretboard.shapes.frettings import Fretting, read_digits, write_digits
 from harmonykit.fretboard.strings.instrument import Instrument, InstrumentLike, as_instrument
 from harmonykit.theory.given import ChordLike, as_chord
@@ -190,9 +189,9 @@ class Voicing:
         return wire(self.highest_fret) - wire(self.lowest_fret)
 
     @property
-    def fingering(self) -> Fingering | None:
+    def fingering(self) -> hand.Fingering | None:
         """The best fingering for a wide hand, or ``None`` where four fingers cannot hold it."""
-        return fit(self.frets, self.instrument, Limits(max_fret=self.instrument.frets))
+        return holding.fit(self.frets, self.instrument, hand.Limits(max_fret=self.instrument.frets))
 
     @property
     def fingers(self) -> tuple[int | None, ...]:

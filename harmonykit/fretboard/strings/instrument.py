@@ -14,9 +14,8 @@ from itertools import pairwise
 from typing import Any
 
 from harmonykit.errors import HarmonyError, wrong_kind
+from harmonykit.fretboard.strings import shipped, tuning
 from harmonykit.fretboard.strings.neck import Neck
-from harmonykit.fretboard.strings.shipped import find_neck, names, nearest_neck
-from harmonykit.fretboard.strings.tuning import is_tuning, read_tuning, write_tuning
 from harmonykit.theory.typed import as_typed
 from harmonykit.words.numbers import join_words
 
@@ -82,7 +81,7 @@ class Instrument(Neck):
         >>> hk.Instrument.named("Baritone Ukulele").tuning
         'D G B E'
         """
-        return _made(find_neck(name))
+        return _made(shipped.find_neck(name))
 
     @classmethod
     def parse(
@@ -123,10 +122,10 @@ class Instrument(Neck):
         >>> hk.Instrument.parse("G3 D4 A4 E5", name="mandolin", scale_mm=350).reentrant
         False
         """
-        strung = read_tuning(text)
-        like = nearest_neck(tuple(note.midi for note in strung.strings))
+        strung = tuning.read_tuning(text)
+        like = shipped.nearest_neck(tuple(note.midi for note in strung.strings))
         return cls(
-            name or write_tuning(strung),
+            name or tuning.write_tuning(strung),
             strung.strings,
             like.scale_mm if scale_mm is None else scale_mm,
             like.frets if frets is None else frets,
@@ -164,7 +163,7 @@ class Instrument(Neck):
 
 def _typed(instrument: Instrument) -> Iterator[tuple[str, Instrument]]:
     """Yield calls and the instruments that they make, the shortest first; the last always fits."""
-    for name in names():
+    for name in shipped.names():
         named = Instrument.named(name)
         yield f"Instrument.named({name!r})", named
         if instrument.capo and not named.capo and instrument.capo < named.frets:
@@ -181,7 +180,7 @@ def _typed(instrument: Instrument) -> Iterator[tuple[str, Instrument]]:
 
 
 def _typed_strings(instrument: Instrument) -> tuple[str, Instrument]:
-    text = write_tuning(instrument.stringing)
+    text = tuning.write_tuning(instrument.stringing)
     guess = Instrument.parse(text)
     given: dict[str, Any] = {
         key: getattr(instrument, key)
@@ -199,7 +198,7 @@ def _made(neck: Neck) -> Instrument:
 
 def _named(neck: Neck) -> str:
     # What was typed as strings has no other name.
-    return "an instrument" if is_tuning(neck.name) else f"the {neck.name}"
+    return "an instrument" if tuning.is_tuning(neck.name) else f"the {neck.name}"
 
 
 def _doubled(neck: Neck, labels: Sequence[str]) -> str:

@@ -14,8 +14,6 @@ the neck: 0 is open, and the first where it can be stopped is the one after its 
 string is one string here; what sounds beside it is in ``doubles``.
 """
 
-from __future__ import annotations
-
 from dataclasses import dataclass, field, replace
 from typing import Self
 

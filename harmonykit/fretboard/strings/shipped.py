@@ -6,8 +6,6 @@ wanted, ``also`` (other names), ``source``, ``capo``, ``left_handed`` and ``mate
 strings: ``"nylon"``, where it is not given, or ``"steel"``).
 """
 
-from __future__ import annotations
-
 import difflib
 import re
 from functools import lru_cache

@@ -9,8 +9,6 @@ from one to the other, whatever their directions.
 Notebook: 03_sixth_diminished_scale
 """
 
-from __future__ import annotations
-
 from abc import ABC, abstractmethod
 from collections.abc import Collection, Iterable, Sequence
 from dataclasses import dataclass
@@ -18,9 +16,8 @@ from functools import lru_cache
 from itertools import product
 
 from harmonykit.errors import HarmonyError
-from harmonykit.theory.chord import Chord
+from harmonykit.theory import chord, naming
 from harmonykit.theory.degree import Degree
-from harmonykit.theory.naming import exact_names
 from harmonykit.theory.note import Note
 from harmonykit.theory.sets.pcset import PcSet
 
@@ -279,9 +276,9 @@ class Borrowed:
         return PcSet.of(*self.pitches)
 
     @property
-    def names(self) -> tuple[Chord, ...]:
+    def names(self) -> tuple[chord.Chord, ...]:
         """The chords of the table of qualities that have just these notes; often none."""
-        return exact_names(self.pcs)
+        return naming.exact_names(self.pcs)
 
 
 @dataclass(frozen=True, slots=True)

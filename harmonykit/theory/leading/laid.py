@@ -6,8 +6,7 @@ from functools import cached_property
 
 import numpy as np
 
-from harmonykit.theory.leading.remembered import Changes
-from harmonykit.theory.leading.ways import Costs
+from harmonykit.theory.leading import remembered, ways
 
 
 @dataclass(frozen=True)
@@ -26,8 +25,8 @@ class Laid:
         What it costs to begin and to end in each state.
     """
 
-    own: list[Costs]
-    before: list[list[tuple[int, Changes]]]
+    own: list[ways.Costs]
+    before: list[list[tuple[int, remembered.Changes]]]
     ends: list[int]
     starts: tuple[int, ...] = (0,)
     stops: tuple[int, ...] = (0,)
@@ -38,20 +37,20 @@ class Laid:
         return [layer for layer, before in enumerate(self.before) if not before]
 
     @cached_property
-    def groups(self) -> list[list[tuple[Changes, tuple[int, ...]]]]:
+    def groups(self) -> list[list[tuple[remembered.Changes, tuple[int, ...]]]]:
         """Return for each layer the changes to it, and from which layers they come."""
         found = []
         for before in self.before:
-            alike: dict[int, tuple[Changes, list[int]]] = {}
+            alike: dict[int, tuple[remembered.Changes, list[int]]] = {}
             for parent, changes in before:
                 alike.setdefault(id(changes), (changes, []))[1].append(parent)
             found.append([(changes, tuple(parents)) for changes, parents in alike.values()])
         return found
 
     @cached_property
-    def placed(self) -> list[Costs]:
+    def placed(self) -> list[ways.Costs]:
         """What each place costs by itself, to begin and to end in its state counted."""
-        edges: dict[int, list[Costs]] = defaultdict(list)
+        edges: dict[int, list[ways.Costs]] = defaultdict(list)
         for layers, prices in ((self.firsts, self.starts), (self.ends, self.stops)):
             for layer in layers:
                 edges[layer].append(np.array(prices, dtype=np.int64)[:, None])

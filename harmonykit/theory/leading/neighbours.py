@@ -24,14 +24,12 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from harmonykit.errors import HarmonyError, need_whole
+from harmonykit.theory import naming, spelling, typed
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.diminished import Move
 from harmonykit.theory.given import ChordLike, KeyLike, NotesLike, as_chord, as_pitch_classes
-from harmonykit.theory.naming import exact_names
 from harmonykit.theory.note import Note
 from harmonykit.theory.sets.pcset import PcSet
-from harmonykit.theory.spelling import usual_root
-from harmonykit.theory.typed import Told
 
 
 def neighbours(chord: ChordLike, moves: int = 1, key: KeyLike | None = None) -> tuple[Chord, ...]:
@@ -79,7 +77,7 @@ def neighbours(chord: ChordLike, moves: int = 1, key: KeyLike | None = None) -> 
     near = [
         (distance, (names[0].root.pitch_class - start.root.pitch_class) % 12, names[0])
         for distance, pcs in by_distance(start.pcs, moves)
-        if (names := exact_names(pcs, key, near=start))
+        if (names := naming.exact_names(pcs, key, near=start))
     ]
     return tuple(name for _, _, name in sorted(near, key=lambda each: each[:2]))
 
@@ -117,7 +115,7 @@ def _semitone_away(pcs: PcSet) -> Iterator[PcSet]:
 
 
 @dataclass(frozen=True, slots=True, repr=False)
-class OneNote(Told):
+class OneNote(typed.Told):
     """One note of a chord moved, and the chord that results.
 
     Parameters
@@ -200,8 +198,8 @@ def _change(chord: Chord, note: Note, way: int) -> OneNote | None:
     if end in chord.pcs:
         return None
     pcs = chord.pcs - PcSet.of(note.pitch_class) | PcSet.of(end)
-    names = exact_names(pcs, near=chord)
-    spelled = names[0].spell(end) if names else usual_root(end)
+    names = naming.exact_names(pcs, near=chord)
+    spelled = names[0].spell(end) if names else spelling.usual_root(end)
     return OneNote(chord, Move(note.at(None), spelled), pcs, names)
 
 
@@ -295,9 +293,9 @@ def _ways(start: PcSet, end: PcSet) -> list[tuple[PcSet, ...]]:
 
 @lru_cache(maxsize=4096)
 def _named_beside(pcs: PcSet) -> frozenset[PcSet]:
-    return frozenset(near for _, near in by_distance(pcs) if exact_names(near))
+    return frozenset(near for _, near in by_distance(pcs) if naming.exact_names(near))
 
 
 def _as_chords(way: tuple[PcSet, ...], start: Chord, end: Chord) -> tuple[Chord, ...]:
-    between = [exact_names(pcs, near=start)[0] for pcs in way[1:-1]]
+    between = [naming.exact_names(pcs, near=start)[0] for pcs in way[1:-1]]
     return (start, *between, end) if len(way) > 1 else (start,)

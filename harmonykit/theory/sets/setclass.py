@@ -31,9 +31,8 @@ from functools import cache
 from harmonykit.errors import HarmonyError, need_text
 from harmonykit.theory.given import NotesLike, as_pcset
 from harmonykit.theory.leading.voiceleading import distance_matrix
-from harmonykit.theory.sets.operation import forms, forms_within
+from harmonykit.theory.sets import operation, settable
 from harmonykit.theory.sets.pcset import PcSet
-from harmonykit.theory.sets.settable import set_table
 
 _NAME = re.compile(r"\s*(\d{1,2})\s*-\s*[zZ]?(\d{1,2})\s*([ABab]?)\s*")
 
@@ -129,7 +128,7 @@ class SetClass:
         >>> hk.SetClass.of(hk.PcSet.of(2, 5, 8, 11)).forte_name
         '4-28'
         """
-        row = set_table()[as_pcset(pcs).mask]
+        row = settable.set_table()[as_pcset(pcs).mask]
         return _by_number()[int(row["size"]), int(row["ordinal"])]
 
     def __repr__(self) -> str:
@@ -155,7 +154,7 @@ class SetClass:
         >>> hk.SetClass.named("4-28").members
         (PcSet.of(0, 3, 6, 9), PcSet.of(1, 4, 7, 10), PcSet.of(2, 5, 8, 11))
         """
-        return forms(PcSet.of(*self.prime_form))
+        return operation.forms(PcSet.of(*self.prime_form))
 
 
 @cache
@@ -178,7 +177,7 @@ def set_classes() -> tuple[SetClass, ...]:
     >>> [each.forte_name for each in hk.set_classes() if each.symmetry == (2, 0)]
     ['6-30']
     """
-    table = set_table()
+    table = settable.set_table()
     primes = sorted(
         set(table["forte_prime"].tolist()),
         key=lambda prime: (table["size"][prime], table["ordinal"][prime]),
@@ -188,7 +187,7 @@ def set_classes() -> tuple[SetClass, ...]:
 
 def _set_class(prime: int) -> SetClass:
     one = PcSet(prime)
-    partner = int(set_table()["z_partner"][prime])
+    partner = int(settable.set_table()["z_partner"][prime])
     return SetClass(
         one.forte_name,
         one.prime_form(),
@@ -240,7 +239,7 @@ def class_distance(a: NotesLike, b: NotesLike) -> int:
     >>> hk.theory.class_distance("C7", "Am7b5"), hk.theory.class_distance("C+", "Dm")
     (0, 1)
     """
-    one, others = as_pcset(a), forms(as_pcset(b))
+    one, others = as_pcset(a), operation.forms(as_pcset(b))
     if not one or not others[0]:
         return 0
     return int(min(distance_matrix([one], others=others)[0]))
@@ -309,4 +308,4 @@ def embedded(small: NotesLike, large: NotesLike) -> int:
     >>> hk.theory.embedded("C", [0, 2, 4, 5, 7, 9, 11])
     6
     """
-    return len(forms_within(small, large))
+    return len(operation.forms_within(small, large))

@@ -5,8 +5,6 @@ mean (common practice, no source).  A reader lists the doubts that it met, so th
 how it read them.
 """
 
-from __future__ import annotations
-
 from dataclasses import dataclass, fields
 
 from harmonykit.errors import HarmonyError

@@ -4,8 +4,6 @@ The degrees are put together here alone, in one order: the triad of the kind, th
 stack of thirds, alterations in the place of natural degrees, omissions, additions.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import lru_cache
@@ -13,9 +11,8 @@ from functools import lru_cache
 from harmonykit.errors import wrong_kind
 from harmonykit.theory.degree import Degree
 from harmonykit.theory.note import Note
+from harmonykit.theory.symbols import quality, sort
 from harmonykit.theory.symbols.dialect import Dialect
-from harmonykit.theory.symbols.quality import ALT
-from harmonykit.theory.symbols.sort import sort_roles
 from harmonykit.theory.symbols.tokens import OCTAVE_UP, STACK, Misfit, Roles, Token
 
 _SEVENTH_ALTER = {"dim": -2, "half": -1}
@@ -50,7 +47,7 @@ def build_degrees(tokens: Iterable[Token], dialect: Dialect) -> Built:
     >>> [degree.name for degree in built.degrees]
     ['1', 'b3', '5', 'b7']
     """
-    roles = sort_roles(tokens, dialect)
+    roles = sort.sort_roles(tokens, dialect)
     return _Builder(roles, dialect).build()
 
 
@@ -62,7 +59,7 @@ class _Builder:
     def build(self) -> Built:
         roles = self.roles
         if roles.alt:
-            found = set(ALT)
+            found = set(quality.ALT)
         else:
             upper = self._upper()  # first: what it says of an eleventh suspends the third
             found = self._alter(self._triad() | upper)

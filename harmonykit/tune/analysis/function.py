@@ -16,10 +16,9 @@ from harmonykit.errors import wrong_kind
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.given import ChordLike, KeyLike, as_chord, as_chords, as_key
 from harmonykit.theory.key import Key
+from harmonykit.tune.analysis import key_finding, rules
 from harmonykit.tune.analysis.cadences import Cadence, find_cadences, phrase_cadences
-from harmonykit.tune.analysis.key_finding import IMPROBABLE, find_keys, said_keys
 from harmonykit.tune.analysis.numerals import Analysed, Chain, find_chains
-from harmonykit.tune.analysis.rules import InKey
 from harmonykit.tune.form import INTRO
 from harmonykit.tune.tune import Tune
 from harmonykit.words.numbers import counted
@@ -97,10 +96,11 @@ def _analysed(tune: Tune, key: Key | None) -> Analysis:
         if entry.doubt and change.chord and change.onset >= start
     ]
     if key is None and any(change.chord for change in changes):
-        found = find_keys(tune)
-        if _probability(home, found) < IMPROBABLE:
+        found = key_finding.find_keys(tune)
+        if _probability(home, found) < key_finding.IMPROBABLE:
             doubts.insert(
-                0, f"the tune is marked {home}, but its chords suggest {said_keys(found)}"
+                0,
+                f"the tune is marked {home}, but its chords suggest {key_finding.said_keys(found)}",
             )
     return Analysis(home, chords, find_chains(chords), cadences, tuple(dict.fromkeys(doubts)))
 
@@ -144,7 +144,7 @@ def analyse_chords(chords: Iterable[ChordLike | None] | str, key: KeyLike) -> tu
         row: list[Chord | None] = [*as_chords(chords)]
     else:
         row = [None if chord is None else as_chord(chord) for chord in chords]
-    here = InKey(row, as_key(key))
+    here = rules.InKey(row, as_key(key))
     return tuple(here.entry(index) for index in range(len(row)))
 
 

@@ -17,8 +17,7 @@ from itertools import starmap
 from typing import Protocol
 
 from harmonykit.errors import HarmonyError, Place, wrong_kind
-from harmonykit.evidence.keys import Heard, key_probabilities, melody_probabilities
-from harmonykit.evidence.kinds import kind_of, style_of
+from harmonykit.evidence import keys, kinds
 from harmonykit.paths import shipped
 from harmonykit.theory.chord import Chord, read_symbol
 from harmonykit.theory.given import as_chord, read_words
@@ -101,9 +100,9 @@ Placed = tuple[Chord | None, int, bool]
 
 @lru_cache(maxsize=64)
 def _found(chords: tuple[tuple[Chord, int, bool], ...], bars: int) -> tuple[tuple[Key, float], ...]:
-    style = style_of([chord.semitones for chord, _, _ in chords])
+    style = kinds.style_of([chord.semitones for chord, _, _ in chords])
     row = [hear(chord, style, bar, strong=strong) for chord, bar, strong in chords]
-    likely = key_probabilities(row, bars, style)
+    likely = keys.key_probabilities(row, bars, style)
     if (goal := _goal([chord for chord, _, _ in chords])) is not None:
         likely = _lean(likely, goal)
     return tuple(_named(likely, [chord.root.fifths for chord, _, _ in chords]))
@@ -123,7 +122,7 @@ def keys_of_melody(notes: Sequence[tuple[Note, Fraction]]) -> list[tuple[Key, fl
     >>> str(keys_of_melody(notes)[0][0])
     'G major'
     """
-    likely = melody_probabilities([(note.pitch_class, float(beats)) for note, beats in notes])
+    likely = keys.melody_probabilities([(note.pitch_class, float(beats)) for note, beats in notes])
     return _named(likely, [note.fifths for note, _ in notes])
 
 
@@ -171,7 +170,7 @@ def _lean(likely: dict[Tonic, float], goal: Tonic) -> dict[Tonic, float]:
     return {key: part / total for key, part in parts.items()}
 
 
-def hear(chord: Chord, style: str, bar: int = 0, *, strong: bool = True) -> Heard:
+def hear(chord: Chord, style: str, bar: int = 0, *, strong: bool = True) -> keys.Heard:
     """Return a chord as it is counted in a style.
 
     Examples
@@ -179,7 +178,7 @@ def hear(chord: Chord, style: str, bar: int = 0, *, strong: bool = True) -> Hear
     >>> hear(Chord.parse("G13"), "jazz")
     Heard(bar=0, strong=True, root=7, kind='7')
     """
-    return Heard(bar, strong, chord.root.pitch_class, kind_of(chord.semitones, style))
+    return keys.Heard(bar, strong, chord.root.pitch_class, kinds.kind_of(chord.semitones, style))
 
 
 def need_chords(changes: str) -> None:

@@ -6,8 +6,6 @@ Capitals have a major third or none, small letters a minor one; ``o`` is diminis
 diminished, ``+`` augmented.
 """
 
-from __future__ import annotations
-
 import re
 from collections.abc import Sequence
 from dataclasses import dataclass

@@ -15,9 +15,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from harmonykit.errors import HarmonyError, need_whole
-from harmonykit.evidence.harmony import harmony_of
+from harmonykit.evidence import harmony, keys
 from harmonykit.evidence.heard import LONGEST, SHORTEST, Often, heard, heard_next
-from harmonykit.evidence.keys import changing
 from harmonykit.evidence.kinds import JAZZ, PLAIN, STYLES, kind_of, style_of
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.given import ChordLike, KeyLike, as_chord, as_chords, as_key
@@ -301,9 +300,9 @@ def surprise(changes: Changes, key: KeyLike | None = None, style: str | None = N
         raise HarmonyError(f"{style!r} is not a known style of tunes", mend=" or ".join(STYLES))
     home = as_key(key) if key is not None else _home(changes)
     every = [hear(chord, style, bar, strong=strong) for chord, bar, strong in sounding]
-    kept = changing(every)
+    kept = keys.changing(every)
     chords, row = [sounding[n][0] for n in kept], [every[n] for n in kept]
-    local, bits = harmony_of(style).follow(row, (home.tonic.pitch_class, home.mode))
+    local, bits = harmony.harmony_of(style).follow(row, (home.tonic.pitch_class, home.mode))
     found = (
         SurprisingChange(
             chords[n], row[n].bar + 1, bits[n - 1], _spelled(local[n], home),

@@ -31,8 +31,7 @@ from types import MappingProxyType
 from typing import Any
 
 from harmonykit.errors import HarmonyError, Place, need_path
-from harmonykit.files.toml import check_line, read_toml_file
-from harmonykit.files.toml_places import TomlPlaces
+from harmonykit.files import toml, toml_places
 from harmonykit.paths import data_dir
 from harmonykit.tune.bar import Meter
 from harmonykit.tune.groove.strokes import ending_of, hits_of, lows_of, strokes_of
@@ -132,14 +131,14 @@ def read_groove(path: Path | str) -> Groove:
     <Groove 'mine' in 3/4: D - D U D U>
     """
     path = need_path(path, "the file of a groove")
-    table, places = read_toml_file(path, "the groove")
+    table, places = toml.read_toml_file(path, "the groove")
     return _Reader(table, places).groove()
 
 
 class _Reader:
     """Reads the table of a groove; every error knows its place."""
 
-    def __init__(self, table: dict[str, Any], places: TomlPlaces) -> None:
+    def __init__(self, table: dict[str, Any], places: toml_places.TomlPlaces) -> None:
         self.table, self.places = table, places
 
     def groove(self) -> Groove:
@@ -181,7 +180,7 @@ class _Reader:
         for key in ("name", "about"):
             if key in self.table:
                 place = self.places.value(("", 0, key))
-                check_line(self.table[key], key, place, HarmonyError, needed=True)
+                toml.check_line(self.table[key], key, place, HarmonyError, needed=True)
 
     def _at(self, key: str, read: Any) -> Any:
         """Read a text; what is wrong with it is placed inside the file."""

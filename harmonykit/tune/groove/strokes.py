@@ -24,8 +24,6 @@ In words, beats stand between commas, bars between semicolons.  A beat's halves 
 stands in brackets: it is thought (common practice, no source).
 """
 
-from __future__ import annotations
-
 import re
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass

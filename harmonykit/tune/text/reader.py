@@ -45,9 +45,7 @@ from harmonykit.files.toml_places import Address, TomlPlaces
 from harmonykit.theory.key import Key
 from harmonykit.tune.bar import DEFAULT_TEMPO, FASTEST, SLOWEST, Bar, Meter, TuneError
 from harmonykit.tune.form import PICKUP, Section, phrases_fault, signs_fault
-from harmonykit.tune.text.barlines import Where, sign_of
-from harmonykit.tune.text.changes import read_changes, read_meter
-from harmonykit.tune.text.melody import read_lyric, read_melody, read_words
+from harmonykit.tune.text import barlines, changes, melody
 from harmonykit.tune.words import MOST_VERSES
 
 FORMAT = 1
@@ -159,7 +157,7 @@ class _Reader:
             return
         for count, table in enumerate(self.table["sections"]):
             for found in re.finditer(r"\{([^{}]*)\}", table["changes"]):
-                if sign_of(found[1]) == fault[0]:
+                if barlines.sign_of(found[1]) == fault[0]:
                     place = self._where(count, "changes")(found.start())
                     raise TuneError(fault[1], place=place, mend="{segno}, {coda}, {fine} in a bar")
 
@@ -217,7 +215,7 @@ class _Reader:
             place = self.places.key(("", 0, "metre"))
             raise TuneError(what, place=place, mend='meter = "4/4"')
         try:
-            return read_meter(self.table[names[0]])
+            return changes.read_meter(self.table[names[0]])
         except TuneError as error:
             raise error.at(self.places.value(("", 0, names[0]))) from None
 
@@ -296,11 +294,11 @@ class _Reader:
         self, table: dict[str, Any], count: int, meter: Meter
     ) -> tuple[tuple[Bar, ...], tuple[str, ...]]:
         where = self._where(count, "changes")
-        bars, doubts = read_changes(table["changes"], meter, where)
+        bars, doubts = changes.read_changes(table["changes"], meter, where)
         if not bars:
             raise TuneError(f"section {table['name']!r} has no bars", place=where(0))
         if "melody" in table:
-            bars = read_melody(table["melody"], bars, self._where(count, "melody"))
+            bars = melody.read_melody(table["melody"], bars, self._where(count, "melody"))
         if "words" in table:
             bars = self._words(table, count, bars)
         return bars, doubts
@@ -312,11 +310,11 @@ class _Reader:
         if len(verses) > MOST_VERSES or not all(isinstance(verse, str) for verse in verses):
             rule = f"a text, or a list of texts, {MOST_VERSES} verses at most"
             raise TuneError("the words are not text", place=where(0), rule=rule)
-        read = read_words if any(bar.melody for bar in bars) else read_lyric
+        read = melody.read_words if any(bar.melody for bar in bars) else melody.read_lyric
         for number, verse in enumerate(verses, 1):
             if verse.strip():
                 bars = read(verse, number, bars, self._where(count, "words", number - 1))
         return bars
 
-    def _where(self, count: int, key: str, item: int = 0) -> Where:
+    def _where(self, count: int, key: str, item: int = 0) -> barlines.Where:
         return lambda index: self.places.within(("sections", count, key), index, item)

@@ -4,14 +4,11 @@ Each bar takes the plainest form that says it: an equal share of the bar, then `
 ``@`` for where a chord starts.
 """
 
-from __future__ import annotations
-
 from fractions import Fraction
 
 from harmonykit.files.toml import toml_string, toml_strings
 from harmonykit.tune.bar import BarChange
-from harmonykit.tune.text.barlines import write_signs
-from harmonykit.tune.text.melody import write_words
+from harmonykit.tune.text import barlines, melody
 from harmonykit.tune.text.reader import FORMAT
 from harmonykit.tune.tune import PICKUP, Bar, Meter, Section, Tune, bar_length, beat_length
 from harmonykit.words.numbers import counted
@@ -33,8 +30,8 @@ def write_changes(bars: tuple[Bar, ...], meter: Meter) -> str:
     before: Bar | None = None
     for count, bar in enumerate(bars):
         line += f"{_sign(before, bar, new_line=not line)} {_ending(before, bar)}"
-        line += f"{_braces(bar, meter)}{write_signs(bar)[0]}"
-        line += f"{bar_words(bar)} {_fermatas(bar)}{write_signs(bar)[1]}"
+        line += f"{_braces(bar, meter)}{barlines.write_signs(bar)[0]}"
+        line += f"{bar_words(bar)} {_fermatas(bar)}{barlines.write_signs(bar)[1]}"
         meter, before = bar.meter, bar
         if count % BARS_A_LINE == BARS_A_LINE - 1 or count == len(bars) - 1:
             lines.append(line + (_closing(bar) or "|"))
@@ -217,5 +214,5 @@ def _verse(bars: tuple[Bar, ...], verse: int, verses: set[int]) -> str:
     """Return a verse's words as a TOML string; one that has none is empty."""
     if verse not in verses:
         return '""'
-    text = write_words(bars, verse, BARS_A_LINE)
+    text = melody.write_words(bars, verse, BARS_A_LINE)
     return toml_string(text) if "''" in text else f"'''\n{text}\n'''"

@@ -23,9 +23,7 @@ from pathlib import Path
 from typing import Any, TypeVar
 
 from harmonykit.errors import HarmonyError
-from harmonykit.files import read_text, refused, shown, write_whole
-from harmonykit.files.file import sweep
-from harmonykit.files.lock import WAIT, free_name, locked
+from harmonykit.files import file, lock, read_text, refused, shown, write_whole
 from harmonykit.theory.sets.pcset import PcSet
 
 FORMAT = 1
@@ -62,8 +60,8 @@ class Keep:
         self.path, self.kind, self.trouble = Path(path), kind, ""
         self._typed: dict[str, str] = {}
         if self.path.exists():
-            with locked(self.path, WAIT):
-                sweep(self.path)
+            with lock.locked(self.path, lock.WAIT):
+                file.sweep(self.path)
                 self._find()
         self._look_beside()
 
@@ -99,7 +97,7 @@ class Keep:
         data = _written(self.kind, fresh)
         if len(data) > MOST_BYTES:
             raise HarmonyError(f"{shown(self.path.name)} would be too large to be read again")
-        with locked(self.path, WAIT):
+        with lock.locked(self.path, lock.WAIT):
             said = self._yield_to_another(fresh)
             write_whole(self.path, data)
         self._typed = fresh
@@ -107,7 +105,7 @@ class Keep:
 
     def clear(self) -> None:
         """Forget all, and remove the file, unless another page wrote to it."""
-        with locked(self.path, WAIT):
+        with lock.locked(self.path, lock.WAIT):
             if self.path.exists() and self._there() == self._typed:
                 self.path.unlink()
         self._typed = {}
@@ -116,7 +114,7 @@ class Keep:
         """Take another name where the file holds what was never seen here; say so."""
         if not self.path.exists() or self._there() in (self._typed, fresh):
             return ""
-        other, self.path = self.path, free_name(self.path, "-", 2)
+        other, self.path = self.path, lock.free_name(self.path, "-", 2)
         self.trouble = (
             f"another page wrote to {shown(other.name)}: its text stays there, "
             f"and what is typed here is kept in {shown(self.path.name)}"
@@ -136,7 +134,7 @@ class Keep:
         try:
             self._typed = _read(self.path, self.kind)
         except HarmonyError as error:
-            aside = free_name(self.path, ".unread-")
+            aside = lock.free_name(self.path, ".unread-")
             try:
                 self.path.rename(aside)
             except OSError as trouble:

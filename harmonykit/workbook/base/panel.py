@@ -18,8 +18,7 @@ from harmonykit.errors import HarmonyError
 from harmonykit.sound.chords import Clip, Pitches, sound_of
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.sets.pcset import PcSet
-from harmonykit.workbook.base.keep import read_state, state_in, write_line, write_state
-from harmonykit.workbook.base.live import Answers, Live, Said, check_part, check_value
+from harmonykit.workbook.base import keep, live
 from harmonykit.workbook.base.scene import HEAR, SHARE, Control, Scene, Shown, Standing, Value
 
 if TYPE_CHECKING:
@@ -37,7 +36,7 @@ class Choice:
     chord: Chord | None = None
 
 
-class Panel(Live["PanelView"], Generic[S]):
+class Panel(live.Live["PanelView"], Generic[S]):
     """A drawing that answers; subclasses say what it is a drawing of."""
 
     kind: ClassVar[str]
@@ -172,7 +171,7 @@ class Panel(Live["PanelView"], Generic[S]):
         HarmonyError
             If there is no such part.
         """
-        check_part(part, self.parts())
+        live.check_part(part, self.parts())
         before = self._state
         self._go(self._after_press(before, part))
         if self._state == before:
@@ -188,11 +187,11 @@ class Panel(Live["PanelView"], Generic[S]):
             If there is no such control, or its value cannot be.
         """
         there = {each.id: each for each in self.controls()}
-        check_value(control, value, {name: each.options for name, each in there.items()})
+        live.check_value(control, value, {name: each.options for name, each in there.items()})
         if control == HEAR.id:
             self._play()
         elif control == SHARE:
-            self._go(read_state(self.kind, self._blank(), state_in(str(value))))
+            self._go(keep.read_state(self.kind, self._blank(), keep.state_in(str(value))))
         else:
             before = self._state
             self._go(self._after_set(before, control, value))
@@ -211,7 +210,7 @@ class Panel(Live["PanelView"], Generic[S]):
 
     def share(self) -> str:
         """Return the state as one line of text that another person can be given."""
-        return write_state(self.kind, self._state)
+        return keep.write_state(self.kind, self._state)
 
     def line(self) -> str:
         """Return what opens the panel in this state, as a line of a notebook.
@@ -221,7 +220,7 @@ class Panel(Live["PanelView"], Generic[S]):
         >>> print(hk.workbook.ClockPanel("C6").line())
         hk.workbook.ClockPanel.from_text("clock 1; notes=0479; chord=C6")
         """
-        return write_line(type(self).__name__, self.share())
+        return keep.write_line(type(self).__name__, self.share())
 
     @classmethod
     def from_text(cls: type[P], text: str) -> P:
@@ -233,7 +232,7 @@ class Panel(Live["PanelView"], Generic[S]):
             If it is not a line of this kind of panel.
         """
         panel = cls.__new__(cls)
-        Panel.__init__(panel, read_state(cls.kind, cls._blank(), text))
+        Panel.__init__(panel, keep.read_state(cls.kind, cls._blank(), text))
         return panel
 
     def hear(self) -> Clip:
@@ -252,18 +251,18 @@ class Panel(Live["PanelView"], Generic[S]):
     def __repr__(self) -> str:
         return f"<{type(self).__name__}: {self.share()}>"
 
-    def _answers(self) -> Answers:
+    def _answers(self) -> live.Answers:
         return {
             "press": lambda said: self.press(said.text("press")),
             "set": lambda said: self.set(said.text("set"), said.content.get("value", "")),
         }
 
-    def _do(self, said: Said) -> None:
+    def _do(self, said: live.Said) -> None:
         """Do what is asked; what was wrong before is no longer said."""
         self._trouble = ""
         super()._do(said)
 
-    def _answered(self, _said: Said, refused: HarmonyError | None) -> None:
+    def _answered(self, _said: live.Said, refused: HarmonyError | None) -> None:
         """Say what cannot be done in the line below the drawing."""
         if refused:
             self._trouble = str(refused).splitlines()[0]

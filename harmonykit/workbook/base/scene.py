@@ -7,8 +7,6 @@ and letters, and never draws.  Lengths are in mm, sizes of type in points; the m
 ``harmonykit.draw.base.marks``.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from functools import lru_cache

@@ -1,7 +1,5 @@
 """Questions of an essay, put by the engine of the exercises: asked, judged, told why."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 from functools import cache
 

@@ -5,15 +5,12 @@ A guess is four corners about a mark and the word "you"; the truth is its mark a
 Lengths are in mm.
 """
 
-from __future__ import annotations
-
 from dataclasses import dataclass, replace
 from functools import lru_cache
 
 from harmonykit.about.names import list_notes, note_of
+from harmonykit.draw import drawing, tree
 from harmonykit.draw.base.canvas import HUB_PT, LABEL_PT, Canvas
-from harmonykit.draw.drawing import Drawing
-from harmonykit.draw.tree import Outline, Part, Path, Point, polyline
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.theory.diminished import Move
 from harmonykit.theory.sets.pcset import PcSet
@@ -36,18 +33,18 @@ class Pictures:
     neck: Shown
 
 
-def _corners(half: float, long: float) -> Outline:
+def _corners(half: float, long: float) -> tree.Outline:
     """Return four corners about the origin."""
-    found: Outline = ()
+    found: tree.Outline = ()
     for x, y in ((-1, -1), (1, -1), (1, 1), (-1, 1)):
         corner = (x * half, y * half)
         ends = (corner[0], corner[1] - y * long), (corner[0] - x * long, corner[1])
-        found += polyline([ends[0], corner, ends[1]])
+        found += tree.polyline([ends[0], corner, ends[1]])
     return found
 
 
-def _marks(half: float) -> dict[str, tuple[Part, ...]]:
-    return {GUESS: (Path(_corners(half, half * 0.45), "", "ink", 0.58),)}
+def _marks(half: float) -> dict[str, tuple[tree.Part, ...]]:
+    return {GUESS: (tree.Path(_corners(half, half * 0.45), "", "ink", 0.58),)}
 
 
 def _labels(name: str, anchor: str) -> tuple[Spot, ...]:
@@ -189,21 +186,21 @@ def beside(parts: tuple[str, ...], word: str, instrument: Instrument, *, guess: 
     return Pictures(Shown(looks["clock"], {}, ""), Shown(looks["neck"], {}, ""))
 
 
-def _word_at(on: str, x: float, y: float, *, guess: bool) -> Point:
+def _word_at(on: str, x: float, y: float, *, guess: bool) -> tree.Point:
     """Return where a word stands: at the right of a mark, or at its left between two strings."""
     if on == "clock":
         return x + _APART + 1.0, y
     return x - _APART + 1.0, y + (_APART if guess else -_APART + 1.0)
 
 
-def _where(part: str, instrument: Instrument) -> Point:
+def _where(part: str, instrument: Instrument) -> tree.Point:
     if part.startswith("pc-"):
         spot = next(each for each in clock_scene().spots if each.id == part)
         return spot.x, spot.y
     return neck_of(instrument).place(*scenes.place_of(part))
 
 
-def still(moment: Moment, instrument: Instrument) -> Drawing:
+def still(moment: Moment, instrument: Instrument) -> drawing.Drawing:
     """Return clock and neck as one picture, which stands alone."""
     clock, neck = clock_scene(), neck_scene(instrument)
     shown = pictures(moment, instrument)
@@ -220,7 +217,7 @@ def still(moment: Moment, instrument: Instrument) -> Drawing:
         title=shown.clock.facts,
     )
     lines = {
-        name: Path(course).moved(at, down).outline for name, course in shown.neck.lines.items()
+        name: tree.Path(course).moved(at, down).outline for name, course in shown.neck.lines.items()
     }
     looks = {**shown.clock.looks, **shown.neck.looks}
     seen = {part: look for part, look in looks.items() if look.role != "none" or look.text}

@@ -4,8 +4,6 @@ A question has a few choices, so all that a reader can come to is known before. 
 kernel to ask, to judge and to show: only sound is made when it is asked for.
 """
 
-from __future__ import annotations
-
 import base64
 from collections.abc import Iterator
 from functools import cache
@@ -19,11 +17,10 @@ from harmonykit.sound.chords import Pitches
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.note import Note
 from harmonykit.workbook.base.scene import MARK_ID, Shown, letters
-from harmonykit.workbook.essay import figure
+from harmonykit.workbook.essay import figure, truths
 from harmonykit.workbook.essay.asked import CHORDS, NOTES, Asked, Choice, ask_all
 from harmonykit.workbook.essay.figure import Pictures
 from harmonykit.workbook.essay.text import EssayText, Moment, Played, parts_of
-from harmonykit.workbook.essay.truths import OF_STRINGS
 
 _RIGHT = "right"
 
@@ -74,7 +71,7 @@ class Page:
             "choices": [self._choice(asked, each) for each in asked.choices],
             "right": asked.choices.index(right),
             "word": word,
-            "side": "neck" if asked.question.spec.kind in OF_STRINGS else "clock",
+            "side": "neck" if asked.question.spec.kind in truths.OF_STRINGS else "clock",
             "asked": self._moment(section.asked),
             "told": self._moment(section.told),
             "truth": both(figure.beside(self._told_parts(asked), word, instrument, guess=False)),

@@ -8,8 +8,6 @@ Notebook: 00_start_here
 Notebook: 02_four_parents
 """
 
-from __future__ import annotations
-
 from abc import abstractmethod
 from functools import cache
 from typing import Any, ClassVar, Generic, TypeVar
@@ -19,19 +17,17 @@ from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.practice.question import Verdict
 from harmonykit.sound.chords import Clip, Pitches, sound_of
-from harmonykit.workbook.base.live import Answers, Live, Said
-from harmonykit.workbook.base.scene import MARK_ID, letters
+from harmonykit.workbook.base import live, scene
 from harmonykit.workbook.base.view import CodeView, EssayView, StartView, View
-from harmonykit.workbook.essay import figure
+from harmonykit.workbook.essay import figure, page
 from harmonykit.workbook.essay.asked import Asked, ask_all
 from harmonykit.workbook.essay.figure import still
-from harmonykit.workbook.essay.page import both, page_of, still_html, written
 from harmonykit.workbook.essay.text import Moment, read_essay, read_moment
 
 V = TypeVar("V", bound=View)
 
 
-class Sounding(Live[V], Generic[V]):
+class Sounding(live.Live[V], Generic[V]):
     """Something whose sounds have numbers."""
 
     @property
@@ -67,15 +63,15 @@ class Sounding(Live[V], Generic[V]):
             raise HarmonyError(f"unknown sound {place}", rule=f"0 to {len(self.sounds) - 1}")
         return sound_of(self.sounds[place])
 
-    def _answers(self) -> Answers:
+    def _answers(self) -> live.Answers:
         return {"hear": self._play}
 
-    def _play(self, said: Said) -> None:
+    def _play(self, said: live.Said) -> None:
         place = said.content["hear"]
         sound = self.hear(place if isinstance(place, int) else -1)
         self.view.hand(sound.wav, sound=sound.seconds, place=place)
 
-    def _answered(self, _said: Said, refused: HarmonyError | None) -> None:
+    def _answered(self, _said: live.Said, refused: HarmonyError | None) -> None:
         if refused is not None:
             self.view.send({"trouble": str(refused).splitlines()[0]})
 
@@ -100,7 +96,7 @@ class EssayPanel(Sounding[EssayView]):
 
     def __init__(self, name: str = "four_parents") -> None:
         self._essay = read_essay(name)
-        self._page = page_of(self._essay)
+        self._page = page.page_of(self._essay)
 
     @property
     def questions(self) -> tuple[Asked, ...]:
@@ -154,7 +150,7 @@ class EssayPanel(Sounding[EssayView]):
 
     def _repr_mimebundle_(self, **asked: object) -> dict[str, Any]:
         """Return the live view, and the essay to be read where none is alive."""
-        return {**super()._repr_mimebundle_(**asked), "text/html": written(self._essay)}
+        return {**super()._repr_mimebundle_(**asked), "text/html": page.written(self._essay)}
 
 
 _INSTRUMENT = "ukulele"
@@ -202,8 +198,8 @@ def _data() -> dict[str, Any]:
     return {
         "clock": figure.clock_scene().live(),
         "neck": figure.neck_scene(instrument, short=True).live(),
-        "mark": MARK_ID,
-        "letters": letters(),
+        "mark": scene.MARK_ID,
+        "letters": scene.letters(),
         "ways": [[_stop(moment, instrument) for moment in way] for way in ways()],
         "roads": [list(road) for road in ROADS],
         "sounds": [[list(chord) for chord in way] for way in sounds()],
@@ -212,7 +208,7 @@ def _data() -> dict[str, Any]:
 
 def _stop(moment: Moment, instrument: Instrument) -> dict[str, Any]:
     shown = figure.pictures(moment, instrument, short=True)
-    return {**both(shown), "facts": shown.clock.facts, "name": moment.now.chord.unicode}
+    return {**page.both(shown), "facts": shown.clock.facts, "name": moment.now.chord.unicode}
 
 
 class StartPanel(Sounding[StartView]):
@@ -252,7 +248,7 @@ class StartPanel(Sounding[StartView]):
 
     def _repr_mimebundle_(self, **asked: object) -> dict[str, Any]:
         """Return the live view, and what is seen and read where none is alive."""
-        picture = still_html(self.draw())
+        picture = page.still_html(self.draw())
         roads = "".join(
             f'<p><a href="#{heading.replace(" ", "-")}"><b>{title}</b></a>: {said}</p>'
             for heading, title, said in ROADS

@@ -15,8 +15,6 @@ mark before it keeps the name back.  ``[Adim7]`` in a text is a chord that can b
 ``[Adim7 2323]`` one in its shape.
 """
 
-from __future__ import annotations
-
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass

@@ -5,8 +5,6 @@ is turned by one semitone.  Some truths count or name; others say of each choice
 one.
 """
 
-from __future__ import annotations
-
 import math
 from collections.abc import Callable, Sequence
 from itertools import combinations, pairwise
@@ -15,18 +13,15 @@ from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.shapes.nearest import scale_of_chords
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument
-from harmonykit.theory.alternation import alternating, gaps, prove_alternation
+from harmonykit.theory import alternation, kin, scale, uses
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.diminished import diminished_sevenths, parents, resolutions
-from harmonykit.theory.kin import plr
 from harmonykit.theory.leading.voiceleading import displacement, distance, distance_matrix
 from harmonykit.theory.note import Note
-from harmonykit.theory.scale import SixthDiminished, scales_for
 from harmonykit.theory.sets.fourier import fourier
 from harmonykit.theory.sets.operation import forms_within, subsets, transpositions, turns_that_fix
 from harmonykit.theory.sets.pcset import PcSet
 from harmonykit.theory.sets.setclass import embedded, set_classes
-from harmonykit.theory.uses import before_all
 
 _EVERY_NOTE = PcSet.of(*range(12))
 
@@ -100,22 +95,22 @@ def _neighbours(symbol: str) -> int:
 
 def _alternating_kinds(symbol: str) -> int:
     """How many kinds alternate with a chord, where one kind is all that turn into each other."""
-    kinds = {pcs.tn_name for pcs in alternating(Chord.parse(symbol).pcs)}
+    kinds = {pcs.tn_name for pcs in alternation.alternating(Chord.parse(symbol).pcs)}
     return len(kinds)
 
 
 def _alternating_scales() -> int:
     three = [chord.pcs for chord in diminished_sevenths()]
-    return len({pcs | other for pcs in three for other in alternating(pcs)})
+    return len({pcs | other for pcs in three for other in alternation.alternating(pcs)})
 
 
 def _proved(symbol: str) -> int:
-    proof = prove_alternation(Chord.parse(symbol).pcs)
+    proof = alternation.prove_alternation(Chord.parse(symbol).pcs)
     return len(proof.chords) if proof.holds else 0
 
 
 def _targets(symbol: str) -> int:
-    return len({use.target.root.pitch_class for use in before_all(symbol)})
+    return len({use.target.root.pitch_class for use in uses.before_all(symbol)})
 
 
 def _path(*symbols: str) -> int:
@@ -163,14 +158,14 @@ def _goes(symbol: str, note: str, target: str) -> str:
 
 def _scale_root(symbol: str) -> str:
     """Return the root of the usual scale for a chord."""
-    return scales_for(Chord.parse(symbol))[0].chord.root.name
+    return scale.scales_for(Chord.parse(symbol))[0].chord.root.name
 
 
 # Of strings.
 
 
 def _next_shape(instrument: Instrument, root: str, kind: str, frets: str) -> str:
-    shapes = scale_of_chords(SixthDiminished(root, kind), Voicing.parse(frets, instrument))
+    shapes = scale_of_chords(scale.SixthDiminished(root, kind), Voicing.parse(frets, instrument))
     return shapes[1].digits
 
 
@@ -237,7 +232,7 @@ def _same_class(choice: str, symbol: str) -> bool:
 
 
 def _is_plr(choice: str, symbol: str, word: str) -> bool:
-    return plr(symbol, word).pcs == Chord.parse(choice).pcs
+    return kin.plr(symbol, word).pcs == Chord.parse(choice).pcs
 
 
 def _lies_between(choice: str, one: str, other: str) -> bool:
@@ -261,7 +256,7 @@ _VALUES: dict[str, Callable[..., object]] = {
     "parents": lambda symbol: len(parents(symbol)),
     "neighbours": _neighbours,
     "targets": _targets,
-    "in-each-gap": lambda symbol: len(gaps(Chord.parse(symbol).pcs)[0]),
+    "in-each-gap": lambda symbol: len(alternation.gaps(Chord.parse(symbol).pcs)[0]),
     "alternating": _proved,
     "alternating-kinds": _alternating_kinds,
     "alternating-scales": _alternating_scales,

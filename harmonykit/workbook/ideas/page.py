@@ -1,7 +1,5 @@
 """The page of ideas as pure functions: what is asked, and the findings as HTML and a picture."""
 
-from __future__ import annotations
-
 import re
 import textwrap
 from collections.abc import Iterator, Sequence

@@ -7,8 +7,6 @@ Three layers: ``compute`` is a pure function of the state, ``draw`` a pure drawi
 result, and ``CataloguePanel`` a thin view.
 """
 
-from __future__ import annotations
-
 from functools import lru_cache
 from typing import ClassVar
 
@@ -23,9 +21,8 @@ from harmonykit.theory.sets.pcset import PcSet
 from harmonykit.theory.sets.setclass import SetClass, set_classes
 from harmonykit.workbook.base.panel import Choice, Panel, changed
 from harmonykit.workbook.base.scene import Control, Look, Scene, Shown, Spot, Value
-from harmonykit.workbook.panels import catalogue_filter, scenes
+from harmonykit.workbook.panels import catalogue_filter, distance_scene, scenes
 from harmonykit.workbook.panels.catalogue_filter import CatalogueState, Found
-from harmonykit.workbook.panels.distance_scene import box
 from harmonykit.workbook.panels.neck import choose_neck, shapes_of
 from harmonykit.workbook.panels.scenes import NECK_LINES, WIDE_MM, Neck
 
@@ -81,7 +78,7 @@ def scene(instrument: str) -> Scene:
             *lines,
         ),
         (*scenes.CLOCK_LINES, *NECK_LINES),
-        {"class-picked": (box(_CELL_MM - 0.3, _ROW_MM - 0.5, "ink", 0.04),)},
+        {"class-picked": (distance_scene.box(_CELL_MM - 0.3, _ROW_MM - 0.5, "ink", 0.04),)},
         "the catalogue of set classes",
     )
 

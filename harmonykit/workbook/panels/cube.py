@@ -6,8 +6,6 @@ result, and ``CubePanel`` a thin view.
 A walk goes along edges of the cube: between chords that differ in one note.
 """
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 from functools import lru_cache
 from itertools import pairwise
@@ -20,11 +18,9 @@ from harmonykit.draw.sets import cube
 from harmonykit.draw.tree import Part, Path, polyline
 from harmonykit.errors import HarmonyError
 from harmonykit.sound.chords import Pitches, close_pitches
-from harmonykit.theory.alternation import Cube, alternation_cube
+from harmonykit.theory import alternation, diminished, spelling
 from harmonykit.theory.chord import Chord
-from harmonykit.theory.diminished import diminished_sevenths
 from harmonykit.theory.sets.pcset import PcSet
-from harmonykit.theory.spelling import need_diminished
 from harmonykit.workbook.base.panel import Choice, Panel, changed
 from harmonykit.workbook.base.scene import (
     HERE,
@@ -39,7 +35,7 @@ from harmonykit.workbook.base.scene import (
 )
 from harmonykit.workbook.panels.distance_scene import box
 
-CHORDS = tuple(chord.symbol for chord in diminished_sevenths())
+CHORDS = tuple(chord.symbol for chord in diminished.diminished_sevenths())
 LONGEST = 16
 
 
@@ -59,7 +55,7 @@ class CubeState:
     walked: tuple[str, ...] = ("0000",)
 
     def __post_init__(self) -> None:
-        need_diminished(Chord.parse(self.chord))
+        spelling.need_diminished(Chord.parse(self.chord))
         if not 1 <= len(self.walked) <= LONGEST:
             raise HarmonyError(f"a path of {len(self.walked)} corners", rule=f"1 to {LONGEST}")
         for corner in self.walked:
@@ -78,7 +74,7 @@ class Walk:
     """What a state comes to: the cube, and the chord of each corner by its name."""
 
     state: CubeState
-    cube: Cube
+    cube: alternation.Cube
     chords: dict[str, Chord]
 
     @property
@@ -112,7 +108,7 @@ def compute(state: CubeState) -> Walk:
     >>> print(compute(CubeState("Cdim7", ("0000", "0001"))).facts)
     E°7 – C♯m7♭5: 1 semitone, B♭ rises to B; C♯m7♭5 is C♯, E, G and B, 1 of 4 notes raised
     """
-    corners = alternation_cube(Chord.parse(state.chord))
+    corners = alternation.alternation_cube(Chord.parse(state.chord))
     return Walk(state, corners, cube.chords_of(state.chord))
 
 

@@ -14,8 +14,6 @@ J. C. Gower, "Some Distance Properties of Latent Root and Vector Methods", Biome
 325-338.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterable
 from itertools import pairwise
 from typing import ClassVar
@@ -23,8 +21,7 @@ from typing import ClassVar
 import numpy as np
 
 from harmonykit.about.names import note_of
-from harmonykit.draw.drawing import Drawing
-from harmonykit.draw.tree import polyline
+from harmonykit.draw import drawing, tree
 from harmonykit.sound.chords import Pitches, close_pitches
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.sets.pcset import PcSet
@@ -50,8 +47,8 @@ def show(result: measure.Distances) -> Shown:
     looks["scale-word"] = Look("off", misfit)
     moves = [move.displacement for move in result.leading.moves[: distance_scene.MOST_VOICES]]
     courses = distance_scene.voice_courses(moves, size) | {
-        "path": joined(polyline(pair) for pair in pairwise(places)),
-        "picked": polyline([places[state.start - 1], places[state.end - 1]]),
+        "path": joined(tree.polyline(pair) for pair in pairwise(places)),
+        "picked": tree.polyline([places[state.start - 1], places[state.end - 1]]),
         "scale": distance_scene.scale_bar(scale),
     }
     return Shown(looks, courses, result.facts)
@@ -98,7 +95,7 @@ def _mapping(result: measure.Distances) -> dict[str, Look]:
     return seen
 
 
-def draw(result: measure.Distances) -> Drawing:
+def draw(result: measure.Distances) -> drawing.Drawing:
     """Draw a result as a still picture."""
     return scene(len(result.chords)).still(show(result))
 

@@ -15,8 +15,7 @@ from harmonykit.about.names import Given
 from harmonykit.draw.base.canvas import Canvas
 from harmonykit.draw.drawing import Drawing
 from harmonykit.errors import HarmonyError
-from harmonykit.fretboard.shapes.finding import Wanted, find_voicings
-from harmonykit.fretboard.shapes.voicing import Voicing
+from harmonykit.fretboard.shapes import finding, voicing
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.sound.chords import Pitches, close_pitches
 from harmonykit.theory.chord import Chord
@@ -79,10 +78,10 @@ class Held:
 
     state: NeckState
     chord: Chord | None
-    shapes: tuple[Voicing, ...]
+    shapes: tuple[voicing.Voicing, ...]
 
     @property
-    def shape(self) -> Voicing | None:
+    def shape(self) -> voicing.Voicing | None:
         """The shape that is held."""
         return self.shapes[self.state.shape - 1] if self.state.shape else None
 
@@ -122,7 +121,7 @@ def compute(state: NeckState) -> Held:
 
 
 @lru_cache(maxsize=256)
-def shapes_of(notes: PcSet, symbol: str, instrument: str) -> tuple[Voicing, ...]:
+def shapes_of(notes: PcSet, symbol: str, instrument: str) -> tuple[voicing.Voicing, ...]:
     """Return the shapes of a chord, the most usual first, or those that sound just these notes.
 
     Examples
@@ -132,10 +131,10 @@ def shapes_of(notes: PcSet, symbol: str, instrument: str) -> tuple[Voicing, ...]
     """
     neck = Instrument.named(instrument)
     if symbol and notes:
-        return find_voicings(Chord.parse(symbol), neck)
+        return finding.find_voicings(Chord.parse(symbol), neck)
     if not notes or len(notes) > len(neck.strings):
         return ()
-    return find_voicings(_any_chord(notes, symbol), neck, wanted=Wanted(omit=()))
+    return finding.find_voicings(_any_chord(notes, symbol), neck, wanted=finding.Wanted(omit=()))
 
 
 def _any_chord(notes: PcSet, symbol: str) -> Chord:

@@ -9,8 +9,6 @@ result, and ``OneNotePanel`` a thin view.  What the notes come to is worked out 
 ``one_note_move``.
 """
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from functools import lru_cache
 from typing import ClassVar
@@ -20,19 +18,17 @@ from harmonykit.draw.drawing import Drawing
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.sound.chords import Pitches
+from harmonykit.theory import diminished, kin
 from harmonykit.theory.chord import Chord
-from harmonykit.theory.diminished import resolutions
-from harmonykit.theory.kin import raisings
 from harmonykit.theory.note import Note
 from harmonykit.theory.sets.pcset import PcSet
 from harmonykit.words.numbers import join_words
 from harmonykit.workbook.base.panel import Choice, Panel, changed
 from harmonykit.workbook.base.scene import Control, Look, Scene, Shown, Spot, Value
-from harmonykit.workbook.panels import one_note_move, scenes
+from harmonykit.workbook.panels import one_note_move, scenes, staff_scene
 from harmonykit.workbook.panels.neck import choose_neck
 from harmonykit.workbook.panels.one_note_move import OneNote, OneNoteState
 from harmonykit.workbook.panels.scenes import NECK_LINES, WIDE_MM, Neck, place_of
-from harmonykit.workbook.panels.staff_scene import HIGH_MM, STAFF_LINES, Chordal, Staff, head_marks
 
 
 def scene(instrument: str) -> Scene:
@@ -193,14 +189,14 @@ def _reached(symbol: str, choice: Choice) -> tuple[str, int] | None:
     chord = Chord.parse(symbol)
     if chord.pcs == choice.notes:
         return "none", next(iter(chord.pcs))
-    lowered = [("lower", way.lowered.start, way.parent) for way in resolutions(chord)]
-    raised = [("raise", way.raised.start, way.sixth) for way in raisings(chord)]
+    lowered = [("lower", way.lowered.start, way.parent) for way in diminished.resolutions(chord)]
+    raised = [("raise", way.raised.start, way.sixth) for way in kin.raisings(chord)]
     ways = (w for w in lowered + raised if w[2].pcs == choice.notes)
     return next(((move, note.pitch_class) for move, note, _ in ways), None)
 
 
 _STAFF_AT = (94.0, 2.0)
-_LIST_AT = (100.0, 4.0 + HIGH_MM + 4.0)
+_LIST_AT = (100.0, 4.0 + staff_scene.HIGH_MM + 4.0)
 _ROW_MM, _MOST_ROWS = 5.5, 6
 _GAP_MM = 4.0
 
@@ -223,8 +219,8 @@ def scene_of(instrument: str) -> Scene:
         scenes.SIDE_MM + _GAP_MM + neck.high,
         (*canvas.parts, staff.clef()),
         (*scenes.clock_spots(), *neck.spots(), *staff.spots(), *rows),
-        (*scenes.CLOCK_LINES, *NECK_LINES, *STAFF_LINES),
-        head_marks(),
+        (*scenes.CLOCK_LINES, *NECK_LINES, *staff_scene.STAFF_LINES),
+        staff_scene.head_marks(),
         "moving one note of a diminished seventh, on the clock, the staff and the neck",
     )
 
@@ -233,8 +229,8 @@ def _neck(instrument: str) -> Neck:
     return Neck(Instrument.named(instrument), (0.0, scenes.SIDE_MM + _GAP_MM))
 
 
-def _staff(instrument: str) -> Staff:
-    return Staff.for_neck(Instrument.named(instrument), 3, _STAFF_AT)
+def _staff(instrument: str) -> staff_scene.Staff:
+    return staff_scene.Staff.for_neck(Instrument.named(instrument), 3, _STAFF_AT)
 
 
 def show_on(
@@ -259,7 +255,7 @@ def show_on(
     return Shown(looks, courses | {"ledgers": staff.ledgers(columns)}, facts)
 
 
-def _column(shapes: Sequence[Voicing], chords: Sequence[Chord], place: int) -> Chordal:
+def _column(shapes: Sequence[Voicing], chords: Sequence[Chord], place: int) -> staff_scene.Chordal:
     """Return a chord's notes as they are played, those ringed that have just moved."""
     now = shapes[place].midi
     before = shapes[place - 1].midi if place else now

@@ -10,6 +10,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from harmonykit.about.names import note_of
+from harmonykit.draw.base import fonts, marks
 from harmonykit.draw.base.canvas import (
     JOIN_MM,
     LABEL_PT,
@@ -20,9 +21,7 @@ from harmonykit.draw.base.canvas import (
     arc_points,
     on_clock,
 )
-from harmonykit.draw.base.fonts import SEMIBOLD
 from harmonykit.draw.base.given import spoken, string_names
-from harmonykit.draw.base.marks import role_of
 from harmonykit.draw.sets.clock import mirror_axes
 from harmonykit.draw.tree import Outline, Point, polyline
 from harmonykit.fretboard.shapes.voicing import Voicing
@@ -72,7 +71,7 @@ def clock_looks(
 def _look(pc: int, notes: PcSet, chord: Chord | None, was: PcSet, old: Chord | None) -> Look:
     on = pc in notes
     note = note_of(pc, chord if on or pc not in was else old)
-    role = role_of(chord, pc) if on else "was" if pc in was else "off"
+    role = marks.role_of(chord, pc) if on else "was" if pc in was else "off"
     said = "on" if on else "off, on before" if pc in was else "off"
     return Look(role, note.unicode, f"{spoken(note)}, {said}", on)
 
@@ -204,9 +203,9 @@ class Neck:
         canvas.lines(strings + wires, THIN_MM)
         canvas.rectangle(self.wire(0) - NUT_MM, top, NUT_MM, bottom - top, "ink")
         for label, y in zip(self.instrument.labels, rows, strict=True):
-            canvas.letter(self.corner[0] + _LABEL_MM, y, label, LABEL_PT, weight=SEMIBOLD)
+            canvas.letter(self.corner[0] + _LABEL_MM, y, label, LABEL_PT, weight=fonts.SEMIBOLD)
         for fret in range(1, self.spread.frets + 1):
-            weight, colour = (SEMIBOLD, "ink") if fret in _DOTTED else (400, "soft")
+            weight, colour = (fonts.SEMIBOLD, "ink") if fret in _DOTTED else (400, "soft")
             x, y = self.place(0, fret)[0], bottom + self._foot
             canvas.letter(x, y, str(fret), 9.0, weight=weight, colour=colour)
 
@@ -260,7 +259,7 @@ class Neck:
 
 def _role(chord: Chord | None, pc: int, *, on: bool, marked: bool, left: bool) -> str:
     if marked:
-        return role_of(chord, pc)
+        return marks.role_of(chord, pc)
     if left:
         return "was"
     return "passing" if on else "none"

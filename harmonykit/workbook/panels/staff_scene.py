@@ -11,8 +11,7 @@ from collections.abc import Sequence
 
 from harmonykit.draw.base.canvas import NOTE_PT, Canvas
 from harmonykit.draw.base.given import spoken
-from harmonykit.draw.staves.engraved import GLYPH_EM
-from harmonykit.draw.staves.engraving import TREBLE_CLEF, glyph_outline
+from harmonykit.draw.staves import engraved, engraving
 from harmonykit.draw.tree import Outline, Part, Path, Point, polyline, ring
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.theory.note import Note
@@ -73,11 +72,11 @@ class Staff:
     def clef(self) -> Path:
         """Return the clef, on the line of G4."""
         # A font's em is four spaces.
-        scale = 4 * SPACE_MM / GLYPH_EM
+        scale = 4 * SPACE_MM / engraved.GLYPH_EM
         x, y = self.corner[0] + 1.0, self.middle + SPACE_MM
         outline = tuple(
             (letter, tuple((x + right * scale, y + down * scale) for right, down in at))
-            for letter, at in glyph_outline(TREBLE_CLEF)
+            for letter, at in engraving.glyph_outline(engraving.TREBLE_CLEF)
         )
         return Path(outline, fill="ink", role="clef")
 

@@ -15,11 +15,8 @@ from typing import ClassVar
 
 from harmonykit.draw.drawing import Drawing
 from harmonykit.errors import HarmonyError
-from harmonykit.practice import changes
+from harmonykit.practice import changes, heard_loop, pictures, progress
 from harmonykit.practice.changes import Change, ChangeStanding
-from harmonykit.practice.heard_loop import hear_change
-from harmonykit.practice.pictures import with_words
-from harmonykit.practice.progress import now
 from harmonykit.practice.rounds import FASTEST, SLOWEST, Round, change_loop, keep_round, read_rounds
 from harmonykit.practice.theme import Theme
 from harmonykit.sound.chords import Clip, Pitches
@@ -27,15 +24,14 @@ from harmonykit.theory.sets.pcset import PcSet
 from harmonykit.workbook.base.panel import Choice
 from harmonykit.workbook.base.scene import HEAR, SHARE, Control, Scene, Shown, Value
 from harmonykit.workbook.panels.neck import INSTRUMENTS
-from harmonykit.workbook.practice import changing
+from harmonykit.workbook.practice import changing, hearing_panel
 from harmonykit.workbook.practice.changing import ChangeState, label_of
-from harmonykit.workbook.practice.hearing_panel import GIVE, HearingFiles
 
 ROUNDS_FILE = "my-changes.jsonl"
 _YOURS = "Did every string ring, and every change come in time? Say so."
 
 
-class ChangesPanel(HearingFiles[ChangeState]):
+class ChangesPanel(hearing_panel.HearingFiles[ChangeState]):
     """A change of shapes, practised at a rising tempo: play the loop, then say how it went.
 
     Parameters
@@ -113,7 +109,7 @@ class ChangesPanel(HearingFiles[ChangeState]):
 
     @property
     def _today(self) -> date:
-        return date.fromisoformat(now()[:10])
+        return date.fromisoformat(progress.now()[:10])
 
     @property
     def rounds(self) -> list[Round]:
@@ -157,7 +153,7 @@ class ChangesPanel(HearingFiles[ChangeState]):
         own, line = self._controls(self._state), super().controls()[-1]
         play = Control(HEAR.id, "button", "Play the loop")
         told = (Control("clean", "button", "It was clean"), Control("not", "button", "Not yet"))
-        return (play, *(told if self._state.heard else ()), GIVE, *own, line)
+        return (play, *(told if self._state.heard else ()), hearing_panel.GIVE, *own, line)
 
     def _controls(self, state: ChangeState) -> tuple[Control, ...]:
         labels = [label_of(each) for each in self._changes]
@@ -256,7 +252,7 @@ class ChangesPanel(HearingFiles[ChangeState]):
         Each of 8 bars had its shape
         """
         state = self._state
-        found = hear_change(state.change, path, state.instrument, self.tempo)
+        found = heard_loop.hear_change(state.change, path, state.instrument, self.tempo)
         said = found.told
         if found.judged and not found.clean:
             self._keep_round(clean=False)
@@ -272,7 +268,7 @@ class ChangesPanel(HearingFiles[ChangeState]):
     def _keep_round(self, *, clean: bool) -> None:
         state, tempo = self._state, self.tempo
         played = Round(
-            now(), state.instrument, state.before, state.after, tempo, clean,
+            progress.now(), state.instrument, state.before, state.after, tempo, clean,
             changing.seconds_of(tempo),
         )  # fmt: skip
         if self._path is not None:
@@ -308,4 +304,4 @@ class ChangesPanel(HearingFiles[ChangeState]):
         Drawing
         """
         words = replace(self._now, facts=f"{self._now.lead}\n{self._now.facts}")
-        return with_words(self._scene(self._state).still(words), self._now.lead)
+        return pictures.with_words(self._scene(self._state).still(words), self._now.lead)

@@ -3,8 +3,6 @@
 All of it is pure: the rounds that were played are handed in.  Lengths are in mm.
 """
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date

@@ -5,8 +5,6 @@
 Notebook: 09_exercises
 """
 
-from __future__ import annotations
-
 from abc import abstractmethod
 from dataclasses import dataclass, replace
 from functools import lru_cache
@@ -15,16 +13,14 @@ from tempfile import TemporaryDirectory
 from typing import ClassVar, TypeVar
 
 from harmonykit.about.names import NO_NOTES
-from harmonykit.arrange.arrangement import Arrangement
-from harmonykit.arrange.written import printed_numbers
+from harmonykit.arrange import arrangement, written
 from harmonykit.draw.base.canvas import LABEL_PT, NOTE_PT, Canvas
 from harmonykit.draw.base.fonts import SEMIBOLD
 from harmonykit.draw.tree import Outline
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument
-from harmonykit.lesson import verdicts
-from harmonykit.lesson.listening import hear_playing
+from harmonykit.lesson import listening, verdicts
 from harmonykit.lesson.plan.model import Played
 from harmonykit.lesson.verdicts import Heard, Hearing
 from harmonykit.sound.chords import Pitches
@@ -259,7 +255,7 @@ class HearingPanel(HearingFiles[HearingState]):
             self._loaded = (state.lesson, load_lesson(state.lesson).played)
         return self._loaded[1]
 
-    def _way(self, state: HearingState) -> Arrangement:
+    def _way(self, state: HearingState) -> arrangement.Arrangement:
         levels = self._levels(state)
         if not 1 <= state.level <= len(levels):
             raise HarmonyError(f"unknown level {state.level}", rule=f"1 to {len(levels)}")
@@ -336,14 +332,14 @@ class HearingPanel(HearingFiles[HearingState]):
         self._busy = f"Listening to {Path(path).name}"
         self._go(self._state)
         try:
-            self.hearing = hear_playing(self._way(self._state), path)
+            self.hearing = listening.hear_playing(self._way(self._state), path)
         finally:
             self._busy = ""
             self._go(replace(self._state, picked=-1))
 
 
-def _cells(way: Arrangement) -> tuple[Cell, ...]:
-    numbers = printed_numbers(way)
+def _cells(way: arrangement.Arrangement) -> tuple[Cell, ...]:
+    numbers = written.printed_numbers(way)
     return tuple(
         Cell(
             numbers[step.bar][0],

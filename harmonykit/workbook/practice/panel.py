@@ -24,22 +24,19 @@ from harmonykit.practice.plain import sounds_of
 from harmonykit.practice.progress import Progress
 from harmonykit.practice.theme import EVERYTHING, Theme
 from harmonykit.sound.chords import Pitches
-from harmonykit.workbook.base.keep import Keep
-from harmonykit.workbook.base.live import check_value
-from harmonykit.workbook.base.panel import Choice, Panel
+from harmonykit.workbook.base import keep, live, panel
 from harmonykit.workbook.base.scene import Control, Scene, Shown, Value
 from harmonykit.workbook.panels.neck import INSTRUMENTS
-from harmonykit.workbook.practice import asking, resuming, writing_in
+from harmonykit.workbook.practice import asking, resuming, scenes, writing_in
 from harmonykit.workbook.practice.asking import ALL, ANY, SAID, TODAY, ExerciseState
 from harmonykit.workbook.practice.resuming import Reader, answering
-from harmonykit.workbook.practice.scenes import prepare, scene_of, show
 
 PROGRESS_FILE, OPEN_FILE = "my-exercises.jsonl", "my-exercises-open.json"
 _TITLES = {kind.title: kind.name for kind in KINDS.values()}
 _MEDIA = {said: medium for medium, said in SAID.items()}
 
 
-class ExercisePanel(Panel[ExerciseState]):
+class ExercisePanel(panel.Panel[ExerciseState]):
     """Questions without end: write or press an answer, check it, be told why.
 
     Parameters
@@ -70,7 +67,7 @@ class ExercisePanel(Panel[ExerciseState]):
     kind: ClassVar[str] = "exercise"
     title: ClassVar[str] = "exercises"
     _theme: Theme = EVERYTHING
-    _keep: Keep | None = None
+    _keep: keep.Keep | None = None
     _reader = Reader(EVERYTHING, None, None)
     _files_trouble = ""
 
@@ -90,7 +87,7 @@ class ExercisePanel(Panel[ExerciseState]):
         begun = resuming.begun(self.progress, seed, _TITLES.get(only, only), self._theme)
         state = asking.first(begun, self._asked_about(begun))
         super().__init__(self._resumed(state))
-        prepare(self._asked_about(state))
+        scenes.prepare(self._asked_about(state))
 
     # The user's files.
 
@@ -98,7 +95,7 @@ class ExercisePanel(Panel[ExerciseState]):
         """Return the progress so far; a file that cannot be read is left as it is, and said."""
         if folder is None:
             return Progress()
-        self._keep = Keep(Path(folder) / OPEN_FILE, self.kind)
+        self._keep = keep.Keep(Path(folder) / OPEN_FILE, self.kind)
         try:
             progress = Progress(Path(folder) / PROGRESS_FILE)
         except HarmonyError as error:
@@ -187,12 +184,12 @@ class ExercisePanel(Panel[ExerciseState]):
         return replace(self._theme, instrument=state.instrument)
 
     def _scene(self, state: ExerciseState) -> Scene:
-        return scene_of(
+        return scenes.scene_of(
             asking.compute(replace(state, checked=False), self._asked_about(state)).question
         )
 
     def _shown(self, state: ExerciseState) -> Shown:
-        shown = show(asking.compute(state, self._asked_about(state)))
+        shown = scenes.show(asking.compute(state, self._asked_about(state)))
         if not self._files_trouble:
             return shown
         return replace(shown, facts=f"{shown.facts}\n{self._files_trouble}")
@@ -249,9 +246,9 @@ class ExercisePanel(Panel[ExerciseState]):
         given = state.answer if state.yours else question.answer
         return sounds_of(question, given) or question.sounds
 
-    def _choice(self, state: ExerciseState) -> Choice:
+    def _choice(self, state: ExerciseState) -> panel.Choice:
         seen = asking.compute(replace(state, checked=False), self._asked_about(state)).question.seen
-        return Choice(seen.notes, seen.chord)
+        return panel.Choice(seen.notes, seen.chord)
 
     # What it does beside: answers that count are in the file before they are shown.
 
@@ -286,7 +283,7 @@ class ExercisePanel(Panel[ExerciseState]):
 
     def _tick(self, control: str, *, value: bool) -> None:
         """Ask from what was read from now on; a question that this teaches stays."""
-        check_value(control, value, {each.id: each.options for each in self.controls()})
+        live.check_value(control, value, {each.id: each.options for each in self.controls()})
         self._reader.set(control, value=value)
         self._files_trouble = self._reader.trouble or self._files_trouble
         self._theme, state = self._reader.theme, self._state

@@ -6,16 +6,13 @@ It is kept where the exercises look for it, in ``my-reading.json`` beside the no
 Notebook: 02_four_parents
 """
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
 
 from harmonykit.errors import HarmonyError
-from harmonykit.practice.day import NOTEBOOKS, TITLES
+from harmonykit.practice import day, theme
 from harmonykit.practice.kinds import KINDS
-from harmonykit.practice.theme import EVERYTHING
 from harmonykit.workbook.base.live import ANSWERED
 from harmonykit.workbook.base.view import ReadView
 from harmonykit.workbook.practice.resuming import Reader
@@ -50,8 +47,8 @@ class ReadBox:
 
     def __init__(self, name: str, folder: str | Path | None = ".") -> None:
         self._number = name.partition("_")[0]
-        if self._number not in TITLES:
-            raise HarmonyError(f"{name!r} is not an essay to tick", mend=", ".join(NOTEBOOKS))
+        if self._number not in day.TITLES:
+            raise HarmonyError(f"{name!r} is not an essay to tick", mend=", ".join(day.NOTEBOOKS))
         self._folder = folder
         self._view: ReadView | None = None
 
@@ -59,7 +56,7 @@ class ReadBox:
     def view(self) -> ReadView:
         """The live view, made when it is first asked for."""
         if self._view is None:
-            reader = Reader(EVERYTHING, self._folder, None)
+            reader = Reader(theme.EVERYTHING, self._folder, None)
             ticked = self._number in reader.read
             self._view = ReadView(title=_LABEL, ticked=ticked, said=reader.trouble)
             self._view.on_msg(self._heard)
@@ -72,7 +69,7 @@ class ReadBox:
         ----------
         value : bool
         """
-        reader = Reader(EVERYTHING, self._folder, None)
+        reader = Reader(theme.EVERYTHING, self._folder, None)
         reader.set(f"read-{self._number}", value=value)
         if reader.trouble:
             self.view.show(ticked=not value, said=f"{reader.trouble}.")

@@ -1,7 +1,5 @@
 """Where someone who is asked begins, and goes on: what was read, and which answers were given."""
 
-from __future__ import annotations
-
 from collections.abc import Callable, Sequence
 from dataclasses import replace
 from datetime import date

@@ -16,11 +16,9 @@ from harmonykit.draw.tree import Outline
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument
+from harmonykit.practice import sitting, smoother, wording
 from harmonykit.practice.question import LEVELS, Question, Seen
-from harmonykit.practice.sitting import UP_AFTER
-from harmonykit.practice.smoother import LETTERS
 from harmonykit.practice.theme import Theme
-from harmonykit.practice.wording import read_chords, read_move, read_roots
 from harmonykit.theory.diminished import Move
 from harmonykit.theory.sets.pcset import PcSet
 from harmonykit.workbook.base.scene import Line, Look, Scene, Shown, Spot
@@ -97,7 +95,7 @@ def _ways_scene(instrument: Instrument, number: int) -> Scene:
     _name_stairs(canvas, _TOP_MM)
     spots: list[Spot] = [_heading(16.0, _TOP_MM), *_stairs(_TOP_MM)]
     lines: list[Line] = []
-    for letter, neck in zip(LETTERS, necks, strict=False):
+    for letter, neck in zip(smoother.LETTERS, necks, strict=False):
         neck.draw(canvas)
         middle = (neck.place(0, 0)[1] + neck.place(neck.strings - 1, 0)[1]) / 2
         spots.append(Spot(f"way-{letter}", _WAY_MM / 2, middle, 8.0, 13.0, across=10.0))
@@ -136,7 +134,8 @@ def _stairs(y: float) -> tuple[Spot, ...]:
         for n in range(LEVELS)
     ]
     row = [
-        Spot(f"right-{n + 1}", _RIGHT_MM + n * 4.0, y, 2.4, press=False) for n in range(UP_AFTER)
+        Spot(f"right-{n + 1}", _RIGHT_MM + n * 4.0, y, 2.4, press=False)
+        for n in range(sitting.UP_AFTER)
     ]
     return (*level, *row)
 
@@ -161,7 +160,7 @@ def _with_yours(asked: Asked) -> Question:
     question = asked.question
     if question.form != "chords":
         return question
-    chord, seen = read_chords(asked.state.answer)[0], question.seen
+    chord, seen = wording.read_chords(asked.state.answer)[0], question.seen
     return replace(
         question, seen=Seen(chord.unicode, chord.pcs, chord, was=seen.notes, old=seen.chord)
     )
@@ -187,7 +186,8 @@ def _standing(state: ExerciseState) -> dict[str, Look]:
         for n in range(1, LEVELS + 1)
     }
     return looks | {
-        f"right-{n}": Look("note" if n <= now.right else "fifth") for n in range(1, UP_AFTER + 1)
+        f"right-{n}": Look("note" if n <= now.right else "fifth")
+        for n in range(1, sitting.UP_AFTER + 1)
     }
 
 
@@ -228,10 +228,10 @@ def _pressable(look: Look, pc: int, mine: PcSet, seen: Seen, asked: Asked) -> Lo
 def _written(question: Question, answer: str) -> PcSet:
     """Return the notes that an answer names, or none while it cannot be read."""
     try:
-        notes = read_move(answer) if question.form == "move" else read_roots(answer)
+        notes = wording.read_move(answer) if question.form == "move" else wording.read_roots(answer)
     except HarmonyError:
         try:
-            notes = read_roots(answer)
+            notes = wording.read_roots(answer)
         except HarmonyError:
             return NO_NOTES
     return PcSet.of(*(note.pitch_class for note in notes))
@@ -241,7 +241,7 @@ def _own_move(question: Question, answer: str) -> tuple[tuple[int, int], ...]:
     if question.form != "move":
         return ()
     try:
-        start, end = read_move(answer)
+        start, end = wording.read_move(answer)
     except HarmonyError:
         return ()
     return ((start.pitch_class, end.pitch_class),)
@@ -296,7 +296,7 @@ def _ways(question: Question, seen: Seen, asked: Asked) -> Parts:
     looks: dict[str, Look] = {}
     lines: dict[str, Outline] = {}
     for place, neck in enumerate(_necks(question.instrument, _number(question))):
-        letter = LETTERS[place]
+        letter = smoother.LETTERS[place]
         mine = asked.state.answer.strip().upper() == letter
         role = "root" if seen.best == place else "note" if mine else "fifth"
         said = ", yours" if mine else ""

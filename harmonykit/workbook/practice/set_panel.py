@@ -7,22 +7,19 @@ from pathlib import Path
 from typing import ClassVar
 
 from harmonykit.errors import HarmonyError
+from harmonykit.practice import sitting, theme
 from harmonykit.practice.progress import Progress
 from harmonykit.practice.sets import ExerciseSet, slug_of
-from harmonykit.practice.sitting import Owner
-from harmonykit.practice.theme import Theme
 from harmonykit.workbook.base.keep import Keep, read_state
 from harmonykit.workbook.base.panel import Panel
 from harmonykit.workbook.base.scene import Control, Shown, Value
+from harmonykit.workbook.practice import panel, resuming, scenes
 from harmonykit.workbook.practice.asking import ExerciseState, checked, compute
-from harmonykit.workbook.practice.panel import ExercisePanel
-from harmonykit.workbook.practice.resuming import answering, is_of
-from harmonykit.workbook.practice.scenes import prepare
 
 LONGEST_NAME = 60
 
 
-class SetPanel(ExercisePanel):
+class SetPanel(panel.ExercisePanel):
     """The questions of a set, answered under a name.
 
     Parameters
@@ -54,9 +51,9 @@ class SetPanel(ExercisePanel):
             self._keep = Keep(self._folder / f"{self.exercises.slug}-open.json", self.kind)
             self._files_trouble = self._keep.trouble
         Panel.__init__(self, self._resumed(self._begun_by(self._keep)))
-        prepare(self._theme)
+        scenes.prepare(self._theme)
 
-    def _asked_about(self, _state: ExerciseState) -> Theme:
+    def _asked_about(self, _state: ExerciseState) -> theme.Theme:
         return self._theme
 
     def _at(self, number: int, student: str = "") -> ExerciseState:
@@ -72,7 +69,7 @@ class SetPanel(ExercisePanel):
             standings=(f"{spec.kind}:{spec.level}.0.0",),
             student=student,
         )
-        given = [each for each in self.progress.answers if is_of(each, state)]
+        given = [each for each in self.progress.answers if resuming.is_of(each, state)]
         if not given:
             return state
         done = replace(state, answer=given[0].answer, hints=given[0].hints)
@@ -98,7 +95,7 @@ class SetPanel(ExercisePanel):
         if len(name) > LONGEST_NAME or not slug_of(name):
             rule = f"letters and figures, {LONGEST_NAME} characters at most"
             raise HarmonyError(f"{name[:20]!r} cannot name a results file", rule=rule)
-        owner = Owner(name, self.exercises.mark)
+        owner = sitting.Owner(name, self.exercises.mark)
         file = f"{self.exercises.slug}-results-{slug_of(name)}.jsonl"
         self._progress = Progress(None if self._folder is None else self._folder / file, owner)
         self._files_trouble = self._progress.trouble
@@ -136,7 +133,7 @@ class SetPanel(ExercisePanel):
         return replace(shown, facts=shown.facts.replace(standing, told))
 
     def _controls(self, state: ExerciseState) -> tuple[Control, ...]:
-        answer, check, hint, *both, onward = answering(compute(state, self._theme))
+        answer, check, hint, *both, onward = resuming.answering(compute(state, self._theme))
         back = Control("previous", "button", "Previous question")
         name = Control("student", "text", "your name", state.student)
         return (name, answer, check, hint, *both, back, onward)

@@ -17,8 +17,7 @@ from harmonykit.draw.drawing import Drawing
 from harmonykit.draw.shapes.neck import draw_neck
 from harmonykit.draw.staves.engraving import engrave
 from harmonykit.fretboard.shapes.voicing import Voicing
-from harmonykit.lesson.page.chart import BarView, view_bars
-from harmonykit.lesson.page.figures import Figures, Styles, Symbol
+from harmonykit.lesson.page import chart, figures
 from harmonykit.score.musicxml_out import write_musicxml
 from harmonykit.score.score import Score
 from harmonykit.theory.chord import Chord
@@ -66,17 +65,17 @@ class Charts:
     """
 
     def __init__(self) -> None:
-        self._styles = Styles(OWN)
+        self._styles = figures.Styles(OWN)
         # Another panel on the page may have the same ids.
-        self._figures = Figures(self._styles, ids=False)
-        self._views: dict[int, tuple[Arrangement, tuple[BarView, ...]]] = {}
+        self._figures = figures.Figures(self._styles, ids=False)
+        self._views: dict[int, tuple[Arrangement, tuple[chart.BarView, ...]]] = {}
 
-    def of(self, row: Row) -> tuple[BarView, ...]:
+    def of(self, row: Row) -> tuple[chart.BarView, ...]:
         """Return the bars of a way, with their chords and shapes."""
         way = row.arrangement
         _, views = self._views.get(id(way), (None, None))
         if views is None:
-            views = view_bars(way, self._figures)
+            views = chart.view_bars(way, self._figures)
             # The arrangement stays with its bars, so that its id is no other's.
             self._views[id(way)] = way, views
         return views
@@ -87,7 +86,7 @@ class Charts:
         return self._styles.css
 
     @property
-    def symbols(self) -> Iterator[tuple[Symbol, str]]:
+    def symbols(self) -> Iterator[tuple[figures.Symbol, str]]:
         """Every shape, with what is drawn in it."""
         return iter(self._figures.symbols)
 

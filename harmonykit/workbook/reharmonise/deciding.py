@@ -11,9 +11,8 @@ from collections.abc import Callable
 from dataclasses import replace
 from typing import Any
 
-from harmonykit.arrange.arrangement import Arrangement
+from harmonykit.arrange import arrangement, revising
 from harmonykit.arrange.places import Alternative
-from harmonykit.arrange.revising import revise
 from harmonykit.arrange.slots import slots_of
 from harmonykit.errors import HarmonyError
 from harmonykit.workbook.base.scene import Value
@@ -136,7 +135,7 @@ class DecidingDesk(Desk):
     # What is on it.
 
     @property
-    def way(self) -> Arrangement:
+    def way(self) -> arrangement.Arrangement:
         """The arrangement that is shown.
 
         Raises
@@ -286,7 +285,7 @@ class DecidingDesk(Desk):
             way, ways = self.way, self.ways
             try:
                 shown = ways.framing.shown(state.decided)
-                quick = revise(way, state.demands(slots_of(way.tune), shown))
+                quick = revising.revise(way, state.demands(slots_of(way.tune), shown))
             except HarmonyError:
                 return  # what stands further off must change, too
             self.ways = with_first(ways, quick)

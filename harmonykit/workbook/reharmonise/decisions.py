@@ -14,11 +14,8 @@ from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from typing import Any
 
+from harmonykit.arrange import functions, left_alone, places, revising
 from harmonykit.arrange.arrangement import Arrangement, Step
-from harmonykit.arrange.functions import often_at
-from harmonykit.arrange.left_alone import left_as_written
-from harmonykit.arrange.places import Alternative, alternatives
-from harmonykit.arrange.revising import chosen_at
 from harmonykit.arrange.slots import Slot, slots_of
 from harmonykit.arrange.wishes import Chosen
 from harmonykit.errors import HarmonyError
@@ -311,18 +308,18 @@ def bar_said(way: Arrangement, index: int) -> str:
     return said if beat == 1 else f"{said}, beat {beat.limit_denominator(99)}"
 
 
-def others_at(way: Arrangement, place: Place) -> tuple[Alternative, ...]:
+def others_at(way: Arrangement, place: Place) -> tuple[places.Alternative, ...]:
     """Return what could stand in the slot of a place, what stands there among it."""
     bar = place.slot.bar
     inside = [
         n for n, slot in enumerate(slots_of(way.tune)) if any(p.bar == bar for p in slot.pieces)
     ]
-    return alternatives(way, bar + 1, inside.index(place.number) + 1, most=MOST_OTHERS)
+    return places.alternatives(way, bar + 1, inside.index(place.number) + 1, most=MOST_OTHERS)
 
 
 def locked(decided: Decisions, way: Arrangement, slots: list[Slot]) -> Decisions:
     """Return the decisions with what stands in some slots locked."""
-    return decided.want(chosen_at(way, slot.onset) for slot in slots)
+    return decided.want(revising.chosen_at(way, slot.onset) for slot in slots)
 
 
 def slots_in(way: Arrangement, bar: int) -> list[Slot]:
@@ -346,9 +343,9 @@ def said_of(way: Arrangement, place: Place) -> tuple[str, str]:
     """Return why the chord of a place stands there, and how often it was heard so."""
     step: Step = way.steps[place.index]
     if not step.added:
-        alone = left_as_written(way).get(place.number, "")
+        alone = left_alone.left_as_written(way).get(place.number, "")
         said = f" The style adds nothing here: {alone}." if alone else ""
         return f"It is the tune's own chord.{said}", ""
-    return step.reason or f"It goes on from the chord before: {step.move}.", often_at(
+    return step.reason or f"It goes on from the chord before: {step.move}.", functions.often_at(
         way, place.index
     )

@@ -13,10 +13,8 @@ from pathlib import Path
 from harmonykit.arrange.moves import MOVES, USUAL
 from harmonykit.errors import HarmonyError
 from harmonykit.score.typed import open_file, text_of
+from harmonykit.workbook.base import live, scene, work
 from harmonykit.workbook.base.keep import Keep
-from harmonykit.workbook.base.live import check_part, check_value
-from harmonykit.workbook.base.scene import Value
-from harmonykit.workbook.base.work import Progress, Worker
 from harmonykit.workbook.reharmonise import controls
 from harmonykit.workbook.reharmonise import state as states
 from harmonykit.workbook.reharmonise import ways as seeking
@@ -75,7 +73,7 @@ class Desk:
         self._near = False
         self._doing, self._progress = "", (0, 0)
         self._lock = threading.RLock()
-        self._worker: Worker[Ways] = Worker(
+        self._worker: work.Worker[Ways] = work.Worker(
             self._found, self._failed, self._told, self._was_stopped
         )
         self._keep = None if keep is None else Keep(keep, KIND)
@@ -134,7 +132,7 @@ class Desk:
         """Return what is decided now as it is kept: by the tune's own bars."""
         return self.ways.framing.kept(self._state.decided, shown) if self.ways else shown
 
-    def value_of(self, control: str) -> Value:
+    def value_of(self, control: str) -> scene.Value:
         """Return what a control stands at."""
         return controls.value_of(self._state, control)
 
@@ -154,7 +152,7 @@ class Desk:
 
     # What can be done.
 
-    def set(self, control: str, value: Value = "") -> None:
+    def set(self, control: str, value: scene.Value = "") -> None:
         """Set a control.
 
         Raises
@@ -165,7 +163,7 @@ class Desk:
         options = {each: controls.OPTIONS.get(each, ()) for each in controls.CONTROLS}
         own = self.ways.framing.own if self.ways else None
         count = len(phrases_of(own)) if own else 0
-        check_value(control, value, options | controls.contours(count))
+        live.check_value(control, value, options | controls.contours(count))
         state = controls.after_set(self._state, control, value)
         if own and state.decided.frame != self._state.decided.frame:
             framing_of(own, state.decided)  # what cannot be framed is refused where it is asked
@@ -199,7 +197,7 @@ class Desk:
         HarmonyError
             If there is no such part.
         """
-        check_part(part, self.parts())
+        live.check_part(part, self.parts())
 
     def _showing(self, name: str) -> ReharmoniseState:
         """Return the state in which a way is shown, the neck at the first chord put in."""
@@ -300,7 +298,7 @@ class Desk:
     def _search(self, answered: threading.Event | None = None) -> None:
         state = self._state
 
-        def find(progress: Progress) -> Ways:
+        def find(progress: work.Progress) -> Ways:
             if answered is not None:
                 answered.wait(_PATIENCE)
             return seeking.find_best(state, progress)

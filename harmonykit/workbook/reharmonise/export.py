@@ -15,27 +15,18 @@ from itertools import count
 from pathlib import Path
 from typing import Any
 
+from harmonykit.arrange import measures, passes, score, styles, wishes
 from harmonykit.arrange.arrangement import Arrangement, Step
-from harmonykit.arrange.measures import compare
-from harmonykit.arrange.passes import alike_each_time, in_its_form
-from harmonykit.arrange.score import part_musicxml, to_musicxml
-from harmonykit.arrange.styles import STYLES
-from harmonykit.arrange.wishes import USUAL_DENSITY
 from harmonykit.draw.staves.staff import staff_pdf
 from harmonykit.errors import HarmonyError
-from harmonykit.files import write_whole
-from harmonykit.files.manifest import write_beside
+from harmonykit.files import manifest, toml, write_whole
 from harmonykit.files.table import frame_text
-from harmonykit.files.toml import toml_string, toml_strings
 from harmonykit.fretboard.hands.hand import REACHES, Limits
 from harmonykit.lesson.draft.writing import draft
 from harmonykit.lesson.page.sounds import step_times
-from harmonykit.lesson.plan.keys import ANY, CONTOUR_OF, TEXTURES
-from harmonykit.lesson.plan.shown import may_show
-from harmonykit.lesson.plan.source import FENCE
+from harmonykit.lesson.plan import keys, shown, source
+from harmonykit.sound import files, rendering
 from harmonykit.sound.events import play
-from harmonykit.sound.files import write_midi
-from harmonykit.sound.rendering import Sound, wav_bytes
 from harmonykit.tune.text.writer import write_text
 from harmonykit.workbook.reharmonise.framing import phrases_of
 from harmonykit.workbook.reharmonise.state import ReharmoniseState
@@ -76,24 +67,24 @@ def stem_of(title: str) -> str:
 
 def _score(ways: Ways, state: ReharmoniseState, folder: Path) -> Path:
     row, way, title = _printed(ways, state)
-    return _written(folder, ways, f"-{row.id}.musicxml", to_musicxml(way, title))
+    return _written(folder, ways, f"-{row.id}.musicxml", score.to_musicxml(way, title))
 
 
 def _printed(ways: Ways, state: ReharmoniseState) -> tuple[Row, Arrangement, str]:
     """Return the chosen row, its arrangement as a score keeps its repeats, and their title."""
     row = ways.chosen(state.chosen)
-    return row, alike_each_time(row.arrangement)[0], f"{ways.tune.title} ({row.name})"
+    return row, passes.alike_each_time(row.arrangement)[0], f"{ways.tune.title} ({row.name})"
 
 
 def _lead_sheet(ways: Ways, state: ReharmoniseState, folder: Path) -> Path:
     row = ways.chosen(state.chosen)
-    return _written(folder, ways, f"-{row.id}-lead.musicxml", part_musicxml(row.arrangement))
+    return _written(folder, ways, f"-{row.id}-lead.musicxml", score.part_musicxml(row.arrangement))
 
 
 def _midi(ways: Ways, state: ReharmoniseState, folder: Path) -> Path:
     row = ways.chosen(state.chosen)
     played = play(row.arrangement, count_in=False, click=False, melody=bool(ways.tune.melody))
-    return _written(folder, ways, f"-{row.id}.mid", write_midi(played))
+    return _written(folder, ways, f"-{row.id}.mid", files.write_midi(played))
 
 
 def _pages(ways: Ways, state: ReharmoniseState, folder: Path) -> Path:
@@ -104,13 +95,13 @@ def _pages(ways: Ways, state: ReharmoniseState, folder: Path) -> Path:
 def _tune(ways: Ways, state: ReharmoniseState, folder: Path) -> Path:
     """Write chords and melody as a tune to go on with; it has no shapes."""
     row = ways.chosen(state.chosen)
-    tune = replace(in_its_form(row.arrangement), title=f"{ways.tune.title} ({row.name})")
+    tune = replace(passes.in_its_form(row.arrangement), title=f"{ways.tune.title} ({row.name})")
     return _written(folder, ways, f"-{row.id}.toml", write_text(tune))
 
 
 def _table(ways: Ways, state: ReharmoniseState, folder: Path) -> Path:
     rows: Iterable[Row] = ways.listed(state)
-    table = compare(row.arrangement for row in rows)
+    table = measures.compare(row.arrangement for row in rows)
     return _written(folder, ways, ".csv", frame_text(table))
 
 
@@ -138,13 +129,13 @@ def lesson_text(ways: Ways, state: ReharmoniseState, tune_name: str) -> str:
     row = ways.chosen(state.chosen)
     way = row.arrangement
     text = draft(ways.tune, tune_name, way.instrument)
-    head, front, body = text.split(f"{FENCE}\n", 2)
+    head, front, body = text.split(f"{source.FENCE}\n", 2)
     number = front.count("[[levels]]") + 1
     level = "\n".join(["", "[[levels]]", *_level(row, state), ""])
     section = f"\n## {LEVEL}\n\n{{{{ chart({number}) }}}}\n\n{{{{ added_chords({number}) }}}}\n"
     before, numbers, after = body.partition("\n## By numbers")
     parts = (head, front + level, before + section + numbers + after)
-    return f"{FENCE}\n".join(parts)
+    return f"{source.FENCE}\n".join(parts)
 
 
 def _level(row: Row, state: ReharmoniseState) -> Iterator[str]:
@@ -153,15 +144,15 @@ def _level(row: Row, state: ReharmoniseState) -> Iterator[str]:
     yield f'name = "{LEVEL}"'
     # A level that adds nothing is the tune as written, and says so.
     moves = state.moves if row.measures.added else ()
-    yield f"moves = {toml_strings(moves)}"
+    yield f"moves = {toml.toml_strings(moves)}"
     if moves and state.prefer:
-        yield f"prefer_move = {toml_string(state.prefer)}"
-    if state.style in STYLES:
+        yield f"prefer_move = {toml.toml_string(state.prefer)}"
+    if state.style in styles.STYLES:
         yield f'style = "{state.style}"'
-    yield f'density = "{state.density if state.density == USUAL_DENSITY else ANY}"'
+    yield f'density = "{state.density if state.density == wishes.USUAL_DENSITY else keys.ANY}"'
     if lost := left_out(row, state):
         yield f"# {lost}"
-    elif state.texture in TEXTURES:
+    elif state.texture in keys.TEXTURES:
         yield f'texture = "{state.texture}"'
     if contour := _contour(state, way):
         yield f'contour = "{contour}"'
@@ -176,20 +167,20 @@ def _level(row: Row, state: ReharmoniseState) -> Iterator[str]:
 
 def left_out(row: Row, state: ReharmoniseState) -> str:
     """Return what a lesson's draft leaves out: a texture without tones that a lesson shows."""
-    if state.texture not in TEXTURES or all(map(_may_show, row.arrangement.steps)):
+    if state.texture not in keys.TEXTURES or all(map(_may_show, row.arrangement.steps)):
         return ""
     return f"without the texture {state.texture}: its shapes lack tones of their chords"
 
 
 def _may_show(step: Step) -> bool:
-    return step.voicing is None or step.chord is None or may_show(step.voicing, step.chord)
+    return step.voicing is None or step.chord is None or shown.may_show(step.voicing, step.chord)
 
 
 def _contour(state: ReharmoniseState, way: Arrangement) -> str:
     """Return the contour of all phrases as a lesson calls it; nothing where they have several."""
     chosen = state.decided.contours
     found = {*chosen} if len(chosen) == len(phrases_of(way.tune)) else set()
-    named = [name for name, contour in CONTOUR_OF.items() if found == {contour}]
+    named = [name for name, contour in keys.CONTOUR_OF.items() if found == {contour}]
     return named[0] if named else ""
 
 
@@ -208,7 +199,7 @@ def _watch(row: Row) -> str:
 def _written(folder: Path, ways: Ways, ending: str, data: str | bytes) -> Path:
     path = folder / f"{stem_of(ways.tune.title)}{ending}"
     # What an arranger changed in it is kept beside.
-    write_beside(path, data)
+    manifest.write_beside(path, data)
     return path
 
 
@@ -256,7 +247,7 @@ def sound_of_way(way: Arrangement) -> Heard:
     [4.0, 6.0]
     """
     performance = play(way, count_in=True, click=False, melody=bool(way.tune.melody))
-    wav = wav_bytes(Sound(performance, RATE, channels=1))
+    wav = rendering.wav_bytes(rendering.Sound(performance, RATE, channels=1))
     bars = [round(start, _DIGITS) for _, start in performance.bars]
     times = {
         "seconds": round(performance.seconds, _DIGITS),
@@ -290,7 +281,7 @@ def sound_of_bars(way: Arrangement, bars: range) -> bytes:
         whole, events=events, seconds=end - start, count_in_seconds=0.0, bars=(), steps=(),
         sections=(),
     )  # fmt: skip
-    return wav_bytes(Sound(part, RATE, channels=1))
+    return rendering.wav_bytes(rendering.Sound(part, RATE, channels=1))
 
 
 def turn_bars(way: Arrangement) -> list[int]:

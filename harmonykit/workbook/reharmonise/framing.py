@@ -5,8 +5,6 @@ intro comes and goes; ``Framing`` says it in those of the tune as it is shown, a
 intro and of an ending stand as they are written: nothing is decided about them.
 """
 
-from __future__ import annotations
-
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from functools import cached_property, lru_cache

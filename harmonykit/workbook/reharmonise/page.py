@@ -8,27 +8,19 @@ from itertools import groupby
 from pathlib import Path
 from typing import Any
 
-from harmonykit.arrange.arrangement import Arrangement
-from harmonykit.arrange.functions import about_phrases
+from harmonykit.arrange import arrangement, functions, offering, revising, styles, wishes
 from harmonykit.arrange.measures import GROUPS, Measures
 from harmonykit.arrange.moves import MOVES
-from harmonykit.arrange.offering import ALL_IDIOMS
 from harmonykit.arrange.places import Alternative
 from harmonykit.arrange.playability import SAID_OF_PARTS, playability
-from harmonykit.arrange.revising import chosen_at
-from harmonykit.arrange.styles import CONTOURS
-from harmonykit.arrange.wishes import Chosen
 from harmonykit.draw.drawing import Drawing
-from harmonykit.draw.plots.course import draw_courses
-from harmonykit.draw.plots.distances import draw_distances
-from harmonykit.draw.plots.frame import LEAST_MM
-from harmonykit.draw.plots.front import how_complete, told_of
-from harmonykit.draw.plots.leading import draw_leading
+from harmonykit.draw.plots import course, distances, frame, front, leading
 from harmonykit.errors import HarmonyError
 from harmonykit.paths import shipped
 from harmonykit.score.typed import tunes_in
 from harmonykit.tune.tune import Tune
 from harmonykit.words.glossary import label, term
+from harmonykit.workbook.reharmonise import controls, decisions, plot
 from harmonykit.workbook.reharmonise.charts import (
     BARS,
     Charts,
@@ -36,16 +28,13 @@ from harmonykit.workbook.reharmonise.charts import (
     neck_of,
     sounding_steps,
 )
-from harmonykit.workbook.reharmonise.controls import OPTIONS, WEIGHTS, value_of
-from harmonykit.workbook.reharmonise.decisions import FREE, Decisions, Place, bar_said, said_of
 from harmonykit.workbook.reharmonise.picture import picture_of
-from harmonykit.workbook.reharmonise.plot import live_ways
 from harmonykit.workbook.reharmonise.state import OWN_STYLE, ReharmoniseState, keys_offered
 from harmonykit.workbook.reharmonise.ways import AS_WRITTEN, COST, Row, Ways
 
 _HERE = Path(__file__).parent
 # As wide as a notebook's page and as a telephone shows in full.
-_WIDE_MM, _SMALL_MM = 174.0, LEAST_MM
+_WIDE_MM, _SMALL_MM = 174.0, frame.LEAST_MM
 _NO_CHOICE = "nothing"
 _FRAMES = "Intros and endings stand as they are written."
 _CHOICES = {
@@ -145,10 +134,11 @@ def direct_html(state: ReharmoniseState) -> str:
 
 def _picked(state: ReharmoniseState, names: tuple[str, ...]) -> dict[str, Any]:
     """Return the values of controls that are picked from a list, and their lists."""
-    values: dict[str, Any] = {name: value_of(state, name) for name in names}
+    values: dict[str, Any] = {name: controls.value_of(state, name) for name in names}
     for name in names:
         values[f"{name}_options"] = [
-            (each, _CHOICES.get((name, each), each or _NO_CHOICE)) for each in OPTIONS[name]
+            (each, _CHOICES.get((name, each), each or _NO_CHOICE))
+            for each in controls.OPTIONS[name]
         ]
     return values
 
@@ -156,13 +146,16 @@ def _picked(state: ReharmoniseState, names: tuple[str, ...]) -> dict[str, Any]:
 def settings_html(state: ReharmoniseState) -> str:
     """Return moves, weights, hand and time."""
     moves = [(name, label(name), term(name).means) for name in MOVES]
-    moves.append((ALL_IDIOMS, "idioms", "All idioms: several chords that replace several others."))
+    moves.append(
+        (offering.ALL_IDIOMS, "idioms", "All idioms: several chords that replace several others.")
+    )
     typed = (
         "best", "changes_a_bar", "tempo", "max_fret", "stretch_mm", "no_clashes", "bass_player",
     )  # fmt: skip
-    values = {name: value_of(state, name) for name in typed} | _picked(state, _LIMITS)
+    values = {name: controls.value_of(state, name) for name in typed} | _picked(state, _LIMITS)
     values["weights"] = [
-        (n, _WEIGHT_WORDS.get(n, n), value_of(state, f"weight-{n}")) for n in WEIGHTS
+        (n, _WEIGHT_WORDS.get(n, n), controls.value_of(state, f"weight-{n}"))
+        for n in controls.WEIGHTS
     ]
     values["open_weights"] = state.style == OWN_STYLE
     return str(_macros().settings(moves, state.moves, values))
@@ -218,8 +211,8 @@ def choices_html(ways: Ways) -> str:
     told = [Taken(row.mark, row.id.split("-")[0], row.why) for row in ways.rows if row.why]
     said = ""
     if ways.front is not None:
-        bend = told_of((row.mark, row.values) for row in ways.rows if row.why)
-        said = f"{bend} {how_complete(ways.front)}"
+        bend = front.told_of((row.mark, row.values) for row in ways.rows if row.why)
+        said = f"{bend} {front.how_complete(ways.front)}"
     return str(_macros().choices(told, said))
 
 
@@ -273,13 +266,13 @@ def printed(value: float | None) -> str:
 
 def plot_html(ways: Ways, state: ReharmoniseState) -> str:
     """Return the ways as a scatter."""
-    return live_ways(ways, state)
+    return plot.live_ways(ways, state)
 
 
 def chart_html(ways: Ways, state: ReharmoniseState, charts: Charts) -> str:
     """Return the picture of the way that is shown, and below it that of another."""
     picture = picture_of(ways, state, charts)
-    contours = [(each, each or _AS_STYLE) for each in (FREE, *CONTOURS)]
+    contours = [(each, each or _AS_STYLE) for each in (decisions.FREE, *styles.CONTOURS)]
     about = _about(ways.tune)
     symbols = list(charts.symbols)
     return str(_macros().picture(picture, symbols, charts.css, contours, about))
@@ -287,13 +280,13 @@ def chart_html(ways: Ways, state: ReharmoniseState, charts: Charts) -> str:
 
 @lru_cache(maxsize=8)
 def _about(tune: Tune) -> tuple[str, ...]:
-    return about_phrases(tune)
+    return functions.about_phrases(tune)
 
 
 def place_html(
-    place: Place,
-    way: Arrangement,
-    decided: Decisions,
+    place: decisions.Place,
+    way: arrangement.Arrangement,
+    decided: decisions.Decisions,
     others: tuple[Alternative, ...] | None,
     *,
     free: bool = True,
@@ -304,13 +297,13 @@ def place_html(
     """
     step = way.steps[place.index]
     chord = step.chord.unicode if step.chord else "N.C."
-    why, often = said_of(way, place) if free else (_FRAMES, "")
+    why, often = decisions.said_of(way, place) if free else (_FRAMES, "")
     number = way.tune.playing[step.bar].bar.number
-    stands = chosen_at(way, place.slot.onset)
+    stands = revising.chosen_at(way, place.slot.onset)
     offered = None if others is None else [*_offered(others, stands)]
     menu = MenuShown(
         chord=chord,
-        where=bar_said(way, place.index),
+        where=decisions.bar_said(way, place.index),
         added=step.added,
         locked=decided.at(place.slot.onset) is not None,
         bar=number,
@@ -338,7 +331,7 @@ class MenuShown:
 
 
 def _offered(
-    others: Sequence[Alternative], stands: Chosen
+    others: Sequence[Alternative], stands: wishes.Chosen
 ) -> Iterator[tuple[str, str, str, str, bool]]:
     """Yield chords, the cost beside what stands there, reason, how often heard, whether it stands.
 
@@ -371,7 +364,7 @@ def reasons_html(ways: Ways, state: ReharmoniseState) -> str:
     return str(_macros().reasons(refused, times, hard))
 
 
-def _difficulty(way: Arrangement) -> str:
+def _difficulty(way: arrangement.Arrangement) -> str:
     """Return the number of an arrangement with the points of its parts, the greatest first."""
     found = playability(way)
     parts = sorted(SAID_OF_PARTS, key=lambda name: -found[name].points)
@@ -407,9 +400,9 @@ def _figure(ways: Ways, state: ReharmoniseState, width: float) -> Drawing:
     """Return what is shown, over what stands beside it or else the tune as written."""
     row, other = ways.chosen(state.chosen), ways.get(state.beside) or ways.chosen(AS_WRITTEN)
     if state.view == "voices":
-        return draw_leading(row.arrangement, width_mm=width)
+        return leading.draw_leading(row.arrangement, width_mm=width)
     ways_drawn = [*{each.id: each.arrangement for each in (other, row)}.values()]
-    draw = draw_courses if state.view == "map" else draw_distances
+    draw = course.draw_courses if state.view == "map" else distances.draw_distances
     return draw(ways_drawn, width_mm=width)
 
 

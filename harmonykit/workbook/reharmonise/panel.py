@@ -17,11 +17,8 @@ from harmonykit.draw.drawing import Drawing
 from harmonykit.errors import HarmonyError
 from harmonykit.workbook.base.live import Answers, Live, Said
 from harmonykit.workbook.base.work import Once, Progress, Worker
-from harmonykit.workbook.reharmonise import export, page
+from harmonykit.workbook.reharmonise import deciding, desk, export, page, plot
 from harmonykit.workbook.reharmonise.charts import BARS, Charts, staff_of
-from harmonykit.workbook.reharmonise.deciding import OTHER, DecidingDesk
-from harmonykit.workbook.reharmonise.desk import KEPT
-from harmonykit.workbook.reharmonise.plot import draw_ways
 from harmonykit.workbook.reharmonise.state import FIGURES
 from harmonykit.workbook.reharmonise.ways import Row, Ways
 
@@ -31,7 +28,7 @@ if TYPE_CHECKING:
 Show = Callable[[], None]
 
 
-class ReharmonisePanel(DecidingDesk, Live["ReharmoniseView"]):
+class ReharmonisePanel(deciding.DecidingDesk, Live["ReharmoniseView"]):
     """A tune reharmonised in many ways, which are compared, heard and taken away.
 
     Parameters
@@ -64,7 +61,7 @@ class ReharmonisePanel(DecidingDesk, Live["ReharmoniseView"]):
         instrument: str = "ukulele",
         moves: Iterable[str] = USUAL,
         *,
-        keep: str | Path | None = KEPT,
+        keep: str | Path | None = desk.KEPT,
         folder: str | Path = export.FOLDER,
     ) -> None:
         self.written = ""
@@ -119,7 +116,7 @@ class ReharmonisePanel(DecidingDesk, Live["ReharmoniseView"]):
         """
         if self.ways is None:
             raise HarmonyError(self.fault or "nothing found yet")
-        return draw_ways(self.ways, self._state)
+        return plot.draw_ways(self.ways, self._state)
 
     # How it is shown.
 
@@ -286,7 +283,7 @@ class ReharmonisePanel(DecidingDesk, Live["ReharmoniseView"]):
     def _pressed(self, part: str) -> None:
         """Press a part; what could stand at a place is heard when it is pressed."""
         self.press(part)
-        if part.startswith(OTHER):
+        if part.startswith(deciding.OTHER):
             self._hear_place()
 
     def _act(self, what: str) -> None:

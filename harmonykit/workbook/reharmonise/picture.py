@@ -17,10 +17,9 @@ from harmonykit.tune.analysis.function import find_phrases
 from harmonykit.tune.analysis.numerals import Analysed, printed_numeral
 from harmonykit.tune.playing import PlayedBar
 from harmonykit.tune.tune import PICKUP, Tune
+from harmonykit.workbook.reharmonise import decisions, plot
 from harmonykit.workbook.reharmonise.charts import Charts, LinePart, PutIn, line_parts, put_in
-from harmonykit.workbook.reharmonise.decisions import Decisions, held_bars, places_of
 from harmonykit.workbook.reharmonise.framing import Framing, phrases_of
-from harmonykit.workbook.reharmonise.plot import numbers
 from harmonykit.workbook.reharmonise.state import ReharmoniseState
 from harmonykit.workbook.reharmonise.ways import Row, Ways
 
@@ -161,12 +160,12 @@ def picture_of(ways: Ways, state: ReharmoniseState, charts: Charts) -> Picture:
         _lane(name, each, charts, parts, decided, both=both)
         for (name, each), parts in zip(rows, lines, strict=True)
     ]
-    held = held_bars(row.arrangement, decided)
+    held = decisions.held_bars(row.arrangement, decided)
     free = ways.framing.bars
     bars = [_bar(n, played, lanes, held, free) for n, played in enumerate(ways.tune.playing)]
     widths = [needed_width(lane.views) for lane in lanes]
     return Picture(
-        names=tuple((_LETTERS[n] if both else "", r.name, numbers(r.values)) for n, r in rows),
+        names=tuple((_LETTERS[n] if both else "", r.name, plot.numbers(r.values)) for n, r in rows),
         width=min(max(widths), _WIDEST),
         phrases=tuple(_phrases(ways.framing, decided, bars, lanes)),
         notes=tuple(dict.fromkeys(n for _, r in rows for n in r.arrangement.notes)),
@@ -178,7 +177,7 @@ def _lane(
     row: Row,
     charts: Charts,
     lines: Sequence[LinePart],
-    decided: Decisions,
+    decided: decisions.Decisions,
     *,
     both: bool,
 ) -> _Lane:
@@ -186,7 +185,7 @@ def _lane(
     letter = _LETTERS[name] if both else ""
     notes = tuple(_notes(name, letter, way))
     marks = tuple(_marks(way, notes))
-    told, places = functions_of(way), places_of(way)
+    told, places = functions_of(way), decisions.places_of(way)
     wanted = {each[0][1] for each in decided.wanted} if name == CHOSEN else set()
     written = _written(way)
     cells = []
@@ -283,7 +282,7 @@ def _cadences(tune: Tune) -> Mapping[int, str]:
 
 
 def _phrases(
-    framing: Framing, decided: Decisions, bars: Sequence[BarShown], lanes: Sequence[_Lane]
+    framing: Framing, decided: decisions.Decisions, bars: Sequence[BarShown], lanes: Sequence[_Lane]
 ) -> Iterable[PhraseShown]:
     playing, cadences = framing.tune.playing, _cadences(framing.tune)
     for place, span in enumerate(phrases_of(framing.tune)):

@@ -9,8 +9,7 @@ from dataclasses import dataclass
 from harmonykit.arrange.choices import Triple
 from harmonykit.draw.base.canvas import Canvas
 from harmonykit.draw.drawing import SCREEN_MM, Drawing
-from harmonykit.draw.plots import scatter
-from harmonykit.draw.plots.front import how_complete
+from harmonykit.draw.plots import front, scatter
 from harmonykit.draw.plots.scatter import Kind, Mark
 from harmonykit.draw.svg import ROOT, VARIABLES, Attributes, Pen, opened, points, write_parts
 from harmonykit.draw.tree import Group, Part
@@ -25,7 +24,7 @@ _ROW = "row-"
 
 def draw_ways(ways: Ways, state: ReharmoniseState, width_mm: float = SCREEN_MM) -> Drawing:
     """Draw the scatter as a still picture, with the numbers that a table says beside a live one."""
-    told = () if ways.front is None else (how_complete(ways.front),)
+    told = () if ways.front is None else (front.how_complete(ways.front),)
     marks = _marks(ways, state)
     return scatter.draw_marks(
         marks, "all arrangements", describe(ways), told=told, width_mm=width_mm

@@ -10,15 +10,12 @@ from collections.abc import Callable, Hashable, Iterable, Iterator
 from dataclasses import dataclass, field, fields, replace
 from functools import cached_property
 
+from harmonykit.arrange import offering, search, slots, styles
 from harmonykit.arrange.arrangement import Arrangement
 from harmonykit.arrange.choices import Front, Point, Triple
 from harmonykit.arrange.front import pareto_front
 from harmonykit.arrange.idioms.rule import idiom_moves
 from harmonykit.arrange.measures import Measures, measure
-from harmonykit.arrange.offering import ALL_IDIOMS
-from harmonykit.arrange.search import reharmonise
-from harmonykit.arrange.slots import slots_of
-from harmonykit.arrange.styles import STYLES, USUAL_STYLE
 from harmonykit.arrange.wishes import Wishes
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.score.typed import read_typed
@@ -160,8 +157,8 @@ def find_best(state: ReharmoniseState, progress: Progress) -> Ways:
     progress(0, 1)
     wishes = _wishes(state, framing)
     as_it_is = replace(wishes, demands=None, contours=())
-    written = reharmonise(tune, instrument, (), k=1, wishes=as_it_is)
-    best = reharmonise(
+    written = search.reharmonise(tune, instrument, (), k=1, wishes=as_it_is)
+    best = search.reharmonise(
         tune,
         instrument,
         allowed_moves(state),
@@ -235,8 +232,10 @@ def tune_of(state: ReharmoniseState) -> Tune:
 
 def allowed_moves(state: ReharmoniseState) -> tuple[str, ...]:
     """Return the moves that may be used, idioms by their names."""
-    idioms = [move.name for move in idiom_moves().values()] if ALL_IDIOMS in state.moves else []
-    return (*(move for move in state.moves if move != ALL_IDIOMS), *idioms)
+    idioms = (
+        [move.name for move in idiom_moves().values()] if offering.ALL_IDIOMS in state.moves else []
+    )
+    return (*(move for move in state.moves if move != offering.ALL_IDIOMS), *idioms)
 
 
 def contours_of(state: ReharmoniseState, framing: Framing) -> tuple[str, ...]:
@@ -244,16 +243,16 @@ def contours_of(state: ReharmoniseState, framing: Framing) -> tuple[str, ...]:
     if not any(state.decided.contours):
         return ()
     chosen = framing.shown(state.decided).contours
-    own = STYLES[state.style].contours if state.style in STYLES else ()
+    own = styles.STYLES[state.style].contours if state.style in styles.STYLES else ()
     count = len(phrases_of(framing.tune))
     usual = [own[place % len(own)] if own else "" for place in range(count)]
     return tuple((chosen[n] if n < len(chosen) else "") or usual[n] for n in range(count))
 
 
 def _wishes(state: ReharmoniseState, framing: Framing) -> Wishes:
-    named = state.style in STYLES and state.weights == STYLES[state.style].weights
+    named = state.style in styles.STYLES and state.weights == styles.STYLES[state.style].weights
     return Wishes(
-        style=state.style if named else USUAL_STYLE,
+        style=state.style if named else styles.USUAL_STYLE,
         density=state.density,
         texture=state.texture,
         contours=contours_of(state, framing),
@@ -261,7 +260,7 @@ def _wishes(state: ReharmoniseState, framing: Framing) -> Wishes:
         limits=state.limits,
         tempo=state.tempo or None,
         bass_player=state.bass_player,
-        demands=state.demands(slots_of(framing.tune), framing.shown(state.decided)),
+        demands=state.demands(slots.slots_of(framing.tune), framing.shown(state.decided)),
     )
 
 

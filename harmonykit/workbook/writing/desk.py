@@ -7,8 +7,6 @@ show all this overrides the methods of the last part of ``Desk``, which are call
 thread.
 """
 
-from __future__ import annotations
-
 import threading
 from collections.abc import Callable
 from dataclasses import replace
@@ -19,11 +17,9 @@ from harmonykit.files.manifest import Carried
 from harmonykit.workbook.base.keep import Keep
 from harmonykit.workbook.base.live import check_value
 from harmonykit.workbook.base.work import Progress
-from harmonykit.workbook.writing import typed
+from harmonykit.workbook.writing import reader, sides, typed
 from harmonykit.workbook.writing.beside import Asked, Beside, Change, Listeners, build
 from harmonykit.workbook.writing.form import Placed, drafted, form, tunes_in, with_value
-from harmonykit.workbook.writing.reader import LessonReader, Look
-from harmonykit.workbook.writing.sides import facts_of
 from harmonykit.workbook.writing.typed import WritingState
 
 KIND = "writing"
@@ -54,7 +50,7 @@ class Desk:
     ) -> None:
         self._keep = Keep(kept, KIND)
         self._folder = self._keep.path.parent
-        self._reader = LessonReader()
+        self._reader = reader.LessonReader()
         self._lock = threading.RLock()
         listeners = Listeners(self._show, self._go, self._failed, self._tell)
         self._beside = Beside(self._reader, listeners)
@@ -77,14 +73,14 @@ class Desk:
         return self._state
 
     @property
-    def look(self) -> Look:
+    def look(self) -> reader.Look:
         """What is seen in the text as it stands."""
         return self._look
 
     @property
     def facts(self) -> str:
         """One line that says how the lesson stands."""
-        return facts_of(self._look, typed.said_of(self._state, self._folder))
+        return sides.facts_of(self._look, typed.said_of(self._state, self._folder))
 
     @property
     def trouble(self) -> str:

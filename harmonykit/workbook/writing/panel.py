@@ -3,25 +3,20 @@
 ``WritingPanel`` is the thin view of a ``harmonykit.workbook.writing.desk.Desk``.
 """
 
-from __future__ import annotations
-
 from typing import Any
 
 from harmonykit.draw.drawing import Drawing
 from harmonykit.errors import HarmonyError
 from harmonykit.workbook.base.live import Answers, Live, Said
 from harmonykit.workbook.base.view import WritingView
-from harmonykit.workbook.writing.beside import read_result, results_in
-from harmonykit.workbook.writing.desk import Desk
-from harmonykit.workbook.writing.preview import PAGE, Preview
+from harmonykit.workbook.writing import beside, desk, preview, typed
 from harmonykit.workbook.writing.sides import draw_still, said, shown_verdicts, sides_of
-from harmonykit.workbook.writing.typed import WritingState, said_of
 
 # A longer tune is arranged beside the page, also where a still picture is wanted.
 _MOST_BARS = 80
 
 
-class WritingPanel(Desk, Live[WritingView]):
+class WritingPanel(desk.Desk, Live[WritingView]):
     """A lesson as it is written.
 
     Parameters
@@ -54,7 +49,7 @@ class WritingPanel(Desk, Live[WritingView]):
         lesson: str = "",
         kept: str = "lesson-kept.json",
     ) -> None:
-        self._preview = Preview()
+        self._preview = preview.Preview()
         super().__init__(tune, instrument, lesson=lesson, kept=kept)
 
     # How it is shown.
@@ -64,7 +59,7 @@ class WritingPanel(Desk, Live[WritingView]):
         if self._view is not None:
             self._beside.draw(self._asked, self._look)
 
-    def _put(self, state: WritingState) -> WritingState:
+    def _put(self, state: typed.WritingState) -> typed.WritingState:
         if self._view is not None:
             self._view.put(state.text)
         return state
@@ -76,17 +71,17 @@ class WritingPanel(Desk, Live[WritingView]):
         with self._lock:
             if self._view is None:
                 return
-            look, saved_as = self._look, said_of(self._state, self._folder)
+            look, saved_as = self._look, typed.said_of(self._state, self._folder)
             self._view.show(
                 controls=[each.as_dict() for each in self.controls()],
                 said=self._said(saved_as),
                 verdicts=shown_verdicts(look),
                 sides=sides_of(look) or self._view.sides,
-                results=[[each.name, each.group] for each in results_in(self.out)],
+                results=[[each.name, each.group] for each in beside.results_in(self.out)],
             )
             if look.lesson is not None:
                 # Script and sheet have every level in them: they are shown once those are there.
-                shows = self._state.shows if look.lesson.played else PAGE
+                shows = self._state.shows if look.lesson.played else preview.PAGE
                 news = self._preview.news(look.lesson, shows, look.sheet)
                 self._view.send({"preview": news})
 
@@ -121,7 +116,7 @@ class WritingPanel(Desk, Live[WritingView]):
         }
 
     def _open_result(self, name: str) -> None:
-        kind, data = read_result(self.out, name)
+        kind, data = beside.read_result(self.out, name)
         self.view.hand(data, opened=name, kind=kind)
 
     def _greet(self, view: str) -> None:

@@ -15,12 +15,9 @@ from pathlib import Path
 
 from harmonykit.errors import HarmonyError
 from harmonykit.lesson.arranging import level_key, level_stem, play_level
+from harmonykit.lesson.plan import source, takes
 from harmonykit.lesson.plan.model import OUTPUTS, Fact, Front, Lesson, Played
-from harmonykit.lesson.plan.source import Body, Head, split_lesson
-from harmonykit.lesson.plan.takes import PlayAlong
-from harmonykit.lesson.statements.calls import fill
-from harmonykit.lesson.statements.functions import Functions
-from harmonykit.lesson.statements.sentences import sentences_of
+from harmonykit.lesson.statements import calls, functions, sentences
 from harmonykit.score.files import read_tune
 from harmonykit.tune.tune import Tune
 from harmonykit.workbook.base.work import Bounded, Progress, had
@@ -51,7 +48,7 @@ class Look:
     """
 
     lesson: Lesson | None = None
-    body: Body | None = None
+    body: source.Body | None = None
     verdicts: tuple[Verdict, ...] = ()
     fault: HarmonyError | None = None
     waits: frozenset[str] = frozenset()
@@ -217,7 +214,7 @@ class LessonReader:
 
     def _look(self, path: Path, text: str, progress: Progress | None) -> Look:
         try:
-            head, body = split_lesson(path, text)
+            head, body = source.split_lesson(path, text)
         except HarmonyError as error:
             return Look(fault=error)
         fault = None
@@ -233,7 +230,7 @@ class LessonReader:
         look = self._judged(self._last, body, progress)
         return replace(look, fault=fault or look.fault)
 
-    def _read(self, head: Head, *, patient: bool) -> Front:
+    def _read(self, head: source.Head, *, patient: bool) -> Front:
         """Read header, unless it and the file of its tune are as they were."""
         known = self._fronts.get(head)
         if known is not None and known[1].is_as_it_was:
@@ -252,17 +249,17 @@ class LessonReader:
         self._fronts.put(head, (front, files[0]))
         return front
 
-    def _judged(self, front: Front, body: Body, progress: Progress | None) -> Look:
+    def _judged(self, front: Front, body: source.Body, progress: Progress | None) -> Look:
         played, trouble, waits = self._played(front, progress)
         memory = self._calls.get(_blank(front))
         if memory is None or len(memory) > _MOST_CALLS:
             memory = self._calls.put(_blank(front), {})
         there = played or Unplayed()
-        judge = Judge(Functions(front, there), memory, progress is not None, trouble)
+        judge = Judge(functions.Functions(front, there), memory, progress is not None, trouble)
         if progress is not None:
             done = _PARTS_A_LEVEL * len(front.levels)
             judge.told = lambda count: progress(done + count, done + _PARTS_A_LEVEL)
-        sections = fill(body, judge)
+        sections = calls.fill(body, judge)
         facts = tuple(Fact(v.said, v.how, v.line) for v in judge.verdicts if v.kind == PROVED)
         lesson = Lesson(front, sections, played, facts)
         return Look(
@@ -289,7 +286,7 @@ class LessonReader:
 
 def told(lesson: Lesson, verdicts: Iterable[Verdict]) -> tuple[Verdict, ...]:
     """Return verdicts with what their author is told of statements that other words turn."""
-    notes = {(s.at, s.turned.sentence): s.note for s in sentences_of(lesson) if s.turned}
+    notes = {(s.at, s.turned.sentence): s.note for s in sentences.sentences_of(lesson) if s.turned}
     return tuple(
         replace(v, mend=notes.get((v.line, v.said), "")) if v.kind == PROVED else v
         for v in verdicts
@@ -337,7 +334,7 @@ def _blank(front: Front) -> Front:
     levels = tuple(replace(level, watch="") for level in front.levels)
     return replace(
         front, path=Path(), title="", subtitle="", group="", sheet="", rights="", levels=levels,
-        outputs=OUTPUTS, variants=(), paper="", playalong=PlayAlong(), also=(),
+        outputs=OUTPUTS, variants=(), paper="", playalong=takes.PlayAlong(), also=(),
     )  # fmt: skip
 
 

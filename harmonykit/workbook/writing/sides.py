@@ -9,13 +9,11 @@ from harmonykit.about.names import count
 from harmonykit.draw.base.canvas import LABEL_PT, NAME_PT
 from harmonykit.draw.base.fonts import SEMIBOLD
 from harmonykit.draw.drawing import Drawing
-from harmonykit.lesson.activities import section_minutes
+from harmonykit.lesson import activities, script
 from harmonykit.lesson.plan.model import Chart, Lesson, cautions_of, said_of_rights
-from harmonykit.lesson.script import course_minutes, minutes
 from harmonykit.lesson.statements.claims import claims_of
 from harmonykit.words.numbers import join_words
-from harmonykit.workbook.writing import judge
-from harmonykit.workbook.writing.beside import Going
+from harmonykit.workbook.writing import beside, judge
 from harmonykit.workbook.writing.reader import Look
 from harmonykit.workbook.writing.typed import WritingState, fingerprint
 
@@ -94,14 +92,14 @@ def preview_note(look: Look) -> str:
 def minutes_of(lesson: Lesson) -> list[list[Any]]:
     """Return for each section its title, its minutes in words, and its share of the longest."""
     spent = [
-        section_minutes(lesson, each) if _counts(lesson, each.blocks) else None
+        activities.section_minutes(lesson, each) if _counts(lesson, each.blocks) else None
         for each in lesson.sections
     ]
     most = max((each for each in spent if each), default=1.0)
     return [
         [
             section.title or "Before the first heading",
-            judge.WAITS if each is None else minutes(each),
+            judge.WAITS if each is None else script.minutes(each),
             0 if each is None else round(each / most, 3),
         ]
         for section, each in zip(lesson.sections, spent, strict=True)
@@ -143,11 +141,11 @@ def facts_of(look: Look, saved: str) -> str:
 def _total(lesson: Lesson) -> str:
     """Return how long a lesson takes, once that of every section is known."""
     known = all(_counts(lesson, each.blocks) for each in lesson.sections)
-    return f"{course_minutes(lesson)} once through" if known else ""
+    return f"{script.course_minutes(lesson)} once through" if known else ""
 
 
 def said(
-    state: WritingState, look: Look, saved_as: str, going: Going, trouble: str
+    state: WritingState, look: Look, saved_as: str, going: beside.Going, trouble: str
 ) -> dict[str, Any]:
     """Return what is said, by the places where the browser shows it.
 

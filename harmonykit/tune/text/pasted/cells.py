@@ -5,11 +5,9 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
 
 from harmonykit.errors import HarmonyError, Place
-from harmonykit.tune.bar import OPENING_SIGNS, TuneError
-from harmonykit.tune.order import MOST_TIMES
+from harmonykit.tune import bar, order
 from harmonykit.tune.text.barlines import sign_of
-from harmonykit.tune.text.pasted.lines import BEATS, Line
-from harmonykit.tune.text.pasted.plain import Naming, is_near_a_chord
+from harmonykit.tune.text.pasted import lines, plain
 
 _TOKEN = re.compile(
     r"""(?P<blank>[ ]+) | (?P<comment>(?<!\S)\#(?!\d)[^\n]*)
@@ -91,12 +89,12 @@ class Cutter:
         Gives the place of a character of the plain text.
     """
 
-    naming: Naming
+    naming: plain.Naming
     where: Callable[[int], Place]
     left_out: list[tuple[str, int]] = field(default_factory=list)
     doubts: list[tuple[str, int]] = field(default_factory=list)
 
-    def row(self, line: Line) -> list[Cell]:
+    def row(self, line: lines.Line) -> list[Cell]:
         """Return the cells of a row."""
         cells: list[Cell] = []
         now = Cell(line.at)
@@ -128,7 +126,7 @@ class Cutter:
         if not alone:
             cells.append(now)
             return Cell(at)
-        opening = [sign for sign in now.signs if sign in OPENING_SIGNS or not cells]
+        opening = [sign for sign in now.signs if sign in bar.OPENING_SIGNS or not cells]
         if cells:
             cells[-1].signs += [sign for sign in now.signs if sign not in opening]
         return Cell(at, signs=opening, opens=now.opens)
@@ -137,7 +135,7 @@ class Cutter:
         bare = sign.replace(" ", "")
         if bare.startswith(":"):
             if not cells:
-                raise TuneError(
+                raise bar.TuneError(
                     f"{bare} has no bar to repeat", place=self.where(at), mend="|: F | C7 :|"
                 )
             cells[-1].closes = cells[-1].closes or 2
@@ -167,7 +165,7 @@ class Cutter:
     def _times(self, text: str, now: Cell, cells: list[Cell]) -> None:
         number = _NUMBER.search(text)
         times = int(number[0]) if number else 2
-        if not 2 <= times <= MOST_TIMES:
+        if not 2 <= times <= order.MOST_TIMES:
             return
         if now.words or not cells:
             now.closes = times
@@ -179,13 +177,13 @@ class Cutter:
             now.dropped.append((text, at))
             return
         numbers = [int(each) for each in _NUMBER.findall(text)]
-        if "-" in text and len(numbers) == 2 and numbers[0] < numbers[1] <= MOST_TIMES:
+        if "-" in text and len(numbers) == 2 and numbers[0] < numbers[1] <= order.MOST_TIMES:
             numbers = list(range(numbers[0], numbers[1] + 1))
         now.mark, now.marked_at = tuple(numbers), at
         now.bracketed = text.startswith("[") or text[1:3] in ("st", "nd", "rd", "th")
 
     def _word(self, text: str, at: int, now: Cell) -> None:
-        if BEATS.fullmatch(text) or text.lower() in _SAME:
+        if lines.BEATS.fullmatch(text) or text.lower() in _SAME:
             again = text[0] in "%\"'" or text.lower() in _SAME
             sign = "/" if text[0] in "/." else "-"
             count = len(text) if sign == "/" and not again else 1
@@ -262,7 +260,7 @@ class Cutter:
             now.words[-1] = Word("chord", joined, last.at)
             return
         bare = text.strip(_LOOSE + "()[]")
-        if bare and is_near_a_chord(bare):
+        if bare and plain.is_near_a_chord(bare):
             self._refuse(text, at)
         now.dropped.append((text, at))
 
@@ -272,7 +270,7 @@ class Cutter:
             self.naming.read(bare)
         except HarmonyError as error:
             raise error.at(self.where(at)) from None
-        raise TuneError(f"{text!r} cannot be read as a chord", place=self.where(at))
+        raise bar.TuneError(f"{text!r} cannot be read as a chord", place=self.where(at))
 
     def _end(self, now: Cell, cells: list[Cell]) -> None:
         """End a row: what follows its last bar line is a bar only where it has a chord."""
@@ -286,7 +284,7 @@ class Cutter:
     def _check(self, cell: Cell) -> None:
         if cell.dropped and not (cell.words or cell.signs or cell.braces or cell.meter):
             text, at = cell.dropped[0]
-            raise TuneError(
+            raise bar.TuneError(
                 f"{text!r} in a bar is not a chord",
                 place=self.where(at),
                 rule="a bar holds chords by name, or - where nothing changes",

@@ -24,12 +24,11 @@ from harmonykit.tune.analysis.key_finding import find_keys, said_keys
 from harmonykit.tune.bar import DEFAULT_TEMPO, Bar, Meter, TuneError
 from harmonykit.tune.form import Section, signs_fault
 from harmonykit.tune.text.changes import read_changes
-from harmonykit.tune.text.pasted import layout
+from harmonykit.tune.text.pasted import layout, lyrics
 from harmonykit.tune.text.pasted.cells import Cell, Cutter
 from harmonykit.tune.text.pasted.header import Given, Header
 from harmonykit.tune.text.pasted.layout import Laid, Layer, Part
 from harmonykit.tune.text.pasted.lines import Line, may_be_chords, sort_line
-from harmonykit.tune.text.pasted.lyrics import Above, with_lyrics
 from harmonykit.tune.text.pasted.plain import Plain, find_naming
 from harmonykit.words.numbers import counted
 
@@ -109,7 +108,7 @@ class _Reader:
         self.order: tuple[str, ...] = ()
         self.left_out: list[tuple[str, int]] = self.cutter.left_out
         self.doubts: list[tuple[str, int]] = self.cutter.doubts
-        self.above = Above()
+        self.above = lyrics.Above()
 
     def message(self) -> Message:
         for line in self.lines:
@@ -141,7 +140,7 @@ class _Reader:
             self._before(line)
             cells = self.cutter.row(line)
             self.parts[-1].cells += cells
-            self.above = Above(cells, line.at)
+            self.above = lyrics.Above(cells, line.at)
             self.above.between(line)
         elif line.kind == "sung":
             self.doubts += self.above.in_bars(line)
@@ -200,7 +199,7 @@ class _Reader:
         if found and cells[-1].closes:
             found[0].opens, found[-1].closes = True, cells[-1].closes
         self.parts[-1].cells += found
-        self.above = Above(found, line.at, loose=not line.sung)
+        self.above = lyrics.Above(found, line.at, loose=not line.sung)
         self.above.between(line)
         said = f"no bar lines: {taken} as a bar; type | between bars"
         if not any(said == doubt for doubt, _ in self.doubts):
@@ -229,7 +228,7 @@ class _Reader:
             now = layer.meter
             laid = layer.section(part.cells)
             bars, _ = read_changes(laid.text, now, partial(_where, self.plain, laid))
-            bars = with_lyrics(bars, layout.without_pairs(part.cells))
+            bars = lyrics.with_lyrics(bars, layout.without_pairs(part.cells))
             if part.times > 1 and not any(bar.closes or bar.opens for bar in bars):
                 bars = (replace(bars[0], opens=True), *bars[1:])
                 bars = (*bars[:-1], replace(bars[-1], closes=part.times))
