@@ -18,14 +18,7 @@ import house  # noqa: E402
 EXCEPTIONS = {
     "harmonykit.arrange.wishes.changes_at": "how Demands.changes_a_bar follows from a tempo",
     "harmonykit.lesson.playfiles.playalong_files": "all takes of a level, for the benchmark",
-    "harmonykit.lesson.statements.calls.parse_call": "a call as plain values, for tests of calls",
     "harmonykit.theory.leading.voiceleading.best_voice_leadings": "all that tie with the best",
-    "harmonykit.theory.sets.operation.index_vector": "published with the interval vector",
-    "harmonykit.theory.sets.operation.invariances": "what a set's symmetry is counted from",
-    "harmonykit.theory.sets.operation.transposition_vector": "published with the interval vector",
-    "harmonykit.theory.spelling.double_names": "what a name's rule is checked by",
-    "harmonykit.theory.spelling.spell_tones": "what a name's rule is checked by",
-    "harmonykit.theory.uses.four_places": "the four places to which a diminished seventh leads",
 }
 
 

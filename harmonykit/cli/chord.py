@@ -17,13 +17,14 @@ from harmonykit.draw.shapes.box import Page, instrument_sheet
 from harmonykit.draw.shapes.plain import draw_text, read_out
 from harmonykit.draw.shapes.sheet import sheet_pdf
 from harmonykit.errors import HarmonyError
-from harmonykit.files.file import check_file, shown
-from harmonykit.files.manifest import write_beside
+from harmonykit.files import file, manifest
 from harmonykit.fretboard.hands.hand import Limits
 from harmonykit.fretboard.shapes.reading import read_shape
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument, as_instrument
 from harmonykit.theory.chord import Chord
+from harmonykit.theory.spelling import double_names
+from harmonykit.words.numbers import join_words
 
 TEXT, JSON, DIAGRAMS, READ_OUT = "text", "json", "diagrams", "read out"
 USUAL = "ukulele"
@@ -192,9 +193,9 @@ def write_sheet(symbols: Sequence[str], wanted: Wanted, out: Path) -> Iterator[s
     if kind not in (PDF, SVG):
         rule = "a sheet is a PDF or an SVG file"
         raise HarmonyError(
-            f"{shown(out)} does not end in .pdf or .svg", rule=rule, mend="--out shapes.pdf"
+            f"{file.shown(out)} does not end in .pdf or .svg", rule=rule, mend="--out shapes.pdf"
         )
-    check_file(out)
+    file.check_file(out)
     chords = list(dict.fromkeys(chord(symbol).chord for symbol in symbols))
     pages = instrument_sheet(
         wanted.instrument,
@@ -204,10 +205,12 @@ def write_sheet(symbols: Sequence[str], wanted: Wanted, out: Path) -> Iterator[s
         limits=wanted.limits,
         page=wanted.page,
     )
+    for group in double_names(chords):
+        yield f"{join_words([each.unicode for each in group])} have the same notes."
     files = _as_pdf(pages, wanted, chords, out) if kind == PDF else _as_svg(pages, out)
     for path, data in files:
-        kept = write_beside(path, data)
-        yield shown(path)
+        kept = manifest.write_beside(path, data)
+        yield file.shown(path)
         if kept:
             yield str(kept)
 

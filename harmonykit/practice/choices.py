@@ -12,7 +12,7 @@ from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.practice.question import HALF, RIGHT, Chance, Question, Verdict
 from harmonykit.practice.smoother import LETTERS
-from harmonykit.practice.wording import read_chords, read_notes
+from harmonykit.practice.wording import read_chords, read_move, read_notes
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.note import Note
 from harmonykit.theory.spelling import usual_root
@@ -72,19 +72,21 @@ def offers_of(question: Question) -> tuple[Offer, ...]:
             return _on_the_strings(question, question.seen.shape)
         case "letter":
             number = (len(question.sounds) + 1) // 3
-            return tuple(_judged(question, ((letter, letter) for letter in LETTERS[:number])))
+            return tuple(_judged(question, LETTERS[:number]))
         case "number":
             return _numbers(question)
     if question.choices:
-        return tuple(_judged(question, (_row(question, text) for text in question.choices)))
+        return tuple(_judged(question, question.choices))
     return _listed(question)
 
 
-def _judged(question: Question, rows: Iterable[tuple[str, str]], at: int = -1) -> Iterator[Offer]:
-    """Yield offers that can be read."""
-    for text, label in rows:
+def _judged(
+    question: Question, texts: Iterable[str], at: int = -1, label: str = ""
+) -> Iterator[Offer]:
+    """Yield offers that can be read; each is printed as it reads where no label is given."""
+    for text in texts:
         try:
-            yield Offer(text, label, question.judge(text), at)
+            yield Offer(text, label or printed(question, text), question.judge(text), at)
         except HarmonyError:
             continue
 
@@ -97,7 +99,7 @@ def _on_the_clock(question: Question) -> tuple[Offer, ...]:
         note = right.get(pc) or usual_root(pc)
         several = len(right) > 1
         text = question.answer if several and pc in right else note.name
-        found += _judged(question, [(text, note.unicode)], pc)
+        found += _judged(question, [text], pc, note.unicode)
     return tuple(found)
 
 
@@ -110,7 +112,7 @@ def _on_the_strings(question: Question, shape: Voicing) -> tuple[Offer, ...]:
         if fret is not None and fret + by >= 0:
             frets = [fret + by if n == string else f for n, f in enumerate(shape.frets)]
             text = "-".join("x" if f is None else str(f) for f in frets)
-            found += _judged(question, [(text, shape.instrument.labels[string])], string)
+            found += _judged(question, [text], string, shape.instrument.labels[string])
     return tuple(found) if sum(offer.is_right for offer in found) == 1 else ()
 
 
@@ -122,33 +124,44 @@ def _frets(shape: Voicing, goal: Voicing) -> list[tuple[int, int]]:
 def _numbers(question: Question) -> tuple[Offer, ...]:
     right = int(question.answer)
     low = max(0, right - Chance(question.text).below(MOST))
-    return tuple(_judged(question, ((str(n), str(n)) for n in range(low, low + MOST))))
+    return tuple(_judged(question, map(str, range(low, low + MOST))))
 
 
 def _listed(question: Question) -> tuple[Offer, ...]:
     """Return the right answer among others, mixed."""
-    right = next(iter(_judged(question, [_row(question, question.answer)])), None)
+    right = next(_judged(question, [question.answer]), None)
     if right is None:
         return ()
-    rows = (_row(question, text) for text in _others(question))
     wrong: dict[str, Offer] = {}
-    for offer in _judged(question, rows):
+    for offer in _judged(question, _others(question)):
         if offer.verdict.score <= HALF and offer.label != right.label:
             wrong.setdefault(offer.label, offer)
     found = [right, *list(wrong.values())[: MOST - 1]]
     return tuple(Chance(question.text).shuffled(found)) if len(found) > 1 else ()
 
 
-def _row(question: Question, text: str) -> tuple[str, str]:
-    """Return an answer as it is typed and as it is printed."""
-    if question.form == "chords":
-        return text, " ".join(chord.unicode for chord in read_chords(text))
-    if question.form == "notes":
-        return text, " ".join(note.unicode for note in read_notes(text))
-    if question.form == "move":
-        start, _, end = text.partition(" to ")
-        return text, f"{Note.parse(start).unicode} to {Note.parse(end).unicode}"
-    return text, text
+def printed(question: Question, answer: str) -> str:
+    """Return an answer as printed; as it was written where it cannot be read.
+
+    Examples
+    --------
+    >>> from harmonykit.practice.kinds import ask
+    >>> from harmonykit.practice.question import Spec
+    >>> printed(ask(Spec("quay", 1, "moved", "ear")), "Ab to G"), printed(
+    ...     ask(Spec("quay", 1, "parents")), "c#7"
+    ... )
+    ('A♭ to G', 'C♯7')
+    """
+    try:
+        if question.form == "chords":
+            return ", ".join(chord.unicode for chord in read_chords(answer))
+        if question.form == "notes":
+            return " ".join(note.unicode for note in read_notes(answer))
+        if question.form == "move":
+            return " to ".join(note.unicode for note in read_move(answer))
+    except HarmonyError:
+        pass
+    return answer
 
 
 def _others(question: Question) -> Iterator[str]:

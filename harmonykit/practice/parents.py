@@ -11,7 +11,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from harmonykit.fretboard.shapes.voicing import Voicing
-from harmonykit.practice import question, shapes, wording
+from harmonykit.practice import question, shapes, targets, wording
 from harmonykit.practice.question import Pitches, Question, Seen, Spec, Verdict
 from harmonykit.practice.theme import Theme
 from harmonykit.practice.wording import read_chords, read_notes
@@ -106,34 +106,12 @@ def judge_diminished(way: Resolution, text: str, *, clock: bool) -> Verdict:
     chord, parent = way.chord, way.parent
     move = (way.lowered.end.pitch_class, way.lowered.start.pitch_class)
     seen = Seen(chord.unicode, chord.pcs, chord, parent.pcs, parent, (move,))
-    if clock:
-        notes = read_notes(text)
-        if PcSet.of(*(note.pitch_class for note in notes)) == chord.pcs:
-            return Verdict(question.RIGHT, wording.sentences(wording.GOOD, lowering(way)), seen)
-        pcs = PcSet.of(*(note.pitch_class for note in notes))
-        return Verdict(
-            question.WRONG,
-            wording.sentences(wording.NOT_YET, wording.faults(pcs, chord, notes), lowering(way)),
-            seen,
-        )
-    given = read_chords(text)
-    wrong = [each for each in given if each.pcs != chord.pcs]
-    if not wrong:
-        return Verdict(question.RIGHT, wording.sentences(wording.GOOD, lowering(way)), seen)
-    said = [_not_diminished(each, way) for each in wrong]
-    return Verdict(
-        question.WRONG,
-        wording.sentences(wording.NOT_YET, wording.reasons(said), lowering(way)),
-        seen,
-        tuple(each.symbol for each in wrong),
-    )
 
+    def why_not(given: Chord) -> str:
+        count = wording.COUNTS[len(PcSet.from_mask(given.pcs.mask & parent.pcs.mask))]
+        return f"{given.unicode} shares {count} of the notes of {parent.unicode}."
 
-def _not_diminished(given: Chord, way: Resolution) -> str:
-    if not given.is_diminished_seventh:
-        return f"{given.unicode} is not a diminished seventh."
-    common = len(PcSet.from_mask(given.pcs.mask & way.parent.pcs.mask))
-    return f"{given.unicode} shares {wording.COUNTS[common]} of the notes of {way.parent.unicode}."
+    return targets.judge_seventh(chord, text, seen, lowering(way), None if clock else why_not)
 
 
 def _seen(chord: Chord, ways: Sequence[Resolution]) -> Seen:

@@ -11,7 +11,7 @@ from typing import Any
 from harmonykit.about.names import note_of
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.shapes import finding, voicing
-from harmonykit.practice.choices import Offer, offers_of
+from harmonykit.practice.choices import Offer, offers_of, printed
 from harmonykit.practice.question import RIGHT, Pitches, Question, Seen, read_item
 from harmonykit.practice.wording import GOOD, read_chords, read_letter, read_move, read_notes
 from harmonykit.sound.chords import close_pitches
@@ -75,30 +75,6 @@ def _moved(question: Question, answer: str) -> tuple[Pitches, ...]:
     step = (end.pitch_class - start.pitch_class + 6) % 12 - 6
     after = tuple(pitch + step * (pitch % 12 == start.pitch_class) for pitch in before)
     return before, after
-
-
-def printed(question: Question, answer: str) -> str:
-    """Return an answer as printed; as it was written where it cannot be read.
-
-    Examples
-    --------
-    >>> from harmonykit.practice.kinds import ask
-    >>> from harmonykit.practice.question import Spec
-    >>> printed(ask(Spec("quay", 1, "moved", "ear")), "Ab to G"), printed(
-    ...     ask(Spec("quay", 1, "parents")), "c#7"
-    ... )
-    ('A♭ to G', 'C♯7')
-    """
-    try:
-        if question.form == "chords":
-            return ", ".join(chord.unicode for chord in read_chords(answer))
-        if question.form == "notes":
-            return " ".join(note.unicode for note in read_notes(answer))
-        if question.form == "move":
-            return " to ".join(note.unicode for note in read_move(answer))
-    except HarmonyError:
-        pass
-    return answer
 
 
 _ROOTS = "C C# Db D D# Eb E F F# Gb G G# Ab A A# Bb B Cb".split()

@@ -105,11 +105,10 @@ def _is_whole(tail: bytes) -> bool:
 
 
 def _read(values: object) -> Round | None:
-    names = {each.name: str(each.type) for each in fields(Round)}
+    names = {each.name: each.type for each in fields(Round)}
     if not isinstance(values, dict) or set(values) != set(names):
         return None
-    kinds = {"str": str, "int": int, "bool": bool}
-    if any(type(values[name]) is not kinds[kind] for name, kind in names.items()):
+    if any(type(values[name]) is not kind for name, kind in names.items()):
         return None
     return Round(**values)
 

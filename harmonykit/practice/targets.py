@@ -5,7 +5,7 @@ for before a target, level 4 for the chord that leads to a target; by ear the ta
 root may be written as a note or as a chord on it.
 """
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 
 from harmonykit.practice import wording
@@ -224,36 +224,50 @@ def _judge_approach(chord: Chord, target: Note, text: str, *, clock: bool) -> Ve
     use = use_before(chord, Chord.of(target, ""))
     moves = tuple((m.start.pitch_class, m.end.pitch_class) for m in use.moves)
     seen = Seen(target.unicode, use.target.pcs, use.target, chord.pcs, chord, moves)
-    if clock:
+
+    def why_not(given: Chord) -> str:
+        named = wording.listed(way.target for way in resolutions(given))
+        return f"{given.unicode} resolves to {named}, not to {target.unicode}."
+
+    return judge_seventh(chord, text, seen, use.reason, why_not if not clock else None)
+
+
+def judge_seventh(
+    chord: Chord, text: str, seen: Seen, reason: str, why_not: Callable[[Chord], str] | None
+) -> Verdict:
+    """Judge an answer that is to be one diminished seventh: its notes, or any of its names.
+
+    Parameters
+    ----------
+    chord : Chord
+        The right one.
+    text : str
+    seen : Seen
+        What is shown of it.
+    reason : str
+        Why it is right.
+    why_not : callable, optional
+        Says of another diminished seventh why it is not right; notes are read where not given.
+    """
+    if why_not is None:
         notes = read_notes(text)
         pcs = PcSet.of(*(note.pitch_class for note in notes))
-        if pcs == chord.pcs:
-            return Verdict(RIGHT, wording.sentences(wording.GOOD, use.reason), seen)
-        return Verdict(
-            WRONG,
-            wording.sentences(wording.NOT_YET, wording.faults(pcs, chord, notes), use.reason),
-            seen,
+        said = "" if pcs == chord.pcs else wording.faults(pcs, chord, notes)
+        wrong: list[Chord] = []
+    else:
+        wrong = [each for each in read_chords(text) if each.pcs != chord.pcs]
+        said = wording.reasons(
+            [
+                why_not(each)
+                if each.is_diminished_seventh
+                else f"{each.unicode} is not a diminished seventh."
+                for each in wrong
+            ]
         )
-    given = read_chords(text)
-    wrong = [each for each in given if each.pcs != chord.pcs]
-    if not wrong:
-        return Verdict(RIGHT, wording.sentences(wording.GOOD, use.reason), seen)
-    said = [_no_approach(each, target) for each in wrong]
-    return Verdict(
-        WRONG,
-        wording.sentences(wording.NOT_YET, wording.reasons(said), use.reason),
-        seen,
-        tuple(each.symbol for each in wrong),
-    )
-
-
-def _no_approach(given: Chord, target: Note) -> str:
-    if not given.is_diminished_seventh:
-        return f"{given.unicode} is not a diminished seventh."
-    return (
-        f"{given.unicode} resolves to {wording.listed(way.target for way in resolutions(given))}, "
-        f"not to {target.unicode}."
-    )
+    if not said:
+        return Verdict(RIGHT, wording.sentences(wording.GOOD, reason), seen)
+    names = tuple(each.symbol for each in wrong)
+    return Verdict(WRONG, wording.sentences(wording.NOT_YET, said, reason), seen, names)
 
 
 def _seen(chord: Chord, ways: Sequence[Resolution]) -> Seen:

@@ -3,8 +3,8 @@
 *By use*: a diminished seventh that rises takes the letter below its target, one that falls the
 letter above, a common-tone one keeps the root of the chord that it decorates; before a slash chord
 the bass is the target.  *Easy reading*: at most one accidental a note, whatever the chord does.
-The pitches are the same either way; where one shape bears two names on one sheet, the sheet says
-so once (``double_names``).
+The pitches are the same either way; where one sheet has two names for the same notes, it is said
+(``double_names``).
 """
 
 from collections.abc import Iterable
@@ -17,7 +17,6 @@ from harmonykit.theory.interval import Interval
 from harmonykit.theory.note import Note
 
 Policy = Literal["use", "easy"]
-POLICIES = ("use", "easy")
 SIDES = {"below": "-m2", "above": "m2", "same": "P1"}
 _USUAL_ROOTS = ("C", "Db", "D", "Eb", "E", "F", "F#", "G", "Ab", "A", "Bb", "B")
 
@@ -45,27 +44,6 @@ def chart_name(note: Note) -> Note:
     """
     natural = usual_root(note.pitch_class)
     return note.plain() if natural.accidental else natural
-
-
-def spell_tones(chord: Chord, policy: Policy = "use") -> tuple[Note, ...]:
-    """Return a chord's tones, root first, as its name spells them or for easy reading.
-
-    Raises
-    ------
-    HarmonyError
-        If there is no such policy.
-
-    Examples
-    --------
-    >>> [note.name for note in spell_tones(Chord.parse("Ebdim7"))]
-    ['Eb', 'Gb', 'Bbb', 'Dbb']
-    >>> [note.name for note in spell_tones(Chord.parse("Ebdim7"), "easy")]
-    ['Eb', 'Gb', 'A', 'C']
-    """
-    need_one_of(policy, "policy", POLICIES)
-    if policy == "use":
-        return chord.tones
-    return tuple(note.plain() for note in chord.tones)
 
 
 def side_of(chord: Chord, target: Chord) -> str:

@@ -17,7 +17,7 @@ from dataclasses import dataclass
 
 from harmonykit.theory import interval, spelling, typed
 from harmonykit.theory.chord import Chord
-from harmonykit.theory.diminished import Move, approach, resolutions
+from harmonykit.theory.diminished import Move, approach
 from harmonykit.theory.given import ChordLike, KeyLike, as_chord, as_key
 from harmonykit.theory.note import Note
 from harmonykit.theory.spelling import Policy
@@ -190,18 +190,6 @@ def use_before(chord: Chord, target: Chord) -> Use:
     ('Cdim7', 'falling')
     """
     return Use(spelling.name_by_use(chord, target), target, spelling.side_of(chord, target))
-
-
-def four_places(chord: Chord) -> str:
-    """Return the sentence about where a diminished seventh leads as a dominant.
-
-    Examples
-    --------
-    >>> four_places(Chord.parse("Bdim7"))
-    'As a dominant, B°7 resolves to four roots: G♭, A, C and E♭.'
-    """
-    *most, last = (resolution.target.unicode for resolution in resolutions(chord))
-    return f"As a dominant, {chord.unicode} resolves to four roots: {', '.join(most)} and {last}."
 
 
 def before_all(chord: ChordLike, quality: str = "") -> tuple[Use, ...]:

@@ -54,6 +54,16 @@ def test_symbols_may_be_pasted_in_one(typed: list[str], tmp_path: Path) -> None:
     assert pasted.read_bytes() == plain.read_bytes()
 
 
+def test_two_names_of_the_same_notes_are_said(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    # Am7 is C6 from another root, and D#dim7 is Cdim7 (common practice, no source).
+    symbols = ("C6", "G7", "Cdim7", "Am7", "D#dim7")
+    assert run(*symbols, "--most", "1", "--out", str(tmp_path / "a.svg")) == 0
+    *said, _ = capsys.readouterr().out.splitlines()
+    assert said == ["C6 and Am7 have the same notes.", "C°7 and D♯°7 have the same notes."]
+
+
 def test_fingers_stand_in_the_marks_and_roles_have_a_key(tmp_path: Path) -> None:
     # x32010 is fingered 3, 2, 1 (common practice, no source).
     fingers, roles = tmp_path / "fingers.svg", tmp_path / "roles.svg"

@@ -11,14 +11,12 @@ from harmonykit.errors import HarmonyError
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.note import Note
 from harmonykit.theory.spelling import (
-    POLICIES,
     beside,
     common_tone,
     double_names,
     name_by_use,
     need_diminished,
     side_of,
-    spell_tones,
     usual_root,
 )
 
@@ -28,25 +26,20 @@ sevenths = st.builds(lambda root: Chord.of(root, "dim7"), names)
 class TestPolicies:
     """A policy changes names alone."""
 
-    @given(chords, st.sampled_from(POLICIES))
-    def test_the_pitches_stay(self, chord: Chord, policy: str) -> None:
-        spelled = spell_tones(chord, policy)  # type: ignore[arg-type]
-        assert [n.pitch_class for n in spelled] == [n.pitch_class for n in chord.tones]
-
     @given(chords)
-    def test_easy_reading_has_one_accidental_at_most(self, chord: Chord) -> None:
-        assert all(abs(note.accidental) <= 1 for note in spell_tones(chord, "easy"))
+    def test_easy_reading_keeps_the_pitch_and_has_one_accidental_at_most(
+        self, chord: Chord
+    ) -> None:
+        for note in chord.tones:
+            assert note.plain().pitch_class == note.pitch_class
+            assert abs(note.plain().accidental) <= 1
 
     @given(chords)
     def test_by_use_each_degree_has_its_letter(self, chord: Chord) -> None:
         around = "CDEFGAB" * 3
         start = around.index(chord.root.letter)
-        for degree, note in zip(chord.degrees, spell_tones(chord), strict=True):
+        for degree, note in zip(chord.degrees, chord.tones, strict=True):
             assert note.letter == around[start + degree.number - 1]
-
-    def test_an_unknown_policy_is_said(self) -> None:
-        with pytest.raises(HarmonyError, match="'loud' is not a known policy"):
-            spell_tones(Chord.parse("C"), "loud")  # type: ignore[arg-type]
 
 
 @pytest.mark.parametrize(

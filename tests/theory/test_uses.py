@@ -12,7 +12,7 @@ from harmonykit.theory.chord import Chord
 from harmonykit.theory.diminished import diminished_sevenths, parents
 from harmonykit.theory.key import Key
 from harmonykit.theory.note import Note
-from harmonykit.theory.uses import Use, before_all, four_places, functions, use_before, uses
+from harmonykit.theory.uses import Use, before_all, functions, use_before, uses
 
 FUNCTIONS = rows("functions")
 IN_C = {function.roman: function for function in functions(Key.parse("C"))}
@@ -167,14 +167,9 @@ class TestTwelve:
             }
             assert all(use.chord.pcs == chord.pcs for use in found)
 
-    def test_the_sentence_says_as_a_dominant(self) -> None:
-        said = four_places(Chord.parse("Adim7"))
-        assert said == "As a dominant, A°7 resolves to four roots: E, G, B♭ and D♭."
-
     def test_another_chord_is_refused(self) -> None:
-        for use in (before_all, four_places):
-            with pytest.raises(HarmonyError, match="is not a diminished seventh"):
-                use(Chord.parse("C7"))
+        with pytest.raises(HarmonyError, match="is not a diminished seventh"):
+            before_all(Chord.parse("C7"))
         with pytest.raises(HarmonyError, match="is not a diminished seventh"):
             use_before(Chord.parse("C7"), Chord.parse("F"))
 

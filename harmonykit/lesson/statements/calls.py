@@ -247,8 +247,10 @@ class _Assembler:
         self.title, self.blocks, self.paper = "", [], ""
 
 
-def parse_call(source: str) -> tuple[str, list[Any], dict[str, Any]]:
-    """Read one call of a known name with literal arguments.
+def read_call(source: str) -> tuple[str, list[Given]]:
+    """Read one call of a name with literal arguments, each with the column at which it stands.
+
+    A call by the name that it had in an earlier version is read as the one of today.
 
     Raises
     ------
@@ -257,18 +259,9 @@ def parse_call(source: str) -> tuple[str, list[Any], dict[str, Any]]:
 
     Examples
     --------
-    >>> parse_call(' diagram("2213", "F6", marks="roles") ')
-    ('diagram', ['2213', 'F6'], {'marks': 'roles'})
-    """
-    name, given = read_call(source)
-    args = [one.value for one in given if not one.key]
-    return name, args, {one.key: one.value for one in given if one.key}
-
-
-def read_call(source: str) -> tuple[str, list[Given]]:
-    """Read one call with the column at which each argument stands; see ``parse_call``.
-
-    A call by the name that it had in an earlier version is read as the one of today.
+    >>> name, given = read_call(' diagram("2213", marks="roles") ')
+    >>> name, [(one.key, one.value) for one in given]
+    ('diagram', [('', '2213'), ('marks', 'roles')])
     """
     text = source.strip()
     try:

@@ -158,46 +158,6 @@ def operations(*, multiplications: bool = False) -> tuple[Operation, ...]:
     return tuple(Operation(n, factor) for factor in factors for n in range(12))
 
 
-def invariances(pcs: NotesLike, *, multiplications: bool = False) -> tuple[Operation, ...]:
-    """Return the operations that leave a set as it is; T0 always does.
-
-    Examples
-    --------
-    >>> [operation.name for operation in invariances(PcSet.of(2, 3, 8, 9))]
-    ['T0', 'T6', 'T5I', 'T11I']
-    """
-    whole = as_pcset(pcs)
-    return tuple(
-        each for each in operations(multiplications=multiplications) if each(whole) == whole
-    )
-
-
-def common_tones(pcs: NotesLike, operation: Operation) -> PcSet:
-    """Return the notes that a set keeps under an operation.
-
-    Examples
-    --------
-    >>> common_tones(PcSet.of(3, 5, 6, 9), Operation.parse("T3"))
-    PcSet.of(6, 9)
-    """
-    whole = as_pcset(pcs)
-    return whole & operation(whole)
-
-
-def transposition_vector(pcs: NotesLike) -> tuple[int, ...]:
-    """Return how many notes a set keeps under T0 to T11.
-
-    It follows from the interval vector: under Tn as many notes stay as there are pairs n
-    semitones apart, but under T6 twice as many, since both notes of a tritone stay.
-
-    Examples
-    --------
-    >>> PcSet.of(0, 1, 6).interval_vector, transposition_vector(PcSet.of(0, 1, 6))
-    ((1, 0, 0, 0, 1, 1), (3, 1, 0, 0, 0, 1, 2, 1, 0, 0, 0, 1))
-    """
-    return tuple(len(common_tones(pcs, Operation(n))) for n in range(12))
-
-
 def turns_that_fix(pcs: NotesLike) -> tuple[int, ...]:
     """Return by how many semitones a set can be transposed and keep its notes.
 
@@ -221,17 +181,6 @@ def turns_that_fix(pcs: NotesLike) -> tuple[int, ...]:
     """
     whole = as_pcset(pcs)
     return tuple(n for n in range(12) if whole.transpose(n) == whole)
-
-
-def index_vector(pcs: NotesLike) -> tuple[int, ...]:
-    """Return how many notes a set keeps under T0I to T11I.
-
-    Examples
-    --------
-    >>> index_vector(PcSet.of(0, 4, 7))
-    (1, 0, 1, 0, 2, 0, 0, 2, 1, 0, 0, 2)
-    """
-    return tuple(len(common_tones(pcs, Operation(n, 11))) for n in range(12))
 
 
 def transpositions(pcs: NotesLike) -> tuple[PcSet, ...]:

@@ -11,9 +11,9 @@ from typing import Any
 from harmonykit.about.names import count
 from harmonykit.errors import HarmonyError
 from harmonykit.practice import question
+from harmonykit.practice.choices import printed
 from harmonykit.practice.day import asked_about, contrast
 from harmonykit.practice.kinds import KINDS, USUAL, ask
-from harmonykit.practice.plain import printed
 from harmonykit.practice.question import Chance, Question, Spec, Verdict
 from harmonykit.practice.sitting import UP_AFTER, Sitting, Standing
 from harmonykit.practice.theme import Theme

@@ -14,8 +14,8 @@ from harmonykit.lesson.statements.calls import (
     answer_call,
     assemble,
     fill,
-    parse_call,
     placed,
+    read_call,
 )
 
 
@@ -39,8 +39,10 @@ def put_in(*lines: str) -> tuple[object, ...]:
 
 
 def test_literals_of_every_kind() -> None:
-    name, args, keywords = parse_call("f(1, -2.5, 'a', [True, ('b', 3)], k=\"v\")")
-    assert (name, args, keywords) == ("f", [1, -2.5, "a", [True, ["b", 3]]], {"k": "v"})
+    name, found = read_call("f(1, -2.5, 'a', [True, ('b', 3)], k=\"v\")")
+    assert name == "f"
+    assert [each.value for each in found] == [1, -2.5, "a", [True, ["b", 3]], "v"]
+    assert [each.key for each in found] == ["", "", "", "", "k"]
 
 
 NOT_CALLS = [
@@ -53,13 +55,13 @@ NOT_CALLS = [
 @pytest.mark.parametrize("source", NOT_CALLS)
 def test_nothing_but_calls_with_literals_is_read(source: str) -> None:
     with pytest.raises(LessonError):
-        parse_call(source)
+        read_call(source)
 
 
 @given(st.text(max_size=40))
 def test_any_text_gives_a_call_or_our_error(source: str) -> None:
     try:
-        parse_call(source)
+        read_call(source)
     except LessonError:
         pass
 

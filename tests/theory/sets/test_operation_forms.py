@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from harmonykit.theory.sets.operation import (
     forms,
     forms_within,
-    invariances,
+    operations,
     subsets,
     transpositions,
 )
@@ -28,7 +28,7 @@ class TestForms:
         assert len(forms(a)) == 24 // sum(a.symmetry)
         assert len(transpositions(a)) == 12 // a.symmetry[0]
         assert set(transpositions(a)) <= set(forms(a))
-        assert len(invariances(a)) == sum(a.symmetry)
+        assert sum(each(a) == a for each in operations()) == sum(a.symmetry)
 
     @given(sets, sets)
     def test_forms_within(self, a: PcSet, b: PcSet) -> None:
