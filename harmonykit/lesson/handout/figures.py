@@ -67,13 +67,20 @@ class Figures:
         self._places: dict[tuple[Drawing | OwnPicture, float], int] = {}
         self._drawings: list[tuple[Drawing | OwnPicture, float]] = []
 
-    def box(self, shape: Shown | Voicing, look: BoxLook | None = None, **drawn: Any) -> Drawing:
+    def box(
+        self,
+        shape: Shown | Voicing,
+        look: BoxLook | None = None,
+        *,
+        small: bool = False,
+        **drawn: Any,
+    ) -> Drawing:
         """Draw a shape, under its chord's name or under none, in this handout's palette and hand.
 
-        In large print all have one size.
+        In large print all have one size, but for those that are to be ``small``.
         """
         look = look or BoxLook()
-        size = "sheet" if self.large else look.size
+        size = "sheet" if self.large and not small else look.size
         drawn["look"] = replace(look, size=size, left_handed=self.left_handed)
         drawn["palette"] = self.palette
         if isinstance(shape, Voicing):

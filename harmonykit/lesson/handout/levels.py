@@ -6,7 +6,7 @@ of them, or those alone that are new.
 """
 
 from collections.abc import Collection, Iterator, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from typing import Any
 
@@ -36,7 +36,8 @@ def level_pages(lesson: Lesson, figures: Figures) -> list[dict[str, Any]]:
     """Return each level's opening as plain data."""
     explained: dict[str, int] = {}
     told = Told()
-    pages = []
+    pages: list[dict[str, Any]] = []
+    said: set[str] = set()
     knows = lesson.front.knows
     fresh = new_grips([played.arrangement for played in lesson.played], knows)
     for number, played in enumerate(lesson.played, start=1):
@@ -50,7 +51,10 @@ def level_pages(lesson: Lesson, figures: Figures) -> list[dict[str, Any]]:
         page["shapes"] = level_shapes(way, told, figures, new)
         # Large print says the easier grip with the change.
         page["easier"] = easier_grips(way, hard[: 0 if figures.large else _PAIRS], told, figures)
-        page["along"] = unbroken(said_along(lesson.front, played))
+        along = unbroken(said_along(lesson.front, played))
+        # Large print says once what stays the same.
+        page["along"] = "" if figures.large and along in said else along
+        said.add(along)
         page["changes"] = [change_pair(one, figures) for one in hard[:_PAIRS]]
         page["loop"] = _loop(hard, played, figures)
         pages.append(page)
@@ -86,14 +90,26 @@ def change_pair(one: Hard, figures: Figures) -> dict[str, Any]:
         return {}
     shown = Shown(before.voicing, before.chord), Shown(after.voicing, after.chord)
     size = "play" if len(before.voicing.frets) < _MANY_STRINGS else "plain"
-    plain = BoxLook(size=size, notes=True, fingering=one.change.before)
-    moved = BoxLook(size=size, notes=True, change=one.change)
+
+    def pair(look: BoxLook, *, small: bool = False) -> list[int]:
+        held, moved = (
+            replace(look, fingering=one.change.before),
+            replace(look, change=one.change),
+        )
+        drawn = (
+            figures.box(shown[0], held, marks="fingers", small=small),
+            figures.box(shown[1], moved, marks="fingers", small=small, was=before.voicing),
+        )
+        return [figures.add_box(drawing) for drawing in drawn]
+
     easier = []
     if one.rescue is not None and one.rescued is not None:
         easier = [["easier", f"{one.rescued.unicode} as {one.rescue.digits}"]]
+    drawn = pair(BoxLook(size=size, notes=True))
     return {
-        "before": figures.add_box(figures.box(shown[0], plain, marks="fingers")),
-        "after": figures.add_box(figures.box(shown[1], moved, marks="fingers", was=before.voicing)),
+        "before": drawn[0],
+        "after": drawn[1],
+        "small": pair(BoxLook(size="play", notes=False), small=True) if figures.large else drawn,
         "lines": [list(line) for line in finger_lines(one)] + (easier if figures.large else []),
         "easier": easier,
     }
@@ -128,6 +144,7 @@ def _page(played: Played, number: int, explained: dict[str, int]) -> dict[str, A
         "title": unbroken(arrangement.tune.title),
         "name": unbroken(f"Level {number} \u00b7 {level.name}"),
         "short": f"level {number}",
+        "first": number == 1,
         "tuned": f"tuned {arrangement.instrument.tuning}",
         "facts": [
             " \u00b7 ".join(filter(None, (*facts[:-2], form))),

@@ -11,7 +11,8 @@ of their own behind the rest and are not counted with it: they are handed out la
 
 Of the forms of a chart, and of the shapes beside it, the richest is taken that a page holds;
 nothing is set smaller.  Large print is planned anew, two bars a row and a page a section: at most
-twice the pages.
+twice the pages.  Where it spares a page, shapes that are known stand smaller and without their
+notes, and what closes a level stands under its chart.
 
 Signs that the fonts lack are empty squares, and told.  A build refuses a lesson with such signs
 before it begins; a sheet that is drawn while somebody still types shows them so.

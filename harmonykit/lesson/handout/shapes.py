@@ -15,7 +15,7 @@ from harmonykit.fretboard.hands.difficulty import caution
 from harmonykit.fretboard.hands.hand import Fingering
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.lesson.handout.chart import ROW_MM
-from harmonykit.lesson.handout.figures import LARGE, Figures
+from harmonykit.lesson.handout.figures import Figures
 from harmonykit.lesson.handout.text import counted_word
 from harmonykit.lesson.plan.grips import NewGrip, fingerings_of, first_bars, names_of
 from harmonykit.lesson.plan.shown import Shown
@@ -23,7 +23,7 @@ from harmonykit.lesson.together.rescue import Hard, rescue
 from harmonykit.theory.chord import Chord
 from harmonykit.words.numbers import join_words
 
-_AIR_MM = {"play": 7.0, "plain": 6.0}
+_AIR_MM = {"play": 7.0, "plain": 6.0, "sheet": 12.0}
 _NAMES_APART_MM = 1.5
 _MUTED = "x: a string that is not played."
 _MOST_EASIER = 3
@@ -59,7 +59,7 @@ def level_shapes(
     named, known = names_of(arrangement), bool(told.shapes)
     if not named:
         return None
-    sizes = ("plain",) if figures.large else ("play", "plain")
+    sizes = ("plain", "known") if figures.large else ("play", "plain")
     held, first = fingerings_of(arrangement), first_bars(arrangement)
     drawn = {
         size: {v: _draw(Shown(v, named[v][0]), held[v], size, figures) for v in named}
@@ -202,15 +202,20 @@ def _pressing(fingering: Fingering) -> str:
 
 
 def _draw(shown: Shown, held: Sequence[Fingering], size: str, figures: Figures) -> Drawing:
-    look = BoxLook(size=size, notes=True, third=True, fingering=held[0] if held else None)
-    return figures.box(shown, look, marks="fingers")
+    # In large print a shape that is known stands smaller, without its notes.
+    known = size == "known"
+    look = BoxLook(
+        size="play" if known else size, notes=not known, third=True,
+        fingering=held[0] if held else None,
+    )  # fmt: skip
+    return figures.box(shown, look, marks="fingers", small=known)
 
 
 def _columns(drawn: Mapping[Voicing, Drawing], size: str, figures: Figures) -> int:
     """Return how many boxes share a row: strings and air apart, or as far as long names need."""
     boxes = list(drawn.values())
-    size = "sheet" if figures.large else size
-    air = _AIR_MM.get(size, 9.0 * LARGE)
+    size = "play" if size == "known" else "sheet" if figures.large else size
+    air = _AIR_MM[size]
     side = 6.0 * BOX_SIZES[size].side
     slot = max(_slot(drawing, side, air) for drawing in boxes)
     widest = max(drawing.width_mm for drawing in boxes)

@@ -6,6 +6,7 @@ from typing import Any
 from harmonykit.draw.base.given import string_names
 from harmonykit.draw.shapes.looks import BoxLook
 from harmonykit.fretboard.shapes.voicing import Voicing
+from harmonykit.lesson.handout.chart import ROW_MM
 from harmonykit.lesson.handout.figures import Figures
 from harmonykit.lesson.handout.front import first_clock, nearest, outcome, steps_between, ways_out
 from harmonykit.lesson.handout.text import Run, plain
@@ -76,9 +77,9 @@ def _moves(lesson: Lesson, figures: Figures) -> dict[str, Any] | None:
         return None
     row = [Shown(front.shape, front.shape_chord), after, Shown(home, target)]
     names = [one.chord.unicode for one in row]
-    # In twice its size the whole figure is wider than the page: one step at a time.
-    parts = [(0, 2), (1, 3)] if figures.large else [(0, 3)]
-    drawn = [_voices(row[a:b], figures) for a, b in parts]
+    # As wide as a page of large print the figures under many strings would touch: a step at a time.
+    apart = figures.large and len(row[0].shape.frets) > _FEW_STRINGS
+    drawn = [_voices(row[a:b], figures) for a, b in ([(0, 2), (1, 3)] if apart else [(0, 3)])]
     place = string_names(front.instrument)[string]
     first = f"From {names[0]} to {names[1]} one finger moves, on the {place}."
     return {
@@ -89,9 +90,12 @@ def _moves(lesson: Lesson, figures: Figures) -> dict[str, Any] | None:
     }
 
 
+_FEW_STRINGS, _MOST_GROWN = 4, 2.0
+
+
 def _voices(row: Sequence[Shown], figures: Figures) -> int:
     drawing = strings_that_move(row, palette=figures.palette)
-    return figures.add(drawing)
+    return figures.add(drawing, large=min(_MOST_GROWN, ROW_MM / drawing.width_mm))
 
 
 def homeward(start: Shown, end: Shown) -> str:

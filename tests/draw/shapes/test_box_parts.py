@@ -245,8 +245,9 @@ def test_sizes_of_a_box_agree_with_each_other() -> None:
     """Marks are 4.2 mm where strings are 5 mm apart; letters fill a third to a half of a mark."""
     em = 25.4 / 72
     for name, size in BOX_SIZES.items():
-        # To play from, marks are larger: the finger's number is read at arm's length.
-        mark = 4.67 if name == "play" else 4.2
+        # To play from, marks are larger: the finger's number is read at arm's length; and in large
+        # print, whose letters are.
+        mark = 4.67 if name in ("play", "sheet") else 4.2
         assert size.mark == pytest.approx(mark * size.scale, abs=0.15), name
         assert 0.33 * size.mark < 0.66 * size.finger_pt * em < 0.6 * size.mark, name
         # Names of notes stay between their neighbours' middles; the name is the largest.

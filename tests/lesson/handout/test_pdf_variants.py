@@ -13,6 +13,7 @@ from harmonykit.draw.shapes.looks import BoxLook
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.lesson.build import load_lesson
+from harmonykit.lesson.draft.writing import write_draft
 from harmonykit.lesson.handout.chart import ROW_MM, Chart
 from harmonykit.lesson.handout.figures import Figures
 from harmonykit.lesson.handout.pdf import (
@@ -73,6 +74,7 @@ def test_an_unknown_place_for_answers(stiff: Lesson) -> None:
     [
         "stiff_dominant",
         "one_voice_moves",
+        pytest.param("four_dominants", marks=pytest.mark.long),
         pytest.param("scale_of_chords", marks=pytest.mark.long),
         pytest.param("three_fall_one_rises", marks=pytest.mark.long),
         pytest.param("two_strings_are_enough", marks=pytest.mark.long),
@@ -83,24 +85,57 @@ def test_large_print(name: str) -> None:
     reader = shipped_sheet(name, large=True)
     assert_well_set(reader, LARGE_PT)
     assert len(reader.pages) <= 2 * len(shipped_sheet(name).pages)
+    # What is watched for has no page of its own: it stands with the shapes, or under the chart.
+    tails = [text_of(page) for page in reader.pages[1:]]
+    assert not any(re.match(r"[^.]*, continued What to watch", page) for page in tails)
+
+
+@pytest.mark.long
+@pytest.mark.parametrize(
+    ("tune", "instrument"),
+    [("lamp_for_the_late_boat", "ukulele"), ("lantern_ferry", "guitar"),
+     ("slack_water_waltz", "guitar")],
+)  # fmt: skip
+def test_large_print_of_a_first_draft(tmp_path: Path, tune: str, instrument: str) -> None:
+    """Three verses of words, and six strings: no more than twice the pages either."""
+    path = write_draft(tmp_path / "draft.md", tune, tune, instrument)
+    lesson = load_lesson(path)
+    plain, large = (read(gather_handout(lesson, Variant(large=big)).pdf()) for big in (False, True))
+    assert_well_set(large, LARGE_PT)
+    assert len(large.pages) <= 2 * len(plain.pages)
+
+
+def test_shapes_of_large_print_are_never_small(stiff: Lesson) -> None:
+    """Who sees a shape first sees it 18 mm wide from string to string, with its notes; what is
+    known may stand without them, and is no smaller."""
+    data = handout_data(stiff, Variant(large=True))
+    wide, alts = [], []
+    for level in data["lessons"][0]["levels"]:
+        for one in level["shapes"]["boxes"]:
+            new, known = (data["figures"][one["boxes"][size]] for size in ("plain", "known"))
+            wide += [box["wide"] - 2 * box["left"] for box in (new, known)]
+            alts.append((new["alt"], known["alt"]))
+            assert new["svg"].count("<text") > known["svg"].count("<text")
+    assert wide and min(wide) >= 18 - 0.01
+    assert all(new == known for new, known in alts)
 
 
 def test_boxes_of_large_print_are_larger_and_the_chart_has_figures_alone(stiff: Lesson) -> None:
     small, large = (box_widths(stiff, grown) for grown in (False, True))
-    assert large == [pytest.approx(1.6 * wide) for wide in small]
+    assert large == [pytest.approx(1.4 * wide) for wide in small]
     rows = Chart(stiff.played[0].arrangement, Figures(large=True)).data()["rows"]
     assert not any(row["boxes"] for row in rows)
     assert max(row["end"] for row in rows) * 1.6 <= ROW_MM + 0.001
 
 
-def test_four_boxes_of_large_print_share_a_row(stiff: Lesson) -> None:
-    """A ukulele's strings are 3 times 5 mm apart, boxes 9 more, and all is 1.6 times as large.
+def test_five_boxes_of_large_print_share_a_row(stiff: Lesson) -> None:
+    """A ukulele's strings are 3 times 7 mm apart, boxes 12 mm; 3 times 6 mm and 7 mm where known.
 
-    Three steps of 38.4 mm and the last box, wider than its 24 mm of strings, fit into 174; a fourth
-    step would not.
+    Four steps of 33 mm and the last box, 40.2 mm with its sides, fit into 174; a fifth step would
+    not.  Of the others it is five steps of 25 mm and 32.4 mm.
     """
     levels = handout_data(stiff, Variant(large=True))["lessons"][0]["levels"]
-    assert {tuple(level["shapes"]["columns"].values()) for level in levels} == {(4,)}
+    assert {tuple(level["shapes"]["columns"].values()) for level in levels} == {(5, 6)}
 
 
 def box_widths(lesson: Lesson, large: bool) -> list[float]:
