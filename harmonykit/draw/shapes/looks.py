@@ -60,7 +60,7 @@ BOX_SIZES = {
     "over": BoxSize(0.8, 1.0, 13.0, 9.0, 3.5, 9.0, 0.84),
     "play": BoxSize(1.2, 1.2, 17.0, 10.0, 5.6, 10.0, 1.2),
     # On a sheet in large print five stand side by side; no text is under 16 points.
-    "sheet": BoxSize(1.4, 1.8, 22.0, 16.0, 6.4, 16.0, 1.6),
+    "sheet": BoxSize(1.4, 1.6, 22.0, 16.0, 6.4, 16.0, 1.6),
 }
 
 
