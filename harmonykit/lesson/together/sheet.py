@@ -8,11 +8,11 @@ flush left on it, and a short bar is drawn short.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from fractions import Fraction
 
 from harmonykit.draw.base.canvas import LABEL_PT, NOTE_PT, SMALL_PT, Canvas
-from harmonykit.draw.base.fonts import SEMIBOLD, text_width
+from harmonykit.draw.base.fonts import REGULAR, SEMIBOLD, text_width
 from harmonykit.draw.drawing import Drawing
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.lesson.together.bars import WIDE_MM, Bars, Cell, cells_of
@@ -25,10 +25,17 @@ from harmonykit.tune.tune import PICKUP, Tune
 HALF_MM = 127.0
 _HEAD_MM, _MOST_PITCH_MM, _ENDING_MM = 26.0, 23.0, 3.4
 _THIN, _THICK, _STRING_MM = 0.3, 0.95, 4.2
-_TITLE_PT, _SUBTITLE_PT, _FRET_PT, _CHORD_PT, _NUMBER_PT = 17.0, 12.0, 13.0, 16.0, 9.0
+_TITLE_PT, _SUBTITLE_PT, _FRET_PT, _CHORD_PT, _NAME_PT, _NUMBER_PT = (
+    17.0,
+    12.0,
+    13.0,
+    16.0,
+    9.5,
+    9.0,
+)
 _LEAST_PITCH = {ONE: 12.0, BASS: 15.0, USUAL: 15.0, RICH: 15.0, SING: 17.5}
 _OTHER_PITCH = 14.0
-_BAND_MM = 9.0
+_BAND_MM, _APART_MM = 9.0, 1.0
 
 
 def draw_parts(tune: Tune, parts: Sequence[Part], palette: str = "print") -> tuple[Drawing, ...]:
@@ -196,10 +203,11 @@ class _Staff:
     def _beats(self, cell: Cell, top: float) -> None:
         bar = cell.bar
         starts = {change.at: change for change in bar.changes}
+        # A silence before the first bar has no name.
+        shown = [each for each in bar.changes if each.chord is not None or bar.number]
+        names = [(each.at, self._text(each.chord)) for each in shown]
         if self.part.name == SING and any(b.melody for b in self.tune.bars):
-            for change in bar.changes:
-                if change.chord is not None or bar.number:
-                    self._name(cell, change.chord, change.at, top)
+            self._over(cell, names, _NAME_PT, top)
             self._melody(cell, top)
             return
         beat = beat_length(bar.meter)
@@ -210,10 +218,19 @@ class _Staff:
                 free = self._end(cell, begun, x)
             elif x > free:
                 self._slash(x, top)
-        for change in bar.changes:
-            if change.chord is None and not bar.number:
-                continue
+        for change in shown:
             self._chord(cell, change, top, whole=change.beats == bar.length)
+        if self.tab or self.part.line:
+            self._over(cell, names, _NAME_PT, top)
+        else:
+            self._over(cell, list(self._new(shown)), _NUMBER_PT, top)
+
+    def _new(self, changes: Sequence[BarChange]) -> Iterator[tuple[Fraction, str]]:
+        """Yield the grips that are new among some changes, with their places."""
+        for change in changes:
+            if change.chord is not None and change.chord not in self.seen:
+                self.seen.add(change.chord)
+                yield change.at, self.part.shapes[change.chord].digits
 
     def _size(self, cell: Cell, change: BarChange) -> float:
         """Return the size of a grip's name: as large as its room lets it be."""
@@ -234,23 +251,32 @@ class _Staff:
         middle = top + self.high_mm / 2
         self.canvas.lines([[(x, middle + 1.6), (x + 1.9, middle - 1.6)]], 0.3)
 
-    def _name(self, cell: Cell, chord: Chord | None, at: Fraction, top: float) -> None:
-        text = self.part.names.get(chord, "N.C.") if chord else "N.C."
-        x = self.bars.at(cell, at) + (self.bars.shift(cell) if at == 0 else 0.0)
-        self.canvas.text(x, top - 0.9, text, 9.5, weight=SEMIBOLD, anchor="left")
+    def _over(
+        self, cell: Cell, told: Sequence[tuple[Fraction, str]], size: float, top: float
+    ) -> None:
+        """Set words over a bar, behind its numbers: each on its beat, or behind the one before."""
+        weight = SEMIBOLD if size == _NAME_PT else REGULAR
+        late = self.bars.shift(cell)
+        at = [self.bars.at(cell, place) + (0.0 if place else late) for place, _ in told]
+        end = self.bars.start(cell) + self.bars.wide(cell)
+        wide = [text_width(text, size, weight) + _APART_MM for _, text in told]
+        share = min(1.0, (end - min(at, default=end)) / max(sum(wide), 1.0))
+        edge = 0.0
+        for n, (_, text) in enumerate(told):
+            x = min(max(at[n], edge), end - share * sum(wide[n:]))
+            edge = x + share * wide[n]
+            self.canvas.text(x, top - 0.9, text, share * size, weight=weight, anchor="left")
 
     def _chord(self, cell: Cell, change: BarChange, top: float, *, whole: bool) -> None:
         chord, at = change.chord, change.at
         x = self.bars.at(cell, at)
         if self.tab:
-            self._name(cell, chord, at, top)
             if chord is not None:
                 self._frets(self.part.shapes[chord], x, top)
                 fifth = self.part.fifths.get(chord)
                 if whole and fifth is not None and cell.bar.meter[0] % 2 == 0:
                     self._frets(fifth, self.bars.at(cell, cell.bar.length / 2), top)
         elif self.part.line:
-            self._name(cell, chord, at, top)
             if chord is not None:
                 note = self.part.line[chord]
                 ring = (cell.bar.number, at) in self.leads
@@ -278,11 +304,6 @@ class _Staff:
         if chord in self.part.rescues:
             digits = self.part.rescues[chord].digits
             self.canvas.text(x, top + _BAND_MM + 3.6, digits, _NUMBER_PT, anchor="left")
-        if chord not in self.seen:
-            shift = self.bars.shift(cell) if change.at == 0 else 0.0
-            digits = self.part.shapes[chord].digits
-            self.canvas.text(x + shift, top - 0.9, digits, _NUMBER_PT, anchor="left")
-            self.seen.add(chord)
 
     def _melody(self, cell: Cell, top: float) -> None:
         for note in cell.bar.melody:

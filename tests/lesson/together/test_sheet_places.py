@@ -66,7 +66,9 @@ class Half:
         """Return the bars, row by row: each stands between two thin lines that are equally high."""
         lines = {(round(a[0], 6), a[1], b[1]) for a, b, wide in self.upright if wide == 0.3}
         high = max(bottom - top for _, top, bottom in lines)
-        edges = sorted((top, x, bottom) for x, top, bottom in lines if bottom - top == high)
+        edges = sorted(
+            (top, x, bottom) for x, top, bottom in lines if abs(bottom - top - high) < 1e-6
+        )
         # The thin line of the end stands just before the thick one, which ends the bar.
         ends = [e for e in edges if not any(e[0] == o[0] and 0 < o[1] - e[1] < 2 for o in edges)]
         ends = [
@@ -394,3 +396,153 @@ def test_a_pick_up_is_as_short_as_it_lasts_and_stands_before_the_first_bar(sung:
     assert sorted(t.text for t in lead) == ["G", "We"]
     assert first == pytest.approx(12 + bars[0].width / 4)
     assert {round(t.x, 6) for t in lead} == {14.5}
+
+
+# Two sections, the first played again at the end; six bars of it take two rows; a short last bar.
+FORM = """format = 1
+title = "Tide"
+key = "C"
+meter = "3/4"
+form = ["A", "B", "A"]
+[[sections]]
+name = "A"
+changes = "| C | F | G7 | C | C6 | F |"
+[[sections]]
+name = "B"
+changes = "| N.C. | Am D7 G7 | {1 quarter} G7 |"
+"""
+JUMPS = """format = 1
+title = "Ebb"
+key = "C"
+meter = "4/4"
+[[sections]]
+name = "A"
+changes = "| {1 quarter} N.C. |: {segno} C | F :| {fine} C | G7 {D.S. al fine} |"
+"""
+
+
+@pytest.fixture(scope="module")
+def form() -> dict[str, Half]:
+    tune = Tune.parse(FORM)
+    parts = parts_of(tune, UKULELE)
+    return {p.name: Half(d) for p, d in zip(parts, draw_parts(tune, parts), strict=True)}
+
+
+@pytest.mark.parametrize("name", OF_EACH)
+def test_a_section_begins_a_row_with_its_letter_in_the_margin(
+    form: dict[str, Half], name: str
+) -> None:
+    half = form[name]
+    bars = half.bars()
+    assert len(bars) == 9
+    tops = sorted({bar.top for bar in bars})
+    assert [sum(bar.top == top for bar in bars) for top in tops] == [4, 2, 3]
+    # Rows are as far apart as each other, and never further than 23 mm.
+    assert tops[0] == 26
+    assert [b - a for a, b in pairwise(tops)] == pytest.approx([23, 23])
+    letters = [t for t in half.texts if t.x == 0 and t.baseline > 17]
+    assert [t.text for t in letters] == ["A", "B"]
+    for letter, bar in zip(letters, (bars[0], bars[6]), strict=True):
+        assert bar.top < _ink(letter).middle[1] < bar.bottom
+        assert _ink(letter).middle[1] == pytest.approx((bar.top + bar.bottom) / 2, abs=0.5)
+        assert letter.anchor == "left" and letter.weight == 600
+        assert letter.box.right < bar.left - 5.5
+    numbers = [half.over(bar)[0].text for bar in bars]
+    assert numbers == ["1 · 10", "2 · 11", "3 · 12", "4 · 13", "5 · 14", "6 · 15", "7", "8", "9"]
+    # One quarter of three: a third as wide, and the end's thick line stands at its own end.
+    assert bars[8].width == pytest.approx(bars[0].width / 3)
+    ((right, top, bottom),) = half._thick()
+    assert (right, top, bottom) == pytest.approx((bars[8].right, bars[8].top, bars[8].bottom))
+    assert not half.dots
+    for one, other in combinations(half.texts, 2):
+        assert not _touch(_ink(one), _ink(other)), (one.text, other.text)
+
+
+def test_the_head_says_in_what_order_sections_are_played(
+    form: dict[str, Half], halves: dict[str, Half]
+) -> None:
+    where = {
+        name: next((t.text for t in half.texts if t.anchor == "right" and t.baseline == 13.5), "")
+        for name, half in form.items()
+    }
+    assert where == {
+        ONE: "ukulele, string A · play A B A", TWO: "ukulele, strings E A · play A B A",
+        USUAL: "ukulele · play A B A", RICH: "ukulele · play A B A",
+        BASS: "bass guitar, strings E A D · play A B A", SING: "play A B A",
+    }  # fmt: skip
+    assert not any("play" in t.text for half in halves.values() for t in half.texts)
+
+
+def test_three_beats_have_no_middle_for_a_fifth(form: dict[str, Half]) -> None:
+    """A bass plays a fifth at the middle of a bar that has one: not of three beats."""
+    half = form[BASS]
+    bars = half.bars()
+    figures = [[t.text for t in half.within(bar)] for bar in bars]
+    # C at fret 3 of string A, F at fret 1 and G at fret 3 of E; Am and D7 open; silence has none.
+    assert figures == [["3"], ["1"], ["3"], ["3"], ["3"], ["1"], [], ["0", "0", "3"], ["3"]]
+    names = [[t.text for t in half.over(bar)[1:]] for bar in bars]
+    assert names[6:] == [["N.C."], ["Am", "D7", "G7"], ["G7"]]
+
+
+def test_a_name_stands_behind_the_numbers_of_its_bar(form: dict[str, Half]) -> None:
+    for bar in form[ONE].bars():
+        number, name, *rest = form[ONE].over(bar)
+        gap = name.x - number.box.right
+        assert 1 < gap < 8 and number.x == pytest.approx(bar.left + 0.8)
+        # Only the first name is shifted: the others stand on their beats.
+        beat = (bar.width - 3.5) / 3
+        for n, other in enumerate(rest, 1):
+            assert other.x == pytest.approx(bar.left + 2.5 + n * beat)
+
+
+def test_signs_stand_over_the_end_of_their_bar() -> None:
+    tune = Tune.parse(JUMPS)
+    parts = parts_of(tune, UKULELE)
+    for part, drawing in zip(parts, draw_parts(tune, parts), strict=True):
+        half = Half(drawing)
+        bars = half.bars()
+        assert len(bars) == 4
+        said = [t for t in half.texts if t.text in ("segno", "fine", "D.S. al fine")]
+        assert [t.text for t in said] == ["segno", "fine", "D.S. al fine"]
+        for text, bar in zip(said, (bars[0], bars[2], bars[3]), strict=True):
+            assert text.anchor == "right" and text.x == pytest.approx(bar.right - 1)
+            assert text.baseline == half.over(bar)[0].baseline
+        # A silence before bar 1 is no N.C., and has no bar line at its start nor a number.
+        assert not any(t.text == "N.C." for t in half.texts), part.name
+        assert [half.over(bar)[0].text for bar in bars] == ["1", "2", "3", "4"]
+        lead = [a for a, b, wide in half.upright if wide == 0.3 and a[0] < bars[0].left - 0.1]
+        assert not lead
+        assert bars[0].left == pytest.approx(12 + bars[0].width / 4)
+        assert len(half.dots) == 4
+
+
+def test_rows_of_many_bars_share_the_height_of_a_half() -> None:
+    """Six rows under a head of 26 mm: 127 less 26 by six; all stands on the half."""
+    tune = Tune.parse("| C | Am7 | Dm7 | G7 |\n" * 6)
+    parts = parts_of(tune, UKULELE)
+    found = {p.name: Half(d) for p, d in zip(parts, draw_parts(tune, parts), strict=False)}
+    for half in found.values():
+        tops = sorted({bar.top for bar in half.bars()})
+        if len(tops) == 6:
+            assert [b - a for a, b in pairwise(tops)] == pytest.approx([101 / 6] * 5)
+        assert max(text.baseline for text in half.texts) < HIGH
+    assert len({bar.top for bar in found[ONE].bars()}) == 6
+
+
+@pytest.mark.parametrize("bar", ["C F G7 Am", "Cm Fm Gm Bbm", "C . F Am", "C F . Am"])
+@pytest.mark.parametrize("name", OF_EACH)
+def test_a_bar_may_have_a_chord_on_every_beat(bar: str, name: str) -> None:
+    tune = Tune.parse(f"| {bar} | {bar} | C | C |")
+    (part,) = [part for part in parts_of(tune, UKULELE) if part.name == name]
+    (drawing,) = draw_parts(tune, [part])
+    half = Half(drawing)
+    first, second = half.bars()[:2]
+    for one, other in combinations([*half.over(first), *half.within(first)], 2):
+        assert not _touch(_ink(one), _ink(other)), (one.text, other.text)
+    assert all(text.box.right < first.right + 0.1 for text in half.over(first))
+    # Grips are told once, in the order of the chords, none before its name.
+    if name in (USUAL, RICH):
+        told, names = half.over(first)[1:], half.within(first)
+        assert len(told) == len(names) == len(bar.replace(".", "").split())
+        assert all(t.x >= n.x - 2 for t, n in zip(told, names, strict=True))
+        assert len(half.over(second)) == 1
