@@ -64,3 +64,22 @@ def _chord(word: str, strings: Instrument) -> tuple[Chord | None, Voicing | None
 def arranged() -> Arranged:
     """Return a maker of arrangements from bars written as text."""
     return _arranged
+
+
+def played_plainly(tune: Tune, digits: str = "0003", instrument: str = "ukulele") -> Arrangement:
+    """Return a tune with its own chords, all of them in one shape."""
+    strings = Instrument.named(instrument)
+    shape = Voicing.parse(digits, strings)
+    steps = [
+        Step(
+            each.chord,
+            None if each.chord is None else shape,
+            played.onset + each.at,
+            each.beats,
+            index,
+            written=each.chord,
+        )
+        for index, played in enumerate(tune.playing)
+        for each in played.bar.changes
+    ]
+    return Arrangement(tune, strings, tuple(steps), 0, tune.tempo, groove=plain(tune.meter).exact)
