@@ -46,3 +46,8 @@ def test_a_saved_drawing_is_an_xml_file(tmp_path: Path) -> None:
     path = note("C♯ and <more>").save(tmp_path / "one.svg")
     assert path.read_bytes().startswith(b'<?xml version="1.0" encoding="utf-8"?>\n<svg')
     assert ET.parse(path).getroot().attrib["aria-label"] == "C♯ and <more>"
+
+
+def test_a_drawing_says_its_size_and_its_words() -> None:
+    assert repr(note("C and G")) == "<Drawing 10 x 10 mm: C and G>"
+    assert repr(note(width=12.5)) == "<Drawing 12.5 x 10 mm: a note>"

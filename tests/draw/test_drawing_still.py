@@ -184,3 +184,12 @@ class TestInABrowser:
             assert tuple(shot[2, 2]) == corner, name
             # The middle of the disc, 5 mm from both edges at 96 dots to the inch.
             assert tuple(shot[19, 19]) == seventh, name
+
+
+def test_each_face_has_the_tables_that_a_font_must_have() -> None:
+    """OpenType 1.9, font tables: eight are required, and what outlines need."""
+    for font in faces(figure().alone()).values():
+        required = {"cmap", "head", "hhea", "hmtx", "maxp", "name", "OS/2", "post"}
+        assert required | {"glyf", "loca"} <= set(font.keys())
+        # No names of glyphs: they are of no use to who only looks (format 3).
+        assert font["post"].formatType == 3.0

@@ -121,3 +121,25 @@ def test_a_long_heading_is_broken_too() -> None:
     heads = [t for t in made.sheet.all(Text) if t.size == 17]
     assert " ".join(t.text for t in heads) == heading and len(heads) > 1
     assert max(t.box.right for t in made.sheet.all(Text)) <= 149
+
+
+def test_a_row_may_have_fewer_texts_than_others() -> None:
+    sheet = drawn(CLOCK, Fact(("one",)), *ROWS, Fact(("two", "texts")))
+    at = spots(sheet)
+    assert at["one"].x == at["two"].x == at["1"].x and at["texts"].x == at["D"].x
+    # Rows without marks begin where the words of the others do.
+    (first, *_) = [part for part in sheet.parts if isinstance(part, Mark)]
+    assert at["one"].x > first.x + first.d / 2
+
+
+def test_what_stands_beside_the_figure_keeps_its_distances() -> None:
+    """By hand: 6 mm from heading to heading, 5.2 below it, 7.4 to the rows, 6.6 between these."""
+    at = spots(drawn(CLOCK, *ROWS))
+    lines = [at[row.texts[0]].baseline for row in ROWS]
+    assert at["D seven"].baseline - at["D7"].baseline == pytest.approx(5.2)
+    assert lines[0] - at["D seven"].baseline == pytest.approx(7.4)
+    assert [b - a for a, b in pairwise(lines)] == pytest.approx([6.6, 6.6])
+    made = draw_facts(CLOCK, Facts("word " * 12, "", ()), "facts")
+    heads = [t.baseline for t in made.sheet.all(Text) if t.size == 17]
+    assert len(heads) > 1
+    assert [b - a for a, b in pairwise(heads)] == pytest.approx([6.0] * (len(heads) - 1))

@@ -265,4 +265,5 @@ def _describe(instrument: Instrument, order: Sequence[int]) -> str:
     notes = join_words([spoken(instrument.strings[string]) for string in order])
     low = string_names(instrument)[instrument.midi.index(min(instrument.midi))]
     head = "The open strings from left to right, each at its pitch"
-    return f"{head}: {notes}; the {low} is the lowest"
+    verb = "are" if low.endswith("strings") else "is"
+    return f"{head}: {notes}; the {low} {verb} the lowest"

@@ -4,22 +4,26 @@ from __future__ import annotations
 
 import itertools
 import math
+from dataclasses import replace
 
 import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from lawful import ink, lawful
+from small_arrangements import _arranged
 from small_tunes import tune_of
 
 from harmonykit.arrange.arrangement import Arrangement
 from harmonykit.arrange.search import reharmonise
 from harmonykit.arrange.wishes import Wishes
-from harmonykit.draw.plots.course import draw_courses, scale_to_plane
+from harmonykit.draw.base.canvas import Canvas
+from harmonykit.draw.plots.course import draw_courses, scale_to_plane, write_names
 from harmonykit.draw.plots.matrix import distances
-from harmonykit.draw.tree import Path, Point, Sheet, Text
+from harmonykit.draw.tree import Group, Path, Point, Sheet, Text
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.strings.instrument import Instrument
+from harmonykit.theory.chord import Chord
 
 UKULELE = Instrument.named("ukulele")
 planes = st.lists(
@@ -215,3 +219,94 @@ def test_the_words_count_the_chords_of_each_course() -> None:
     assert "one" in texts and "two" in texts
     with pytest.raises(HarmonyError, match="0 chords of 0"):
         draw_courses([])
+
+
+def small() -> Arrangement:
+    """Return C6, F, and a diminished seventh in place of C6 between them."""
+    plain = _arranged("C6=0000 F:2=2010 | Bdim7=4545 | F=2010 | C6=0000")
+    steps = [
+        replace(step, written=Chord.parse("C6")) if step.onset == 4 else step
+        for step in plain.steps
+    ]
+    return replace(plain, steps=tuple(steps))
+
+
+def test_a_change_with_an_added_chord_is_thick_and_its_chord_solid() -> None:
+    sheet = draw_courses([small()]).sheet
+    parts = sheet.all(Path, within="arrangement-1")
+    discs = [p for p in parts if p.width == 0.4]
+    solid = [p.box.middle for p in discs if p.fill == "ink"]
+    assert len(discs) == 3 and len(solid) == 1
+    shafts = [p for p in parts if p.width in (0.45, 0.25) and p.stroke]
+    # F to B°7 and back are one line with two heads; so are C6 and F.
+    assert sorted(p.width for p in shafts) == [0.25, 0.25, 0.45, 0.45]
+    for shaft in shafts:
+        near = min(math.dist(end, spot) for end in shaft.ends for spot in solid)
+        assert (near < 3.5) == (shaft.width == 0.45)
+    # What is added is drawn over what is written.
+    assert [p.width for p in shafts] == [0.25, 0.25, 0.45, 0.45]
+    for shaft in shafts:
+        start = min(math.dist(shaft.ends[0], p.box.middle) for p in discs)
+        assert start == pytest.approx(1.5, abs=0.01)
+
+
+def test_the_scale_and_the_key_stand_below_the_map_in_their_order() -> None:
+    """By hand: a mm from the left edge, 4.5 under the panels; the key follows after."""
+    for ways in ([small()], [small(), small()], [small()] * 3):
+        for width in (90.0, 152.0):
+            sheet = draw_courses(ways, width_mm=width).sheet
+            bar = [p for p in sheet.parts if isinstance(p, Path)][-2]
+            panels = [g.box.bottom for g in sheet.all(Group) if g.id.startswith("arrangement-")]
+            assert bar.box.left == 1.0 and max(panels) < bar.box.top < max(panels) + 8
+            key = [t for t in sheet.all(Text, within="foot") if t.size == 8.0]
+            assert 5 < ink(key[0]).top - bar.box.top - 1.0 < 7.5
+            heads = [t.text for t in sheet.all(Text) if t.size == 10.0 and t.anchor == "left"]
+            # Without names of their own they are numbered from 1.
+            assert heads == [str(n + 1) for n in range(len(ways))]
+            assert f"; {heads[0]}: 3 chords, 1 of them added; " in draw_courses(ways).alt
+
+
+def test_a_name_stands_as_close_to_its_point_as_it_can() -> None:
+    """Where nothing is in the way: a gap of 1.5 mm, from the middle of a dot to the patch."""
+    sheet = draw_courses([small()]).sheet
+    parts = sheet.all(Path, within="arrangement-1")
+    spots = [p.box.middle for p in parts if p.width == 0.4]
+    patches = [p.box for p in parts if p.fill == "paper" and not p.stroke]
+    for patch in patches:
+        away = [
+            math.hypot(
+                max(patch.left - x, x - patch.right, 0), max(patch.top - y, y - patch.bottom, 0)
+            )
+            for x, y in spots
+        ]
+        assert 1.14 < min(away) < 1.9
+        assert patch.height == pytest.approx(4.4)
+
+
+def test_a_name_that_stands_far_off_is_tied_to_its_point() -> None:
+    """By hand: from the rim of the dot, .2 mm off, to the nearest point of the name's patch."""
+    canvas = Canvas(60, 40)
+    names = [("near", (10.0, 10.0), (14.0, 10.0), (5.0, 4.0)),
+             ("right", (10.0, 30.0), (20.0, 30.0), (10.0, 4.0)),
+             ("above", (40.0, 30.0), (41.0, 20.0), (10.0, 4.0))]  # fmt: skip
+    write_names(canvas, names)
+    sheet = canvas.drawing("names", "names").sheet
+    ties = [p for p in sheet.all(Path) if p.stroke]
+    assert [p.ends for p in ties] == [
+        (pytest.approx((11.1, 30.0)), (15.0, 30.0)),
+        (pytest.approx((40.0, 28.9)), (40.0, 22.0)),
+    ]
+    assert {p.width for p in ties} == {0.2}
+    patches = [p.box for p in sheet.all(Path) if p.fill]
+    assert [(b.middle, b.width, b.height) for b in patches] == [
+        (spot, *size) for _, _, spot, size in names
+    ]
+    for text, (said, _, spot, _) in zip(sheet.all(Text), names, strict=True):
+        assert (text.text, text.size, text.weight) == (said, 10.0, 600)
+        assert ink(text).middle == pytest.approx(spot, abs=0.02)
+
+
+def test_a_chord_that_comes_under_another_bass_is_one_chord() -> None:
+    way = _arranged("C6=0000 C6/E:2=0000 | F=2010 | C6=0000")
+    alt = draw_courses([way]).alt
+    assert alt.startswith("Map of 2 chords") and ": 2 chords, none of them added; " in alt

@@ -182,3 +182,55 @@ def test_every_palette_draws_the_same() -> None:
     drawn = {name: draw_distances([example()], palette=name) for name in PALETTES}
     assert len({each.sheet for each in drawn.values()}) == 1
     assert {each.colours for each in drawn.values()} == {*PALETTES}
+
+
+def test_a_lane_has_its_head_its_stems_and_its_names_from_above_to_below() -> None:
+    """By hand, with 18 semitones 13 mm high, for two lanes under the numbers of the bars."""
+    sheet = draw_distances([example(), example("again")]).sheet
+    numbers = [t for t in sheet.parts if isinstance(t, Text) and t.text in ("1", "2", "3")]
+    assert {t.baseline for t in numbers} == {3.0}
+    # 4 mm for the numbers, then for each lane 5 for its head, 5.6 over the highest stem, 13 for
+    # it, 1 and 2 below it, and 4.3 for the names.
+    for place, top in ((1, 4.0), (2, 4.0 + 5 + 5.6 + 13 + 1 + 2 + 4.3)):
+        name = f"arrangement-{place}-line-1"
+        texts = sheet.all(Text, within=name)
+        head = texts[0]
+        assert (head.x, head.baseline) == (1.0, pytest.approx(top + 3.6))
+        assert (head.size, head.weight) == (8.0, 600)
+        said = ("detour", "again")[place - 1]
+        assert head.text == f"{said}: 18.0 semitones a change, 36 in all"
+        paths = sheet.all(Path, within=name)
+        ground = next(p for p in paths if p.width == 0.25 and p.box.width == 150)
+        assert ground.box.top == pytest.approx(top + 5 + 5.6 + 13)
+        bar_lines = next(p for p in paths if p.stroke == "hair")
+        assert (bar_lines.box.top, bar_lines.box.bottom) == pytest.approx(
+            (top + 5, top + 5 + 5.6 + 13)
+        )
+        mean = next(p for p in paths if p.dash)
+        assert mean.box.top == pytest.approx(ground.box.top - 13)
+        assert (mean.box.left, mean.box.right) == (1.0, 151.0)
+        assert (mean.stroke, mean.width) == ("soft", 0.22)
+        for text in (t for t in texts if t.size == 8.5):
+            assert text.baseline == pytest.approx(ground.box.top + 1 + 3)
+        for figure in (t for t in texts if t.text == "18"):
+            assert figure.baseline == pytest.approx(ground.box.top - 13 - 1.8)
+        for tick in (p for p in paths if p.width == 0.5 and p.box.height == 0):
+            assert tick.box.width == pytest.approx(1.7)
+
+
+def test_without_names_of_their_own_arrangements_are_numbered() -> None:
+    figure = draw_distances([example(""), example("")])
+    heads = [t.text.split(":")[0] for t in figure.sheet.all(Text) if t.weight == 600]
+    assert [head for head in heads if head in "12"] == ["1", "2"]
+    named = draw_distances([example(""), example("x")], names=["one", "two"])
+    assert named.alt.startswith("one: ") and "two has as many changes as one" in named.alt
+
+
+def test_a_hand_that_never_moves_has_a_lane_without_stems() -> None:
+    tune = tune_of("| C6 | C6 |")
+    steps = (step("C6", "0000", 0, 4, 0, "C6"), step("C6", "0000", 4, 4, 1, "C6"))
+    still = Arrangement(tune, UKULELE, steps, 0, 120, name="still")
+    figure = draw_distances([still])
+    lawful(figure, MARGINS)
+    assert figure.alt == "still: the hand keeps one shape throughout."
+    assert not stems(figure.sheet, "arrangement-1-line-1")

@@ -251,3 +251,18 @@ def test_the_best_key_is_named_at_the_end_of_its_line() -> None:
             and t.box.left > right
         ]
         assert len(ends) == 1 and 1.5 < ends[0].box.left - right < 3.5
+
+
+def test_the_figure_is_no_wider_than_keys_and_their_names_need() -> None:
+    """Two millimetres behind the last cell stands the best key, then little more than an edge."""
+    sheet = draw_key_map(surveyed(), "Oarlock Reel 37", by="cost").sheet
+    rows = [g for g in sheet.all(Group) if g.id.startswith("line-")]
+    right = max(p.box.right for row in rows for p in sheet.all(Path, within=row.id))
+    names = [t for t in sheet.all(Text) if t.x > right and t.weight == 600]
+    assert len(names) == len(rows)
+    assert {round(t.x - right, 2) for t in names} == {2.35}
+    assert 0.5 < sheet.width - max(t.box.right for t in names) < 9.5
+    labels = [t for t in sheet.all(Text) if t.x == 1.5 and t.size == 10.0 and t.baseline > 16]
+    left = min(p.box.left for row in rows for p in sheet.all(Path, within=row.id))
+    # The longest name of a row stands 3 mm before the cells.
+    assert left - max(t.box.right for t in labels) == pytest.approx(3.35, abs=0.01)

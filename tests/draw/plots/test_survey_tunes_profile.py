@@ -242,3 +242,31 @@ def test_a_corner_stands_at_the_upper_right_of_its_count_where_most_are_past() -
         )
         == 1
     )
+
+
+def test_ears_stand_in_the_corner_of_their_column_level_with_their_row() -> None:
+    """By hand: 4.4 mm right of the middle of a column; the top 2 mm over the middle of a row."""
+    strained = draw_key_profile(two_tunes().assign(past=1), by="cost").sheet
+    ears = [p for p in strained.all(Path) if p.fill and len(p.points) == 3][:-1]
+    counts = [t for t in strained.all(Text) if t.text.isdigit()]
+    assert len(ears) == len(counts) == 24
+    for ear, count in zip(ears, counts, strict=True):
+        assert ear.box.right - count.x == pytest.approx(4.4)
+        assert ink(count).middle[1] - ear.box.top == pytest.approx(2.0, abs=0.05)
+
+
+def test_rows_of_counts_stand_below_the_keys_in_even_lines() -> None:
+    """By hand: 5.2 mm from row to row; names at 6.2 mm, marks with their middle at 3."""
+    drawing = draw_key_profile(two_tunes())
+    sheet = drawing.sheet
+    levels = sorted({round(ink(t).middle[1], 2) for t in sheet.all(Text) if t.text.isdigit()})
+    assert levels[1] - levels[0] == pytest.approx(5.2, abs=0.02)
+    keys = heads(sheet)[0]
+    assert 1.0 < levels[0] - 1.1 - keys.baseline < 5.5
+    names = [t for t in sheet.all(Text) if t.x == 6.2]
+    assert [round(ink(t).middle[1], 1) for t in names] == [round(y, 1) for y in levels]
+    marks = [p for p in sheet.parts if isinstance(p, Path) and abs(p.box.middle[0] - 3.0) < 0.01]
+    assert [round(p.box.middle[1], 1) for p in marks] == [round(y, 1) for y in levels]
+    foot = [t for t in sheet.all(Text) if "two standard errors" in t.text]
+    assert 3.0 < ink(foot[0]).top - levels[-1] - 1.1 < 6.5
+    assert drawing.height_mm - foot[0].baseline == pytest.approx(2.2)

@@ -77,3 +77,15 @@ def test_points_along_a_line_go_from_its_start_to_its_end_a_step_apart() -> None
     assert between((0, 0), (10, 5)) == [(n, n / 2) for n in range(11)]
     assert between((0, 4), (0, -6), 2.5) == [(0, 4), (0, 1.5), (0, -1), (0, -3.5), (0, -6)]
     assert between((2, 1), (2, 1)) == [(2, 1), (2, 1)]
+
+
+def test_three_that_are_beaten_are_told_and_a_ring_shows_about_a_disc() -> None:
+    beaten = [made("rich", f"rich {n}", (1 + n, 12 + n, 7 + n), "rich") for n in range(5)]
+    figure = draw_tradeoffs((made("plain", "plain", (0, 10, 4)), *beaten))
+    assert figure.alt.count("is beaten by") == 3 and "1 of 6 are on" in figure.alt
+    marks = [p for p in figure.sheet.all(Path, within="movement") if p.stroke and p.fill]
+    solid, *rings = sorted(marks, key=lambda p: p.box.width)
+    assert solid.fill == "ink" and {p.fill for p in rings} == {"paper"}
+    for ring in rings:
+        inner, outer = ring.box.width - ring.width, solid.box.width + solid.width
+        assert 0.2 < (inner - outer) / 2 < 0.5 or inner - outer == pytest.approx(0.4)

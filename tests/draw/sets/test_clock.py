@@ -295,3 +295,13 @@ def test_up_to_a_tritone_a_note_rises() -> None:
 def test_a_given_title_is_read_as_it_stands() -> None:
     assert draw_clock(D7, title="Am").alt.startswith("On the clock of twelve notes, Am: ")
     assert draw_clock(D7).alt.startswith("On the clock of twelve notes, D seven: ")
+
+
+def test_a_note_that_a_move_leaves_is_a_ring_also_where_nothing_was_drawn_before() -> None:
+    clock = draw_clock("C6", moved=[(8, 7), (8, 9), (0, 4)])
+    roles = {m.role for m in clock.sheet.all(Mark, within="pc-8")}
+    assert roles == {"was"}
+    # C is left too, and stays: it keeps the mark of the chord.
+    assert [m.role for m in clock.sheet.all(Mark, within="pc-0")] == ["root"]
+    for pc in (1, 2, 3, 5, 6, 10, 11):
+        assert not clock.sheet.all(Mark, within=f"pc-{pc}")

@@ -14,7 +14,7 @@ from harmonykit.draw.shapes.looks import (
     strands,
     whole_strings,
 )
-from harmonykit.draw.tree import Path
+from harmonykit.draw.tree import Path, Text
 from harmonykit.fretboard.strings.instrument import Instrument
 
 MANDOLIN, BANJO = Instrument.named("mandolin"), Instrument.named("five-string banjo")
@@ -80,6 +80,11 @@ def test_every_tuning_keeps_within_its_height(name: str) -> None:
 
 def test_the_lowest_string_is_said() -> None:
     assert draw_tuning(Instrument.named("guitar")).alt.endswith("the low E string is the lowest")
+    # Of a double course both strings are.
+    assert draw_tuning(MANDOLIN).alt.endswith("the G strings are the lowest")
+    mixed = Instrument.parse("E2E3 A2 D3D4")
+    assert draw_tuning(mixed).alt.endswith("the E strings are the lowest")
+    assert draw_tuning(Instrument.parse("E2 A2A3 D3")).alt.endswith("the E string is the lowest")
 
 
 def test_a_left_handed_tuning_is_the_mirror_image() -> None:
@@ -89,3 +94,35 @@ def test_a_left_handed_tuning_is_the_mirror_image() -> None:
     assert mirrored.sheet.texts == ("A", "E", "C", "g")
     strung = Instrument.named("ukulele").for_left_hand()
     assert draw_tuning(strung).svg == mirrored.svg
+
+
+@pytest.mark.parametrize(
+    "name", ["ukulele", "baritone ukulele", "guitar", "mandolin", "five-string banjo"]
+)
+def test_posts_are_in_proportion_and_the_highest_as_high_as_there_is_room(name: str) -> None:
+    """By hand: the lowest 1.2 mm, .93 more for a semitone, and 9.5 mm at the most."""
+    instrument = Instrument.named(name)
+    drawing = draw_tuning(instrument)
+    *posts, ground = drawing.sheet.all(Path)
+    base = ground.box.top
+    highs = [base - post.box.top for post in posts]
+    lowest, highest = min(instrument.midi), max(instrument.midi)
+    step = 0.93 if (highest - lowest) * 0.93 <= 8.3 else 8.3 / (highest - lowest)
+    assert highs == pytest.approx([1.2 + (midi - lowest) * step for midi in instrument.midi])
+    assert max(highs) == pytest.approx(min(9.5, 1.2 + 0.93 * (highest - lowest)))
+    # Posts stand 8 mm apart on a ground as wide as the figure; each bears its name close above.
+    xs = [post.box.left for post in posts]
+    assert xs == [4.0 + 8 * n for n in range(len(posts))]
+    assert (ground.box.left, ground.box.right) == (0, xs[-1] + 4) == (0, drawing.width_mm)
+    assert ground.box.top + ground.width == pytest.approx(drawing.height_mm)
+    assert ground.width > 2 * posts[0].width
+    for post, text in zip(posts, drawing.sheet.all(Text), strict=True):
+        assert text.x == post.box.left and post.box.bottom == base
+        assert post.box.top - text.baseline == pytest.approx(1.3)
+        assert (text.size, text.weight, text.anchor) == (10.0, 600, "center")
+
+
+def test_strings_of_one_pitch_are_posts_of_one_height() -> None:
+    unison = Instrument.parse("G4 G4 G4")
+    highs = {path.box.height for path in draw_tuning(unison).sheet.all(Path)[:-1]}
+    assert len(highs) == 1 and highs.pop() == pytest.approx(1.2)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+from itertools import pairwise
 
 import pytest
 from pypdf import PdfReader
@@ -10,6 +11,7 @@ from pypdf import PdfReader
 from harmonykit.draw import tree
 from harmonykit.draw.drawing import Drawing
 from harmonykit.draw.shapes.box import draw_box
+from harmonykit.draw.shapes.looks import BoxLook
 from harmonykit.draw.shapes.sheet import HIGH_MM, Group, draw_sheet, sheet_pdf
 from harmonykit.draw.tree import Box
 from harmonykit.errors import HarmonyError
@@ -218,3 +220,59 @@ def test_a_drawing_may_fill_a_page_but_for_a_heading() -> None:
         draw_sheet([group(1)], height=fits - 0.01)
     with pytest.raises(HarmonyError, match="mm wide"):
         draw_sheet([group(1)], width=box.width_mm - 0.01)
+
+
+def test_a_group_goes_on_in_even_rows_and_begins_pages_at_their_top() -> None:
+    """By hand: rows are as high as their boxes and 2 mm apart; a page begins with a heading."""
+    box = group(1).drawings[0]
+    first, second = draw_sheet([group(60)])
+    for page in (first, second):
+        tops = sorted({round(strings(page, n)[0].box.top, 2) for n in range(len(inner(page)))})
+        assert tops[0] == pytest.approx(9.5 + box.origin_mm[1], abs=0.01)
+        steps = [b - a for a, b in zip(tops, tops[1:], strict=False)]
+        assert steps == pytest.approx([box.height_mm + 2] * len(steps), abs=0.011)
+
+
+SIZES = ("plain", "source", "large")
+
+
+def bottoms(highs: list[float], top: float) -> float:
+    """Return where groups of one row each end: 9.5 mm for a heading, 4 mm from row to heading."""
+    return top + sum(9.5 + high for high in highs) + 4.0 * (len(highs) - 1)
+
+
+@pytest.mark.parametrize("sizes", [(0,) * 6, (2, 0, 1, 0, 0, 2, 1), (1, 1, 0, 2, 0, 0, 0, 1, 0)])
+@pytest.mark.parametrize("title", ["", "Shapes"])
+def test_pages_are_as_few_and_as_evenly_filled_as_any(sizes: tuple[int, ...], title: str) -> None:
+    """By brute force over every way to part the groups, where the last page had little."""
+    shape = find_voicings(DIM7, UKULELE)[0]
+    boxes = [draw_box(shape, DIM7, look=BoxLook(size=SIZES[n])) for n in sizes]
+    groups = [Group(f"head {n}", (box,)) for n, box in enumerate(boxes)]
+    top = 12.0 if title else 0.0
+    for height in range(130, 269, 6):
+        best: list[tuple[int, float]] = []
+        for marks in range(2 ** (len(boxes) - 1)):
+            cuts = [n + 1 for n in range(len(boxes) - 1) if marks >> n & 1]
+            parts = [boxes[a:b] for a, b in pairwise([0, *cuts, len(boxes)])]
+            ends = [
+                bottoms([box.height_mm for box in part], 0.0 if n else top)
+                for n, part in enumerate(parts)
+            ]
+            if max(ends) <= height:
+                best.append((len(parts), sum((height - end) ** 2 for end in ends)))
+        pages = draw_sheet(groups, title=title, height=float(height))
+        assert len(pages) == min(best)[0]
+        # Greedily filled, the last page may be half full or more: then nothing is evened.
+        greedy = [0]
+        ends, at = [top], 0
+        for box in boxes:
+            end = bottoms([b.height_mm for b in boxes[at : greedy[-1] + 1]], ends[-1])
+            if end > height and greedy[-1] > at:
+                at, ends = greedy[-1], [*ends, 0.0]
+            greedy.append(greedy[-1] + 1)
+        last = bottoms([b.height_mm for b in boxes[at:]], ends[-1])
+        if len(pages) > 1 and 2 * last < height:
+            free = sum((height - page.height_mm) ** 2 for page in pages)
+            assert free == pytest.approx(min(best)[1], rel=1e-6)
+        elif len(pages) > 1:
+            assert pages[-1].height_mm == pytest.approx(last)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 from lawful import lawful
 
@@ -9,12 +11,14 @@ from harmonykit.draw.drawing import Drawing
 from harmonykit.draw.tree import Group, Mark, Path, Text
 from harmonykit.draw.values.notes import (
     show_chord,
+    show_instrument,
     show_scale,
     show_set,
     show_sixth_diminished,
     show_voicing,
 )
 from harmonykit.fretboard.shapes.voicing import Voicing
+from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.modes import Scale
 from harmonykit.theory.scale import SixthDiminished
@@ -150,3 +154,34 @@ def test_a_shape_spells_its_notes_as_its_chord_does() -> None:
             row for row in rows(show_voicing(Voicing.parse(frets, "ukulele"))) if len(row) == 2
         )
         assert told["notes"] == wanted
+
+
+@pytest.mark.parametrize(
+    "name", ["ukulele", "guitar", "mandolin", "five-string banjo", "baritone ukulele"]
+)
+@pytest.mark.parametrize("capo", [0, 3])
+def test_an_instrument_has_its_words_its_posts_and_its_neck(name: str, capo: int) -> None:
+    """By hand: the name 9 mm down, facts in lines of 5 mm; posts at the right, the neck below."""
+    instrument = replace(Instrument.named(name), capo=capo)
+    drawing = show_instrument(instrument)
+    lawful(drawing, (4.1, 6, 6.1, 6))
+    sheet = drawing.sheet
+    texts = [part for part in sheet.parts if isinstance(part, Text)]
+    assert texts[0].text == name and (texts[0].size, texts[0].weight) == (17.0, 600)
+    assert [t.x for t in texts] == [4.0] * len(texts)
+    assert [t.baseline for t in texts] == pytest.approx([9 + 5.0 * n for n in range(len(texts))])
+    assert [(t.size, t.weight, t.colour) for t in texts[1:]] == [(8.5, 400, "soft")] * (
+        3 if capo else 2
+    )
+    opened = [t.text for t in texts if t.text.startswith("open strings ")]
+    pitches = " ".join(f"{note.unicode}{note.octave}" for note in instrument.strings)
+    assert opened == [f"open strings {pitches}"]
+    assert any("capo at fret 3" in t.text for t in texts) == bool(capo)
+    posts, neck = (p for p in sheet.parts if isinstance(p, Group) and p.role == "drawing")
+    # The ground of the posts ends 4 mm from the edge, as the neck's figure does on both sides.
+    assert posts.box.right == pytest.approx(sheet.width - 4)
+    assert 4.0 <= neck.box.left and neck.box.right <= sheet.width - 4
+    assert neck.box.top > max(posts.box.bottom, texts[-1].baseline) + 3
+    # Over the neck there is room for a name of a shape.
+    assert neck.box.top < max(posts.box.bottom, texts[-1].baseline) + 12.5
+    assert "strung left-handed" in show_instrument(instrument.for_left_hand()).sheet.texts

@@ -145,3 +145,15 @@ def test_a_repeat_that_is_played_oftener_than_twice_says_how_often() -> None:
         tune = replace(Tune.parse("|: C6 | G7 :|"), sections=(Section("A", again),))
         texts = show_tune(tune).sheet.texts
         assert [text for text in texts if text.endswith("times")] == said
+
+
+def test_a_chord_stands_at_its_beat_of_the_bar() -> None:
+    """By hand: of 36 mm a bar has 2.2 at each side; half a bar is half of the rest."""
+    sheet = show_tune(tune_of("| C6 G7 | C6 | C6 | C6 |")).sheet
+    bars = [group for group in sheet.all(Group) if group.role == "bar"]
+    first, half = [t for t in _texts(bars[0]) if t.size == 13]
+    assert half.x - first.x == pytest.approx((36 - 4.4) / 2)
+    waltz = show_tune(tune_of("| C6 F6 G7 | C6 | C6 | C6 |", meter="3/4")).sheet
+    bars = [group for group in waltz.all(Group) if group.role == "bar"]
+    first, _, late = [t for t in _texts(bars[0]) if t.size == 13]
+    assert late.x - first.x == pytest.approx((36 - 4.4) * 2 / 3)
