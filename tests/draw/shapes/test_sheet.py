@@ -263,14 +263,13 @@ def test_pages_are_as_few_and_as_evenly_filled_as_any(sizes: tuple[int, ...], ti
         pages = draw_sheet(groups, title=title, height=float(height))
         assert len(pages) == min(best)[0]
         # Greedily filled, the last page may be half full or more: then nothing is evened.
-        greedy = [0]
-        ends, at = [top], 0
+        filled: list[list[Drawing]] = [[]]
         for box in boxes:
-            end = bottoms([b.height_mm for b in boxes[at : greedy[-1] + 1]], ends[-1])
-            if end > height and greedy[-1] > at:
-                at, ends = greedy[-1], [*ends, 0.0]
-            greedy.append(greedy[-1] + 1)
-        last = bottoms([b.height_mm for b in boxes[at:]], ends[-1])
+            highs = [each.height_mm for each in (*filled[-1], box)]
+            if filled[-1] and bottoms(highs, 0.0 if len(filled) > 1 else top) > height:
+                filled.append([])
+            filled[-1].append(box)
+        last = bottoms([box.height_mm for box in filled[-1]], 0.0 if len(filled) > 1 else top)
         if len(pages) > 1 and 2 * last < height:
             free = sum((height - page.height_mm) ** 2 for page in pages)
             assert free == pytest.approx(min(best)[1], rel=1e-6)
