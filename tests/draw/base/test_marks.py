@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import pytest
+from lawful import ink
 
 from harmonykit.draw.base.canvas import Canvas
 from harmonykit.draw.base.marks import (
+    MARK_WORDS,
     ROLES,
     degree_label,
     degree_word,
@@ -132,3 +134,58 @@ def test_degrees_are_printed_from_the_root() -> None:
         chord = Chord.parse(symbol)
         assert " ".join(degree_label(chord, n.pitch_class) for n in chord.tones) == said
     assert degree_label(None, 0) == degree_label(Chord.parse("C"), 1) == ""
+
+
+@pytest.mark.parametrize("used", [["root"], ["root", "third", "tension"], [*MARK_WORDS], []])
+def test_a_key_sets_marks_and_words_in_one_line(used: list[str]) -> None:
+    """By hand: a mark's middle 2.8 mm behind the begin of its entry, its word at 7, 5 between."""
+    key = draw_key(used)
+    marks, words = key.sheet.all(Mark), [t for t in key.sheet.all(Text) if t.anchor == "left"]
+    assert [m.role for m in marks] == used and [t.text for t in words] == [
+        MARK_WORDS[role] for role in used
+    ]
+    start = 0.0
+    for mark, word in zip(marks, words, strict=True):
+        assert (mark.x, mark.y, mark.d) == (pytest.approx(start + 2.8), 3.0, 4.2)
+        assert word.x == pytest.approx(start + 7) and (word.size, word.weight) == (8.5, 400)
+        assert ink(word).middle[1] == pytest.approx(3.0, abs=0.03)
+        # Fingers bear a number, which no other mark does.
+        assert mark.letter == ("1" if mark.role in ("stays", "slides") else "")
+        start = word.box.right + 5
+    assert key.height_mm == 6.0
+    if used:
+        assert key.width_mm == pytest.approx(words[-1].box.right + 0.5, abs=0.001)
+    tails = [p for p in key.sheet.parts if isinstance(p, Path)]
+    assert len(tails) == ("slides" in used)
+    for tail in tails:
+        (at,) = [m for m in marks if m.role == "slides"]
+        # From two thirds of a mark above its middle down to it, as wide as a third of it.
+        assert tail.ends == ((at.x, pytest.approx(3.0 - 0.68 * 4.2)), (at.x, 3.0))
+        assert tail.width == pytest.approx(0.3 * 4.2)
+
+
+@pytest.mark.parametrize("role", MARK_WORDS)
+@pytest.mark.parametrize("d", [3.2, 4.2, 8.0])
+def test_a_mark_grows_with_all_its_lines(role: str, d: float) -> None:
+    """Of twice the size every length is twice as long, and it lies about its middle."""
+    canvas = Canvas(40, 40)
+    for size in (1.0, d):
+        draw_mark(canvas, 20, 20, role, size)
+    one, other = canvas.drawing("marks", "marks").sheet.all(Mark)
+    for small, large in zip(one.parts, other.parts, strict=True):
+        assert isinstance(small, Path) and isinstance(large, Path)
+        assert large.width == pytest.approx(d * small.width)
+        assert large.dash == pytest.approx(tuple(d * each for each in small.dash))
+        assert large.box.width == pytest.approx(d * small.box.width)
+        assert large.box.middle == pytest.approx((20, 20))
+        assert (large.fill, large.stroke, large.join) == (small.fill, small.stroke, small.join)
+
+
+def test_a_long_letter_in_an_open_diamond_is_smaller() -> None:
+    for role, letter, size in (
+        ("tension", "D♭", 8.5), ("tension", "D", 10.0), ("root", "D♭", 10.0), ("fifth", "D♭", 10.0),
+    ):  # fmt: skip
+        canvas = Canvas(20, 20)
+        draw_mark(canvas, 10, 10, role, 6.6, letter)
+        (text,) = canvas.drawing("mark", "mark").sheet.all(Text)
+        assert (text.text, text.size, text.weight) == (letter, size, 600)

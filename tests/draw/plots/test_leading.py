@@ -5,8 +5,9 @@ from __future__ import annotations
 import math
 
 import pytest
-from lawful import lawful
+from lawful import ink, lawful
 from plotted import TUNES, ways_of
+from small_arrangements import _arranged
 from small_tunes import tune_of
 
 from harmonykit.arrange.movement import movements
@@ -110,3 +111,77 @@ def test_the_lines_of_the_c_are_those_between_the_lowest_and_the_highest_note(
         for label in labels:
             high = dots[0] + (max(pitches) - wanted[label.text]) * step
             assert min(abs(y - high) for y in lines) < 0.01 and abs(label.box.middle[1] - high) < 1
+
+
+def test_voices_turn_just_before_the_change_and_begin_with_a_dot() -> None:
+    """By hand: C6 G4 C4 E4 A4, F A4 C4 F4 A4, 1.5 mm a semitone; two bars of 72 mm behind 7.
+
+    The first moment of a bar stands 2.6 mm behind its line; a voice turns in the last 2.4 mm.
+    """
+    sheet = draw_leading(_arranged("C6=0000 F:2=2010 | C6=0000")).sheet
+    paths = sheet.all(Path, within="voices-1")
+    starts, ends = (9.6, 44.3, 81.6), (44.3, 81.6, 151.0)
+    sounding = ((60, 64, 67, 69), (60, 65, 69), (60, 64, 67, 69))
+
+    def y(pitch: int) -> float:
+        return 4 + 1.6 + 1.5 * (69 - pitch)
+
+    lines, dots = [], []
+    for place, (start, end, pitches) in enumerate(zip(starts, ends, sounding, strict=True)):
+        turn = 2.4 if place < 2 else 0.0
+        lines += [((start, y(p)), (end - turn, y(p))) for p in pitches]
+        dots += [(start, y(p)) for p in pitches]
+    level = [p for p in paths if p.width == 0.3 and p.cap == "butt"]
+    assert [p.ends for p in level] == [(pytest.approx(a), pytest.approx(b)) for a, b in lines]
+    discs = [p.box for p in paths if p.fill == "ink"]
+    assert [b.middle for b in discs] == [pytest.approx(spot) for spot in dots]
+    assert {round(b.width, 6) for b in discs} == {1.2}
+    turns = [p for p in paths if p.cap == "round"]
+    assert sorted((round(a[0], 6), round(a[1], 6), b[0], b[1], p.width)
+                  for p in turns for a, b in [p.ends]) == [
+        pytest.approx(row) for row in sorted(
+            (x - 2.4, y(low), x, y(high), 0.3 if low == high else 0.8)
+            for x, pairs in ((44.3, ((60, 60), (64, 65), (67, 69), (69, 69))),
+                             (81.6, ((60, 60), (65, 64), (69, 67), (69, 69))))
+            for low, high in pairs
+        )
+    ]  # fmt: skip
+    hairs = [p for p in paths if p.stroke == "hair"]
+    bars, octave = hairs
+    assert [stroke[0] for stroke in bars.strokes()] == [(7, 4), (79, 4), (151, 4)]
+    assert [stroke[1] for stroke in bars.strokes()] == [
+        pytest.approx((x, 4 + 3.2 + 13.5)) for x in (7, 79, 151)
+    ]
+    assert octave.ends == (pytest.approx((7, y(60))), pytest.approx((151, y(60))))
+    (name,) = sheet.all(Text, within="voices-1")
+    assert (name.text, name.anchor, name.x) == ("C4", "right", pytest.approx(5.8))
+    assert ink(name).middle[1] == pytest.approx(y(60), abs=0.05)
+    # A mm below the voices begins the lane of distances, with room for figures and 13 mm of stems.
+    lane = sheet.all(Path, within="distances-1")
+    ground = next(p for p in lane if p.width == 0.25 and p.box.width == 144)
+    stem = next(p for p in lane if p.width == 0.5 and p.box.width == 0)
+    assert stem.box.bottom == pytest.approx(ground.box.top)
+    # Each change is of three semitones, at 2.4 mm the most that one is high.
+    assert stem.box.height == pytest.approx(3 * 2.4)
+    assert ground.box.top == pytest.approx(4 + 16.7 + 1 + 5.6 + 3 * 2.4)
+
+
+def test_voices_of_a_wide_row_are_drawn_closer() -> None:
+    """By hand: from E2 to E5 are 36 semitones, which have 30 mm."""
+    sheet = draw_leading(
+        _arranged("E=0-2-2-1-0-12 E:2=022100 | E=0-2-2-1-0-12", instrument="guitar")
+    ).sheet
+    discs = [p.box.middle[1] for p in sheet.all(Path, within="voices-1") if p.fill == "ink"]
+    assert max(discs) - min(discs) == pytest.approx(30)
+    names = [t.text for t in sheet.all(Text, within="voices-1")]
+    assert names == ["C3", "C4", "C5"]
+
+
+def test_silence_parts_voices() -> None:
+    """Where nothing sounds no voice leads on; after it each begins anew."""
+    sheet = draw_leading(_arranged("C6=0000 NC:2 | F=2010")).sheet
+    paths = sheet.all(Path, within="voices-1")
+    assert not [p for p in paths if p.cap == "round"]
+    level = [p for p in paths if p.width == 0.3]
+    assert sorted({p.ends[1][0] for p in level}) == [pytest.approx(44.3), 151.0]
+    assert len([p for p in paths if p.fill == "ink"]) == 7
