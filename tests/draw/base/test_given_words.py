@@ -2,19 +2,27 @@
 
 from __future__ import annotations
 
+from itertools import product
+
 import pytest
 
 from harmonykit.draw.base.given import (
+    as_look,
+    as_shapes,
     describe_change,
     describe_shape,
     describe_strings,
+    spoken,
     spoken_symbol,
     string_names,
 )
-from harmonykit.fretboard.hands.hand import Barre, Fingering
+from harmonykit.draw.shapes.looks import BoxLook
+from harmonykit.errors import HarmonyError
+from harmonykit.fretboard.hands.hand import THUMB, Barre, Fingering
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.theory.chord import Chord
+from harmonykit.theory.note import Note
 
 UKULELE = Instrument.named("ukulele")
 
@@ -108,3 +116,80 @@ def test_a_short_string_moves_by_semitones_not_by_frets() -> None:
     shapes = [(Voicing.parse(d, banjo), None) for d in ("0-0-0-0-0", "7-0-0-0-0")]
     said = describe_change(shapes[0], shapes[1], ["a", "b"])
     assert "high G string goes up 2 semitones from G to the seventh fret, A" in said
+
+
+def test_every_note_is_said_with_its_accidental_and_without_its_octave() -> None:
+    words = {"bb": " double flat", "b": " flat", "": "", "#": " sharp", "##": " double sharp"}
+    for letter, (sign, word) in product("ABCDEFG", words.items()):
+        for octave in ("", "4"):
+            assert spoken(Note.parse(f"{letter}{sign}{octave}")) == f"{letter}{word}"
+
+
+def test_every_sign_of_a_symbol_has_its_word() -> None:
+    said = {
+        "C2": "C two", "C5": "C five", "C9": "C nine", "C11": "C eleven", "C+": "C augmented",
+        "Calt": "C altered", "Cm": "C minor", "C°": "C diminished", "C(add9)": "C (add nine)",
+        "C(no3)": "C (no three)", "C7(♭9,♯11)": "C seven (flat nine, sharp eleven)",
+        "C𝄪7": "C double sharp seven", "Csus2": "C suspended two", "": "",
+        "C(no1)": "C (no root)", "Cm(maj7)": "C minor (major seven)",
+    }  # fmt: skip
+    assert {printed: spoken_symbol(printed) for printed in said} == said
+
+
+@pytest.mark.parametrize(
+    ("tuning", "names"),
+    [
+        ("G4 C4 E4 A4", "g string, C string, E string, A string"),
+        ("A3 D3 A4", "low A string, D string, high A string"),
+        ("A4 D3 A3", "high A string, D string, low A string"),
+        ("D3 D3 A4", "D string, number 1, D string, number 2, A string"),
+        ("D3 D4 D5 A4", "D string, number 1, D string, number 2, D string, number 3, A string"),
+        ("E2E3 A2 D3D4", "E strings, A string, D strings"),
+    ],
+)
+def test_strings_alike_are_told_apart_by_their_height_or_their_number(
+    tuning: str, names: str
+) -> None:
+    instrument = Instrument.parse(tuning)
+    found = string_names(instrument)
+    assert len(set(found)) == len(instrument.strings)
+    assert ", ".join(found).lower() == names.lower()
+
+
+def test_what_fingers_did_is_said_with_them_alone() -> None:
+    """By hand: the second string's finger stays, the third's came from fret 5, the thumb lies."""
+    guitar = Instrument.named("guitar")
+    shape = Voicing.parse("132x00", guitar)
+    fingering = Fingering((THUMB, 3, 2, None, None, None))
+    moved = ((1,), ((2, 5),))
+    said = describe_shape(shape, None, fingering=fingering, moved=moved).split("; ")
+    assert said[0].endswith("the note F, thumb")
+    assert said[1].endswith(", third finger, which stays")
+    assert said[2].endswith(", second finger, which slides from the fifth fret")
+    assert said[3].endswith("G string not played") and said[4].endswith("the note B")
+    assert "stays" not in describe_shape(shape, None, moved=moved)
+
+
+def test_strings_before_that_did_not_move_or_were_silent_are_left_out() -> None:
+    shape = Voicing.parse("0003", UKULELE)
+    for was, told in (
+        ((0, 0, 0, 3), ""),
+        ((None, 0, 0, 3), ""),
+        ((2, 0, 0, 3), "; moved: the g string from the second fret"),
+        ((2, 0, 0, 0), "; moved: the g string from the second fret and the A string from open"),
+    ):
+        said = describe_shape(shape, None, was=was)
+        assert said == describe_shape(shape, None) + told
+
+
+def test_what_is_no_list_of_shapes_or_no_look_is_refused() -> None:
+    for wrong in ("0003", 7, None):
+        with pytest.raises(HarmonyError, match="a list of shapes"):
+            as_shapes(wrong)  # type: ignore[arg-type]
+    with pytest.raises(HarmonyError, match="a BoxLook"):
+        as_look("large", BoxLook)  # type: ignore[arg-type]
+    assert [chord for _, chord in as_shapes(["0003", ("0003", None), ("0003", "C")])] == [
+        None,
+        None,
+        Chord.parse("C"),
+    ]

@@ -66,6 +66,9 @@ def test_a_label_may_touch_the_edge_and_its_neighbour_but_no_point_that_is_to_be
         )
         assert abs(x - 50) >= 5 + around or abs(y - 51) >= 2 + around
         assert math.dist((x, y), (50, 50)) < 5 + around + 2.5
+    # Of two at one point the second stands a step aside, to the left first.
+    twice = place_labels([(50.0, 50.0)] * 2, [(1.0, 1.0)] * 2, within=ROOM)
+    assert twice == ((50.0, 50.0), (pytest.approx(48.4), pytest.approx(50.0)))
     # Without a gap its own point is no obstacle.
     assert place_labels([(50.0, 50.0)], [size], within=ROOM, clear=[(50.0, 50.0)])[0] == (50, 50)
 
