@@ -261,6 +261,10 @@ def test_the_scale_and_the_key_stand_below_the_map_in_their_order() -> None:
             key = [t for t in sheet.all(Text, within="foot") if t.size == 8.0]
             assert 5 < ink(key[0]).top - bar.box.top - 1.0 < 7.5
             heads = [t.text for t in sheet.all(Text) if t.size == 10.0 and t.anchor == "left"]
+            # Side by side where there is room for two; on a telephone one below the other.
+            places = [t.x for t in sheet.all(Text) if t.size == 10.0 and t.anchor == "left"]
+            lefts = [1.0, 80.0, 1.0] if width == 152.0 else [1.0] * 3
+            assert places == pytest.approx(lefts[: len(ways)])
             # Without names of their own they are numbered from 1.
             assert heads == [str(n + 1) for n in range(len(ways))]
             assert f"; {heads[0]}: 3 chords, 1 of them added; " in draw_courses(ways).alt

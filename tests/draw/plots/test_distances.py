@@ -10,10 +10,10 @@ from plotted import TUNES, ways_of
 from small_tunes import tune_of
 
 from harmonykit.arrange.arrangement import Arrangement, Step
-from harmonykit.arrange.movement import movements
+from harmonykit.arrange.movement import Movement, movements
 from harmonykit.arrange.search import reharmonise
 from harmonykit.draw.base.colours import PALETTES
-from harmonykit.draw.plots.distances import draw_distances
+from harmonykit.draw.plots.distances import Lane, draw_distances, findings
 from harmonykit.draw.tree import Path, Sheet, Text
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.shapes.voicing import Voicing
@@ -234,3 +234,30 @@ def test_a_hand_that_never_moves_has_a_lane_without_stems() -> None:
     lawful(figure, MARGINS)
     assert figure.alt == "still: the hand keeps one shape throughout."
     assert not stems(figure.sheet, "arrangement-1-line-1")
+
+
+@pytest.mark.parametrize(
+    ("semitones", "said"),
+    [
+        # By hand, of four changes each: 2.0 on average against 2.2, 2.0, 1.8 and 1.5.
+        ((3, 2, 2, 2), "each 0.2 semitones larger on average: 1 more semitone in all"),
+        ((2, 2, 2, 2), "each as large on average: as many semitones in all"),
+        ((1, 2, 2, 2), "each 0.2 semitones smaller on average: 1 fewer semitone in all"),
+        ((1, 1, 2, 2), "each 0.5 semitones smaller on average: 2 fewer semitones in all"),
+    ],
+)
+def test_how_two_arrangements_differ_is_said_by_mean_and_sum(
+    semitones: tuple[int, ...], said: str
+) -> None:
+    one, other = (
+        Lane(example(name), name, tuple(moved(n) for n in each))
+        for name, each in (("one", (2, 2, 2, 2)), ("other", semitones))
+    )
+    *_, told = findings([one, other])
+    assert told == f"other has as many changes as one, {said}."
+
+
+def moved(semitones: int) -> Movement:
+    """Return a change in which the highest voice alone goes so many semitones up."""
+    before, after = step("C6", "0000", 0, 4, 0, "C6"), step("C6", f"000{semitones}", 4, 4, 1, "C6")
+    return Movement(before, after, 2)

@@ -59,6 +59,7 @@ def test_a_label_may_touch_the_edge_and_its_neighbour_but_no_point_that_is_to_be
     size = (10.0, 4.0)
     both = place_labels([(5.0, 2.0), (15.0, 2.0)], [size, size], within=room)
     assert both == ((5.0, 2.0), (15.0, 2.0))
+    assert place_labels([(3.0, 2.0)], [(16.0, 4.0)], within=room, gap=1.0) == ((12.0, 2.0),)
     # A point to be clear lies under the place: the label goes on until it is clear of it.
     for around in (0.5, 3.0):
         ((x, y),) = place_labels(

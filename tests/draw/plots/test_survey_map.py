@@ -261,6 +261,8 @@ def test_the_figure_is_no_wider_than_keys_and_their_names_need() -> None:
     names = [t for t in sheet.all(Text) if t.x > right and t.weight == 600]
     assert len(names) == len(rows)
     assert {round(t.x - right, 2) for t in names} == {2.35}
+    # The first row begins 16.5 mm down, a hair's breadth more to its cells.
+    assert min(p.box.top for p in sheet.all(Path, within="line-0")) == pytest.approx(16.85)
     assert 0.5 < sheet.width - max(t.box.right for t in names) < 9.5
     labels = [t for t in sheet.all(Text) if t.x == 1.5 and t.size == 10.0 and t.baseline > 16]
     left = min(p.box.left for row in rows for p in sheet.all(Path, within=row.id))

@@ -424,3 +424,14 @@ def test_the_thumb_is_a_letter_and_an_open_string_has_no_finger() -> None:
     )
     written = [t.text for t in box.sheet.all(Text)]
     assert written[1:] == ["4", "3", "1", "1"] and len(written) == 5
+
+
+def test_the_nut_lies_under_the_strings_that_begin_at_it() -> None:
+    """A string that begins at the first fret has no nut at fret 0, and a piece of one at 1."""
+    short = Instrument.parse("G4@1 D3 G3 B3 D4")
+    box = draw_box(Voicing.parse("0-0-0-1-0", short))
+    left, top = box.origin_mm
+    blocks = [p.box for p in box.sheet.all(Path) if p.fill == "ink" and len(p.points) == 4]
+    nut, peg = blocks
+    assert (nut.left, nut.right) == pytest.approx((left + 5 - 0.125, left + 20 + 0.125))
+    assert peg.middle[0] == pytest.approx(left) and peg.bottom == pytest.approx(top + 5.6)
