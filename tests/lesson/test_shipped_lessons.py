@@ -74,7 +74,14 @@ MOST_NEW = (5, 5, 8)
 
 
 @pytest.mark.parametrize(
-    "name", ["one_voice_moves", "three_fall_one_rises", "two_strings_are_enough", "stiff_dominant"]
+    "name",
+    [
+        "four_dominants",
+        "one_voice_moves",
+        "three_fall_one_rises",
+        "two_strings_are_enough",
+        "stiff_dominant",
+    ],
 )
 def test_no_level_asks_for_more_new_grips_than_a_class_can_learn(name: str) -> None:
     ways = [played.arrangement for played in load_lesson(find_data("lessons", name)).played]

@@ -28,7 +28,7 @@ from harmonykit.theory.guides import guide_degrees
 from harmonykit.tune.bar import Meter, beat_length
 
 HIGHEST_FRET = 4
-_LEAST_STRINGS, _MOST_FINGERS, _FEW_STRINGS, _ONE_OF_MANY = 2, 3, 4, 0.25
+_SOUNDING, _LEAST_STRINGS, _MOST_FINGERS, _FEW_STRINGS, _ONE_OF_MANY = 3, 2, 3, 4, 0.25
 # What a barre over two strings, over more, and a string that is kept silent are worth in fingers;
 # and how much easier a rescue is, at least.
 _A_SHORT_BARRE, _A_LONG_BARRE, _A_SILENT_STRING, _EASIER = 1.5, 2.5, 1.0, 0.4
@@ -262,7 +262,9 @@ def _silent(instrument: Instrument) -> float:
 def _frettings(chord: Chord, instrument: Instrument) -> Iterator[Fretting]:
     """Yield every way to fret notes of a chord, those that tell it among them, low on the neck.
 
-    At least two strings of four sound, of more at least three, with nothing muted between.
+    At least three strings sound, of three two, with as many notes of the chord, and nothing muted
+    between: who is to be helped strums, and has no finger left to keep more than one string of four
+    silent (common practice, no source).
     """
     third, seventh = guide_degrees(chord)
     root = chord.root.pitch_class
@@ -270,7 +272,7 @@ def _frettings(chord: Chord, instrument: Instrument) -> Iterator[Fretting]:
     needed |= set() if seventh is not None else {root}
     tones = set(chord.pcs)
     strings = len(instrument.midi)
-    least = max(_LEAST_STRINGS, strings // 2)
+    least = max(_LEAST_STRINGS, min(_SOUNDING, strings - 1))
     choices: list[list[int | None]] = [
         [*(fret for fret in range(HIGHEST_FRET + 1) if (pitch + fret) % 12 in tones), None]
         for pitch in instrument.midi
@@ -280,5 +282,9 @@ def _frettings(chord: Chord, instrument: Instrument) -> Iterator[Fretting]:
         if len(sounding) < least or sounding[-1] - sounding[0] + 1 != len(sounding):
             continue
         pcs = {(instrument.midi[s] + (frets[s] or 0)) % 12 for s in sounding}
-        if needed <= pcs and sum(bool(fret) for fret in frets) <= _MOST_FINGERS:
+        if (
+            needed <= pcs
+            and len(pcs) >= min(least, len(tones))
+            and sum(bool(fret) for fret in frets) <= _MOST_FINGERS
+        ):
             yield frets

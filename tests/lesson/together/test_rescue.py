@@ -48,6 +48,18 @@ def test_no_grip_of_four_sounding_strings_has_fewer_fingers() -> None:
             assert sum(map(bool, frets)) >= 2
 
 
+@pytest.mark.parametrize("name", ["F#m7", "Eb7", "Bb6", "A7", "Dbmaj7", "Am7", "C7"])
+def test_a_rescue_can_be_strummed(name: str) -> None:
+    """Three strings of four sound, with three notes, the silent one at an edge (common practice, no
+    source)."""
+    chord = Chord.parse(name)
+    for shape in find_voicings(chord, UKULELE, 5)[:8]:
+        found = rescue(chord, shape)
+        if found is not None:
+            assert found.frets.count(None) <= 1 and None not in found.frets[1:3]
+            assert len(set(found.pcs)) >= 3
+
+
 def test_an_easy_shape_needs_no_rescue() -> None:
     """C and Am have one finger on the ukulele (common practice, no source)."""
     assert rescue(Chord.parse("C"), Voicing.parse("0003")) is None
