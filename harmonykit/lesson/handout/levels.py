@@ -22,7 +22,13 @@ from harmonykit.lesson.handout.text import counted_word, spans, unbroken
 from harmonykit.lesson.plan.grips import names_of, new_grips
 from harmonykit.lesson.plan.model import Front, Lesson, Played
 from harmonykit.lesson.plan.shown import Shown
-from harmonykit.lesson.together.rescue import Hard, hard_changes, said_tempi, said_tempo
+from harmonykit.lesson.together.rescue import (
+    Hard,
+    bars_first,
+    hard_changes,
+    said_tempi,
+    said_tempo,
+)
 from harmonykit.tune.tune import Tune, bar_length, beat_length
 from harmonykit.words.numbers import join_words
 
@@ -118,7 +124,7 @@ def change_pair(one: Hard, figures: Figures) -> dict[str, Any]:
 def _loop(hard: Sequence[Hard], played: Played, figures: Figures) -> dict[str, Any] | None:
     """Return the two bars to practise first: round the hardest change over a bar line."""
     way = played.arrangement
-    one = next((one for one in hard if one.over_a_bar_line), None)
+    one = bars_first(hard)
     if one is None or one.after.chord is None:
         return None
     first = one.before.bar

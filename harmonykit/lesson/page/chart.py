@@ -18,6 +18,7 @@ from harmonykit.fretboard.hands.change import STAYS, Change
 from harmonykit.fretboard.hands.hand import Fingering
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.lesson.page.figures import PX_PER_MM, Figures, Symbol
+from harmonykit.lesson.page.pairs import BarsFirst, PairView, view_bars_first, view_pairs
 from harmonykit.lesson.page.printed import Printed, PrintedBar, times_said
 from harmonykit.lesson.plan.model import Played
 from harmonykit.lesson.plan.shown import Shown, notes_heard
@@ -98,7 +99,7 @@ class ChartView:
     bar and last, counted from 0; ``parts`` what is heard, and whether it is heard at first.
     ``practice`` are the lines of the level, ``beats`` on which the click may be heard alone, in
     words and as figures; ``sings`` says whether there are leading tones to be sung, ``intro`` how
-    many bars an intro has.
+    many bars an intro has; ``pairs`` are the changes that matter, ``two_bars`` those to practise.
     """
 
     level: int
@@ -118,6 +119,8 @@ class ChartView:
     beats: tuple[str, str] | None = None
     sings: bool = False
     intro: int = 0
+    pairs: tuple[PairView, ...] = ()
+    two_bars: BarsFirst | None = None
 
 
 def view_chart(
@@ -146,6 +149,8 @@ def view_chart(
         beats=_OFF_BEATS.get(int(bar_length(tune.meter) / beat_length(tune.meter))),
         sings=bool(led_of(played.arrangement)),
         intro=min(played.arrangement.strum.intro, len(bars)),
+        pairs=view_pairs(played, figures),
+        two_bars=view_bars_first(played),
     )
 
 

@@ -9,7 +9,7 @@ no source).
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from functools import lru_cache
@@ -164,6 +164,27 @@ def hard_changes(way: Arrangement, tempo: float, count: int | None = 2) -> tuple
                 found[pair] = one
     hardest = sorted(found.values(), key=lambda one: (-one.effort, one.after.onset))[:count]
     return tuple(replace(one, bars=tuple(dict.fromkeys(bars[_kind(one)]))) for one in hardest)
+
+
+# So many changes are shown at a level.
+_SHOWN = 2
+
+
+def practised_changes(way: Arrangement, tempo: float) -> tuple[Hard, ...]:
+    """Return the changes that are shown as pairs: the hardest, if any asks for anything.
+
+    Parameters
+    ----------
+    way : Arrangement
+    tempo : float
+        Quarters a minute.
+    """
+    return tuple(one for one in hard_changes(way, tempo, None) if one.effort > 0)[:_SHOWN]
+
+
+def bars_first(hard: Iterable[Hard]) -> Hard | None:
+    """Return the change round which two bars are practised first: the hardest over a bar line."""
+    return next((one for one in hard if one.effort > 0 and one.over_a_bar_line), None)
 
 
 def _kind(one: Hard) -> object:

@@ -48,6 +48,10 @@ export class Player {
     for (const from of findAll(this.root, ".from")) {
       from.addEventListener("click", () => this.playFrom(Number(from.dataset.bar)));
     }
+    for (const round of findAll(this.root, ".loop-now")) {
+      round.hidden = false;
+      round.addEventListener("click", () => this.playRound(round.dataset.loop ?? ""));
+    }
     for (const part of this.practise.parts) {
       part.addEventListener("change", () => this.changed(false));
     }
@@ -97,6 +101,16 @@ export class Player {
   playFrom(bar) {
     if (!this.loop.has(bar)) this.loop.set(null);
     this.start(() => this.track.begin(this.order.first.indexOf(bar), false));
+  }
+
+  /**
+   * Play some bars round and round.
+   * @param {string} bars the first and the last, such as "8-9"
+   * @returns {void}
+   */
+  playRound(bars) {
+    this.loop.choose(bars);
+    this.start(() => this.track.begin(0, true));
   }
 
   /**

@@ -1,0 +1,119 @@
+"""The changes that matter on the page, and the two bars to practise first: the sheet's own.
+
+Conventions.  Bars are counted from 0 in playing order; a beat without a change is empty.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from harmonykit.arrange.arrangement import Arrangement, Step
+from harmonykit.arrange.written import printed_numbers
+from harmonykit.fretboard.hands.change import Change
+from harmonykit.fretboard.hands.hand import Fingering
+from harmonykit.lesson.handout.changes import finger_lines
+from harmonykit.lesson.page.figures import Figures, Symbol
+from harmonykit.lesson.plan.model import Played
+from harmonykit.lesson.plan.shown import Shown, notes_heard
+from harmonykit.lesson.together.rescue import (
+    Hard,
+    bars_first,
+    hard_changes,
+    practised_changes,
+    said_tempi,
+)
+from harmonykit.tune.bar import beat_length
+
+
+@dataclass(frozen=True, slots=True)
+class Held:
+    """One of the two shapes of a change."""
+
+    name: str
+    digits: str
+    alt: str
+    symbol: Symbol
+
+
+@dataclass(frozen=True, slots=True)
+class PairView:
+    """A change: two shapes, what the fingers do between them, and the easier grip if there is one.
+
+    ``easier`` is the chord and its frets; empty for none.
+    """
+
+    before: Held
+    after: Held
+    lines: tuple[tuple[str, str], ...]
+    easier: tuple[str, str]
+
+
+@dataclass(frozen=True, slots=True)
+class BarsFirst:
+    """The two bars to practise first: where they are, what they are called, and their beats."""
+
+    first: int
+    title: str
+    note: str
+    look: str
+    bars: tuple[tuple[str, ...], ...]
+
+
+def view_pairs(played: Played, figures: Figures) -> tuple[PairView, ...]:
+    """Return the changes that the sheet shows, the hardest first."""
+    hard = practised_changes(played.arrangement, played.level.tempo)
+    return tuple(_pair(one, figures) for one in hard)
+
+
+def _pair(one: Hard, figures: Figures) -> PairView:
+    easier = ("", "")
+    if one.rescue is not None and one.rescued is not None:
+        easier = one.rescued.unicode, one.rescue.digits
+    return PairView(
+        _held(one.before, figures, one.change.before, None),
+        _held(one.after, figures, one.change.after, one.change),
+        tuple(finger_lines(one)),
+        easier,
+    )
+
+
+def _held(step: Step, figures: Figures, fingering: Fingering, change: Change | None) -> Held:
+    assert step.chord is not None and step.voicing is not None
+    shown, digits = Shown(step.voicing, step.chord), step.voicing.digits
+    alt = f"{step.chord.unicode}, {digits}: {notes_heard(step.voicing, step.chord)}"
+    return Held(step.chord.unicode, digits, alt, figures.symbol(shown, fingering, change))
+
+
+def view_bars_first(played: Played) -> BarsFirst | None:
+    """Return the two bars to practise first; None where no change over a bar line is hard."""
+    way, tempo = played.arrangement, played.level.tempo
+    one = bars_first(hard_changes(way, tempo, None))
+    if one is None or one.after.chord is None:
+        return None
+    numbers = [number for number, _ in printed_numbers(way)]
+    first = one.before.bar
+    title = f"bars {numbers[first]} and {numbers[first + 1]}"
+    return BarsFirst(
+        first,
+        title,
+        f"Loop {title} at {said_tempi(tempo, way.tune.meter)}.",
+        f"Look at the frets of {one.after.chord.unicode} before the bar ends.",
+        tuple(tuple(_beats(way, bar)) for bar in (first, first + 1)),
+    )
+
+
+def _beats(way: Arrangement, bar: int) -> Iterator[str]:
+    """Yield the chord that begins on each beat of a bar, or nothing; all within a beat together."""
+    played = way.tune.playing[bar]
+    beat = beat_length(played.bar.meter)
+    steps: Sequence[Step] = way.bars()[bar]
+    for n in range(math.ceil(played.bar.length / beat)):
+        span = played.onset + n * beat, played.onset + (n + 1) * beat
+        names = [
+            step.chord.unicode if step.chord else "N.C."
+            for step in steps
+            if span[0] <= step.onset < span[1]
+        ]
+        yield " ".join(names)
