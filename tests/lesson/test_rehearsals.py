@@ -137,3 +137,33 @@ def test_a_drone_rings_until_it_is_plucked_again_and_no_longer_than_its_bar() ->
             assert all(e.onset >= event.onset + event.length - 1e-9 for e in again)
         octaves = [e.midi - plucked[0].midi for e in plucked[:meter]]
         assert octaves == [0, 12, 0, 12][:meter]
+
+
+@pytest.mark.parametrize("meter", [4, 3])
+def test_each_dominant_has_four_bars_of_its_own_behind_the_count_in(meter: int) -> None:
+    """Three bars that sound and one to breathe: the clicks of every bar, the first one high."""
+    way = reharmonise(
+        tune_of("| Dm7 | G7 | C6 | A7 | Dm7 | G7 | C6 |", meter=f"{meter}/4"), "ukulele", (), k=1
+    )[0]
+    performance = rehearsed(way, Rehearsal.parse("leading tones"), way.tempo)
+    beat = 60 / performance.tempo
+    bar, since = meter * beat, performance.count_in_seconds
+    assert [words for words, _, _ in performance.sections] == [led.words for led in led_of(way)]
+    starts = [start for _, start, _ in performance.sections]
+    ends = [end for _, _, end in performance.sections]
+    assert starts == pytest.approx([since, since + 4 * bar])
+    assert ends == pytest.approx([*starts[1:], performance.seconds])
+    assert [number for number, _ in performance.bars] == [*range(1, 9)]
+    assert [at for _, at in performance.bars] == pytest.approx([since + n * bar for n in range(8)])
+    clicks = sorted((e.onset, e.midi, e.velocity) for e in performance.events if e.kind == "click")
+    assert [at for at, _, _ in clicks] == pytest.approx(
+        [n * beat for n in range(round(performance.seconds / beat))]
+    )
+    high, low = clicks[0][1], clicks[1][1]
+    assert high != low
+    assert [midi == high for _, midi, _ in clicks] == [n % meter == 0 for n in range(len(clicks))]
+    # What counts in is louder than what goes on under the voice, its first beat loudest.
+    counts = [velocity for at, _, velocity in clicks if at < since - beat / 2]
+    after = {velocity for at, _, velocity in clicks if at >= since - beat / 2}
+    assert counts[0] > counts[1] > max(after) and len(after) == 1
+    assert len(counts) % meter == 0 and len(counts) * beat == pytest.approx(since)

@@ -51,7 +51,9 @@ def test_diagrams_stand_over_signs_where_they_meet_and_near_their_bar_else() -> 
         return row
 
     bare, met, ending = (
-        of("| C | F |"), of("| {segno} C | F {D.S.} |"), of("|: C |[1 F :|[2 G7 |"),
+        of("| C | F |"),
+        of("| {segno} C | F {D.S.} |"),
+        of("|: C |[1 F :|[2 G7 |"),
     )
     for row in (bare, met, ending):
         (box,) = row["boxes"]
@@ -59,7 +61,10 @@ def test_diagrams_stand_over_signs_where_they_meet_and_near_their_bar_else() -> 
         assert box["x"] == row["bars"][0]["names"][0]["x"]
     over = [row["boxes"][0]["over"] for row in (bare, met, ending)]
     # 3 mm over its bar; over a sign by as much as signs are high; over a bracket likewise.
-    plain = rows_of(tune_of("| {segno} C | F {D.S.} |"))[0]["up"], rows_of(tune_of("|: C |[1 F :|[2 G7 |"))
+    plain = (
+        rows_of(tune_of("| {segno} C | F {D.S.} |"))[0]["up"],
+        rows_of(tune_of("|: C |[1 F :|[2 G7 |")),
+    )
     assert over[0] == 3
     assert over[1] == pytest.approx(3 + plain[0])
     assert over[2] == pytest.approx(3 + plain[1][0]["up"])

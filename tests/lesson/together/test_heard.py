@@ -133,3 +133,34 @@ def test_a_leading_tone_is_sung_where_the_melody_rises_with_it() -> None:
     assert line_leads(tune, line) == {(6, Fraction(0))}
     line[chords["C"]] = Note.parse("C4")
     assert line_leads(tune, line) == {(2, Fraction(0))}
+
+
+@pytest.mark.parametrize(
+    ("chord", "after", "both"),
+    [
+        # F lies between E and F sharp of D9, neither its root: it falls, as a seventh does.
+        ("G7", "D9", {("B", "C"), ("F", "E")}),
+        # F sharp is the root of F#7: F rises to it, though E is as near.
+        ("G7", "F#7", {("B", "A#"), ("F", "F#")}),
+        # B and F stay in G9: what stays resolves nowhere.
+        ("G7", "G9", None), ("G7", "Bdim", None),
+        # A whole step is a step, a minor third is none.
+        ("Bdim", "A", {("B", "A"), ("F", "E")}), ("Bdim", "G#m", None),
+    ],
+)  # fmt: skip
+def test_a_tritone_goes_by_step_to_the_nearest_notes(
+    chord: str, after: str, both: set[tuple[str, str]] | None
+) -> None:
+    pair = tritone(Chord.parse(chord), Chord.parse(after))
+    found = pair and {(str(low), str(high)) for low, high in pair}
+    names = {"Fb": "E", "E#": "F"}
+    assert (found and {(names.get(a, a), names.get(b, b)) for a, b in found}) == both
+
+
+def test_of_three_chords_one_may_keep_all_but_one_note() -> None:
+    """C E G A to C E G: the A is left out, none moves; C6 to C7: A rises to B flat."""
+    way = reharmonise("| C6 | C7 | F |", "ukulele", (), k=1)[0]
+    (moment,) = moments(way)
+    assert [str(moment.step.chord), str(moment.after.chord)] == ["C7", "F"]
+    # The loop is told by the numbers of its bars; the last bar has none behind it.
+    assert moment.loop == "bars 2 and 3"

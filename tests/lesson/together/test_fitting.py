@@ -1,0 +1,119 @@
+"""Whether parts fit together, against pairs of notes counted one by one; and keys by brute force.
+
+C is C E G, G7 is G B D F; on g C E A 0003 is G C E C, 0212 is G D F B, 1114 is A flat, D flat, F
+and D flat.
+"""
+
+from __future__ import annotations
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from small_arrangements import Arranged
+
+from harmonykit.fretboard.shapes.voicing import Voicing
+from harmonykit.fretboard.strings.instrument import Instrument
+from harmonykit.lesson.together.fitting import key_choices, pairs_beside, said_beside, said_fit
+from harmonykit.lesson.together.parts import Part
+from harmonykit.theory.chord import Chord
+from harmonykit.tune.tune import Tune
+
+UKULELE = Instrument.named("ukulele")
+C, G7 = Chord.parse("C"), Chord.parse("G7")
+PCS = st.frozensets(st.integers(0, 11), max_size=6)
+
+
+@given(PCS, PCS, st.sampled_from(["C", "G7", "Bdim7", "F#m7b5"]))
+def test_pairs_a_half_step_apart_are_counted(
+    one: frozenset[int], other: frozenset[int], symbol: str
+) -> None:
+    chord = Chord.parse(symbol)
+    tones = {note.pitch_class for note in chord.notes}
+    wanted = 0
+    for a in one:
+        for b in other:
+            # What both parts have belongs to both: it is doubled, and rubs with neither.
+            if a in other or b in one or (a in tones and b in tones):
+                continue
+            wanted += abs(a - b) in (1, 11)
+    assert pairs_beside(one, other, chord) == wanted
+    assert pairs_beside(other, one, chord) == wanted
+
+
+def part(name: str, **shapes: str) -> Part:
+    found = {
+        Chord.parse(symbol): Voicing.parse(digits, UKULELE) for symbol, digits in shapes.items()
+    }
+    names = {chord: chord.unicode for chord in found}
+    return Part(name, "", UKULELE, found, names, {}, {}, {})
+
+
+USUAL, FAR = part("Usual", C="0003", G7="0212"), part("Far", C="1114", G7="0212")
+
+
+def test_parts_take_turns_in_the_bars_where_they_clash() -> None:
+    """A flat, D flat and F beside G, C and E: five pairs a half step apart."""
+    assert pairs_beside(USUAL.sounds(C), FAR.sounds(C), C) > 1
+    tune = Tune.parse("| C | G7 | G7 | C |")
+    assert said_fit([USUAL, FAR], tune) == (
+        "Usual and Far clash in bars 1, 4; take turns there.", "The others: all together.",
+    )  # fmt: skip
+    alone = Tune.parse("| G7 | G7 C | G7 |")
+    assert said_fit([USUAL, FAR], alone)[0] == "Usual and Far clash in bar 2; take turns there."
+    assert said_fit([USUAL, USUAL], tune) == ("All together in every bar, with the rescues too.",)
+    # Silence clashes with nothing.
+    silent = Tune.parse("| N.C. | G7 | C |")
+    assert said_fit([USUAL, FAR], silent)[0] == "Usual and Far clash in bar 3; take turns there."
+    three = said_fit([USUAL, FAR, part("Other", C="0003", G7="0212")], tune)
+    assert [line.split(" clash")[0] for line in three[:-1]] == ["Usual and Far", "Far and Other"]
+
+
+def test_a_level_is_said_to_sound_beside_parts_or_to_clash(arranged: Arranged) -> None:
+    way = arranged("C=0003 | NC | G7=0212 | C=0003")
+    (line,) = said_beside([USUAL], [way])
+    assert line == f"{way.name}: together with every part."
+    (line,) = said_beside([USUAL, FAR], [way])
+    assert line == f"{way.name}: clashes with Far in bars 1, 4; take turns there."
+    assert len(list(said_beside([USUAL], [way, way]))) == 2
+
+
+SUNG = """format = 1
+title = "Ebb"
+key = "C"
+meter = "4/4"
+[[sections]]
+name = "A"
+changes = "| C | Eb7 | F |"
+melody = "| C4:4 | G4:4 | C5:4 |"
+"""
+
+
+def test_keys_are_all_twelve_the_easiest_first() -> None:
+    tune = Tune.parse(SUNG)
+    keys = key_choices(tune, UKULELE)
+    assert len({key.sounds.tonic.pitch_class for key in keys}) == len(keys) == 12
+    order = [(-key.known, key.outside or 0, key.capo) for key in keys]
+    assert order == sorted(order)
+    for key in keys:
+        # A capo at a fret raises what the hands play by as many semitones.
+        assert (key.sounds.tonic.pitch_class - key.played.tonic.pitch_class) % 12 == key.capo
+        assert 0 <= key.capo <= 5 and 0 <= key.known <= key.chords == 3
+        # The melody's ends are an octave apart, at the pitch of its key.
+        assert key.lowest is not None and key.highest is not None
+        assert key.highest - key.lowest == 12
+        assert key.lowest % 12 == key.sounds.tonic.pitch_class
+    plain = key_choices(Tune.parse("| C | F |"), UKULELE)
+    assert all((key.outside, key.lowest, key.highest) == (None, None, None) for key in plain)
+
+
+@pytest.mark.parametrize(("low", "high"), [("C1", "C2"), ("C3", "C4"), ("C4", "C5"), ("C6", "C7")])
+def test_a_melody_is_set_in_the_octave_that_fits_best(low: str, high: str) -> None:
+    """Written too low or too high it is sung where it lies best: octaves make no difference."""
+    text = SUNG.replace("C4:4 | G4:4 | C5:4", f"{low}:4 | {low}:4 | {high}:4")
+    (own,) = [k for k in key_choices(Tune.parse(text), UKULELE) if k.sounds.tonic.name == "C"]
+    # By hand: from A3 (57) to C5 (72); C4 to C5 lies within.
+    if low != "C1":
+        assert (own.lowest, own.highest, own.outside) == (60, 72, 0)
+    else:
+        # Two octaves is the furthest: C3 to C4, nine semitones under A3.
+        assert (own.lowest, own.highest, own.outside) == (48, 60, 9)
