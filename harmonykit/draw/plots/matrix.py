@@ -228,7 +228,7 @@ def _cell(
     canvas.letter(*middle, str(semitones), points, weight=weight, colour=colour)
     if made:
         right, top = x + side - _INSET_MM - 0.2, y + _INSET_MM + 0.2
-        draw_ear(canvas, right, top, "paper" if semitones == 1 else "ink")
+        draw_ear(canvas, right, top, "paper" if semitones == 1 else "ink", side / _CELL_MM)
 
 
 def _key(canvas: Canvas, corner: Point, *, of_tune: bool) -> None:

@@ -204,9 +204,12 @@ def _cell(canvas: Canvas, x: float, y: float, cell: Cell) -> None:
         draw_ear(canvas, box[0] + box[2], box[1], "paper" if cell.best else "ink")
 
 
-def draw_ear(canvas: Canvas, right: float, top: float, colour: str = "ink") -> None:
-    """Draw the turned-down corner that marks shapes past the limits."""
-    corner = [(right - _EAR_MM, top), (right, top), (right, top + _EAR_MM)]
+def draw_ear(
+    canvas: Canvas, right: float, top: float, colour: str = "ink", part: float = 1.0
+) -> None:
+    """Draw the turned-down corner that marks shapes past the limits, or a part of its size."""
+    side = part * _EAR_MM
+    corner = [(right - side, top), (right, top), (right, top + side)]
     canvas.add(Path(polyline(corner, closed=True), fill=colour))
 
 

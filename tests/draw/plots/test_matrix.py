@@ -7,7 +7,7 @@ import math
 from collections import Counter
 
 import pytest
-from lawful import ink, lawful
+from lawful import holds, ink, lawful
 from small_tunes import tune_of
 
 from harmonykit.draw.plots.matrix import _usual, distances, draw_matrix, neighbours_together
@@ -240,3 +240,26 @@ def test_changes_are_compared_with_two_chords_at_random() -> None:
         told = _usual(table, Counter(made))
         assert told.startswith(f"The tune’s {said}") and "picked at random (4.0)" in told
         assert told.endswith(f"It uses {len(made)} of the 3 possible changes.")
+
+
+@pytest.mark.parametrize("width", [90.0, 152.0])
+@pytest.mark.parametrize("bars", [5, 17])
+def test_a_corner_is_as_large_a_part_of_its_cell_in_small_cells(width: float, bars: int) -> None:
+    """By hand: in a cell of 6.6 mm the corner is 1.9 mm, .6 from its edges."""
+    sheet = draw_matrix(tune_of(f"| {' | '.join(MANY.split()[:bars])} |"), width_mm=width).sheet
+    squares = cells(sheet)
+    side = squares[0].width
+    ears = [p for p in sheet.all(Path) if p.fill and len(p.points) == 3][:-1]
+    assert len(ears) == bars - 1
+    for ear in ears:
+        size = pytest.approx(1.9 * side / 6.6)
+        assert (ear.box.width, ear.box.height) == (size, size)
+        (cell,) = [b for b in squares if holds(b, ear.box.middle)]
+        assert cell.right - ear.box.right == pytest.approx(0.6)
+        assert ear.box.top - cell.top == pytest.approx(0.6)
+        # White on a solid cell, black on others.
+        solid = any(
+            p.fill == "ink" and len(p.points) > 4 and holds(p.box, cell.middle)
+            for p in sheet.all(Path)
+        )
+        assert ear.fill == ("paper" if solid else "ink")
