@@ -122,13 +122,14 @@ def draw_grid(
 def round_ticks(values: Sequence[float]) -> list[int]:
     """Return five or so round numbers that hold all the values."""
     low, high = min(values), max(values)
-    step = next(s for s in _STEPS if (high - low) / s <= 5)
+    step = next(s for s in STEPS if (high - low) / s <= 5)
     start = int(low // step * step)
     end = int(max(start + step, -(-high // step) * step))
     return list(range(start, end + 1, step))
 
 
-_STEPS = [n * 10**power for power in range(12) for n in (1, 2, 5)]
+STEPS = tuple(n * 10**power for power in range(12) for n in (1, 2, 5))
+"""From one number at an axis to the next."""
 
 
 Box = tuple[float, float, float, float]

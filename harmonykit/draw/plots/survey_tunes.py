@@ -19,6 +19,7 @@ from harmonykit.arrange.survey import table as tables
 from harmonykit.draw.base.canvas import LABEL_PT, NOTE_PT, SMALL_PT, THIN_MM, Canvas
 from harmonykit.draw.base.fonts import SEMIBOLD, text_width
 from harmonykit.draw.drawing import Drawing
+from harmonykit.draw.plots.frame import STEPS
 from harmonykit.draw.plots.survey_map import draw_ear, in_fifths, shortened, spoken_key
 from harmonykit.errors import HarmonyError
 from harmonykit.theory.key import Key
@@ -85,7 +86,7 @@ def draw_key_profile(
 def _axis(canvas: Canvas, keys: list[str], hands: list[tuple[str, list[Row]]]) -> int:
     """Draw the lines of the percents and the keys' names; return the highest percent."""
     highest = max(row["over"] + _reach(row) for _, rows in hands for row in rows)
-    step = next(step for step in (5, 10, 20, 50, 100, 200, 500) if highest / step <= 6)
+    step = next(step for step in STEPS if step >= 5 and highest / step <= 6)
     top = step * max(1, -int(-highest // step))
     right = _LEFT_MM + len(keys) * _STEP_MM
     for percent in range(0, top + 1, step):
@@ -236,7 +237,7 @@ def draw_gains(
 def _ticks(rows: list[Row]) -> tuple[int, ...]:
     values = [row[name] for row in rows for name in ("written_mean_movement", "mean_movement")]
     low, high = int(min(values)), int(max(values)) + 1
-    step = next(step for step in (1, 2, 5, 10, 20, 50) if high - low <= 8 * step)
+    step = next(step for step in STEPS if high - low <= 8 * step)
     return tuple(range(low - low % step, high + step, step))
 
 

@@ -100,6 +100,10 @@ def test_clock_angles_run_from_the_top_to_the_right() -> None:
     points = arc_points((0, 0), 10, 350, 380)
     assert all(math.hypot(*p) == pytest.approx(10) for p in points)
     assert points[0] == pytest.approx(on_clock((0, 0), 10, -10))
+    assert points[-1] == pytest.approx(on_clock((0, 0), 10, 20))
+    # By hand: as few as leave no more than 1.5 degrees between them, and three at the least.
+    for start, end, count in ((350, 380, 21), (0, 31, 22), (31, 0, 22), (5, 6, 3), (0, 360, 241)):
+        assert len(arc_points((0, 0), 10, start, end)) == count
 
 
 @pytest.mark.parametrize("end", [(9, 2), (2, 9), (-5, 3), (0, -8)])

@@ -18,7 +18,7 @@ from harmonykit.arrange.arrangement import Arrangement
 from harmonykit.arrange.search import reharmonise
 from harmonykit.arrange.wishes import Wishes
 from harmonykit.draw.base.canvas import Canvas
-from harmonykit.draw.plots.course import draw_courses, scale_to_plane, write_names
+from harmonykit.draw.plots.course import _between, _heads, draw_courses, scale_to_plane, write_names
 from harmonykit.draw.plots.matrix import distances
 from harmonykit.draw.tree import Group, Path, Point, Sheet, Text
 from harmonykit.errors import HarmonyError
@@ -314,3 +314,25 @@ def test_a_chord_that_comes_under_another_bass_is_one_chord() -> None:
     way = _arranged("C6=0000 C6/E:2=0000 | F=2010 | C6=0000")
     alt = draw_courses([way]).alt
     assert alt.startswith("Map of 2 chords") and ": 2 chords, none of them added; " in alt
+
+
+def test_names_keep_clear_of_heads_and_rather_of_lines() -> None:
+    """By hand: a head lies 2.2 mm before its end, or half-way; lines are met every .6 mm."""
+    assert _heads((0.0, 0.0), (10.0, 0.0), both=False) == [pytest.approx((7.8, 0.0))]
+    assert _heads((0.0, 0.0), (10.0, 0.0), both=True) == [
+        pytest.approx((7.8, 0.0)),
+        pytest.approx((2.2, 0.0)),
+    ]
+    assert _heads((0.0, 0.0), (0.0, 2.0), both=True) == [(0.0, 1.0)] * 2
+    assert _between((0.0, 0.0), (0.0, 3.1)) == [
+        pytest.approx((0.0, y)) for y in (0.6, 1.2, 1.8, 2.4)
+    ]
+    assert _between((0.0, 0.0), (1.0, 0.0)) == []
+
+
+def test_chords_at_one_place_share_a_name() -> None:
+    """C6 and Am7 have the same notes: one dot, and both names beside it."""
+    sheet = draw_courses([_arranged("C6=0000 Am7:2=0000 | F=2010 | C6=0000")]).sheet
+    names = [t.text for t in sheet.all(Text) if t.anchor == "center" and t.weight == 600]
+    assert sorted(names) == ["C6, Am7", "F"]
+    assert len([p for p in sheet.all(Path, within="arrangement-1") if p.width == 0.4]) == 2

@@ -186,3 +186,40 @@ def test_only_five_tunes_are_spoken() -> None:
     assert alt.endswith("; 6 tunes in all") and alt.count(" to ") == 5
     assert "tunes in all" not in draw_gains(surveyed(), "guitar", 1).alt
     assert "6 tunes" in draw_gains(table, "guitar", 1).sheet.texts
+
+
+def test_rows_and_legend_stand_where_they_are_counted() -> None:
+    """By hand: 16 mm down, 5.6 a row; columns at 62, 153 and 172.5; the legend 10 below."""
+    sheet = draw_gains(surveyed(), "guitar", 1).sheet
+    rows = [g for g in sheet.all(Group) if g.id.startswith("tune-")]
+    ys = [sheet.all(Path, within=g.id)[0].box.top for g in rows]
+    assert ys == pytest.approx([16 + 5.6 * (n + 0.5) for n in range(len(rows))])
+    ground = 16 + 5.6 * len(rows)
+    hairs = [p for p in sheet.all(Path) if p.stroke == "hair"]
+    assert {(round(p.box.top, 6), round(p.box.bottom, 6)) for p in hairs} == {
+        (16.0, round(ground, 6))
+    }
+    assert (hairs[0].box.left, hairs[-1].box.left) == pytest.approx((62, 138))
+    assert {p.width for p in hairs} == {0.12}
+    numbers = [t for t in sheet.all(Text) if t.anchor == "center" and t.text.isdigit()]
+    assert {round(t.baseline - ground, 6) for t in numbers} == {4.2}
+    heads = {t.text: t for t in sheet.all(Text) if t.baseline == pytest.approx(16 - 2.6)}
+    assert {(text, t.x) for text, t in heads.items()} == {
+        ("difference", 153.0),
+        ("added chords", 172.5),
+        ("semitones a change, all voices", 100.0),
+    }
+    ring, disc = [p for p in sheet.parts if isinstance(p, Path) and p.fill]
+    assert ring.box.middle == pytest.approx((3, ground + 10))
+    assert disc.box.middle[1] == pytest.approx(ground + 10)
+    own, moved = [t for t in sheet.all(Text) if abs(ink(t).middle[1] - ground - 10) < 0.1]
+    assert own.x == 6.0 and moved.x - disc.box.middle[0] == pytest.approx(3)
+    assert disc.box.middle[0] - own.box.right == pytest.approx(6)
+    (count,) = [t for t in sheet.all(Text) if t.text.endswith(" tunes")]
+    assert ink(count).middle[1] - ink(own).middle[1] == pytest.approx(5.4)
+    assert sheet.height == pytest.approx(ground + 21)
+    # A name of a tune leaves 5 mm before the first line; what has no room is cut.
+    long = surveyed().assign(title=lambda t: t["title"] + " with a name much too long for its row")
+    for text in draw_gains(long, "guitar", 1).sheet.all(Text):
+        if "…" in text.text:
+            assert 62 - 8 < text.box.right <= 62 - 3 and text.text.count(", ") == 1

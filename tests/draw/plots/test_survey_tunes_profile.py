@@ -270,3 +270,55 @@ def test_rows_of_counts_stand_below_the_keys_in_even_lines() -> None:
     foot = [t for t in sheet.all(Text) if "two standard errors" in t.text]
     assert 3.0 < ink(foot[0]).top - levels[-1] - 1.1 < 6.5
     assert drawing.height_mm - foot[0].baseline == pytest.approx(2.2)
+
+
+def test_axis_marks_and_whiskers_stand_where_they_are_counted() -> None:
+    """By hand: 13 mm down begin 58 mm of percents; keys 11.4 mm apart behind 34."""
+    sheet = draw_key_profile(two_tunes()).sheet
+    hairs = [p for p in sheet.all(Path) if p.stroke == "hair"]
+    tops = [p.box.top for p in hairs]
+    assert (max(tops), min(tops)) == pytest.approx((71, 13))
+    assert {(p.box.left, round(p.box.right, 6)) for p in hairs} == {(34.0, 34 + 12 * 11.4)}
+    assert [p.width for p in hairs] == [0.25] + [0.12] * (len(hairs) - 1)
+    percents = [t for t in sheet.all(Text) if t.text.endswith(" %")]
+    assert {(t.x, t.anchor) for t in percents} == {(32.0, "right")}
+    assert [ink(t).middle[1] for t in percents] == pytest.approx(tops, abs=0.02)
+    assert [t.x for t in heads(sheet)] == pytest.approx([34 + 11.4 * (n + 0.5) for n in range(12)])
+    assert {round(t.baseline, 6) for t in heads(sheet)} == {78.0}
+    top = int(percents[-1].text.split()[0])
+    profile = key_profile(two_tunes())
+    for number, instrument in enumerate(("ukulele", "guitar")):
+        aside = (number - 0.5) * 3.4
+        rows = profile[(profile["instrument"] == instrument) & (profile["mode"] == "major")]
+        paths = hand(sheet, number)
+        whiskers = [p for p in paths if is_line(p)]
+        discs = [p for p in paths if not is_line(p)]
+        over = {round(float(value), 6) for value in rows["over"]}
+        assert len(whiskers) == len(discs) == 12
+        for whisker, disc in zip(whiskers, discs, strict=True):
+            place = (disc.box.middle[0] - aside - 34) / 11.4 - 0.5
+            assert place == pytest.approx(round(place), abs=1e-6)
+            assert whisker.box.left == pytest.approx(disc.box.middle[0]) and whisker.width == 0.35
+            assert whisker.box.top <= disc.box.middle[1] <= whisker.box.bottom <= 71 + 1e-6
+            assert disc.box.width == pytest.approx(2.5)
+            read = (71 - disc.box.middle[1]) / 58 * top
+            assert any(abs(read - value) < 1e-4 for value in over)
+
+
+def test_steps_of_the_axis_are_six_at_the_most() -> None:
+    """5, 10, 20, 50 and so on for ever; the highest whisker lies below the highest line."""
+    for factor in (1.0, 3.0, 9.0, 400.0):
+        table = two_tunes()
+        least = table.groupby(["title", "instrument"])["cost"].transform("min")
+        wider = table.assign(cost=least + (table["cost"] - least) * factor)
+        sheet = draw_key_profile(wider, by="cost").sheet
+        percents = [int(t.text.split()[0]) for t in sheet.all(Text) if t.text.endswith(" %")]
+        step = percents[1] - percents[0]
+        assert percents[0] == 0 and len(percents) <= 7
+        assert step >= 5 and str(step).rstrip("0") in ("1", "2", "5")
+        assert {b - a for a, b in itertools.pairwise(percents)} == {step}
+        lines = [p for n in (0, 1) for p in hand(sheet, n) if is_line(p)]
+        assert min(p.box.top for p in lines) >= 13 - 1e-6
+        if len(percents) > 2:
+            # One step less would not have held them.
+            assert min(p.box.top for p in lines) < 13 + 58 / (len(percents) - 1)
