@@ -128,7 +128,7 @@ def round_ticks(values: Sequence[float]) -> list[int]:
     return list(range(start, end + 1, step))
 
 
-STEPS = tuple(n * 10**power for power in range(12) for n in (1, 2, 5))
+STEPS: tuple[int, ...] = tuple(n * 10**power for power in range(12) for n in (1, 2, 5))
 """From one number at an axis to the next."""
 
 

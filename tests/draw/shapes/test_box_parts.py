@@ -9,7 +9,7 @@ import re
 from dataclasses import replace
 
 import pytest
-from lawful import lawful
+from lawful import ink, lawful
 
 from harmonykit.draw.base.fonts import SEMIBOLD, text_width
 from harmonykit.draw.drawing import Drawing
@@ -435,3 +435,25 @@ def test_the_nut_lies_under_the_strings_that_begin_at_it() -> None:
     nut, peg = blocks
     assert (nut.left, nut.right) == pytest.approx((left + 5 - 0.125, left + 20 + 0.125))
     assert peg.middle[0] == pytest.approx(left) and peg.bottom == pytest.approx(top + 5.6)
+
+
+@pytest.mark.parametrize("left_handed", [False, True])
+def test_a_number_gives_way_to_a_wide_mark_beside_it_and_to_no_other(left_handed: bool) -> None:
+    """By hand: 2.9 mm from the grid, or .62 from a mark that reaches .6 of 4.2 mm past its string.
+
+    The root C lies at fret 5 of the g string of a ukulele, and at fret 3 of its A string.
+    """
+    gaps = {}
+    for frets in ("5-7-8-7", "6-5-5-3"):
+        voicing = Voicing.parse(frets, UKULELE)
+        box = draw_box(
+            voicing, Chord.parse("C"), marks="roles", look=BoxLook(left_handed=left_handed)
+        )
+        number = next(t for t in box.sheet.all(Text) if t.text == str(min(voicing.frets)))
+        first = [m for m in box.sheet.all(Mark) if abs(m.y - ink(number).middle[1]) < 0.1]
+        assert [m.role for m in first] == ["root"]
+        grid = box.sheet.all(Path)[0].box
+        gap = number.x - grid.right if left_handed else grid.left - number.x
+        gaps[frets] = round(gap, 3)
+    # A mirrored box has its number at the right, and there the g string.
+    assert gaps == {"5-7-8-7": pytest.approx(0.6 * 4.2 + 0.62), "6-5-5-3": 2.9}
