@@ -18,10 +18,9 @@ from dataclasses import dataclass, replace
 
 from harmonykit.fretboard.shapes.tones import unwanted
 from harmonykit.theory import typed, uses
-from harmonykit.theory.chord import Chord, Degree
+from harmonykit.theory.chord import Chord, Degree, Note
 from harmonykit.theory.key import MODES, Key
 from harmonykit.theory.modes import SCALES, Scale, avoid_notes
-from harmonykit.theory.note import Note
 from harmonykit.tune.analysis.function import analyse_chords
 from harmonykit.tune.analysis.numerals import DOMINANT, PREDOMINANT, Analysed, printed_numeral
 

@@ -13,14 +13,13 @@ from harmonykit.about.ways import Before, Dominant, Way
 from harmonykit.errors import wrong_kind
 from harmonykit.fretboard.strings.instrument import InstrumentLike
 from harmonykit.theory import diminished, modes, naming, typed
-from harmonykit.theory.chord import Chord
+from harmonykit.theory.chord import Chord, Note
 from harmonykit.theory.degree import Degree
 from harmonykit.theory.given import ChordLike, KeyLike, as_chord, as_key
 from harmonykit.theory.key import Key
 from harmonykit.theory.kin import minor_sixths
 from harmonykit.theory.leading.neighbours import neighbours
 from harmonykit.theory.leading.voiceleading import distance
-from harmonykit.theory.note import Note
 from harmonykit.theory.scale import KINDS, SixthDiminished, scales_for
 from harmonykit.theory.sets import pcset, setclass
 from harmonykit.theory.spelling import usual_root

@@ -4,8 +4,7 @@ from collections.abc import Iterable, Sequence
 
 from harmonykit.errors import HarmonyError
 from harmonykit.theory import naming, note
-from harmonykit.theory.chord import Chord
-from harmonykit.theory.sets.pcset import PcSet
+from harmonykit.theory.chord import Chord, PcSet
 from harmonykit.words.numbers import counted, join_words
 
 Given = Chord | PcSet | str

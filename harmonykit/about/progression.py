@@ -21,17 +21,14 @@ from harmonykit.errors import HarmonyError, need_one_of
 from harmonykit.fretboard.hands.hand import Limits
 from harmonykit.fretboard.shapes.marks import MANY_STRINGS
 from harmonykit.fretboard.strings.instrument import InstrumentLike, as_instrument
-from harmonykit.theory.chord import Chord
+from harmonykit.theory.chord import Chord, Interval, Note
 from harmonykit.theory.given import ChordLike, KeyLike, as_key
-from harmonykit.theory.interval import Interval
 from harmonykit.theory.key import Key
-from harmonykit.theory.note import Note
 from harmonykit.tune.analysis.function import analyse_chords
 from harmonykit.tune.analysis.numerals import Analysed, printed_numeral
 from harmonykit.tune.analysis.surprise import Surprise, surprise
-from harmonykit.tune.bar import Bar
 from harmonykit.tune.text.writer import write_changes
-from harmonykit.tune.tune import Tune
+from harmonykit.tune.tune import Bar, Tune
 
 if TYPE_CHECKING:
     from harmonykit.sound.chords import Clip

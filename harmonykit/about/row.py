@@ -12,15 +12,13 @@ from fractions import Fraction
 
 from harmonykit.errors import HarmonyError, Place, need_several
 from harmonykit.theory import given, guides, naming, spelling, typed
-from harmonykit.theory.chord import BY_DEGREES, Chord, read_symbol
+from harmonykit.theory.chord import BY_DEGREES, Chord, Note, read_symbol
 from harmonykit.theory.diminished import Move
 from harmonykit.theory.key import Key
 from harmonykit.theory.leading.voiceleading import VoiceLeading, best_voice_leading
-from harmonykit.theory.note import Note
 from harmonykit.tune.analysis.key_finding import Lasting, find_keys, likely_keys, need_chords
-from harmonykit.tune.bar import Bar
 from harmonykit.tune.text.changes import read_changes
-from harmonykit.tune.tune import Section, Tune
+from harmonykit.tune.tune import Bar, Section, Tune
 
 METER, _TEMPO = (4, 4), 120
 # What stands between chords that are typed in a row.

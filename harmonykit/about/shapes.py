@@ -11,10 +11,8 @@ from harmonykit.fretboard.hands.hand import Fingering, Limits, limits_at
 from harmonykit.fretboard.hands.holding import can_hold, fit
 from harmonykit.fretboard.shapes import finding, nearest, ranking, row_textures
 from harmonykit.fretboard.shapes.reading import Makeup, makeup
-from harmonykit.fretboard.shapes.voicing import Voicing
-from harmonykit.fretboard.strings.instrument import Instrument, InstrumentLike, as_instrument
-from harmonykit.theory.chord import Chord, Degree
-from harmonykit.theory.note import Note
+from harmonykit.fretboard.shapes.voicing import Instrument, InstrumentLike, Voicing, as_instrument
+from harmonykit.theory.chord import Chord, Degree, Note
 from harmonykit.theory.typed import Told
 
 Facts = dict[str, Any]

@@ -10,8 +10,7 @@ from harmonykit.about.names import note_of
 from harmonykit.draw.base.marks import role_of
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.practice.question import Seen
-from harmonykit.theory.chord import Chord
-from harmonykit.theory.note import Note
+from harmonykit.theory.chord import Chord, Note
 
 Figure = dict[str, Any]
 Mark = tuple[int, str, str]

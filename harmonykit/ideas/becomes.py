@@ -16,12 +16,10 @@ from harmonykit.errors import HarmonyError
 from harmonykit.ideas.laws import KINDS
 from harmonykit.ideas.source import Source
 from harmonykit.theory.alternation import alternate, alternating
-from harmonykit.theory.chord import Chord
+from harmonykit.theory.chord import Chord, Note, PcSet
 from harmonykit.theory.diminished import Move, approach, diminished_sevenths, resolutions
 from harmonykit.theory.leading.neighbours import one_note_changes
 from harmonykit.theory.naming import exact_names
-from harmonykit.theory.note import Note
-from harmonykit.theory.sets.pcset import PcSet
 from harmonykit.theory.spelling import usual_root
 from harmonykit.theory.uses import nearest_moves
 from harmonykit.words.numbers import join_words, number

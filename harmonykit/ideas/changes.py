@@ -10,9 +10,8 @@ from harmonykit.ideas.laws import KINDS, Law, near_miss, one_called, rarity, set
 from harmonykit.ideas.source import Source
 from harmonykit.ideas.strings import Strings
 from harmonykit.theory import diminished, kin, spelling
-from harmonykit.theory.chord import Chord
+from harmonykit.theory.chord import Chord, PcSet
 from harmonykit.theory.leading.neighbours import OneNote, one_note_changes
-from harmonykit.theory.sets.pcset import PcSet
 from harmonykit.words.numbers import join_words, number
 
 _VERBS = {-1: "lowered by a half step", 1: "raised by a half step",

@@ -16,8 +16,7 @@ from functools import lru_cache
 from harmonykit.errors import HarmonyError, need_several
 from harmonykit.evidence.heard import heard_next
 from harmonykit.evidence.kinds import JAZZ, PLAIN, kind_of
-from harmonykit.fretboard.shapes.voicing import Voicing
-from harmonykit.fretboard.strings.instrument import Instrument, InstrumentLike, as_instrument
+from harmonykit.fretboard.shapes.voicing import Instrument, InstrumentLike, Voicing, as_instrument
 from harmonykit.ideas.changes import changes
 from harmonykit.ideas.finding import Ease, Finding, Fits, Hearing, Spot
 from harmonykit.ideas.names import names
@@ -25,10 +24,9 @@ from harmonykit.ideas.neck import on_strings
 from harmonykit.ideas.source import Source, as_source
 from harmonykit.ideas.strings import Strings
 from harmonykit.ideas.wholes import wholes
-from harmonykit.theory.chord import Chord
+from harmonykit.theory.chord import Chord, PcSet
 from harmonykit.theory.given import ChordLike
 from harmonykit.theory.leading.ladder import Ladder
-from harmonykit.theory.sets.pcset import PcSet
 from harmonykit.theory.spelling import usual_root
 from harmonykit.tune.analysis.surprise import often_next
 from harmonykit.tune.class_file import ClassFile

@@ -9,9 +9,8 @@ from dataclasses import dataclass
 from functools import cache, lru_cache
 
 from harmonykit.errors import HarmonyError
-from harmonykit.theory.chord import BY_SUFFIX, QUALITIES, Chord
+from harmonykit.theory.chord import BY_SUFFIX, QUALITIES, Chord, PcSet
 from harmonykit.theory.leading.voiceleading import distance
-from harmonykit.theory.sets.pcset import PcSet
 from harmonykit.theory.sets.setclass import set_classes
 
 # The kinds that a class knows, and what a teacher calls them, one and many.

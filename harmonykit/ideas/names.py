@@ -7,10 +7,9 @@ from harmonykit.ideas.finding import Ease, Finding, Fits, Hearing, Teach
 from harmonykit.ideas.laws import KINDS, Law, called, near_miss, rarity, spelled
 from harmonykit.ideas.source import Source
 from harmonykit.ideas.strings import Strings
-from harmonykit.theory.chord import BY_DEGREES, Chord
+from harmonykit.theory.chord import BY_DEGREES, Chord, PcSet
 from harmonykit.theory.leading.voiceleading import distance
 from harmonykit.theory.naming import exact_names, name_chords
-from harmonykit.theory.sets.pcset import PcSet
 from harmonykit.theory.spelling import usual_root
 from harmonykit.words.numbers import join_words, number
 

@@ -10,8 +10,7 @@ from harmonykit.ideas.laws import KINDS, Law, called, one_called, rarity, sets_o
 from harmonykit.ideas.source import Source
 from harmonykit.ideas.strings import Strings
 from harmonykit.theory import alternation, modes, naming
-from harmonykit.theory.chord import Chord
-from harmonykit.theory.sets.pcset import PcSet
+from harmonykit.theory.chord import Chord, PcSet
 from harmonykit.theory.spelling import usual_root
 from harmonykit.words.numbers import join_words, number
 

@@ -8,15 +8,13 @@ from dataclasses import dataclass
 
 from harmonykit.errors import HarmonyError, need_text
 from harmonykit.fretboard.shapes.finding import find_voicings
-from harmonykit.fretboard.shapes.voicing import Voicing
-from harmonykit.fretboard.strings.instrument import Instrument
+from harmonykit.fretboard.shapes.voicing import Instrument, Voicing
 from harmonykit.ideas.laws import KINDS
 from harmonykit.theory import modes, naming, note, spelling
-from harmonykit.theory.chord import BY_SUFFIX, Chord
+from harmonykit.theory.chord import BY_SUFFIX, Chord, PcSet
 from harmonykit.theory.given import as_pcset, chord_in
 from harmonykit.theory.leading.ladder import Ladder
 from harmonykit.theory.scale import SixthDiminished
-from harmonykit.theory.sets.pcset import PcSet
 from harmonykit.words.numbers import counted
 
 _FRETS = re.compile(r"[0-9xX](?:[0-9xX]{2,}|(?:-[0-9xX]{1,2}){2,})")

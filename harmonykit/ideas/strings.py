@@ -14,8 +14,7 @@ from harmonykit.fretboard.hands.change import change
 from harmonykit.fretboard.hands.hand import Limits
 from harmonykit.fretboard.hands.holding import can_hold
 from harmonykit.fretboard.shapes.finding import find_voicings
-from harmonykit.fretboard.shapes.voicing import Voicing
-from harmonykit.fretboard.strings.instrument import Instrument
+from harmonykit.fretboard.shapes.voicing import Instrument, Voicing
 from harmonykit.ideas.finding import Ease, Hearing
 from harmonykit.ideas.source import Source
 from harmonykit.theory import diminished, naming

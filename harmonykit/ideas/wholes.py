@@ -12,12 +12,11 @@ from harmonykit.ideas.source import Source
 from harmonykit.ideas.strings import Strings
 from harmonykit.theory import diminished, modes, spelling
 from harmonykit.theory.alternation import alternate, prove_alternation
-from harmonykit.theory.chord import Chord
+from harmonykit.theory.chord import Chord, PcSet
 from harmonykit.theory.naming import exact_names
 from harmonykit.theory.scale import KINDS as SCALE_KINDS
 from harmonykit.theory.scale import SixthDiminished
 from harmonykit.theory.sets import fourier, operation
-from harmonykit.theory.sets.pcset import PcSet
 from harmonykit.words.numbers import join_words, number
 
 _ALL = PcSet.of(*range(12))

@@ -13,8 +13,7 @@ from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.practice.question import HALF, RIGHT, Chance, Question, Verdict
 from harmonykit.practice.smoother import LETTERS
 from harmonykit.practice.wording import read_chords, read_move, read_notes
-from harmonykit.theory.chord import Chord
-from harmonykit.theory.note import Note
+from harmonykit.theory.chord import Chord, Note
 from harmonykit.theory.spelling import usual_root
 
 MOST = 4

@@ -19,8 +19,7 @@ from harmonykit.practice.theme import ROOTS, Theme, up_to
 from harmonykit.practice.wording import read_chords
 from harmonykit.sound.chords import close_pitches
 from harmonykit.theory import interval, spelling
-from harmonykit.theory.chord import Chord
-from harmonykit.theory.note import Note
+from harmonykit.theory.chord import Chord, Note
 
 _LOWEST, _DRONE = 55, 36
 # Kinds of chord by level (common practice, no source).

@@ -15,13 +15,11 @@ from harmonykit.practice import question, shapes, wording
 from harmonykit.practice.question import Chance, Pitches, Question, Seen, Spec, Verdict
 from harmonykit.practice.theme import Theme, change_name, up_to
 from harmonykit.sound.chords import close_pitches
-from harmonykit.theory.chord import Chord
+from harmonykit.theory.chord import Chord, Note, PcSet
 from harmonykit.theory.diminished import Move
 from harmonykit.theory.leading.voiceleading import Move as Voice
 from harmonykit.theory.leading.voiceleading import VoiceLeading, best_voice_leading
 from harmonykit.theory.naming import exact_names
-from harmonykit.theory.note import Note
-from harmonykit.theory.sets.pcset import PcSet
 from harmonykit.words.numbers import join_words
 
 

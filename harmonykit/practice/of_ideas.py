@@ -26,9 +26,8 @@ from harmonykit.practice.theme import (
 from harmonykit.practice.themes import APART, usual_rows, ways_of
 from harmonykit.practice.wording import read_chords, read_notes
 from harmonykit.sound.chords import close_pitches
-from harmonykit.theory.chord import Chord
+from harmonykit.theory.chord import Chord, PcSet
 from harmonykit.theory.leading.voiceleading import best_voice_leading
-from harmonykit.theory.sets.pcset import PcSet
 from harmonykit.theory.spelling import usual_root
 
 _STATED = ("lower", "raise", "move", "turn", "slide", "alternates", "same")

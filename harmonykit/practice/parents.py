@@ -16,10 +16,8 @@ from harmonykit.practice.question import Pitches, Question, Seen, Spec, Verdict
 from harmonykit.practice.theme import Theme
 from harmonykit.practice.wording import read_chords, read_notes
 from harmonykit.sound.chords import close_pitches
-from harmonykit.theory.chord import Chord
+from harmonykit.theory.chord import Chord, Note, PcSet
 from harmonykit.theory.diminished import Resolution, resolutions
-from harmonykit.theory.note import Note
-from harmonykit.theory.sets.pcset import PcSet
 
 _ACCEPTED = ((0, 4, 7, 10), (0, 1, 4, 7, 10))
 

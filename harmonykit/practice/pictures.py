@@ -11,9 +11,8 @@ from collections.abc import Sequence
 from itertools import pairwise
 
 from harmonykit.about.names import count
-from harmonykit.draw.base.canvas import LABEL_PT, NAME_PT, NOTE_PT, SMALL_PT, Canvas
+from harmonykit.draw.base.canvas import LABEL_PT, NAME_PT, NOTE_PT, SMALL_PT, Canvas, Drawing
 from harmonykit.draw.base.fonts import SEMIBOLD
-from harmonykit.draw.drawing import Drawing
 from harmonykit.draw.sets.clock import ClockLook, draw_clock
 from harmonykit.draw.shapes import neck, voices
 from harmonykit.draw.tree import Point

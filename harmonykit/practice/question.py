@@ -33,11 +33,8 @@ from typing import TypeVar
 
 from harmonykit.about.names import NO_NOTES
 from harmonykit.errors import HarmonyError
-from harmonykit.fretboard.shapes.voicing import Voicing
-from harmonykit.fretboard.strings.instrument import Instrument
-from harmonykit.theory.chord import Chord
-from harmonykit.theory.note import Note
-from harmonykit.theory.sets.pcset import PcSet
+from harmonykit.fretboard.shapes.voicing import Instrument, Voicing
+from harmonykit.theory.chord import Chord, Note, PcSet
 
 T = TypeVar("T")
 

@@ -15,15 +15,13 @@ from harmonykit.about.names import note_of
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.hands.hand import Limits
 from harmonykit.fretboard.shapes.finding import Wanted, find_voicings
-from harmonykit.fretboard.shapes.voicing import Voicing
-from harmonykit.fretboard.strings.instrument import Instrument
+from harmonykit.fretboard.shapes.voicing import Instrument, Voicing
 from harmonykit.practice import question
 from harmonykit.practice.question import LEVELS, Chance, Question, Seen, Spec, Verdict
 from harmonykit.practice.theme import Theme
 from harmonykit.practice.wording import GOOD, NOT_YET, faults, listed, sentences
-from harmonykit.theory.chord import Chord
+from harmonykit.theory.chord import Chord, Note
 from harmonykit.theory.naming import exact_names
-from harmonykit.theory.note import Note
 from harmonykit.words.numbers import join_words
 
 _FEW_STRINGS = 4

@@ -18,13 +18,11 @@ from harmonykit.practice.theme import Theme, up_to
 from harmonykit.practice.wording import read_notes
 from harmonykit.sound.chords import close_pitches
 from harmonykit.theory import diminished, uses
-from harmonykit.theory.chord import Chord
+from harmonykit.theory.chord import Chord, Note, PcSet
 from harmonykit.theory.key import Key
 from harmonykit.theory.leading.ladder import Ladder
 from harmonykit.theory.modes import Scale
-from harmonykit.theory.note import Note
 from harmonykit.theory.scale import KINDS, SixthDiminished
-from harmonykit.theory.sets.pcset import PcSet
 from harmonykit.words.numbers import join_words
 
 _KEYS = ("C", "F", "G", "Bb", "D", "Eb", "A", "Am", "Dm", "Em", "Gm", "Cm")

@@ -13,10 +13,8 @@ from harmonykit.practice.question import RIGHT, WRONG, Question, Seen, Spec, Ver
 from harmonykit.practice.theme import Theme
 from harmonykit.practice.wording import read_chords, read_notes, read_roots
 from harmonykit.sound.chords import close_pitches
-from harmonykit.theory.chord import Chord
+from harmonykit.theory.chord import Chord, Note, PcSet
 from harmonykit.theory.diminished import Move, Resolution, approach, resolutions
-from harmonykit.theory.note import Note
-from harmonykit.theory.sets.pcset import PcSet
 from harmonykit.theory.uses import Use, use_before
 
 

@@ -13,8 +13,7 @@ from typing import TYPE_CHECKING, TypeVar
 
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.hands.hand import Limits, limits_at
-from harmonykit.fretboard.shapes.voicing import Voicing
-from harmonykit.fretboard.strings.instrument import Instrument
+from harmonykit.fretboard.shapes.voicing import Instrument, Voicing
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.spelling import usual_root
 

@@ -12,9 +12,8 @@ from harmonykit.ideas.source import as_source
 from harmonykit.lesson.plan.idea import Idea, every_idea, moved_names, read_idea
 from harmonykit.lesson.plan.model import Front
 from harmonykit.practice.theme import Theme
-from harmonykit.theory.chord import Chord
+from harmonykit.theory.chord import Chord, Note
 from harmonykit.theory.diminished import approach
-from harmonykit.theory.note import Note
 
 APART = ">"
 """Between the parts of a row."""

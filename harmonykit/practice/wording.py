@@ -8,9 +8,8 @@ from collections.abc import Iterable, Sequence
 from typing import TypeVar
 
 from harmonykit.errors import HarmonyError
-from harmonykit.theory.chord import Chord, Degree, read_symbol
+from harmonykit.theory.chord import Chord, Degree, PcSet, read_symbol
 from harmonykit.theory.note import Note, printed_accidental
-from harmonykit.theory.sets.pcset import PcSet
 from harmonykit.words.numbers import NUMBERS as WORDS
 from harmonykit.words.numbers import join_words
 

@@ -13,10 +13,8 @@ from typing import Any
 
 from harmonykit.errors import HarmonyError
 from harmonykit.score import kinds, signs
-from harmonykit.theory.chord import Chord, read_symbol
-from harmonykit.theory.interval import Interval
+from harmonykit.theory.chord import Chord, Interval, Note, read_symbol
 from harmonykit.theory.key import Key
-from harmonykit.theory.note import Note
 from harmonykit.tune.analysis.key_finding import find_keys, keys_of_melody, said_keys
 from harmonykit.tune.bar import Bar, TuneError
 

@@ -35,8 +35,7 @@ from typing import Any
 from harmonykit.errors import Place
 from harmonykit.score.child import READY
 from harmonykit.score.tune import build_tune
-from harmonykit.tune.bar import TuneError
-from harmonykit.tune.tune import Tune
+from harmonykit.tune.tune import Tune, TuneError
 
 # Seconds of the processor for one file.
 MOST_SECONDS = 10.0

@@ -16,8 +16,7 @@ from functools import lru_cache
 from xml.etree.ElementTree import Element, SubElement
 
 from harmonykit.score.score import Frame, Symbol
-from harmonykit.theory.chord import Chord, Degree, read_symbol
-from harmonykit.theory.note import Note
+from harmonykit.theory.chord import Chord, Degree, Note, read_symbol
 from harmonykit.tune.bar import TuneError
 
 KIND_DEGREES = {

@@ -21,10 +21,9 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from harmonykit.errors import HarmonyError, Place
-from harmonykit.theory.chord import Chord
+from harmonykit.theory.chord import Chord, Note
 from harmonykit.theory.degree import Degree, degrees
 from harmonykit.theory.interval import SEMITONES
-from harmonykit.theory.note import Note
 from harmonykit.tune.analysis.key_finding import find_keys, said_keys
 from harmonykit.tune.bar import MOST_BARS, Bar, TuneError
 from harmonykit.tune.tune import Section, Tune

@@ -12,8 +12,7 @@ from fractions import Fraction
 from harmonykit.score import score
 from harmonykit.score.score import Clef, Measure, Part, Score, Staff, Symbol, Tone, Transposition
 from harmonykit.theory import interval, note
-from harmonykit.tune.bar import TuneError
-from harmonykit.tune.tune import Bar, Tune
+from harmonykit.tune.tune import Bar, Tune, TuneError
 from harmonykit.tune.words import under_bar
 
 FORM_FIELD, NOTES_FIELD, STYLE_FIELD = "form", "notes", "style"

@@ -21,8 +21,7 @@ from typing import TYPE_CHECKING, TypeAlias
 
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.key import Key
-from harmonykit.tune.bar import Meter
-from harmonykit.tune.tune import Tune
+from harmonykit.tune.tune import Meter, Tune
 
 if TYPE_CHECKING:
     import mido

@@ -13,9 +13,8 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
-from harmonykit.theory.chord import Chord
+from harmonykit.theory.chord import Chord, Note
 from harmonykit.theory.key import Key
-from harmonykit.theory.note import Note
 from harmonykit.tune.bar import Meter
 from harmonykit.tune.words import Syllable
 

@@ -13,10 +13,8 @@ from itertools import accumulate, groupby
 from harmonykit.errors import HarmonyError, Place
 from harmonykit.score.chords import Doubt, Placed, Placer, key_given, key_heard
 from harmonykit.score.signs import Json, settle_endings, settle_signs
-from harmonykit.theory.chord import Chord
-from harmonykit.theory.interval import Interval
+from harmonykit.theory.chord import Chord, Interval, Note
 from harmonykit.theory.key import Key
-from harmonykit.theory.note import Note
 from harmonykit.tune.bar import DEFAULT_TEMPO, MOST_BARS, Bar, BarNote, Meter, TuneError, bar_length
 from harmonykit.tune.order import MOST_TIMES, endings_side_by_side
 from harmonykit.tune.text.melody import settle_words

@@ -13,11 +13,10 @@ from pathlib import Path
 from harmonykit.files import decode, plain_ends, read_bytes
 from harmonykit.paths import find_data
 from harmonykit.score import abc_lines, files, interchange, labels
-from harmonykit.tune.bar import TuneError
 from harmonykit.tune.text import reader, writer
 from harmonykit.tune.text.pasted.header import Given
 from harmonykit.tune.text.pasted.message import EXAMPLE, read_message
-from harmonykit.tune.tune import Tune
+from harmonykit.tune.tune import Tune, TuneError
 
 TYPED = "what was typed"
 # A score's first lines; a field of ABC at the start of a line.

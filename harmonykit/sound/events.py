@@ -16,8 +16,7 @@ from harmonykit.sound.parts import tuning as tuning_notes
 from harmonykit.sound.performance import TONE, TUNING_SECONDS, Event, Performance, section_spans
 from harmonykit.sound.stage import Stage
 from harmonykit.theory.key import Key
-from harmonykit.tune.bar import bar_length
-from harmonykit.tune.tune import PICKUP, PlayedBar, Tune
+from harmonykit.tune.tune import PICKUP, PlayedBar, Tune, bar_length
 
 
 def play(

@@ -22,11 +22,9 @@ from numpy.typing import NDArray
 
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.shapes.finding import find_voicings
-from harmonykit.fretboard.shapes.voicing import Voicing
-from harmonykit.fretboard.strings.instrument import Instrument
+from harmonykit.fretboard.shapes.voicing import Instrument, Voicing
 from harmonykit.sound.recording import HIGHEST, LOWEST, POWER, STEP, Numbers, Recording
-from harmonykit.theory.chord import Chord
-from harmonykit.theory.sets.pcset import PcSet
+from harmonykit.theory.chord import Chord, PcSet
 
 Sound = tuple[int, ...]
 

@@ -21,8 +21,7 @@ from math import ceil, inf
 from harmonykit.arrange.arrangement import Arrangement
 from harmonykit.fretboard.strings.neck import Neck
 from harmonykit.theory.key import Key
-from harmonykit.tune.bar import Meter, bar_length, beat_length
-from harmonykit.tune.tune import PlayedBar, Tune
+from harmonykit.tune.tune import Meter, PlayedBar, Tune, bar_length, beat_length
 
 HIGH_BLOCK, LOW_BLOCK = 76, 77
 TONE, BASS, CLICK, DRUM = "tone", "bass", "click", "drum"

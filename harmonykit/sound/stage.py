@@ -14,10 +14,9 @@ from math import floor
 from harmonykit.arrange.arrangement import Arrangement, Step
 from harmonykit.sound import performance, strums
 from harmonykit.sound.performance import Event, Hold, Performance
-from harmonykit.tune.bar import Meter, bar_length, beat_length
 from harmonykit.tune.groove import shelf, value
 from harmonykit.tune.groove.strokes import Hit, Low, Stroke
-from harmonykit.tune.tune import PICKUP, PlayedBar, Tune
+from harmonykit.tune.tune import PICKUP, Meter, PlayedBar, Tune, bar_length, beat_length
 
 RING_SECONDS = 1.5
 # Quarters that are one place, whichever way they were summed.

@@ -22,7 +22,11 @@ from harmonykit.theory.symbols.quality import BY_DEGREES, BY_SUFFIX, QUALITIES, 
 from harmonykit.theory.symbols.said import Said
 from harmonykit.theory.symbols.symbol import suffix_of, understand, write_symbol
 
-__all__ = ["BY_DEGREES", "BY_SUFFIX", "QUALITIES", "Chord", "Degree", "Quality", "degrees"]
+# With what a chord is made of: who imports it takes these from here too.
+__all__ = [
+    "BY_DEGREES", "BY_SUFFIX", "QUALITIES", "Chord", "Degree", "Interval", "Note", "PcSet",
+    "Quality", "degrees",
+]  # fmt: skip
 
 _THIRD, _MINOR_THIRD = Degree(3), Degree(3, -1)
 _FLAT_FIFTH, _FLAT_SEVENTH = Degree(5, -1), Degree(7, -1)

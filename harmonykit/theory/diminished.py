@@ -20,11 +20,9 @@ from functools import lru_cache
 
 from harmonykit.errors import HarmonyError
 from harmonykit.theory import interval, typed
-from harmonykit.theory.chord import Chord
+from harmonykit.theory.chord import Chord, Note, PcSet
 from harmonykit.theory.degree import Degree
 from harmonykit.theory.given import ChordLike, as_chord
-from harmonykit.theory.note import Note
-from harmonykit.theory.sets.pcset import PcSet
 from harmonykit.theory.spelling import SIDES, beside, usual_root
 
 __all__ = [

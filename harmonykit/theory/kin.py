@@ -23,11 +23,10 @@ from dataclasses import dataclass, replace
 
 from harmonykit.errors import HarmonyError, need_text, need_whole
 from harmonykit.theory import spelling, typed
-from harmonykit.theory.chord import Chord
+from harmonykit.theory.chord import Chord, PcSet
 from harmonykit.theory.diminished import Move
 from harmonykit.theory.given import ChordLike, as_chord
 from harmonykit.theory.leading.neighbours import OneNote, one_note_changes
-from harmonykit.theory.sets.pcset import PcSet
 
 SEVENTHS = ("7", "m7", "m7b5", "maj7", "dim7")
 _LONG = {"N": "RLP", "S": "LPR", "H": "LPL"}

@@ -16,10 +16,9 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from harmonykit.errors import need_one_of, need_text, wrong_kind
-from harmonykit.theory.chord import Chord
+from harmonykit.theory.chord import Chord, Interval
 from harmonykit.theory.degree import Degree, degrees
 from harmonykit.theory.given import ChordLike, as_chord
-from harmonykit.theory.interval import Interval
 from harmonykit.theory.leading.ladder import Ladder
 from harmonykit.theory.note import Note, as_note
 from harmonykit.theory.symbols.quality import BY_DEGREES, BY_SUFFIX

@@ -11,10 +11,8 @@ from collections.abc import Iterable
 from typing import Literal
 
 from harmonykit.errors import HarmonyError, need_one_of
-from harmonykit.theory.chord import Chord
+from harmonykit.theory.chord import Chord, Interval, Note
 from harmonykit.theory.given import ChordLike, as_chord
-from harmonykit.theory.interval import Interval
-from harmonykit.theory.note import Note
 
 Policy = Literal["use", "easy"]
 SIDES = {"below": "-m2", "above": "m2", "same": "P1"}

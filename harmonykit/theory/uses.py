@@ -16,10 +16,9 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from harmonykit.theory import interval, spelling, typed
-from harmonykit.theory.chord import Chord
+from harmonykit.theory.chord import Chord, Note
 from harmonykit.theory.diminished import Move, approach
 from harmonykit.theory.given import ChordLike, KeyLike, as_chord, as_key
-from harmonykit.theory.note import Note
 from harmonykit.theory.spelling import Policy
 
 _THIRD_DOWN = interval.Interval.parse("-M3")

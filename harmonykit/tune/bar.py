@@ -12,9 +12,7 @@ from functools import lru_cache
 from itertools import pairwise
 
 from harmonykit.errors import HarmonyError
-from harmonykit.theory.chord import Chord
-from harmonykit.theory.interval import Interval
-from harmonykit.theory.note import Note
+from harmonykit.theory.chord import Chord, Interval, Note
 from harmonykit.theory.typed import as_typed
 from harmonykit.tune.words import MOST_VERSES, Syllable, plain, under_bar
 

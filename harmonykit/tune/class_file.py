@@ -26,8 +26,7 @@ from harmonykit.errors import HarmonyError, Place, need_path
 from harmonykit.files import toml, toml_places
 from harmonykit.fretboard.shapes.frettings import Fretting
 from harmonykit.fretboard.shapes.grips import Grip, Kin, grip_form, nearest_grip, read_grip
-from harmonykit.fretboard.shapes.voicing import Voicing
-from harmonykit.fretboard.strings.instrument import Instrument, InstrumentLike, as_instrument
+from harmonykit.fretboard.shapes.voicing import Instrument, InstrumentLike, Voicing, as_instrument
 from harmonykit.theory.note import Note
 from harmonykit.theory.typed import Told
 

@@ -7,8 +7,7 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 from itertools import pairwise
 
-from harmonykit.theory.chord import Chord
-from harmonykit.theory.note import Note
+from harmonykit.theory.chord import Chord, Note
 from harmonykit.tune.bar import Bar, BarNote, bar_length
 from harmonykit.tune.form import INTRO, TAG, Form
 from harmonykit.tune.order import Turn

@@ -15,6 +15,12 @@ from harmonykit.draw.base.colours import palette
 from harmonykit.draw.base.fonts import POINTS_PER_MM, REGULAR
 from harmonykit.draw.drawing import Drawing
 
+# With the drawing that a sheet becomes: who imports it takes this from here too.
+__all__ = [
+    "CAP_MIDDLE_EM", "HEAD_PT", "HOLD_MM", "HUB_PT", "JOIN_MM", "LABEL_PT", "NAME_PT", "NOTE_PT",
+    "NUT_MM", "SMALL_PT", "THIN_MM", "Canvas", "Drawing", "arc_points", "on_clock",
+]  # fmt: skip
+
 # Type sizes in points: the least is 8.
 NAME_PT, LABEL_PT, NOTE_PT, SMALL_PT = 13.0, 10.0, 8.5, 8.0
 HEAD_PT, HUB_PT = 17.0, 24.0

@@ -23,8 +23,7 @@ from harmonykit.fretboard.hands import travel
 from harmonykit.fretboard.hands.hand import Fingering, Limits, as_limits
 from harmonykit.fretboard.hands.travel import Way
 from harmonykit.fretboard.shapes.frettings import Fretting
-from harmonykit.fretboard.shapes.voicing import Voicing, as_voicings
-from harmonykit.fretboard.strings.instrument import Instrument
+from harmonykit.fretboard.shapes.voicing import Instrument, Voicing, as_voicings
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray

@@ -37,8 +37,7 @@ from harmonykit.fretboard.hands import hand as fingerings
 from harmonykit.fretboard.hands.hand import Fingering, Hold, Limits, as_limits
 from harmonykit.fretboard.hands.holding import fit, ways_to_finger
 from harmonykit.fretboard.shapes.frettings import Fretting
-from harmonykit.fretboard.shapes.voicing import Voicing, as_voicing
-from harmonykit.fretboard.strings.instrument import Instrument
+from harmonykit.fretboard.shapes.voicing import Instrument, Voicing, as_voicing
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray

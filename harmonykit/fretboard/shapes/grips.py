@@ -12,8 +12,7 @@ from harmonykit.fretboard.hands.change import ROLLS, STAYS, Change, FingerMove, 
 from harmonykit.fretboard.hands.hand import Fingering
 from harmonykit.fretboard.hands.travel import ways_of
 from harmonykit.fretboard.shapes import frettings, reading
-from harmonykit.fretboard.shapes.voicing import Voicing, as_voicing
-from harmonykit.fretboard.strings.instrument import Instrument
+from harmonykit.fretboard.shapes.voicing import Instrument, Voicing, as_voicing
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.typed import Told
 

@@ -17,13 +17,11 @@ from harmonykit.fretboard.hands import holding, travel
 from harmonykit.fretboard.hands.hand import Limits
 from harmonykit.fretboard.shapes.finding import Wanted, as_wanted, find_voicings
 from harmonykit.fretboard.shapes.frettings import Fretting
-from harmonykit.fretboard.shapes.voicing import Voicing, as_voicing
-from harmonykit.fretboard.strings.instrument import InstrumentLike
+from harmonykit.fretboard.shapes.voicing import InstrumentLike, Voicing, as_voicing
 from harmonykit.theory import naming, typed
-from harmonykit.theory.chord import Chord
+from harmonykit.theory.chord import Chord, PcSet
 from harmonykit.theory.given import ChordLike, as_chord
 from harmonykit.theory.scale import SixthDiminished, as_sixth_diminished
-from harmonykit.theory.sets.pcset import PcSet
 
 MEASURES = ("strings", "mm")
 

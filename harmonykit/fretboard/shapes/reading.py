@@ -15,13 +15,11 @@ from dataclasses import dataclass, replace
 from functools import cache
 
 from harmonykit.fretboard.shapes.textures import layout_of
-from harmonykit.fretboard.shapes.voicing import Voicing, as_voicing
-from harmonykit.fretboard.strings.instrument import InstrumentLike
+from harmonykit.fretboard.shapes.voicing import InstrumentLike, Voicing, as_voicing
 from harmonykit.theory import spelling, typed
-from harmonykit.theory.chord import BY_DEGREES, Chord, Degree
+from harmonykit.theory.chord import BY_DEGREES, Chord, Degree, Note
 from harmonykit.theory.given import ChordLike, KeyLike, as_chord, as_key
 from harmonykit.theory.naming import ChordName, name_chords
-from harmonykit.theory.note import Note
 from harmonykit.theory.scale import KINDS, SixthDiminished
 
 _ROOT = Degree(1)

@@ -30,8 +30,7 @@ from harmonykit.fretboard.hands.hand import Limits, as_limits
 from harmonykit.fretboard.hands.holding import can_hold
 from harmonykit.fretboard.shapes import finding, marks, ranking, textures
 from harmonykit.fretboard.shapes.tones import unwanted
-from harmonykit.fretboard.shapes.voicing import Voicing
-from harmonykit.fretboard.strings.instrument import Instrument, InstrumentLike, as_instrument
+from harmonykit.fretboard.shapes.voicing import Instrument, InstrumentLike, Voicing, as_instrument
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.given import ChordLike, as_chord
 from harmonykit.theory.guides import guide_degrees

@@ -32,8 +32,7 @@ from typing import TYPE_CHECKING
 
 from harmonykit.errors import HarmonyError, need_one_of
 from harmonykit.fretboard.shapes.marks import MANY_STRINGS
-from harmonykit.fretboard.shapes.voicing import Voicing, as_voicing
-from harmonykit.fretboard.strings.instrument import Instrument
+from harmonykit.fretboard.shapes.voicing import Instrument, Voicing, as_voicing
 from harmonykit.theory.chord import Chord
 
 if TYPE_CHECKING:

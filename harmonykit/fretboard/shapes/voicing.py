@@ -18,6 +18,12 @@ from harmonykit.theory.given import ChordLike, as_chord
 from harmonykit.theory.note import Note
 from harmonykit.theory.sets.pcset import PcSet
 
+# With the instrument that a shape is held on: who imports it takes this from here too.
+__all__ = [
+    "Instrument", "InstrumentLike", "Voicing", "as_instrument", "as_voicing", "as_voicings",
+    "pitches_of",
+]  # fmt: skip
+
 _MUTED = type(None)
 # Black keys as charts name them most often (common practice, no source).
 _USUAL_SHARPS = (1, 6)

@@ -25,11 +25,9 @@ from functools import lru_cache
 
 from harmonykit.errors import HarmonyError, need_whole
 from harmonykit.theory import naming, spelling, typed
-from harmonykit.theory.chord import Chord
+from harmonykit.theory.chord import Chord, Note, PcSet
 from harmonykit.theory.diminished import Move
 from harmonykit.theory.given import ChordLike, KeyLike, NotesLike, as_chord, as_pitch_classes
-from harmonykit.theory.note import Note
-from harmonykit.theory.sets.pcset import PcSet
 
 
 def neighbours(chord: ChordLike, moves: int = 1, key: KeyLike | None = None) -> tuple[Chord, ...]:

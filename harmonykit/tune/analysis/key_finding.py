@@ -19,10 +19,9 @@ from typing import Protocol
 from harmonykit.errors import HarmonyError, Place, wrong_kind
 from harmonykit.evidence import keys, kinds
 from harmonykit.paths import shipped
-from harmonykit.theory.chord import Chord, read_symbol
+from harmonykit.theory.chord import Chord, Note, read_symbol
 from harmonykit.theory.given import as_chord, read_words
 from harmonykit.theory.key import MODES, Key, falls_a_fifth
-from harmonykit.theory.note import Note
 from harmonykit.tune.bar import TuneError, bar_length
 from harmonykit.tune.form import Form, Section
 from harmonykit.tune.playing import Change, PlayedBar, play_bars, play_changes

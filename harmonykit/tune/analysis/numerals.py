@@ -10,11 +10,10 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from harmonykit.theory.chord import Chord
+from harmonykit.theory.chord import Chord, Note
 from harmonykit.theory.degree import Degree
 from harmonykit.theory.interval import SEMITONES
 from harmonykit.theory.key import Key, falls_a_fifth
-from harmonykit.theory.note import Note
 
 # A flat stands before a numeral or a figure; "sub" has a b too.
 _FLAT = re.compile(r"(?<![a-zA-Z])b(?=[IVivb])|(?<=[\w)])b(?=\d)")

@@ -18,9 +18,8 @@ They are our own (common practice of jazz, no source but those named):
 
 from collections.abc import Sequence
 
-from harmonykit.theory.chord import Chord
+from harmonykit.theory.chord import Chord, Note
 from harmonykit.theory.key import Key, falls_a_fifth, root_fall
-from harmonykit.theory.note import Note
 from harmonykit.tune.analysis import numerals
 from harmonykit.tune.analysis.key_finding import is_tonic, key_pcs
 from harmonykit.tune.analysis.numerals import Analysed

@@ -18,10 +18,9 @@ from harmonykit.errors import HarmonyError, need_whole
 from harmonykit.evidence import harmony, keys
 from harmonykit.evidence.heard import LONGEST, SHORTEST, Often, heard, heard_next
 from harmonykit.evidence.kinds import JAZZ, PLAIN, STYLES, kind_of, style_of
-from harmonykit.theory.chord import Chord
+from harmonykit.theory.chord import Chord, Note
 from harmonykit.theory.given import ChordLike, KeyLike, as_chord, as_chords, as_key
 from harmonykit.theory.key import Key
-from harmonykit.theory.note import Note
 from harmonykit.theory.symbols.quality import BY_SUFFIX
 from harmonykit.tune.analysis.key_finding import Changes, find_keys, hear, place_chords
 from harmonykit.tune.bar import TuneError

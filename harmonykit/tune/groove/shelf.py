@@ -33,11 +33,10 @@ from typing import Any
 from harmonykit.errors import HarmonyError, Place, need_path
 from harmonykit.files import toml, toml_places
 from harmonykit.paths import data_dir
-from harmonykit.tune.bar import Meter
 from harmonykit.tune.groove.strokes import ending_of, hits_of, lows_of, strokes_of
 from harmonykit.tune.groove.value import Groove, plain
 from harmonykit.tune.text.changes import read_meter
-from harmonykit.tune.tune import Tune
+from harmonykit.tune.tune import Meter, Tune
 
 FORMAT = 1
 FOLDER = "grooves"

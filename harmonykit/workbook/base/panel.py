@@ -16,8 +16,7 @@ from typing import TYPE_CHECKING, Any, ClassVar, Generic, TypeVar
 from harmonykit.draw.drawing import Drawing
 from harmonykit.errors import HarmonyError
 from harmonykit.sound.chords import Clip, Pitches, sound_of
-from harmonykit.theory.chord import Chord
-from harmonykit.theory.sets.pcset import PcSet
+from harmonykit.theory.chord import Chord, PcSet
 from harmonykit.workbook.base import keep, live
 from harmonykit.workbook.base.scene import HEAR, SHARE, Control, Scene, Shown, Standing, Value
 

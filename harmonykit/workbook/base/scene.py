@@ -12,10 +12,9 @@ from dataclasses import dataclass, field
 from functools import lru_cache
 from typing import Any, NamedTuple
 
-from harmonykit.draw.base.canvas import CAP_MIDDLE_EM, LABEL_PT, Canvas
+from harmonykit.draw.base.canvas import CAP_MIDDLE_EM, LABEL_PT, Canvas, Drawing
 from harmonykit.draw.base.fonts import REGULAR, SEMIBOLD
 from harmonykit.draw.base.marks import ROLES, draw_mark
-from harmonykit.draw.drawing import Drawing
 from harmonykit.draw.svg import ROOT, VARIABLES, Pen, opened, points, write_parts
 from harmonykit.draw.tree import Anchor, Outline, Part, Path
 from harmonykit.sound.chords import Pitches

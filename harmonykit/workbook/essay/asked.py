@@ -6,8 +6,7 @@ from functools import cache
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.practice.question import RIGHT, WRONG, Question, Seen, Spec, Verdict
-from harmonykit.theory.chord import Chord
-from harmonykit.theory.note import Note
+from harmonykit.theory.chord import Chord, Note
 from harmonykit.workbook.essay.figure import parts_for
 from harmonykit.workbook.essay.text import EssayText, Moment, Section, parts_of
 from harmonykit.workbook.essay.truths import find_answer

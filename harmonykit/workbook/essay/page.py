@@ -14,8 +14,7 @@ from harmonykit.draw.base.colours import PALETTES
 from harmonykit.draw.drawing import Drawing
 from harmonykit.draw.svg import path_data, write_svg
 from harmonykit.sound.chords import Pitches
-from harmonykit.theory.chord import Chord
-from harmonykit.theory.note import Note
+from harmonykit.theory.chord import Chord, Note
 from harmonykit.workbook.base.scene import MARK_ID, Shown, letters
 from harmonykit.workbook.essay import figure, truths
 from harmonykit.workbook.essay.asked import CHORDS, NOTES, Asked, Choice, ask_all

@@ -24,8 +24,7 @@ from typing import Any
 
 from harmonykit.errors import HarmonyError
 from harmonykit.files.toml import read_toml_file
-from harmonykit.fretboard.shapes.voicing import Voicing
-from harmonykit.fretboard.strings.instrument import Instrument
+from harmonykit.fretboard.shapes.voicing import Instrument, Voicing
 from harmonykit.sound.chords import Pitches, close_pitches
 from harmonykit.theory.chord import Chord
 

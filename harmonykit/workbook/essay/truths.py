@@ -11,16 +11,13 @@ from itertools import combinations, pairwise
 
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.shapes.nearest import scale_of_chords
-from harmonykit.fretboard.shapes.voicing import Voicing
-from harmonykit.fretboard.strings.instrument import Instrument
+from harmonykit.fretboard.shapes.voicing import Instrument, Voicing
 from harmonykit.theory import alternation, kin, scale, uses
-from harmonykit.theory.chord import Chord
+from harmonykit.theory.chord import Chord, Note, PcSet
 from harmonykit.theory.diminished import diminished_sevenths, parents, resolutions
 from harmonykit.theory.leading.voiceleading import displacement, distance, distance_matrix
-from harmonykit.theory.note import Note
 from harmonykit.theory.sets.fourier import fourier
 from harmonykit.theory.sets.operation import forms_within, subsets, transpositions, turns_that_fix
-from harmonykit.theory.sets.pcset import PcSet
 from harmonykit.theory.sets.setclass import embedded, set_classes
 
 _EVERY_NOTE = PcSet.of(*range(12))

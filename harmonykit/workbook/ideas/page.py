@@ -6,14 +6,12 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from html import escape
 
-from harmonykit.draw.base.canvas import LABEL_PT, NAME_PT, Canvas
+from harmonykit.draw.base.canvas import LABEL_PT, NAME_PT, Canvas, Drawing
 from harmonykit.draw.base.fonts import SEMIBOLD
-from harmonykit.draw.drawing import Drawing
 from harmonykit.draw.sets.clock import draw_clock
 from harmonykit.draw.shapes.box import draw_box
 from harmonykit.errors import HarmonyError
-from harmonykit.fretboard.shapes.voicing import Voicing
-from harmonykit.fretboard.strings.instrument import Instrument
+from harmonykit.fretboard.shapes.voicing import Instrument, Voicing
 from harmonykit.fretboard.strings.shipped import names as instrument_names
 from harmonykit.ideas.finding import Finding
 from harmonykit.ideas.source import as_source

@@ -11,13 +11,11 @@ from functools import lru_cache
 from typing import ClassVar
 
 from harmonykit.about.names import chord_of
-from harmonykit.draw.base.canvas import Canvas
+from harmonykit.draw.base.canvas import Canvas, Drawing
 from harmonykit.draw.base.fonts import SEMIBOLD
-from harmonykit.draw.drawing import Drawing
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.sound.chords import Pitches, close_pitches
-from harmonykit.theory.chord import Chord
-from harmonykit.theory.sets.pcset import PcSet
+from harmonykit.theory.chord import Chord, PcSet
 from harmonykit.theory.sets.setclass import SetClass, set_classes
 from harmonykit.workbook.base.panel import Choice, Panel, changed
 from harmonykit.workbook.base.scene import Control, Look, Scene, Shown, Spot, Value

@@ -9,9 +9,8 @@ from functools import lru_cache
 
 from harmonykit.about.names import chord_names, count, digits, list_notes
 from harmonykit.errors import HarmonyError
-from harmonykit.theory.chord import Chord
+from harmonykit.theory.chord import Chord, PcSet
 from harmonykit.theory.sets.operation import forms
-from harmonykit.theory.sets.pcset import PcSet
 from harmonykit.theory.sets.setclass import SetClass, set_classes
 from harmonykit.words.numbers import join_words
 from harmonykit.workbook.panels.neck import check_neck

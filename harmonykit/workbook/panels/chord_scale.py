@@ -11,11 +11,9 @@ result, and ``ChordScalePanel`` a thin view.
 from functools import lru_cache
 from typing import ClassVar
 
-from harmonykit.draw.base.canvas import Canvas
+from harmonykit.draw.base.canvas import Canvas, Drawing
 from harmonykit.draw.base.given import string_names
-from harmonykit.draw.drawing import Drawing
-from harmonykit.fretboard.shapes.voicing import Voicing
-from harmonykit.fretboard.strings.instrument import Instrument
+from harmonykit.fretboard.shapes.voicing import Instrument, Voicing
 from harmonykit.sound.chords import Pitches
 from harmonykit.theory.note import Note
 from harmonykit.theory.scale import KINDS, SixthDiminished

@@ -9,14 +9,11 @@ from functools import lru_cache
 from harmonykit.draw.base.given import string_names
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.shapes.finding import Wanted, find_voicings
-from harmonykit.fretboard.shapes.voicing import Voicing
-from harmonykit.fretboard.strings.instrument import Instrument
-from harmonykit.theory.chord import Chord
+from harmonykit.fretboard.shapes.voicing import Instrument, Voicing
+from harmonykit.theory.chord import Chord, Note, PcSet
 from harmonykit.theory.leading.ladder import Borrowed, borrow, contrary
 from harmonykit.theory.naming import exact_names
-from harmonykit.theory.note import Note
 from harmonykit.theory.scale import KINDS, SixthDiminished
-from harmonykit.theory.sets.pcset import PcSet
 from harmonykit.words.numbers import join_words
 from harmonykit.workbook.panels.neck import check_neck
 from harmonykit.workbook.panels.scenes import FRETS

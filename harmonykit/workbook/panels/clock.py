@@ -12,12 +12,10 @@ from typing import ClassVar
 
 from harmonykit.about import names as naming
 from harmonykit.about.names import Given
-from harmonykit.draw.base.canvas import Canvas
-from harmonykit.draw.drawing import Drawing
+from harmonykit.draw.base.canvas import Canvas, Drawing
 from harmonykit.errors import HarmonyError
 from harmonykit.sound.chords import Pitches, close_pitches
-from harmonykit.theory.chord import Chord
-from harmonykit.theory.sets.pcset import PcSet
+from harmonykit.theory.chord import Chord, PcSet
 from harmonykit.words.numbers import join_words
 from harmonykit.workbook.base.panel import Choice, Panel, changed
 from harmonykit.workbook.base.scene import Control, Look, Scene, Shown, Spot, Value

@@ -12,15 +12,13 @@ from itertools import pairwise
 from typing import ClassVar
 
 from harmonykit.about.names import count, list_notes, note_of
-from harmonykit.draw.base.canvas import Canvas
-from harmonykit.draw.drawing import Drawing
+from harmonykit.draw.base.canvas import Canvas, Drawing
 from harmonykit.draw.sets import cube
 from harmonykit.draw.tree import Part, Path, polyline
 from harmonykit.errors import HarmonyError
 from harmonykit.sound.chords import Pitches, close_pitches
 from harmonykit.theory import alternation, diminished, spelling
-from harmonykit.theory.chord import Chord
-from harmonykit.theory.sets.pcset import PcSet
+from harmonykit.theory.chord import Chord, PcSet
 from harmonykit.workbook.base.panel import Choice, Panel, changed
 from harmonykit.workbook.base.scene import (
     HERE,

@@ -23,8 +23,7 @@ import numpy as np
 from harmonykit.about.names import note_of
 from harmonykit.draw import drawing, tree
 from harmonykit.sound.chords import Pitches, close_pitches
-from harmonykit.theory.chord import Chord
-from harmonykit.theory.sets.pcset import PcSet
+from harmonykit.theory.chord import Chord, PcSet
 from harmonykit.workbook.base.panel import Choice, Panel, changed
 from harmonykit.workbook.base.scene import Control, Look, Scene, Shown, Value, joined
 from harmonykit.workbook.panels import distance_scene

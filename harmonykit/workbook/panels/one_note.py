@@ -13,15 +13,11 @@ from collections.abc import Sequence
 from functools import lru_cache
 from typing import ClassVar
 
-from harmonykit.draw.base.canvas import Canvas
-from harmonykit.draw.drawing import Drawing
-from harmonykit.fretboard.shapes.voicing import Voicing
-from harmonykit.fretboard.strings.instrument import Instrument
+from harmonykit.draw.base.canvas import Canvas, Drawing
+from harmonykit.fretboard.shapes.voicing import Instrument, Voicing
 from harmonykit.sound.chords import Pitches
 from harmonykit.theory import diminished, kin
-from harmonykit.theory.chord import Chord
-from harmonykit.theory.note import Note
-from harmonykit.theory.sets.pcset import PcSet
+from harmonykit.theory.chord import Chord, Note, PcSet
 from harmonykit.words.numbers import join_words
 from harmonykit.workbook.base.panel import Choice, Panel, changed
 from harmonykit.workbook.base.scene import Control, Look, Scene, Shown, Spot, Value

@@ -9,8 +9,7 @@ from functools import lru_cache
 from harmonykit.about.names import list_notes
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.shapes.finding import Wanted, find_voicings
-from harmonykit.fretboard.shapes.voicing import Voicing
-from harmonykit.fretboard.strings.instrument import Instrument
+from harmonykit.fretboard.shapes.voicing import Instrument, Voicing
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.diminished import Move, Resolution, resolutions
 from harmonykit.theory.kin import Raising, raisings

@@ -24,11 +24,8 @@ from harmonykit.draw.base.canvas import (
 from harmonykit.draw.base.given import spoken, string_names
 from harmonykit.draw.sets.clock import mirror_axes
 from harmonykit.draw.tree import Outline, Point, polyline
-from harmonykit.fretboard.shapes.voicing import Voicing
-from harmonykit.fretboard.strings.instrument import Instrument
-from harmonykit.theory.chord import Chord
-from harmonykit.theory.note import Note
-from harmonykit.theory.sets.pcset import PcSet
+from harmonykit.fretboard.shapes.voicing import Instrument, Voicing
+from harmonykit.theory.chord import Chord, Note, PcSet
 from harmonykit.words.numbers import ordinal
 from harmonykit.workbook.base.scene import Line, Look, Spot, joined
 

@@ -14,9 +14,7 @@ from typing import TYPE_CHECKING, Any
 from harmonykit.draw.drawing import Drawing
 from harmonykit.draw.sets.clock import draw_clock
 from harmonykit.errors import HarmonyError
-from harmonykit.theory.chord import Chord
-from harmonykit.theory.note import Note
-from harmonykit.theory.sets.pcset import PcSet
+from harmonykit.theory.chord import Chord, Note, PcSet
 from harmonykit.words.numbers import counted, join_words
 
 if TYPE_CHECKING:

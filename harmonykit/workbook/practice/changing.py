@@ -12,8 +12,7 @@ from harmonykit.about.names import NO_NOTES
 from harmonykit.draw.base.canvas import HUB_PT, NOTE_PT, Canvas
 from harmonykit.draw.tree import Outline
 from harmonykit.errors import HarmonyError
-from harmonykit.fretboard.shapes.voicing import Voicing
-from harmonykit.fretboard.strings.instrument import Instrument
+from harmonykit.fretboard.shapes.voicing import Instrument, Voicing
 from harmonykit.practice.changes import Change, ChangeStanding, change_standings, named_changes
 from harmonykit.practice.rounds import BEATS, FASTEST, SLOWEST, Round
 from harmonykit.practice.theme import Theme, instrument_of

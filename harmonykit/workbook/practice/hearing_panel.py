@@ -18,8 +18,7 @@ from harmonykit.draw.base.canvas import LABEL_PT, NOTE_PT, Canvas
 from harmonykit.draw.base.fonts import SEMIBOLD
 from harmonykit.draw.tree import Outline
 from harmonykit.errors import HarmonyError
-from harmonykit.fretboard.shapes.voicing import Voicing
-from harmonykit.fretboard.strings.instrument import Instrument
+from harmonykit.fretboard.shapes.voicing import Instrument, Voicing
 from harmonykit.lesson import listening, verdicts
 from harmonykit.lesson.plan.model import Played
 from harmonykit.lesson.verdicts import Heard, Hearing

@@ -14,8 +14,7 @@ from harmonykit.draw.base.canvas import HUB_PT, NOTE_PT, Canvas
 from harmonykit.draw.base.given import spoken
 from harmonykit.draw.tree import Outline
 from harmonykit.errors import HarmonyError
-from harmonykit.fretboard.shapes.voicing import Voicing
-from harmonykit.fretboard.strings.instrument import Instrument
+from harmonykit.fretboard.shapes.voicing import Instrument, Voicing
 from harmonykit.practice import sitting, smoother, wording
 from harmonykit.practice.question import LEVELS, Question, Seen
 from harmonykit.practice.theme import Theme

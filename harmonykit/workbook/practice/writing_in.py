@@ -4,8 +4,7 @@ from dataclasses import replace
 
 from harmonykit.about.names import note_of
 from harmonykit.errors import HarmonyError
-from harmonykit.fretboard.shapes.voicing import Voicing
-from harmonykit.fretboard.strings.instrument import Instrument
+from harmonykit.fretboard.shapes.voicing import Instrument, Voicing
 from harmonykit.practice.theme import Theme
 from harmonykit.practice.wording import read_notes
 from harmonykit.workbook.panels.scenes import place_of

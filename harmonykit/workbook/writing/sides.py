@@ -6,9 +6,8 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING, Any
 
 from harmonykit.about.names import count
-from harmonykit.draw.base.canvas import LABEL_PT, NAME_PT
+from harmonykit.draw.base.canvas import LABEL_PT, NAME_PT, Drawing
 from harmonykit.draw.base.fonts import SEMIBOLD
-from harmonykit.draw.drawing import Drawing
 from harmonykit.lesson import activities, script
 from harmonykit.lesson.plan.model import Chart, Lesson, cautions_of, said_of_rights
 from harmonykit.lesson.statements.claims import claims_of
