@@ -21,6 +21,7 @@ melody that is added cost by the piece.  Silence costs nothing, and nothing is c
 from __future__ import annotations
 
 from functools import cached_property, lru_cache
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -186,8 +187,8 @@ def change_costs(before: Shapes, after: Shapes, weights: Weights) -> Costs:
     Turns of the highest pitch, which ask for more than two shapes, are not among it
     (``ear``).
     """
-    strings = (before.frets[:, None, :] != after.frets[None, :, :]).sum(axis=2)
-    other = ((before.frets < 0)[:, None, :] != (after.frets < 0)[None, :, :]).any(axis=2)
+    strings = unlike(before.frets, after.frets)
+    other = unlike(before.frets < 0, after.frets < 0) > 0
     top = np.abs(before.tops[:, None] - after.tops[None, :])
     semitones = _moved(before.grips, after.grips)
     bass = bool(before.voicings) and has_bass(before.voicings[0].instrument)
@@ -202,6 +203,21 @@ def change_costs(before: Shapes, after: Shapes, weights: Weights) -> Costs:
         + _guides(before, after, weights),
         dtype=np.int64,
     )
+
+
+def unlike(before: NDArray[Any], after: NDArray[Any]) -> Costs:
+    """Return at how many places each row of an array differs from each of another.
+
+    Examples
+    --------
+    >>> unlike(np.array([[0, 0, 0, 3]]), np.array([[0, 0, 0, 3], [2, 0, 1, 3]])).tolist()
+    [[0, 2]]
+    """
+    found: Costs = np.zeros((len(before), len(after)), dtype=np.int64)
+    # A column at a time: numpy takes far longer along an axis as short as a row.
+    for here, there in zip(before.T, after.T, strict=True):
+        found += here[:, None] != there
+    return found
 
 
 def _guides(before: Shapes, after: Shapes, weights: Weights) -> Costs | int:

@@ -77,8 +77,11 @@ def led(
 def _by_step(before: Pitches, after: Pitches, goal: tuple[int, int]) -> Mask:
     leaves = (before >= 0) & (before % 12 == goal[0])
     comes = (after >= 0) & (after % 12 == goal[1])
-    near = np.abs(before[:, None, :] - after[None, :, :]) <= _STEP
-    found: Mask = (leaves[:, None, :] & comes[None, :, :] & near).any(axis=2)
+    found: Mask = np.zeros((len(before), len(after)), dtype=bool)
+    # A string at a time: numpy takes far longer along an axis as short as four or six.
+    for left, leaving, reached, coming in zip(before.T, leaves.T, after.T, comes.T, strict=True):
+        near = np.abs(left[:, None] - reached) <= _STEP
+        found |= leaving[:, None] & coming & near
     return found
 
 

@@ -104,12 +104,14 @@ def travel_between(a: Stances, b: Stances) -> NDArray[Any]:
     import numpy as np
 
     (places, stands), (goals, goes) = a, b
-    rides = np.abs(places[:, None] - goals[None, :])
-    gaps = stands[:, None] - goes[None, :]
-    ways = np.hypot(gaps[..., 0], gaps[..., 1])
-    ways = np.where(np.isnan(ways), rides[..., None], ways)
-    mean: NDArray[Any] = ways.mean(axis=2)
-    return mean
+    rides = np.abs(places[:, None] - goals)
+    found: NDArray[Any] = np.zeros(rides.shape)
+    # A finger at a time: numpy takes far longer along an axis as short as four.
+    for here, there in zip(stands.swapaxes(0, 1), goes.swapaxes(0, 1), strict=True):
+        gaps = here.T[:, :, None] - there.T[:, None, :]
+        ways = np.hypot(*gaps)
+        found += np.where(np.isnan(ways), rides, ways)
+    return found / len(fingerings.FINGERS)
 
 
 def check_one_neck(shapes: Sequence[Voicing]) -> None:
