@@ -213,11 +213,11 @@ def unlike(before: NDArray[Any], after: NDArray[Any]) -> Costs:
     >>> unlike(np.array([[0, 0, 0, 3]]), np.array([[0, 0, 0, 3], [2, 0, 1, 3]])).tolist()
     [[0, 2]]
     """
-    found: Costs = np.zeros((len(before), len(after)), dtype=np.int64)
+    found = np.zeros((len(before), len(after)), dtype=np.int8)
     # A column at a time: numpy takes far longer along an axis as short as a row.
     for here, there in zip(before.T, after.T, strict=True):
         found += here[:, None] != there
-    return found
+    return found.astype(np.int64)
 
 
 def _guides(before: Shapes, after: Shapes, weights: Weights) -> Costs | int:

@@ -122,14 +122,26 @@ def offers(
     """
     tune, neck = as_tune(tune), as_instrument(instrument)
     asked = [need_one_of(name, "offer", OFFERS) for name in names]
+    wishes = Wishes(limits=limits, bass_player=bass_player)
+    return tuple(each_offer(tune, neck, asked, wishes, progress))
+
+
+def each_offer(
+    tune: Tune,
+    instrument: Instrument,
+    names: Sequence[str] = OFFERS,
+    wishes: Wishes | None = None,
+    progress: Callable[[int, int], None] | None = None,
+) -> Iterator[Offer]:
+    """Yield what ``offers`` returns as each is found."""
     kept: list[Offer] = []
-    for done, name in enumerate(asked, 1):
-        found = _offer(name, tune, neck, Wishes(limits=limits, bass_player=bass_player))
+    for done, name in enumerate(names, 1):
+        found = _offer(name, tune, instrument, wishes or Wishes())
         if found is not None and all(_differs(found, other) for other in kept):
             kept.append(found)
+            yield found
         if progress is not None:
-            progress(done, len(asked))
-    return tuple(kept)
+            progress(done, len(names))
 
 
 def _offer(name: str, tune: Tune, instrument: Instrument, wishes: Wishes) -> Offer | None:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import difflib
 import textwrap
-from collections.abc import Iterable, Iterator
+from collections.abc import Generator, Iterable, Iterator
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -14,7 +14,7 @@ from harmonykit.arrange.block.melody import OnTop, melody_on_top
 from harmonykit.arrange.functions import numerals_by_bar
 from harmonykit.arrange.measures import compare
 from harmonykit.arrange.moves import MOVES
-from harmonykit.arrange.offering import MELODY, OFFERS, offers
+from harmonykit.arrange.offering import MELODY, OFFERS, each_offer, offers
 from harmonykit.arrange.search import reharmonise
 from harmonykit.arrange.styles import STYLES
 from harmonykit.arrange.told_changes import added_said
@@ -39,8 +39,8 @@ BY_STYLE = tuple(_ALL.format(style) for style in STYLES)
 """The best with all moves in each style."""
 
 
-def ways(tune: Tune, instrument: Instrument, asked: Asked | None = None) -> tuple[Arrangement, ...]:
-    """Return the tune as written, with each move alone, and with all of them in each style.
+def ways(tune: Tune, instrument: Instrument, asked: Asked | None = None) -> Iterator[Arrangement]:
+    """Yield the tune as written, with each move alone, and with all of them in each style.
 
     A move that finds no place in the tune is left out.
 
@@ -50,14 +50,14 @@ def ways(tune: Tune, instrument: Instrument, asked: Asked | None = None) -> tupl
         If a chord of the tune has no shape that a hand can hold on the instrument.
     """
     asked = asked or Asked()
-    written = reharmonise(tune, instrument, (), k=1, wishes=Wishes(name=AS_WRITTEN))[0]
     moves = asked.allowed(MOVES)
-    single = [asked.found(tune, instrument, (move,), move, full=True) for move in moves]
-    styles = [asked.style] if asked.style else [*STYLES]
-    together = [
-        asked.found(tune, instrument, moves, _ALL.format(style), style=style) for style in styles
-    ]
-    return (written, *(way for way in single if way.added), *together)
+    yield reharmonise(tune, instrument, (), k=1, wishes=Wishes(name=AS_WRITTEN))[0]
+    for move in moves:
+        way = asked.found(tune, instrument, (move,), move, full=True)
+        if way.added:
+            yield way
+    for style in [asked.style] if asked.style else STYLES:
+        yield asked.found(tune, instrument, moves, _ALL.format(style), style=style)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -89,15 +89,9 @@ class Comparison:
         return compare(self.ways)
 
     @property
-    def text(self) -> str:
-        """What the command prints: the chart, each arrangement's chords, and the numbers."""
-        lines = list(_heading(self.tune, self.instrument))
-        title = f"What its chords do in {self.tune.key.unicode}"
-        lines += [*chart_lines(self.ways[0], title), ""]
-        for place, way in enumerate(self.ways, 1):
-            lines += _legend(place, way)
-        lines += self._not_listed()
-        lines += number_lines(self.ways)
+    def numbers(self) -> str:
+        """What the command prints below each arrangement's chords: which there are not, numbers."""
+        lines = [*self._not_listed(), *number_lines(self.ways)]
         if self.block is not None:
             lines += ["", *about_block_chords(self.block)]
         if self.ways[0].name == OFFERS[0]:
@@ -214,23 +208,62 @@ def compare_tune(
     By kind they are those that are offered (``arrange.offering``).  Those that are played as one
     before are left out and named.
     """
+    return returned(
+        told_as_found(tune, instrument, asked, block_chords=block_chords, by_kind=by_kind)
+    )
+
+
+def returned(telling: Generator[str, None, Comparison]) -> Comparison:
+    """Return what is found in the end, nothing told on the way."""
+    while True:
+        try:
+            next(telling)
+        except StopIteration as ended:
+            found: Comparison = ended.value
+            return found
+
+
+def told_as_found(
+    tune: Tune,
+    instrument: Instrument,
+    asked: Asked | None = None,
+    *,
+    block_chords: bool = False,
+    by_kind: bool = False,
+) -> Generator[str, None, Comparison]:
+    """Yield the chart and each arrangement's chords as soon as it is found; return all of them.
+
+    The first stands after one search of many, so that whoever waits has something to read.
+    """
     asked = asked or Asked()
     block = melody_on_top(tune, instrument, name=MELODY) if block_chords else None
-    if by_kind:
-        found = [_as_offered(each.arrangement, asked) for each in offers(tune, instrument)]
-    else:
-        found = [*ways(tune, instrument, asked)]
-    if block is not None:
-        found = [*(way for way in found if way.name != MELODY), block.arrangement]
     kept: list[Arrangement] = []
     same: list[tuple[str, int]] = []
-    for way in found:
+    for way in _found(tune, instrument, asked, block, by_kind=by_kind):
         alike = next((n for n, one in enumerate(kept, 1) if _heard(one) == _heard(way)), 0)
         if alike:
             same.append((way.name, alike))
-        else:
-            kept.append(way)
+            continue
+        kept.append(way)
+        head = [] if len(kept) > 1 else [*_heading(tune, instrument), *_chart(tune, way), ""]
+        yield "\n".join([*head, *_legend(len(kept), way)])
     return Comparison(tune, instrument, tuple(kept), block, tuple(same), asked)
+
+
+def _found(
+    tune: Tune, instrument: Instrument, asked: Asked, block: OnTop | None, *, by_kind: bool
+) -> Iterator[Arrangement]:
+    """Yield the ways, a chord melody that was asked for at the end."""
+    found = ways(tune, instrument, asked)
+    if by_kind:
+        found = (_as_offered(o.arrangement, asked) for o in each_offer(tune, instrument))
+    yield from found if block is None else (way for way in found if way.name != MELODY)
+    if block is not None:
+        yield block.arrangement
+
+
+def _chart(tune: Tune, way: Arrangement) -> Iterator[str]:
+    return chart_lines(way, f"What its chords do in {tune.key.unicode}")
 
 
 def _as_offered(way: Arrangement, asked: Asked) -> Arrangement:

@@ -14,7 +14,14 @@ from harmonykit.arrange.functions import bars_said
 from harmonykit.arrange.passes import alike_each_time, in_its_form
 from harmonykit.arrange.told_changes import added_said
 from harmonykit.cli.asked import Asked
-from harmonykit.cli.compare import BY_STYLE, Comparison, Taken, compare_tune, take_one
+from harmonykit.cli.compare import (
+    BY_STYLE,
+    Comparison,
+    Taken,
+    returned,
+    take_one,
+    told_as_found,
+)
 from harmonykit.errors import HarmonyError
 from harmonykit.files import refused, shown
 from harmonykit.files.file import check_file
@@ -215,12 +222,15 @@ def compared(
     if way is not None:
         yield way.told(wanted.at)
     else:
-        found = compare_tune(
-            wanted.tune, wanted.instrument, wanted.asked,
-            block_chords=wanted.chord_melody, by_kind=wanted.offers,
-        )  # fmt: skip
-        way = found.taken(wanted.take) if wanted.take else None
-        yield way.told(wanted.at) if way else found.text
+        given = wanted.tune, wanted.instrument, wanted.asked
+        telling = told_as_found(*given, block_chords=wanted.chord_melody, by_kind=wanted.offers)
+        if wanted.take:
+            found = returned(telling)
+            way = found.taken(wanted.take)
+            yield way.told(wanted.at)
+        else:
+            found = yield from telling
+            yield found.numbers
         if csv is not None and (kept := write_beside(csv, found.csv)):
             yield str(kept)
         if plots is not None:

@@ -73,7 +73,7 @@ def test_two_workers_against_one(tmp_path: Path) -> None:
     What starts them counts where the survey does it, and what both have to find out of shapes.  The
     seconds by the clock stand below: on a machine that has other work they say what that left.
     """
-    write_tunes(tmp_path / "tunes", range(15))
+    write_tunes(tmp_path / "tunes", range(24))
     one, took = here(tmp_path / "tunes", tmp_path / "one")
     rows = []
     for name, work in {"processes": by_processes, "workers of a cluster": by_cluster}.items():
