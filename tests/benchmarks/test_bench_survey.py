@@ -57,7 +57,9 @@ def by_cluster(tunes: Path, out: Path) -> tuple[list[float], float]:
 
     opened: Any = LocalCluster
     with (
-        opened(n_workers=BOTH, threads_per_worker=1, dashboard_address=None) as cluster,
+        opened(
+            n_workers=BOTH, threads_per_worker=1, dashboard_address=None, silence_logs=50
+        ) as cluster,
         cluster.get_client() as client,
     ):
         before = client.run(time.process_time)
