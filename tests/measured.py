@@ -7,12 +7,15 @@
 from __future__ import annotations
 
 import csv
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
 ROOT = Path(__file__).resolve().parents[1]
 KEPT = ROOT / "tests" / "data" / "benchmarks"
 _LONGEST = 120
+_ALIKE = 1.05
+"""The least of a few rounds is one that came twice: within a twentieth."""
 COLUMNS = ("what", "ours", "unit", "reference", "theirs", "figure", "goal", "met")
 
 SPAWNED = """
@@ -96,6 +99,25 @@ def measured(
     ROWS.append(Row(what, ours, unit, name, theirs, goal, least is not None))
     print("", " | ".join(ROWS[-1].cells()), sep="\n")
     return ROWS[-1]
+
+
+def repeated(once: Callable[[], Sequence[float]], most: int) -> list[Sequence[float]]:
+    """Measure a few figures by turns: twice, and again while one's two least are apart.
+
+    Parameters
+    ----------
+    once : callable
+        Returns the figures of a round, in one order.
+    most : int
+        How many rounds there may be.
+    """
+    rounds = [once(), once()]
+    while len(rounds) < most:
+        least = (sorted(each)[:2] for each in zip(*rounds, strict=True))
+        if all(second <= _ALIKE * first for first, second in least):
+            break
+        rounds.append(once())
+    return rounds
 
 
 def missed(what: str, why: str) -> None:

@@ -29,6 +29,21 @@ def test_a_row(
     assert row.cells()[-1] == ("" if goal is None else "met" if met else "NOT MET")
 
 
+@pytest.mark.parametrize(
+    ("told", "rounds"),
+    [
+        ([(1.0, 9.0), (1.04, 9.2), (0.5, 9.0)], 2),  # both came twice
+        ([(1.0, 9.0), (1.2, 9.0), (1.01, 9.0), (0.5, 9.0)], 3),
+        ([(1.0, 9.0), (1.0, 7.0), (1.0, 5.0), (1.0, 3.0)], 4),  # the second never does
+    ],
+)
+def test_what_came_twice_is_not_measured_again(
+    told: list[tuple[float, float]], rounds: int
+) -> None:
+    left = iter(told)
+    assert measured.repeated(lambda: next(left), 4) == told[:rounds]
+
+
 def test_what_was_not_measured_is_a_line_that_says_why(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:

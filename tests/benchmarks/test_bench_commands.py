@@ -11,13 +11,14 @@ import time
 from pathlib import Path
 
 import pytest
-from measured import SPAWNED, measured
+from measured import SPAWNED, measured, repeated
 
 from harmonykit.paths import find_data
 
 ROOT = Path(__file__).resolve().parents[2]
 BARE = "import fontTools.ttLib, music21, verovio, typst"
 NUMPY = "import click, numpy"
+EARLY = 0.6
 # The command line, the imports beside which it stands, and how many times those it may take.
 COMMANDS = {
     "chord": (["chord", "C13"], NUMPY, None),
@@ -51,17 +52,38 @@ def spent(words: list[str], folder: Path) -> tuple[float, float]:
 @pytest.mark.parametrize("name", COMMANDS)
 def test_a_command_beside_its_imports(name: str, tmp_path: Path) -> None:
     words, imports, most = COMMANDS[name]
-    rounds = []
-    for _ in range(3):
+
+    def once() -> tuple[float, ...]:
         shutil.rmtree(tmp_path / "out", ignore_errors=True)
         bare = spent(["-c", imports], tmp_path)
-        rounds.append((bare, spent(["-m", "harmonykit", *words], tmp_path)))
-    (imported, bare_mib), (took, mib) = (
-        tuple(min(each[of][part] for each in rounds) for part in (0, 1)) for of in (0, 1)
-    )
+        return *bare, *spent(["-m", "harmonykit", *words], tmp_path)
+
+    imported, bare_mib, took, mib = map(min, zip(*repeated(once, 3), strict=True))
     row = measured(f"command {name}", took, beside=("bare imports", imported), most=most)
     assert measured(f"command {name}: memory", mib, "MiB", beside=("imports", bare_mib)).met
     assert row.met
+
+
+def first_and_last(words: list[str]) -> tuple[float, float]:
+    """Return the seconds until a command has said its first line, and until it has ended."""
+    begun = time.perf_counter()
+    with subprocess.Popen(
+        [sys.executable, "-m", "harmonykit", *words],
+        env={**os.environ, "PYTHONPATH": str(ROOT)},
+        stdout=subprocess.PIPE,
+    ) as running:
+        assert running.stdout is not None and running.stdout.readline()
+        first = time.perf_counter() - begun
+        running.stdout.read()
+    return first, time.perf_counter() - begun
+
+
+@pytest.mark.parametrize("given", [[], ["--all"]], ids=["offers", "all"])
+def test_compare_has_something_to_read_long_before_its_end(given: list[str]) -> None:
+    rounds = repeated(lambda: first_and_last(["compare", "heron_landing", *given]), 3)
+    first, last = map(min, zip(*rounds, strict=True))
+    said = " ".join(["command compare", *given, "until its first line"])
+    assert measured(said, first, beside=("its last", last), most=EARLY).met
 
 
 PLAIN = """
@@ -84,10 +106,10 @@ FASTER = 1.5
 
 
 def test_the_plain_cell_of_a_survey_against_0_1_0(released: Path) -> None:
-    """The usual moves of the diminished seventh, a bar; shapes known; the least of five rounds."""
+    """The usual moves of the diminished seventh, a bar; shapes known; the least of a few rounds."""
     assert find_data("tunes", "slack_water_waltz").is_file()
-    rounds = []
-    for _ in range(5):
+
+    def once() -> list[float]:
         pair = []
         for version in (released, ROOT):
             done = subprocess.run(
@@ -97,8 +119,9 @@ def test_the_plain_cell_of_a_survey_against_0_1_0(released: Path) -> None:
                 capture_output=True,
                 text=True,
             )
-            pair.append(float(done.stdout))
-        rounds.append(pair)
-    before, now = (min(each[place] for each in rounds) * 1e3 for place in (0, 1))
+            pair.append(float(done.stdout) * 1e3)
+        return pair
+
+    before, now = map(min, zip(*repeated(once, 5), strict=True))
     row = measured("a survey's plain cell", now, "ms a bar", beside=("0.1.0", before), least=FASTER)
     assert row.figure >= 1
