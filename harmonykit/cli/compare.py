@@ -208,13 +208,7 @@ def compare_tune(
     By kind they are those that are offered (``arrange.offering``).  Those that are played as one
     before are left out and named.
     """
-    return returned(
-        told_as_found(tune, instrument, asked, block_chords=block_chords, by_kind=by_kind)
-    )
-
-
-def returned(telling: Generator[str, None, Comparison]) -> Comparison:
-    """Return what is found in the end, nothing told on the way."""
+    telling = told_as_found(tune, instrument, asked, block_chords=block_chords, by_kind=by_kind)
     while True:
         try:
             next(telling)

@@ -18,7 +18,7 @@ from harmonykit.cli.compare import (
     BY_STYLE,
     Comparison,
     Taken,
-    returned,
+    compare_tune,
     take_one,
     told_as_found,
 )
@@ -223,13 +223,13 @@ def compared(
         yield way.told(wanted.at)
     else:
         given = wanted.tune, wanted.instrument, wanted.asked
-        telling = told_as_found(*given, block_chords=wanted.chord_melody, by_kind=wanted.offers)
+        melody, by_kind = wanted.chord_melody, wanted.offers
         if wanted.take:
-            found = returned(telling)
+            found = compare_tune(*given, block_chords=melody, by_kind=by_kind)
             way = found.taken(wanted.take)
             yield way.told(wanted.at)
         else:
-            found = yield from telling
+            found = yield from told_as_found(*given, block_chords=melody, by_kind=by_kind)
             yield found.numbers
         if csv is not None and (kept := write_beside(csv, found.csv)):
             yield str(kept)

@@ -9,7 +9,8 @@ import pytest
 
 from harmonykit import cli
 from harmonykit.arrange.moves import MOVES
-from harmonykit.cli.compare import AS_WRITTEN, BY_STYLE, compare_tune
+from harmonykit.cli.asked import Asked
+from harmonykit.cli.compare import AS_WRITTEN, BY_STYLE, compare_tune, told_as_found
 from harmonykit.cli.comparing import write_way
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.strings.instrument import Instrument
@@ -43,6 +44,20 @@ def answer(capsys: pytest.CaptureFixture[str], *arguments: str) -> str:
         cli.main(["compare", *arguments])
     assert left.value.code == 0
     return capsys.readouterr().out
+
+
+def test_each_arrangement_is_told_before_the_next_is_sought(
+    path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    sought: list[str] = []
+    found = Asked.found
+    monkeypatch.setattr(Asked, "found", lambda *a, **k: sought.append(a[4]) or found(*a, **k))
+    telling = told_as_found(read_tune(path), Instrument.named("ukulele"))
+    first = next(telling)
+    assert not sought
+    assert first.startswith("Two Rooms on the ukulele") and first.endswith(f" 1  {AS_WRITTEN}")
+    second = next(telling)
+    assert second.startswith(f" 2  {sought[-1]}: ") and "all moves, rich" not in sought
 
 
 def test_each_move_stands_beside_the_tune_as_written(path: Path) -> None:
