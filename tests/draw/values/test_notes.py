@@ -8,6 +8,9 @@ import pytest
 from lawful import lawful
 
 from harmonykit.draw.drawing import Drawing
+from harmonykit.draw.shapes.board import NeckLook
+from harmonykit.draw.shapes.looks import draw_tuning
+from harmonykit.draw.shapes.neck import draw_neck
 from harmonykit.draw.tree import Group, Mark, Path, Text
 from harmonykit.draw.values.notes import (
     show_chord,
@@ -184,4 +187,8 @@ def test_an_instrument_has_its_words_its_posts_and_its_neck(name: str, capo: int
     assert neck.box.top > max(posts.box.bottom, texts[-1].baseline) + 3
     # Over the neck there is room for a name of a shape.
     assert neck.box.top < max(posts.box.bottom, texts[-1].baseline) + 12.5
+    # Whole: the words or the posts, 4 mm, the neck with its own room, and 2 mm at the foot.
+    alone = draw_neck(instrument, (), look=NeckLook(frets=12, width=144))
+    head = max(9 + 5.0 * (len(texts) - 1), draw_tuning(instrument).height_mm + 4)
+    assert drawing.height_mm == pytest.approx(head + 4 + alone.height_mm + 2)
     assert "strung left-handed" in show_instrument(instrument.for_left_hand()).sheet.texts
