@@ -124,6 +124,21 @@ def broken(text: str, room: float, size: float, weight: int = REGULAR) -> list[s
     return lines
 
 
+def shortened(text: str, room: float, size: float, weight: int = REGULAR) -> str:
+    """Return as much of a text as there is room for, in mm, with … for the rest.
+
+    Examples
+    --------
+    >>> shortened("Heron Landing", 20, 10), shortened("Heron Landing", 40, 10)
+    ('Heron Lan…', 'Heron Landing')
+    """
+    if text_width(text, size, weight) <= room:
+        return text
+    while text and text_width(text + "…", size, weight) > room:
+        text = text[:-1]
+    return text.rstrip() + "…"
+
+
 @lru_cache(maxsize=2048)
 def _sign(code: int, weight: int) -> tuple[str, str, float]:
     """Return the file that sets a sign, its glyph, and its advance in em; for none an empty box."""

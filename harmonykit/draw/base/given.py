@@ -108,6 +108,20 @@ def spoken_symbol(printed: str) -> str:
     return text
 
 
+def spoken_name(printed: str) -> str:
+    """Return what stands over a figure for the ear: a chord symbol in words, else as it is.
+
+    Examples
+    --------
+    >>> spoken_name("B♭m7♭5"), spoken_name("a shape from memory"), spoken_name("2-2-2-3")
+    ('B flat minor seven flat five', 'a shape from memory', '2-2-2-3')
+    """
+    try:
+        return spoken_symbol(Chord.parse(printed).unicode)
+    except HarmonyError:
+        return printed
+
+
 _SAID = {
     "6/9": " six nine",
     "maj": " major",
@@ -198,7 +212,7 @@ def describe_shape(
     parts = describe_strings(voicing, chord, fingering)
     if fingering is not None:
         parts = [part + _moved_word(moved, string) for string, part in enumerate(parts)]
-    title = spoken_symbol(name or (chord.unicode if chord else "")) or voicing.digits
+    title = spoken_name(name or (chord.unicode if chord else "")) or voicing.digits
     text = f"{title}: {'; '.join(parts)}"
     if was is not None:
         text += _moves(places, voicing.frets, was)
@@ -251,7 +265,7 @@ def describe_change(
     places = string_names(after[0].instrument)
     rows = zip(places, before[0].midi, after[0].midi, olds, news, strict=True)
     parts = [_changed(*row) for row in rows]
-    head = f"From {spoken_symbol(names[0])} to {spoken_symbol(names[1])}"
+    head = f"From {spoken_name(names[0])} to {spoken_name(names[1])}"
     return f"{head}: {'; '.join(parts)}"
 
 

@@ -15,7 +15,7 @@ from typing import TYPE_CHECKING
 
 from harmonykit.arrange.survey import table as tables
 from harmonykit.draw.base.canvas import LABEL_PT, NOTE_PT, SMALL_PT, Canvas
-from harmonykit.draw.base.fonts import REGULAR, SEMIBOLD, text_width
+from harmonykit.draw.base.fonts import SEMIBOLD, shortened, text_width
 from harmonykit.draw.base.given import spoken
 from harmonykit.draw.drawing import Drawing
 from harmonykit.draw.tree import Path, polyline
@@ -114,21 +114,6 @@ def _together(rows: pd.DataFrame) -> Line:
         for place, row in enumerate(tables.records(tables.together(rows)))
     ]
     return Line("worst over all rows", dict(cells))
-
-
-def shortened(text: str, room: float, size: float, weight: int = REGULAR) -> str:
-    """Return as much of a text as there is room for, in mm, with … for the rest.
-
-    Examples
-    --------
-    >>> shortened("Heron Landing", 20, 10), shortened("Heron Landing", 40, 10)
-    ('Heron Lan…', 'Heron Landing')
-    """
-    if text_width(text, size, weight) <= room:
-        return text
-    while text and text_width(text + "…", size, weight) > room:
-        text = text[:-1]
-    return text.rstrip() + "…"
 
 
 def in_fifths(names: Sequence[str]) -> list[str]:

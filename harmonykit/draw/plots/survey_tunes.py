@@ -17,10 +17,10 @@ from typing import TYPE_CHECKING, Any
 
 from harmonykit.arrange.survey import table as tables
 from harmonykit.draw.base.canvas import LABEL_PT, NOTE_PT, SMALL_PT, THIN_MM, Canvas
-from harmonykit.draw.base.fonts import SEMIBOLD, text_width
+from harmonykit.draw.base.fonts import SEMIBOLD, shortened, text_width
 from harmonykit.draw.drawing import Drawing
 from harmonykit.draw.plots.frame import STEPS
-from harmonykit.draw.plots.survey_map import draw_ear, in_fifths, shortened, spoken_key
+from harmonykit.draw.plots.survey_map import draw_ear, in_fifths, spoken_key
 from harmonykit.errors import HarmonyError
 from harmonykit.theory.key import Key
 

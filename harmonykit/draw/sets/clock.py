@@ -12,8 +12,17 @@ from dataclasses import dataclass, field
 import numpy as np
 from numpy.typing import NDArray
 
-from harmonykit.draw.base.canvas import HUB_PT, LABEL_PT, NOTE_PT, Canvas, arc_points, on_clock
-from harmonykit.draw.base.fonts import POINTS_PER_MM, SEMIBOLD, text_width
+from harmonykit.draw.base.canvas import (
+    HEAD_PT,
+    HUB_PT,
+    LABEL_PT,
+    NAME_PT,
+    NOTE_PT,
+    Canvas,
+    arc_points,
+    on_clock,
+)
+from harmonykit.draw.base.fonts import POINTS_PER_MM, SEMIBOLD, shortened, text_width
 from harmonykit.draw.base.given import as_look, as_seen, spoken, spoken_symbol
 from harmonykit.draw.base.marks import degree_word, draw_mark, role_of
 from harmonykit.draw.drawing import Drawing
@@ -27,6 +36,8 @@ from harmonykit.words.numbers import join_words
 _SIDE_MM, _RADIUS_MM = 81.0, 31.5
 _CENTRE: Point = (_SIDE_MM / 2, _SIDE_MM / 2)
 _MARK_MM = 6.6
+# How wide what stands in the ring may be, and in which sizes a long title is tried.
+_TITLE_MM, _TITLES_PT = 46.0, (HUB_PT, HEAD_PT, NAME_PT, LABEL_PT)
 _GAP_DEGREES = 8.2
 _RING_MM, _EDGE_MM, _ARROW_MM = 0.2, 0.45, 0.65
 _DASH_MM = (0.95, 0.75)
@@ -203,13 +214,17 @@ class _Clock:
         """Set title and subtitle where they keep clearest of all lines."""
         if not title and not subtitle:
             return
-        cap = 0.66 * HUB_PT / POINTS_PER_MM if title else 0.0
+        fits = (pt for pt in _TITLES_PT if text_width(title, pt, SEMIBOLD) <= _TITLE_MM)
+        size = next(fits, _TITLES_PT[-1])
+        title = shortened(title, _TITLE_MM, size, SEMIBOLD)
+        subtitle = shortened(subtitle, _TITLE_MM, NOTE_PT)
+        cap = 0.66 * size / POINTS_PER_MM if title else 0.0
         below = 5.3 if subtitle else 0.0
-        wide = max(text_width(title, HUB_PT, SEMIBOLD), text_width(subtitle, NOTE_PT))
+        wide = max(text_width(title, size, SEMIBOLD), text_width(subtitle, NOTE_PT))
         x, y = _clearest(wide, cap + below, self.lines)
         baseline = y - (cap + below) / 2 + cap
         if title:
-            self.canvas.text(x, baseline, title, HUB_PT, weight=SEMIBOLD)
+            self.canvas.text(x, baseline, title, size, weight=SEMIBOLD)
         if subtitle:
             self.canvas.text(x, baseline + below, subtitle, NOTE_PT, colour="soft")
 

@@ -17,7 +17,7 @@ from dataclasses import replace
 
 from harmonykit.draw.base import given
 from harmonykit.draw.base.canvas import JOIN_MM, Canvas
-from harmonykit.draw.base.fonts import SEMIBOLD, WIDER, text_width
+from harmonykit.draw.base.fonts import SEMIBOLD, WIDER, shortened, text_width
 from harmonykit.draw.base.given import Shape, ShapeLike
 from harmonykit.draw.base.marks import degree_label, draw_mark, role_of
 from harmonykit.draw.drawing import Drawing
@@ -31,7 +31,6 @@ from harmonykit.theory.chord import Chord
 from harmonykit.theory.note import Note
 
 __all__ = ["draw_box", "draw_neck"]
-
 
 # From a mark's middle to where an arrow leaves or ends, as parts of the mark's d.
 _LEAVE, _REACH = 0.52, 0.76
@@ -199,20 +198,21 @@ class _Neck:
         sizes, width = self.board.sizes, self.board.width
         places = [self._name_x(voicing) for voicing, _ in self.shapes]
         rows: list[float] = []
-        laid: list[tuple[int, float, str, bool]] = []
+        laid: list[tuple[int, float, str, int]] = []
         for index in sorted(range(len(labels)), key=lambda i: (places[i], i)):
-            main = index not in self.aside
-            half = text_width(labels[index], sizes.name_pt, SEMIBOLD if main else 400) / 2
+            weight = 400 if index in self.aside else SEMIBOLD
+            label = shortened(labels[index], width / WIDER, sizes.name_pt, weight)
+            half = text_width(label, sizes.name_pt, weight) / 2
             # Clear of the edges in a wider face too, where ours is not at hand.
             edge = WIDER * half
             x = min(max(places[index], edge), width - edge)
             row = next((r for r, end in enumerate(rows) if x - half > end + 1.0), len(rows))
             rows[row : row + 1] = [x + half]
-            laid.append((row, x, labels[index], main))
+            laid.append((row, x, label, weight))
         self.board, self.canvas = name_room(self.board, self.palette, rows=max(len(rows), 1))
-        for row, x, label, main in laid:
+        for row, x, label, weight in laid:
             baseline = self.board.top - sizes.name_up - sizes.row * row
-            weight, colour = (SEMIBOLD, "ink") if main else (400, "soft")
+            colour = "ink" if weight == SEMIBOLD else "soft"
             self.canvas.text(x, baseline, label, sizes.name_pt, weight=weight, colour=colour)
 
     def _name_x(self, voicing: Voicing) -> float:

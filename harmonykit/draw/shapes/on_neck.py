@@ -147,10 +147,10 @@ def _scale_in(given: NotesLike) -> Scale | None:
 
 
 def _listed(seen: Mapping[int, _Seen]) -> str:
-    return join_words([spoken(each.note) for each in seen.values()])
+    return join_words([spoken(each.note) for each in seen.values()]) or "none"
 
 
 def _places(board: Board, found: Mapping[int, list[int]]) -> Iterator[str]:
     names = string_names(board.instrument)
     for string, frets in found.items():
-        yield f"{names[string]}: frets {', '.join(map(str, frets))}"
+        yield f"{names[string]}: fret{'s' * (len(frets) > 1)} {', '.join(map(str, frets))}"

@@ -12,7 +12,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import NamedTuple
 
-from harmonykit.draw.base.given import as_look, as_named, describe_strings, spoken_symbol
+from harmonykit.draw.base.given import as_look, as_named, describe_strings, spoken_name
 from harmonykit.draw.base.marks import degree_label
 from harmonykit.draw.shapes.looks import drawn_order, is_left_handed, strands
 from harmonykit.errors import HarmonyError
@@ -204,7 +204,7 @@ def read_out(
     voicing, chord = as_voicing(voicing), as_named(chord)
     printed = name if name is not None else chord.unicode if chord else ""
     frets = voicing.digits.replace("-", " ")
-    head = f"{spoken_symbol(printed) or 'A shape'} on the {voicing.instrument.name}, {frets}"
+    head = f"{spoken_name(printed) or 'A shape'} on the {voicing.instrument.name}, {frets}"
     return "\n".join([head, *describe_strings(voicing, chord, voicing.fingering)])
 
 

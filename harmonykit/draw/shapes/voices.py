@@ -207,7 +207,7 @@ class _Voices:
         places = given.string_names(self.shapes[0][0].instrument)
         parts = []
         for column, (before, after) in enumerate(pairwise(self.shapes)):
-            names = [given.spoken_symbol(label) for label in self.labels[column : column + 2]]
+            names = [given.spoken_name(label) for label in self.labels[column : column + 2]]
             old, new = _notes(before), _notes(after)
             said = [
                 _said(places[string], old[string], new[string], move)

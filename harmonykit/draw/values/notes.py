@@ -65,12 +65,12 @@ def show_set(pcs: PcSet) -> Drawing:
     The set C, E flat, F sharp and A on the clock of twelve notes; set class 4-28, prime form ...
     """
     cls = SetClass.of(pcs)
-    form = str(PcSet.of(*cls.prime_form))
+    form = str(PcSet.of(*cls.prime_form)) or "none"
     vector = " ".join(map(str, cls.interval_vector))
     named = [chord.unicode for chord in exact_names(pcs)[:_MOST_NAMES]]
     rows = [
         Fact(("set class", pcs.tn_name)),
-        Fact(("prime form", form or "none")),
+        Fact(("prime form", form)),
         Fact(("intervals", vector)),
         Fact(("symmetry", _symmetry(pcs))),
         *([Fact(("as a chord", ", ".join(named)))] if named else []),

@@ -17,6 +17,8 @@ from harmonykit.draw.base.given import (
     string_names,
 )
 from harmonykit.draw.shapes.looks import BoxLook
+from harmonykit.draw.shapes.plain import read_out
+from harmonykit.draw.shapes.voices import draw_voices
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.hands.hand import THUMB, Barre, Fingering
 from harmonykit.fretboard.shapes.voicing import Voicing
@@ -193,3 +195,19 @@ def test_what_is_no_list_of_shapes_or_no_look_is_refused() -> None:
         None,
         Chord.parse("C"),
     ]
+
+
+def test_a_name_that_is_no_symbol_is_said_as_it_stands() -> None:
+    shape = Voicing.parse("0003", UKULELE)
+    for name, said in (
+        ("home", "home"), ("a room with a view", "a room with a view"),
+        ("C♯°7", "C sharp diminished seven"),
+        ("Am", "A minor"), ("m", "m"), ("", "0-0-0-3"),
+    ):  # fmt: skip
+        assert describe_shape(shape, None, name=name).startswith(f"{said}: g string")
+        read = read_out(shape, None, name=name).splitlines()[0]
+        assert read == f"{said if name else 'A shape'} on the ukulele, 0 0 0 3"
+    pair = [(shape, None), (Voicing.parse("2010", UKULELE), None)]
+    assert draw_voices(pair).alt.startswith("From 0-0-0-3 to 2-0-1-0: ")
+    assert draw_voices(pair, names=["home", "F"]).alt.startswith("From home to F: ")
+    assert describe_change(*pair, ["from", "to them"]).startswith("From from to to them: ")

@@ -7,6 +7,7 @@ import math
 import pytest
 from lawful import ink
 
+from harmonykit.draw.base.fonts import text_width
 from harmonykit.draw.sets.clock import ClockLook, draw_clock
 from harmonykit.draw.tree import Mark, Path, Point, Text
 
@@ -112,3 +113,21 @@ def test_title_and_subtitle_are_one_block() -> None:
     big = draw_clock((), title="C")
     (head,) = [t for t in big.sheet.all(Text) if t.size == 24.0]
     assert ink(head).middle == pytest.approx((MIDDLE, MIDDLE), abs=0.01)
+
+
+TITLE = "A title that has no room in the ring of twelve marks, of whatever size it may be"
+
+
+def test_a_long_title_is_set_smaller_and_cut_where_even_that_is_too_long() -> None:
+    """By hand: 46 mm are free between the marks; 24 points, 17, 13, and 10 at the least."""
+    for title, size in (
+        ("F♯m7♭5", 24.0), ("C7(♭9,♯11)", 24.0), ("F♯m7♭5(add11)", 17.0), ("F♯m7♭5(add11)/G♯", 13.0),
+        ("a title of some length", 13.0), ("a title of some more length", 10.0), (TITLE, 10.0),
+    ):  # fmt: skip
+        clock = draw_clock((), title=title, subtitle="a word " * 20)
+        head, below = [t for t in clock.sheet.all(Text) if t.x == MIDDLE and t.text not in "CF♯"]
+        assert head.size == size and head.box.width <= 46 and below.box.width <= 46
+        larger = [s for s in (24.0, 17.0, 13.0) if s > size]
+        assert all(text_width(title, s, 600) > 46 for s in larger)
+        assert head.text == (title if title != TITLE else head.text.rstrip("…") + "…")
+        assert clock.alt.startswith(f"On the clock of twelve notes, {title}: ")

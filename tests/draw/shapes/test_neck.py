@@ -378,3 +378,13 @@ def test_without_room_it_goes_over_the_top(end: float) -> None:
     # High enough to be seen, low enough for the string above, 8 mm away with marks of its own.
     assert -2.5 < min(y for _, y in points) < 0
     assert abs(points[-1][0] - end) < 0.5
+
+
+def test_a_name_longer_than_the_neck_is_cut() -> None:
+    shape = (Voicing.parse("0000", UKULELE), Chord.parse("C6"))
+    long = "a name that goes on and on " * 12
+    neck = draw_neck(UKULELE, [shape], names=[long], look=NeckLook(width=120))
+    lawful(neck, (24, 4, 24, 2))
+    (name,) = [t for t in neck.sheet.all(Text) if t.size == 10.5]
+    assert name.text.endswith("…") and 90 < name.box.width <= 96
+    assert 120 - name.x >= 0.625 * name.box.width - 1e-6 and name.x >= 0.625 * name.box.width - 1e-6

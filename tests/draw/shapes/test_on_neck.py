@@ -126,3 +126,10 @@ def test_a_mere_set_is_named_plainly_and_a_neck_shows_no_frets_that_it_lacks() -
     assert "The notes: " in drawing.alt and drawing.sheet.texts[0] in ("C♯ F♯", "D♭ F♯", "D♭ G♭")
     frets = hk.Instrument.named("ukulele").frets
     assert [t.text for t in drawing.sheet.all(Text) if t.size == 9.0][-1] == str(frets)
+
+
+def test_one_fret_and_no_note_are_said_so() -> None:
+    look = hk.draw.NeckLook(frets=5)
+    alt = hk.draw.scale("ukulele", [0], look=look).alt
+    assert "g string: fret 5. C string: fret 0. " in alt and "frets" not in alt
+    assert hk.draw.scale("ukulele", [], look=look).alt.endswith("The notes: none")
