@@ -1,0 +1,106 @@
+"""Whether a top line keeps its contour, phrase by phrase: against every line of four notes.
+
+On g C E A a shape such as 0-0-0-3 has its highest note on the A string: A4 is 69, each fret a
+semitone.  A phrase is four bars.  An arch climbs, then falls; a valley falls, then climbs (common
+practice, no source).
+"""
+
+from __future__ import annotations
+
+from itertools import product
+
+import pytest
+from small_arrangements import Arranged
+
+from harmonykit.arrange.arrangement import Arrangement
+from harmonykit.lesson.level_checks import against, said_of_contour
+
+# Frets of the A string, with the names of what sounds there.
+NAMES = {0: "A", 1: "B♭", 2: "B", 3: "C", 5: "D", 7: "E"}
+CHORD = {0: "Am", 1: "Bb", 2: "G", 3: "C", 5: "Dm", 7: "Em"}
+
+
+def level(arranged: Arranged, *frets: int) -> Arrangement:
+    """Return one chord a bar, the fret given on the A string over three open ones."""
+    return arranged(" | ".join(f"{CHORD[fret]}=000{fret}" for fret in frets))
+
+
+def shape(line: tuple[int, ...]) -> str:
+    """Return the turns of a line: a plus for each run upwards, a minus for each downwards."""
+    turns = ""
+    for a, b in zip(line, line[1:], strict=False):
+        if a != b and not turns.endswith(way := "+" if b > a else "-"):
+            turns += way
+    return turns
+
+
+WANTED = {"rise": "+", "fall": "-", "arch": "+-", "valley": "-+"}
+
+
+def test_a_line_keeps_its_contour_where_it_turns_as_the_contour_does(arranged: Arranged) -> None:
+    """Every line of four notes out of three heights: repeated notes are no turn."""
+    for line in product((0, 3, 7), repeat=4):
+        way = level(arranged, *line)
+        for contour, wanted in WANTED.items():
+            found = against(way, contour)
+            assert (not found) == (shape(line) == wanted), (line, contour, found)
+            assert all(0 <= one.bar < 4 and one.what for one in found)
+
+
+@pytest.mark.parametrize(
+    ("contour", "line", "told"),
+    [
+        ("rise", (0, 3, 2, 5), [(2, "falls from C to B")]),
+        ("rise", (0, 0, 0, 0), [(0, "begins a phrase and stays on A throughout")]),
+        ("rise", (5, 3, 2, 0), [
+            (1, "falls from D to C"), (2, "falls from C to B"), (3, "falls from B to A"),
+            (0, "begins a phrase in which it never rises"),
+        ]),
+        ("fall", (5, 3, 7, 0), [(2, "rises from C to E")]),
+        ("arch", (0, 3, 5, 7), [(0, "begins a phrase in which it never falls")]),
+        ("arch", (0, 5, 3, 7), [(3, "rises from C to E")]),
+        ("arch", (7, 5, 3, 0), [
+            (1, "falls from E to D"), (2, "falls from D to C"), (3, "falls from C to A"),
+            (0, "begins a phrase in which it never rises"),
+        ]),
+        ("valley", (7, 3, 1, 0), [(0, "begins a phrase in which it never rises")]),
+        ("valley", (7, 3, 5, 0), [(3, "falls from D to A")]),
+        ("valley", (7, 0, 1, 5), []),
+    ],
+)  # fmt: skip
+def test_what_a_line_does_against_its_contour_is_told(
+    arranged: Arranged, contour: str, line: tuple[int, ...], told: list[tuple[int, str]]
+) -> None:
+    found = against(level(arranged, *line), contour)
+    assert [(one.bar, one.what) for one in found] == told
+
+
+def test_each_phrase_has_its_own_arch(arranged: Arranged) -> None:
+    arch, plain = (0, 3, 5, 0), (0, 3, 5, 7)
+    first = level(arranged, *arch, *plain)
+    assert [(one.bar, one.what) for one in against(first, "arch")] == [
+        (4, "begins a phrase in which it never falls")
+    ]
+    assert said_of_contour(first, "arch") == "The top line makes an arch in bars 1 to 4."
+    second = level(arranged, *plain, *arch)
+    assert said_of_contour(second, "arch") == "The top line makes an arch in bars 5 to 8."
+    both = level(arranged, *arch, *arch)
+    assert said_of_contour(both, "arch") == "The top line makes an arch in bars 1 to 8."
+    none = level(arranged, *plain)
+    assert said_of_contour(none, "arch") == (
+        "The top line never makes an arch: the chords do not allow it."
+    )
+    assert said_of_contour(none, "valley") == (
+        "The top line never makes a valley: the chords do not allow it."
+    )
+    # A level that climbs or falls does so everywhere, or is refused: nothing is to be said.
+    assert said_of_contour(none, "rise") == said_of_contour(none, "fall") == ""
+    assert said_of_contour(none, "") == ""
+
+
+def test_silence_belongs_to_no_line(arranged: Arranged) -> None:
+    way = arranged("Am=0000 | NC | C=0003 | Em=0007")
+    assert against(way, "rise") == ()
+    assert [one.what for one in against(way, "fall")] == [
+        "rises from A to C", "rises from C to E", "begins a phrase in which it never falls",
+    ]  # fmt: skip
