@@ -253,3 +253,15 @@ def test_seven_marks_find_room_however_they_crowd(crowd: str, width: float) -> N
     assert all(y + MARK_MM / 2 < ground - 4.6 for _, y in spots.values())
     right = width - 85 if width >= 136 else width
     assert all(x + MARK_MM / 2 + 1.2 <= right + 1e-9 for x, _ in spots.values())
+
+
+@pytest.mark.parametrize("count", [2, 3])
+def test_a_mark_gives_way_by_no_more_than_a_mark_and_its_ring_need(count: int) -> None:
+    """By hand: 7.4 mm from the first, in steps of 1.6 of rings: at 8 mm, to the left first."""
+    far = [Mark((0, 0, 0)), Mark((20, 20, 0))]
+    spots = mark_spots(sheet_of(*far, *lettered(*[(10, 10, n) for n in range(count)])))
+    first, *others = spots.values()
+    assert math.dist(first, others[0]) == pytest.approx(8.0)
+    assert others[0][1] == pytest.approx(first[1]) and others[0][0] < first[0]
+    for spot in others[1:]:
+        assert math.dist(first, spot) == pytest.approx(8.0)

@@ -213,3 +213,32 @@ def test_names_stand_in_as_few_rows_as_they_find_none_over_another(turn: int) ->
                 before = [t for t in lower if t.x <= name.x]
                 assert any(t.box.right + 1.0 >= name.box.left for t in before)
     assert 5.2 < min(p.box.top for p in sheet.all(Path) if p.stroke) - levels[0] + 0.2 < 5.6
+
+
+@pytest.mark.parametrize("frets", [4, 5, 6])
+@pytest.mark.parametrize("left_handed", [False, True])
+def test_a_string_that_begins_past_the_end_of_what_is_shown_is_left_out(
+    frets: int, left_handed: bool
+) -> None:
+    """The short string of a banjo begins at fret 5: common practice, no source."""
+    look = NeckLook(frets=frets, left_handed=left_handed, places=True)
+    sheet = draw_neck("five-string banjo", [], look=look).sheet
+    shown = frets > 5
+    blocks = [p.box for p in sheet.all(Path) if p.fill == "ink" and len(p.points) == 4]
+    assert len(blocks) == 1 + shown
+    assert ("line-1" in sheet.ids) == shown
+    assert [name for name in sheet.ids if name.startswith("string-1-")] == (
+        ["string-1-fret-0", "string-1-fret-6"] if shown else []
+    )
+    names = [t.text for t in sheet.all(Text) if t.weight == 600 and t.text.isalpha()]
+    assert names == (["g"] if shown else []) + ["D", "G", "B", "D"]
+    if shown:
+        nut, peg = blocks
+        # Both as thick, the piece 3.2 mm high about its string, its edge on the wire of fret 5.
+        assert peg.width == pytest.approx(nut.width) == pytest.approx(1.0)
+        assert peg.height == pytest.approx(3.2)
+        (line,) = sheet.all(Path, within="line-1")
+        assert peg.middle[1] == pytest.approx(line.box.top)
+        (wire,) = sheet.all(Path, within="wire-5")
+        edge = peg.left if left_handed else peg.right
+        assert edge == pytest.approx(wire.box.left)

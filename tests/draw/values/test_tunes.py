@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import re
 from dataclasses import replace
+from itertools import product
 
 import pytest
 from lawful import ink, lawful
+from small_arrangements import _arranged
 from small_tunes import tune_of
 
 from harmonykit.arrange.arrangement import Arrangement
@@ -157,3 +159,26 @@ def test_a_chord_stands_at_its_beat_of_the_bar() -> None:
     bars = [group for group in waltz.all(Group) if group.role == "bar"]
     first, _, late = [t for t in _texts(bars[0]) if t.size == 13]
     assert late.x - first.x == pytest.approx((36 - 4.4) * 2 / 3)
+
+
+def test_what_is_said_of_shapes_not_shown_stands_below_the_last_row() -> None:
+    """Sixteen are shown.  By hand: boxes are 4 mm apart, the line 3 mm under that, 3 at the foot."""
+    frets = [f"{a}{b}{c}{d}" for a, b, c, d in product((0, 2), (0, 1, 2), (0, 1), (0, 2, 3))]
+    found = []
+    for count in (16, 17, 19):
+        way = _arranged(" | ".join(f"C6={frets[n % len(frets)]}" for n in range(count)))
+        drawing = show_arrangement(way)
+        assert len({step.voicing for step in way.steps}) == count
+        boxes = [g for g in drawing.sheet.all(Group) if g.role == "drawing"]
+        assert len(boxes) == min(count, 16)
+        said = [t for t in drawing.sheet.all(Text) if "not shown" in t.text and "shape" in t.text]
+        lowest = max(t.baseline for group in boxes for t in _texts(group))
+        if not said:
+            assert count == 16
+            continue
+        (text,) = said
+        found.append(text.text)
+        assert drawing.height_mm - text.baseline == pytest.approx(3.0)
+        assert 5.5 < text.baseline - lowest < 9
+        assert (text.x, text.size, text.colour) == (4.0, 8.5, "soft")
+    assert found == ["1 more shape is not shown.", "3 more shapes are not shown."]
