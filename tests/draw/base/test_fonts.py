@@ -15,7 +15,14 @@ from PIL.ImageFont import Layout
 
 from harmonykit.draw.base import fonts
 from harmonykit.draw.base.canvas import Canvas
-from harmonykit.draw.base.fonts import check_printable, index_of, lacking, printable, text_width
+from harmonykit.draw.base.fonts import (
+    check_printable,
+    index_of,
+    lacking,
+    printable,
+    shortened,
+    text_width,
+)
 from harmonykit.draw.shapes.sheet import sheet_pdf
 from harmonykit.errors import HarmonyError
 
@@ -128,3 +135,17 @@ def test_several_pages_measure_at_once() -> None:
     with ThreadPoolExecutor(8) as pool:
         found = list(pool.map(measure, range(8)))
     assert found == alone * 2
+
+
+def test_a_text_is_cut_to_as_much_as_there_is_room_for() -> None:
+    """What fits to a hair stays; a blank before the sign of what is left out goes."""
+    whole = "Heron Landing"
+    assert shortened(whole, text_width(whole, 10), 10) == whole
+    for count in range(1, len(whole)):
+        cut = whole[:count] + "…"
+        if text_width(cut, 10) < text_width(whole, 10):
+            found = shortened(whole, text_width(cut, 10), 10)
+            assert found == whole[:count].rstrip() + "…"
+    assert shortened(whole, 0.0, 10) == "…"
+    bold = shortened(whole, 20, 10, 600)
+    assert text_width(bold, 10, 600) <= 20 < text_width(whole, 10, 600)

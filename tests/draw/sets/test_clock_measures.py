@@ -131,3 +131,9 @@ def test_a_long_title_is_set_smaller_and_cut_where_even_that_is_too_long() -> No
         assert all(text_width(title, s, 600) > 46 for s in larger)
         assert head.text == (title if title != TITLE else head.text.rstrip("…") + "…")
         assert clock.alt.startswith(f"On the clock of twelve notes, {title}: ")
+
+
+@pytest.mark.parametrize(("pcs", "edges"), [((), 0), ((0,), 0), ((0, 7), 1), ((0, 4, 7), 3)])
+def test_two_notes_are_joined_by_one_line(pcs: tuple[int, ...], edges: int) -> None:
+    drawn = draw_clock(pcs).sheet.all(Path, "edge")
+    assert sum(len(path.strokes()) for path in drawn) == edges

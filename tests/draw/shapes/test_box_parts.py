@@ -457,3 +457,16 @@ def test_a_number_gives_way_to_a_wide_mark_beside_it_and_to_no_other(left_handed
         gaps[frets] = round(gap, 3)
     # A mirrored box has its number at the right, and there the g string.
     assert gaps == {"5-7-8-7": pytest.approx(0.6 * 4.2 + 0.62), "6-5-5-3": 2.9}
+
+
+def test_a_short_string_begins_at_the_first_wire_or_at_the_last_as_anywhere() -> None:
+    """By hand: it begins at fret 5, which is the top wire from fret 6 on, the last up to 5."""
+    from_six = draw_box(Voicing.parse("8-9-6-7-8", BANJO), look=BoxLook(places=True))
+    (peg,) = [p for p in from_six.sheet.all(Path) if p.fill == "ink" and len(p.points) == 4]
+    assert peg.box.bottom == pytest.approx(from_six.origin_mm[1])
+    (line,) = from_six.sheet.all(Path, within="line-1")
+    assert line.box.top == pytest.approx(from_six.origin_mm[1])
+    up_to_five = draw_box(Voicing.parse("0-5-4-3-2", BANJO), look=BoxLook(places=True))
+    assert "wire-5" in up_to_five.sheet.ids and "wire-6" not in up_to_five.sheet.ids
+    assert "line-1" not in up_to_five.sheet.ids
+    assert not [p for p in up_to_five.sheet.all(Path) if p.fill == "ink" and len(p.points) == 4]

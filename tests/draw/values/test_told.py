@@ -88,6 +88,7 @@ def test_what_is_told_about_a_chord_goes_on_in_its_own_row() -> None:
             "            word-",
             "            break, and more",
             "labels-of-many letters",
+            "twelve-signs",
             "last        at the end",
             "",
             "            and on",
@@ -98,5 +99,16 @@ def test_what_is_told_about_a_chord_goes_on_in_its_own_row() -> None:
         ["notes", "C E G A"],
         ["also", "Am7 and what is a long word-break, and more"],
         ["", "labels-of-many letters"],
+        ["twelve-signs", ""],
         ["last", "at the end and on"],
     ]
+
+
+@pytest.mark.parametrize(("count", "whole"), [(31, True), (32, True), (33, False)])
+def test_a_row_that_is_shown_whole_ends_with_a_thick_line(count: int, whole: bool) -> None:
+    figure = show_progression(hk.progression((["C6", "Dm7"] * 17)[:count]))
+    lines = [p for p in figure.sheet.all(Path) if p.stroke and p.box.width == 0]
+    last = max(lines, key=lambda p: (round(p.box.top, 2), p.box.left))
+    assert (last.width > 0.6) is whole
+    said = [t for t in figure.sheet.texts if "more bar" in t]
+    assert said == ([] if whole else ["1 more bar is not shown."])

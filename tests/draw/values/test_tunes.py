@@ -162,7 +162,7 @@ def test_a_chord_stands_at_its_beat_of_the_bar() -> None:
 
 
 def test_what_is_said_of_shapes_not_shown_stands_below_the_last_row() -> None:
-    """Sixteen are shown.  By hand: boxes are 4 mm apart, the line 3 mm under that, 3 at the foot."""
+    """Sixteen are shown.  By hand: boxes 4 mm apart, the line 3 mm under that, 3 at the foot."""
     frets = [f"{a}{b}{c}{d}" for a, b, c, d in product((0, 2), (0, 1, 2), (0, 1), (0, 2, 3))]
     found = []
     for count in (16, 17, 19):
