@@ -8,7 +8,7 @@ from collections.abc import Callable, Iterable, Iterator, Sequence
 from functools import cached_property, partial
 from pathlib import Path
 
-from harmonykit.arrange.measures import ABOUT, measure
+from harmonykit.arrange.measures import ABOUT
 from harmonykit.files.file import slug
 from harmonykit.files.manifest import listed, write_manifest
 from harmonykit.files.table import csv_text
@@ -175,9 +175,7 @@ class Writer:
 
     def _tables(self) -> None:
         # The rows of ``compare``, without loading pandas for three of them.
-        rows = [
-            (played.level.name, *measure(played.arrangement).row) for played in self.lesson.played
-        ]
+        rows = [(played.level.name, *played.measures.row) for played in self.lesson.played]
         self._table("comparison.csv", ("arrangement", *ABOUT), rows, "arrange.measures")
         stated = [row for lesson in (self.lesson, *self.others) for row in fact_rows(lesson)]
         header = ("line", "instrument", "statement", "proved", "proved by", "note")

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from functools import cached_property
 from pathlib import Path
 
 from harmonykit.arrange.arrangement import Arrangement
+from harmonykit.arrange.measures import Measures, measure
 from harmonykit.arrange.wishes import FULL
 from harmonykit.arrange.written import printed_numbers
 from harmonykit.draw.drawing import Drawing
@@ -275,7 +277,7 @@ class Fact:
     silent: bool = False
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Played:
     """A level as it is played: arrangement, performance, and the stem of its files' names.
 
@@ -298,6 +300,11 @@ class Played:
                 except HarmonyError as error:
                     what = f"{self.level.name}, bar {numbers[step.bar][0]}: {error.what}"
                     raise LessonError(what, rule=error.rule, mend=error.mend) from None
+
+    @cached_property
+    def measures(self) -> Measures:
+        """What is counted of the arrangement, once for its text and its table."""
+        return measure(self.arrangement)
 
     @property
     def shown(self) -> tuple[Shown, ...]:

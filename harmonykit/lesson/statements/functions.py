@@ -8,7 +8,6 @@ from collections.abc import Iterable
 from dataclasses import replace
 from itertools import groupby
 
-from harmonykit.arrange.measures import measure
 from harmonykit.arrange.written import printed_numbers
 from harmonykit.draw.sets.clock import draw_clock
 from harmonykit.draw.sets.cube import CORNERS, chords_of, draw_cube
@@ -289,7 +288,7 @@ class Functions(Statements):
 
     def comparison(self) -> Table:
         """Put in the levels compared by numbers."""
-        found = [(played.level.name, measure(played.arrangement)) for played in self.played]
+        found = [(played.level.name, played.measures) for played in self.played]
         rows = [
             (
                 name,
