@@ -4,7 +4,7 @@ Conventions.  Lengths are in mm.  Drawings flow from left to right at their own 
 level; a page is one drawing.  Nothing is made smaller to fit.
 """
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from typing import NamedTuple
 
@@ -70,8 +70,9 @@ def draw_sheet(
 ) -> tuple[Drawing, ...]:
     """Lay groups of drawings on pages, in order.
 
-    A heading never stands alone at a page's foot, and stands again where its group goes on.  Where
-    the last page would be less than half full, all are filled evenly.
+    A heading never stands alone at a page's foot, and stands again where its group goes on.  No
+    group is parted that need not be, and where the last page would be less than half full, all are
+    filled evenly.
 
     Parameters
     ----------
@@ -131,9 +132,18 @@ def _paged(groups: Sequence[Group], top: float, width: float, height: float) -> 
     while start < len(lines):
         pages.append(_fitting(lines[start:], 0.0 if start else top, height))
         start += len(pages[-1])
-    if len(pages) > 1 and 2 * pages[-1][-1].bottom < height:
+    parted = any(lines[start].place for start in _starts(pages))
+    if len(pages) > 1 and (parted or 2 * pages[-1][-1].bottom < height):
         return _evened(lines, top, height)
     return pages
+
+
+def _starts(pages: Sequence[Sequence[_Placed]]) -> Iterator[int]:
+    """Yield the place of the first line of each page."""
+    start = 0
+    for page in pages:
+        yield start
+        start += len(page)
 
 
 def _fitting(lines: Iterable[_Line], top: float, height: float) -> list[_Placed]:
@@ -153,26 +163,45 @@ def _fitting(lines: Iterable[_Line], top: float, height: float) -> list[_Placed]
 
 
 def _evened(lines: Sequence[_Line], top: float, height: float) -> list[list[_Placed]]:
-    """Return the pages, no more than are needed, whose free heights have the least squares."""
-    # From each line on: how many pages, their free heights squared, and where the next page begins.
-    best = [(0, 0.0, len(lines))] * (len(lines) + 1)
+    """Return the fewest pages that part the fewest groups, and have least free, as squares."""
+    # From each line on: how many pages, groups parted, free heights squared, the next page.
+    best = [(0, 0, 0.0, len(lines))] * (len(lines) + 1)
     for start in reversed(range(len(lines))):
         above = 0.0 if start else top
         page = _fitting(lines[start:], above, height)
         best[start] = min(
-            (1 + best[end][0], best[end][1] + (height - page[end - start - 1].bottom) ** 2, end)
+            (
+                1 + best[end][0],
+                best[end][1] + (end < len(lines) and lines[end].place > 0),
+                best[end][2] + (height - page[end - start - 1].bottom) ** 2,
+                end,
+            )
             for end in range(start + 1, start + len(page) + 1)
         )
     pages, start = [], 0
     while start < len(lines):
-        end = best[start][2]
+        end = best[start][3]
         pages.append(_fitting(lines[start:end], 0.0 if start else top, height))
         start = end
     return pages
 
 
 def _rows(group: Group, width: float) -> list[tuple[Drawing, ...]]:
-    """Return a group's drawings row by row; an empty row where it has none."""
+    """Return a group's drawings in as few rows as will do, none much shorter than the others."""
+    rows = _filled(group, width)
+    most = max(len(row) for row in rows)
+    even = -(-len(group.drawings) // len(rows))
+    while even < most:
+        # Fewer a row may take a row more where drawings differ in width.
+        found = _filled(group, width, even)
+        if len(found) == len(rows):
+            return found
+        even += 1
+    return rows
+
+
+def _filled(group: Group, width: float, most: int | None = None) -> list[tuple[Drawing, ...]]:
+    """Return a group's drawings row by row, as many as fit; an empty row where it has none."""
     rows: list[tuple[Drawing, ...]] = [()]
     left = 0.0
     for drawing in group.drawings:
@@ -180,7 +209,7 @@ def _rows(group: Group, width: float) -> list[tuple[Drawing, ...]]:
             raise HarmonyError(
                 f"a drawing is {drawing.width_mm:g} mm wide", rule=f"a page is {width:g} mm wide"
             )
-        if rows[-1] and left + drawing.width_mm > width:
+        if rows[-1] and (left + drawing.width_mm > width or len(rows[-1]) == most):
             rows.append(())
             left = 0.0
         rows[-1] += (drawing,)

@@ -54,13 +54,12 @@ def _tuning(front: Front, figures: Figures) -> Drawing:
 
 def _head(front: Front, figures: Figures) -> str:
     """For whom the sheet is; in a mixed class, for which instrument."""
+    # No line ends within the strings' names.
+    tuned = front.instrument.tuning.replace(" ", "\N{NO-BREAK SPACE}")
     about = [front.group, f"Sheet {front.sheet}" if front.sheet else ""]
-    about += [front.instrument.name if front.also else "", f"tuned {front.instrument.tuning}"]
+    about += [front.instrument.name if front.also else "", f"tuned {tuned}"]
     if figures.left_handed:
-        about.append(
-            "chord diagrams for left-handed players; "
-            f"fret numbers still run {front.instrument.tuning}"
-        )
+        about.append(f"chord diagrams for left-handed players; fret numbers still run {tuned}")
     return " · ".join(part for part in about if part)
 
 

@@ -16,6 +16,7 @@ from harmonykit.draw.shapes.sheet import HIGH_MM, Group, draw_sheet, sheet_pdf
 from harmonykit.draw.tree import Box
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.shapes.finding import find_voicings
+from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.theory.chord import Chord
 
@@ -275,3 +276,19 @@ def test_pages_are_as_few_and_as_evenly_filled_as_any(sizes: tuple[int, ...], ti
             assert free == pytest.approx(min(best)[1], rel=1e-6)
         elif len(pages) > 1:
             assert pages[-1].height_mm == pytest.approx(last)
+
+
+def test_a_group_that_need_not_be_parted_stands_on_one_page() -> None:
+    """Five boxes of six strings stand in rows of three and two, two groups of them on a page."""
+    digits = {"A": "x02010", "B": "xx0212", "C": "320002", "D": "x32000"}
+    guitar = Instrument.named("guitar")
+    groups = [Group(name, (draw_box(Voicing.parse(frets, guitar)),) * 5)
+              for name, frets in digits.items()]  # fmt: skip
+    pages = draw_sheet(groups, height=250.0)
+    heads = [
+        [t.text for t in texts(page, "") if t.text in digits and t.size > 12] for page in pages
+    ]
+    assert heads == [["A", "B"], ["C", "D"]]
+    assert not any(texts(page, "continued") for page in pages)
+    tops = [round(box.top) for box in inner(pages[0])]
+    assert [tops.count(top) for top in dict.fromkeys(tops)] == [3, 2, 3, 2]
