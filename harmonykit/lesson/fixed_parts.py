@@ -13,6 +13,7 @@ from itertools import pairwise
 
 from harmonykit.arrange.arrangement import Step
 from harmonykit.arrange.together import rubs_between, said_together
+from harmonykit.arrange.written import printed_numbers
 from harmonykit.draw.base.given import string_names
 from harmonykit.fretboard.hands.change import CROSSES, LANDS, LIFTS, Change
 from harmonykit.fretboard.shapes.voicing import Voicing
@@ -248,7 +249,8 @@ def _halves(played: Sequence[Played]) -> Iterator[str]:
 
 
 def _silence(lesson: Lesson) -> Iterator[str]:
-    numbers = [number for number, begins in lesson.front.tune.numbers if begins]
+    way = lesson.played[0].arrangement
+    numbers = [number for number, begins in printed_numbers(way) if begins]
     if len(numbers) >= 8:
         yield (
             f"All play. In bars {numbers[4]} to {numbers[7]} nobody plays and everybody counts; "

@@ -16,6 +16,7 @@ from typing import Any
 
 from harmonykit.arrange.arrangement import Arrangement, Step
 from harmonykit.arrange.slots import melody_between
+from harmonykit.arrange.written import printed_numbers
 from harmonykit.fretboard.hands.change import change
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument
@@ -200,7 +201,7 @@ def _of_level(what: str, level: int, around: Around) -> Group:
 
 
 def _placed(arrangement: Arrangement, *, added_only: bool) -> Iterator[Member]:
-    tune, numbers = arrangement.tune, arrangement.tune.numbers
+    tune, numbers = arrangement.tune, printed_numbers(arrangement)
     for step, after in followed(arrangement):
         if step.chord is not None and (is_added(step) or not added_only):
             bar = numbers[step.bar][0]

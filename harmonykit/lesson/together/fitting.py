@@ -13,6 +13,7 @@ from itertools import combinations
 from harmonykit.arrange.arrangement import Arrangement
 from harmonykit.arrange.functions import bars_said
 from harmonykit.arrange.together import MOST_PAIRS
+from harmonykit.arrange.written import printed_numbers, tune_numbers
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.hands.hand import limits_at
 from harmonykit.fretboard.hands.holding import fit
@@ -54,7 +55,7 @@ def pairs_beside(one: frozenset[int], other: frozenset[int], chord: Chord) -> in
 def said_fit(parts: Sequence[Part], tune: Tune) -> tuple[str, ...]:
     """Return in words which parts sound together, two by two: all, or where they take turns."""
     said = []
-    numbers = tune.numbers
+    numbers = tune_numbers(tune)
     played = list(_chords_by_bar(tune))
     for one, other in combinations(parts, 2):
         bars = [
@@ -83,7 +84,7 @@ def said_beside(parts: Sequence[Part], levels: Sequence[Arrangement]) -> Iterato
     """Yield for each level with which parts of its tune it sounds, bar by bar."""
     for way in levels:
         wrong: dict[str, list[int]] = {}
-        numbers = way.tune.numbers
+        numbers = printed_numbers(way)
         for step in way.steps:
             if step.chord is None or step.voicing is None or step.written is None:
                 continue

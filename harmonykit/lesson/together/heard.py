@@ -13,6 +13,7 @@ from fractions import Fraction
 from itertools import pairwise
 
 from harmonykit.arrange.arrangement import Arrangement, Step
+from harmonykit.arrange.written import printed_numbers
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.note import Note
 from harmonykit.tune.tune import Tune
@@ -55,10 +56,11 @@ class Moment:
 def moments(way: Arrangement) -> tuple[Moment, ...]:
     """Return the moments of an arrangement, each pair of chords once, in playing order.
 
+    Their bars have the numbers of the sheet.
     Those of added chords; where none is added, of dominants whose leading tone rises.
     """
     found: dict[tuple[Chord, Chord], Moment] = {}
-    numbers = way.tune.numbers
+    numbers = printed_numbers(way)
     steps = [step for step in way.steps if step.chord is not None]
     for index, (step, after) in enumerate(pairwise(steps)):
         if step.chord is None or after.chord is None or step.chord == after.chord:

@@ -89,6 +89,17 @@ TOLD = [
          ("bar 3", "D of B♭7 rises a half step to E♭, the root of E♭: the leading tone.",
           "The tritone D and A♭ resolves: D rises to E♭, A♭ falls to G.")],
     ),
+    # As the sheet counts: a second pass has its own ending alone, whatever was played before.
+    (
+        "|: Am |1 Am :|2 F | G7 | C |",
+        [("bars 4 and 5", "B of G7 rises a half step to C, the root of C: the leading tone.",
+          "The tritone B and F resolves: B rises to C, F falls to E.")],
+    ),
+    (
+        "|: C6 | F6 |1 G7 :|2 G7 | C6 |",
+        [("bars 3 and 1", "B of G7 rises a half step to C, the root of C6: the leading tone.",
+          "The tritone B and F resolves: B rises to C, F falls to E.")],
+    ),
     ("| C | Am | F |", []),
     ("| Db7 | C6 |", []),
 ]  # fmt: skip
@@ -104,7 +115,8 @@ def test_the_moments_of_a_tune_are_its_dominants_each_once(
     assert main_moment(way) == (found[0] if found else None)
     for one in found:
         assert one.before is not None and one.before.onset < one.step.onset < one.after.onset
-        assert (one.step.bar, one.bars[0]) == (one.first, one.first + 1)
+        assert one.step.bar == one.first
+        assert "|1" in changes or one.bars[0] == one.first + 1
         line = list(top_line(one))
         tops = [s.voicing.top for s in (one.before, one.step, one.after) if s and s.voicing]
         assert [
