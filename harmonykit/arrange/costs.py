@@ -8,7 +8,8 @@ The units are set by ``Weights``; 10 is a semitone of one voice.  A change of sh
 - the semitones that the highest pitch moves, and what the ear does not expect of it (``ear``),
 - the millimetres that the hand travels (``travel.travel_mm``), rounded; more where there is less
   than a second for it,
-- the strings whose fret changes, and another set of sounding strings,
+- the strings whose fret changes, and another set of sounding strings; whether a banjo's short
+  string rings along counts as neither,
 - a seventh that no voice takes by step to the third a fifth below (guide tones); outer voices that
   go the same way, where an instrument has a bass.
 
@@ -75,6 +76,10 @@ class Grips:
         )
         self.sounds: list[Notes] = [tuple(sorted(v.sounding)) for v in voicings]
         self.tops = np.array([sounds[-1] for sounds in self.sounds], dtype=np.int64)
+        # Whether a short string rings along is the plucking hand's choice.
+        self.held = self.frets.copy()
+        for place in _drones(voicings):
+            self.held[:, place] = np.maximum(self.held[:, place], 0)
 
     @cached_property
     def stances(self) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
@@ -83,6 +88,12 @@ class Grips:
 
 
 _grips = lru_cache(maxsize=2048)(Grips)
+
+
+def _drones(voicings: tuple[Voicing, ...]) -> list[int]:
+    """Return the strings that begin above the nut, as a banjo's short one does."""
+    starts = voicings[0].instrument.starts if voicings else ()
+    return [place for place, start in enumerate(starts) if start]
 
 
 @lru_cache(maxsize=4096)
@@ -187,8 +198,9 @@ def change_costs(before: Shapes, after: Shapes, weights: Weights) -> Costs:
     Turns of the highest pitch, which ask for more than two shapes, are not among it
     (``ear``).
     """
-    strings = unlike(before.frets, after.frets)
-    other = unlike(before.frets < 0, after.frets < 0) > 0
+    held, then = before.grips.held, after.grips.held
+    strings = unlike(held, then)
+    other = unlike(held < 0, then < 0) > 0
     top = np.abs(before.tops[:, None] - after.tops[None, :])
     semitones = _moved(before.grips, after.grips)
     bass = bool(before.voicings) and has_bass(before.voicings[0].instrument)

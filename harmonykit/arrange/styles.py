@@ -195,6 +195,7 @@ def line_of(
     """Return the wanted line of a tune whose phrases end in some bars.
 
     It starts from an open string, counted from the highest; from that one where all strings sound.
+    A banjo's short string is none of them.
     """
     phrases = []
     start = Fraction(0)
@@ -203,5 +204,7 @@ def line_of(
         if index in ends or index == len(tune.playing) - 1:
             phrases.append((start, stop))
             start = stop
-    lowest = sorted(instrument.midi)[-string if has_many_strings(instrument) else -1]
+    starts = instrument.starts or (0,) * len(instrument.midi)
+    whole = sorted(pitch for pitch, at in zip(instrument.midi, starts, strict=True) if not at)
+    lowest = whole[-string if has_many_strings(instrument) else -1]
     return Line(tuple(phrases), tuple(contours), lowest, span)
