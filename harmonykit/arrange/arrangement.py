@@ -47,6 +47,8 @@ ORNAMENTS = frozenset(
 
 A chord with its own diminished seventh, and the tonic with its suspension, are among them.
 """
+_VOICINGS = frozenset({"rootless ninth"})
+"""Moves whose chord a lead sheet writes as the dominant that it stands for, with its ninth."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,8 +88,8 @@ class Step:
 
     @property
     def ornament(self) -> bool:
-        """Whether a lead sheet would not write it: a chord of a walk, a suspension and the like."""
-        return self.move in ORNAMENTS
+        """Whether a lead sheet would not write it: of a walk, a suspension, without its root."""
+        return self.move in ORNAMENTS or self.move in _VOICINGS
 
     @property
     def alone(self) -> bool:

@@ -193,7 +193,9 @@ class Asked:
             partial(extra_bits, self.tune, counted),
         )
         of_parts.urgent = self.urgent
-        book = found or ShapeBook(self.instrument, self.hand, prices, texture, known)
+        book = found or ShapeBook(
+            self.instrument, self.hand, prices, texture, known, bass_player=wishes.bass_player
+        )
         network = Network(book, of_parts, None if beside is None else beside.changing)
         network.dear_at |= wishes.dear or {}
         for place, rows in self.may.items():

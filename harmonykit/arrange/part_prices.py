@@ -97,12 +97,15 @@ class PartPrices:
     def whole(self, slot: Slot, variant: Variant, *, begins: bool) -> int:
         """Return what it costs that the chord as written does not sound first.
 
-        ``begins`` says whether nothing sounded before.
+        Dearer is what the tune leads to by a diminished seventh of its own.  ``begins`` says
+        whether nothing sounded before.
         """
         first = variant.parts[0].chord
         if first is None or slot.chord is None or first == slot.chord:
             return 0
         cost = self.weights.whole if first.is_diminished_seventh else 0
+        if _is_led_to(slot) and first.root.pitch_class != slot.chord.root.pitch_class:
+            cost += self.weights.loose
         opens = begins and self.setting is not None and len(self.setting.rests) > 1
         moved = first.pcs != slot.chord.pcs and variant.parts[0].move not in ORNAMENTS
         return cost + (self.weights.opening if opens and moved else 0)
@@ -148,6 +151,14 @@ class PartPrices:
         return count_added(
             part.chord, slot.chord, shapes.pitches, notes, setting.key, resolves=resolves
         )
+
+
+def _is_led_to(slot: Slot) -> bool:
+    """Whether the tune has the leading-tone diminished seventh of a slot's chord before it."""
+    before, chord = slot.before, slot.chord
+    if before is None or chord is None or not before.is_diminished_seventh:
+        return False
+    return (chord.root.pitch_class - 1) % 12 in before.pcs
 
 
 def _heard(part: Part, slot: Slot, setting: Setting) -> list[int]:

@@ -40,7 +40,8 @@ class ShapeBook:
         Which shapes are taken where a chord has some in it, of ``row_textures``; any where empty.
     known : mapping of Chord to tuple of Voicing
         Shapes that a chord of the tune itself is played with, where a hand can hold one of them.
-
+    bass_player : bool
+        Whether somebody else plays the bass, so that any tone of a chord may be the lowest.
     """
 
     def __init__(
@@ -50,9 +51,11 @@ class ShapeBook:
         weights: Weights,
         texture: str = "",
         known: Known = MappingProxyType({}),
+        *,
+        bass_player: bool = False,
     ) -> None:
         self.instrument, self.limits, self.weights = instrument, limits, weights
-        self.texture, self.known = texture, known
+        self.texture, self.known, self.bass_player = texture, known, bass_player
         self.hand = travelling_hand(limits, instrument)
         self._notes: list[str] = []
         self._past: set[Chord] = set()
@@ -98,7 +101,8 @@ class ShapeBook:
             return self._priced(chord, _LINE)
         known = () if part.move or part.scale or part.into else self.known.get(chord, ())
         kept = tuple(shape for shape in known if is_held(shape, self.limits))
-        found = self._shapes(kept, chord) if kept else self._priced(chord, self.texture)
+        texture = self.texture or (_WALKING if many and self.bass_player else "")
+        found = self._shapes(kept, chord) if kept else self._priced(chord, texture)
         if self.texture and not kept and not part.move and chord not in self._lacking:
             if why := texture_missing(chord, self.instrument, self.texture, self.limits):
                 self._lacking[chord] = why
@@ -181,8 +185,8 @@ def _row_of(
 ) -> Shapes:
     """Return the shapes of a chord in a texture, where it has some, or any; once for all searches.
 
-    In a walk on many strings any note may be the lowest; on few strings, where one voice moves, the
-    fifth may be the note that it has left.
+    In a walk on many strings, and over a bass player, any note may be the lowest; on few strings,
+    where one voice moves, the fifth may be the note that it has left.
     """
     found: tuple[Voicing, ...] = ()
     if texture == _WALKING:

@@ -98,6 +98,11 @@ def slot_cost(
                 total += round(weights.linger * max(0, part.beats * 60 / tune.tempo - 1))
     seventh = first is not None and first.semitones == (0, 3, 6, 9)
     total += weights.whole if seventh and first != slot.chord else 0
+    led = slot.before is not None and slot.before.semitones == (0, 3, 6, 9)
+    if led and first is not None and slot.chord is not None:
+        root, other = slot.chord.root.pitch_class, first.root.pitch_class
+        tops = {(pc + 1) % 12 for pc in slot.before.pcs}
+        total += weights.loose if root in tops and root != other else 0
     if not moves <= ORNAMENTS:
         bits = extra_bits(tune, counted_style(tune), variant, [slot])
         total += round(weights.harmony * max(0, bits))

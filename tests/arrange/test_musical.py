@@ -230,3 +230,13 @@ def test_guide_tones_go_by_step_over_falling_fifths_in_shells() -> None:
     (way,) = reharmonise(tune, GUITAR, (), 1, wishes=Wishes(texture="shells"))
     found = line(way)
     assert found.guide_tones == found.falling_fifths > 4
+
+
+def test_what_the_tune_leads_to_by_its_own_diminished_seventh_comes() -> None:
+    """Common practice, no source: G sharp diminished seventh goes to A minor, not elsewhere."""
+    tune = tune_of("| C6 | G#dim7 | Am7 | D7 | Dm7 | G7 | C6 | C6 |")
+    for moves in (moves_of("rich"), tuple(MOVES)):
+        (way,) = reharmonise(tune, UKULELE, moves, 1, style="rich")
+        bars = list(way.bars())
+        if bars[1][-1].chord == Chord.parse("G#dim7"):
+            assert bars[2][0].chord is not None and bars[2][0].chord.root.name == "A"
