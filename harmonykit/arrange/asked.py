@@ -176,7 +176,9 @@ class Asked:
             own_prices = replace(own_prices, first=style.first)
         prices = wishes.weights or own_prices
         if wishes.contours:
-            prices = replace(prices, contour=prices.contour or CONTOUR)
+            # A line that climbs or falls leaves the first shapes, where the hand may.
+            first = 0 if self.hand.barre == "full" else prices.first
+            prices = replace(prices, contour=prices.contour or CONTOUR, first=first)
         rests = sorted(self.setting.rests)
         contours = wishes.contours or style.contours
         texture, known = wishes.texture or style.texture, dict(wishes.known)

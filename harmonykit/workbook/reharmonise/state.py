@@ -13,6 +13,7 @@ from typing import Any
 from harmonykit.arrange.moves import MOVES, USUAL
 from harmonykit.arrange.offering import ALL_IDIOMS
 from harmonykit.arrange.slots import Slot
+from harmonykit.arrange.styles import STYLES, USUAL_STYLE
 from harmonykit.arrange.weights import Weights
 from harmonykit.arrange.wishes import USUAL_DENSITY, Demands
 from harmonykit.errors import HarmonyError
@@ -87,8 +88,8 @@ class ReharmoniseState:
     name: str = ""
     number: int = 0
     moves: tuple[str, ...] = USUAL
-    style: str = "usual"
-    weights: Weights = field(default_factory=Weights)
+    style: str = USUAL_STYLE
+    weights: Weights = STYLES[USUAL_STYLE].weights
     prefer: str = NO_ONE
     instrument: str = "ukulele"
     limits: Limits = field(default_factory=Limits)
@@ -238,6 +239,8 @@ def from_kept(kept: Mapping[str, str]) -> ReharmoniseState:
             settings["tunes"] = {"now": "", "others": []}
         for name, make in _MAKERS.items():
             settings[name] = make(settings[name])
+        if settings["style"] in STYLES:  # what a style asks is not kept: it has its own weights
+            settings["weights"] = STYLES[settings["style"]].weights
         return ReharmoniseState(text=kept["tune"], **settings)
     except (ValueError, TypeError, KeyError, AttributeError):
         raise HarmonyError("the saved settings cannot be read") from None

@@ -12,6 +12,7 @@ import mido
 import music21
 import pytest
 
+from harmonykit.arrange.weights import Weights
 from harmonykit.errors import HarmonyError
 from harmonykit.lesson.build import load_lesson
 from harmonykit.lesson.plan.front import MOST_LEVELS
@@ -28,7 +29,7 @@ from harmonykit.workbook.reharmonise.export import (
     turn_bars,
 )
 from harmonykit.workbook.reharmonise.framing import phrases_of
-from harmonykit.workbook.reharmonise.state import ReharmoniseState
+from harmonykit.workbook.reharmonise.state import OWN_STYLE, ReharmoniseState
 from harmonykit.workbook.reharmonise.ways import Row, Ways, find_best, tune_of
 
 TUNE = """format = 1
@@ -204,7 +205,8 @@ def test_turns_are_sections_and_eight_bars_of_longer_ones() -> None:
 
 def test_a_score_keeps_the_repeat_of_bars_with_the_same_chords(tmp_path: Path) -> None:
     """The shapes of the last time stand in it, as in the command's."""
-    state = ReharmoniseState(text="|: C6 | F6 | Dm7 | G7 :| Eb6 | Ab6 |", moves=(), best=1)
+    text = "|: C6 | F6 | Dm7 | G7 :| Eb6 | Ab6 |"
+    state = ReharmoniseState(text, moves=(), best=1, style=OWN_STYLE, weights=Weights())
     ways = find_best(state, lambda done, total: None)
     steps = ways.chosen("best-1").arrangement.steps
     assert [s.voicing for s in steps[:4]] != [s.voicing for s in steps[4:8]]

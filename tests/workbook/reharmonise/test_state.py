@@ -36,6 +36,12 @@ def test_a_bar_is_locked_and_unlocked() -> None:
     assert toggled(BLANK, 3).demands().locked == {3}
 
 
+def named(state: ReharmoniseState) -> ReharmoniseState:
+    """Return a state whose weights are those of its style, where it has a name."""
+    own = STYLES.get(state.style)
+    return state if own is None else replace(state, weights=own.weights)
+
+
 states = st.builds(
     ReharmoniseState,
     text=st.text(max_size=60),
@@ -51,12 +57,18 @@ states = st.builds(
     ),
     no_clashes=st.booleans(),
     view=st.sampled_from(OPTIONS["view"]),
-)
+).map(named)
 
 
 @given(states)
 def test_a_state_comes_back_from_its_text(state: ReharmoniseState) -> None:
     assert from_kept(to_kept(state)) == state
+
+
+def test_a_style_by_name_asks_for_its_own_weights_whatever_was_kept() -> None:
+    assert ReharmoniseState().weights == STYLES["usual"].weights
+    old = replace(ReharmoniseState(text="| C6 |"), weights=Weights(clash=0))
+    assert from_kept(to_kept(old)) == ReharmoniseState(text="| C6 |")
 
 
 @pytest.mark.parametrize("settings", ["", "[]", "{}", '{"limits": 3}', "null"])
