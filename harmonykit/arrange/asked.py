@@ -159,12 +159,14 @@ class Asked:
     def network(self, beside: Network | None = None) -> Network:
         """Return a network to which no slot has been added, with the shapes of another if given."""
         wishes, style = self.wishes, self.style
-        # Where a move is asked for wherever it fits, its own rule about the melody is enough.
+        # Where a move is asked for wherever it fits, its own rule about the melody is enough, and
+        # the first shapes stand back.
         own_prices = style.weights
         if self.urgent:
             # On more strings more voices move at each change that is asked for.
             often = 2 if has_many_strings(self.instrument) else 1
-            own_prices = replace(own_prices, clash=0, chance=often * own_prices.chance)
+            chance = often * own_prices.chance
+            own_prices = replace(own_prices, clash=0, chance=chance, first=0)
         if wishes.prefer:
             # What was asked for by name is not too unusual.
             own_prices = replace(own_prices, harmony=0)
