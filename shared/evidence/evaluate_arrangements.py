@@ -2,7 +2,7 @@
 
 The judge is fixed: step and kind by the kind before, back-off 5, counted in four fifths of the jazz
 tunes; it is no part of any price.  It reads the skeleton of an arrangement: the tune's chords and
-those of idioms and substitutions, not those of walks, leading tones and suspensions, which lead
+those of idioms and substitutions, not those of walks, rootless ninths and suspensions, which lead
 sheets do not write.  Each arrangement is judged by counts without its tune and its twins, and held
 against the tune as written: bits per change and a bar over written, the share of changes with an
 added chord that fewer than three other tunes have, ornaments a bar.
