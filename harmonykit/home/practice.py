@@ -264,7 +264,7 @@ def _book(theme: Theme, title: str, most: int, changes: Sequence[Change]) -> dic
         "notebooks": []
         if theme.title
         else [[n, f"{n} {title}"] for n, title in day.TITLES.items()],
-        "taught": {name: KINDS[name].taught for name in kinds},
+        "taught": {name: KINDS[name].taught for name in KINDS if name in kinds},
         "changes": [_change(theme, each) for each in changes[:MOST_CHANGES]],
         "questions": questions,
     }
