@@ -40,6 +40,7 @@ def lawful(
     lines_spare_texts(sheet)
     grounds_hold_their_texts(sheet)
     patches_spare_marks(sheet)
+    corners_are_round(sheet)
 
 
 def ink(part: Part) -> Box:
@@ -158,6 +159,20 @@ def patches_spare_marks(sheet: Sheet) -> None:
         for below in parts[:place]:
             if isinstance(below, Mark) or (isinstance(below, Path) and is_round(below)):
                 assert not meet(ink(below), patch.box, -0.01), (below, patch.box)
+
+
+def corners_are_round(sheet: Sheet) -> None:
+    """Round corners take half of a side at the most, and all of a box are alike."""
+    for path in sheet.all(Path):
+        if [letter for letter, _ in path.outline] == list("MQLQLQLQZ"):
+            left, top, right, bottom = path.box
+            corner = path.points[0][1] - top
+            assert 0 <= 2 * corner <= min(right - left, bottom - top) + 1e-6, path.box
+            wanted = [(left, top + corner), (left + corner, top), (right - corner, top)]
+            wanted += [(right, top + corner), (right, bottom - corner), (right - corner, bottom)]
+            wanted += [(left + corner, bottom), (left, bottom - corner)]
+            for (x, y), (a, b) in zip(path.points, wanted, strict=True):
+                assert abs(x - a) < 1e-6 and abs(y - b) < 1e-6, path.points
 
 
 def is_round(path: Path) -> bool:
