@@ -130,6 +130,10 @@ def test_each_kind_has_the_box_that_is_said_of_it(symbol: str) -> None:
         assert (box.fill == "ink", name.weight) == (filled, weight)
         assert (bool(box.dash), len(rings)) == (dashed, ringed)
         widths[chord.quality] = box.width
+        # By hand: corners of .8 mm, of a third of its height where it is ringed; dashes of .7.
+        assert box.dash == ((0.7, 0.5) if dashed else ())
+        assert corner_of(box) == pytest.approx(0.32 * 7.2 if ringed else 0.8)
+        assert [corner_of(ring) for ring in rings] == [pytest.approx(0.32 * 7.2 + 1)] * ringed
         # All boxes are equally high; a name has as much air at its sides in each.
         assert box.box.height == pytest.approx(7.2)
         assert box.box.width - name.box.width == pytest.approx(2 * 2.7)
@@ -143,6 +147,11 @@ def test_each_kind_has_the_box_that_is_said_of_it(symbol: str) -> None:
             )
             assert across == pytest.approx(2) and down == pytest.approx(2)
     assert widths["m7b5"] > 2 * widths["m7"] and widths["m7"] == widths["7b5"]
+
+
+def corner_of(box: Path) -> float:
+    """Return how far a round corner reaches down its side."""
+    return box.points[0][1] - box.box.top
 
 
 def test_the_words_of_the_first_column_stand_close_to_their_boxes_away_from_the_edges() -> None:
