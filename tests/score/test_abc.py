@@ -186,3 +186,9 @@ def test_a_tune_without_music_is_refused():
 def test_a_metre_that_nobody_counts_is_refused(meter):
     with pytest.raises(TuneError, match=f"a metre of {meter}"):
         score("C|", f"X:1\nM:{meter}\nK:C\n")
+
+
+def test_of_several_chords_on_a_note_all_but_the_first_are_alternates():
+    (bar,) = score('"C""Am""^slow""F"c4|')["bars"]
+    said = {one["typed"]: one.get("alternate", False) for one in bar["chords"]}
+    assert {name: said[name] for name in ("C", "Am", "F")} == {"C": False, "Am": True, "F": True}

@@ -240,3 +240,21 @@ def test_without_a_metre_it_is_four_four_and_staves_are_told_apart():
     (bar,) = measures(note(8, pitch) + lower)
     assert bar.meter == (4, 4)
     assert list(bar.lines) == [("1", "1"), ("2", "1")]
+
+
+@pytest.mark.parametrize(
+    ("pitch", "told"),
+    [
+        ("<step>C</step><alter>1</alter><octave>5</octave>", "C#5"),
+        ("<step>B</step><alter>-2</alter><octave>3</octave>", "Bbb3"),
+        ("<step>C</step><octave>5</octave>", "C5"),
+        # A quarter tone, and a letter that is none: told as they stand.
+        ("<step>C</step><alter>0.5</alter><octave>5</octave>", "C5 altered by 0.5"),
+        ("<step>C</step><alter>sharp</alter><octave>5</octave>", "C5 altered by sharp"),
+        ("<step>H</step><octave>5</octave>", "H5 altered by 0"),
+        ("<step>CD</step><octave>5</octave>", "CD5 altered by 0"),
+    ],
+)
+def test_a_pitch_that_no_name_has_is_told_as_it_stands(pitch: str, told: str):
+    (bar,) = measures(note(2, f"<pitch>{pitch}</pitch>"))
+    assert sung(bar) == [([told], "0", "1")]

@@ -321,3 +321,21 @@ def test_words_come_in_again(part):
     assert [[w.text for w in sung.words] for sung in found.melody][:5] == [
         ["Har"], ["bour"], ["lights"], ["low"], [""],
     ]  # fmt: skip
+
+
+def test_a_rest_is_that_of_a_measure_where_it_fills_one() -> None:
+    """MusicXML 4.0: the attribute measure tells a rest that is centred in its measure."""
+    text = write_musicxml(
+        lead_score(
+            Tune.parse(
+                'format = 1\ntitle = "Ebb"\nkey = "C"\nmeter = "4/4"\n[[sections]]\nname = "A"\n'
+                'changes = "| C | F | G |"\nmelody = "| C5:2 r:2 | r:4 | r:1 D5:3 |"\n'
+            )
+        )
+    )
+    rests = [
+        (note.findtext("duration"), note.find("rest").get("measure"))  # type: ignore[union-attr]
+        for note in fromstring(text).iter("note")
+        if note.find("rest") is not None
+    ]
+    assert [measure for _, measure in rests] == [None, "yes", None]

@@ -368,3 +368,12 @@ def test_words_about_a_tune_are_stripped_and_kept():
     found = tune(bar("C"), title=" Row ", composer=" N. Harrow ", rights=" free ", notes="slowly")
     assert (found.title, found.composer, found.rights) == ("Row", "N. Harrow", "free")
     assert found.notes == "slowly"
+
+
+def test_a_last_bar_is_short_only_beside_a_pick_up_that_it_completes():
+    whole, short = bar("C"), bar("D", length="3")
+    assert tune(whole, short).doubts == ("bar 2: 3 quarter notes, where a bar of 4/4 has 4",)
+    assert tune(bar("C", length="1"), whole, short).doubts == ()
+    assert tune(bar("C", length="1"), whole, bar("D", length="2")).doubts == (
+        "bar 2: 2 quarter notes, where a bar of 4/4 has 4",
+    )

@@ -10,7 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from harmonykit.score.score import Measure, Staff, Tone
-from harmonykit.score.written import Written, write_staff
+from harmonykit.score.written import Value, Written, values_of, write_staff
 from harmonykit.theory.note import Note
 from harmonykit.tune.bar import bar_length
 
@@ -148,3 +148,22 @@ def test_each_of_two_triplets_has_a_bracket_of_its_own(beat: Q) -> None:
     row = printed((4, 4), *tones, *rest)
     marks = [one.tuplet for one in row if one.value and one.value.actual == 3]
     assert marks == [("start",), (), ("stop",)] * 2
+
+
+@given(st.integers(1, 64), st.sampled_from([1, 2, 4, 8, 16, 3, 6, 12, 5, 10]))
+def test_values_add_up_to_their_length_and_a_plain_one_is_no_tuplet(upper: int, lower: int) -> None:
+    """A type lasts so many quarters, a dot half as much again; 3 sound in the time of 2."""
+    lengths = {
+        "long": 16, "breve": 8, "whole": 4, "half": 2, "quarter": 1, "eighth": Q(1, 2),
+        "16th": Q(1, 4), "32nd": Q(1, 8), "64th": Q(1, 16), "128th": Q(1, 32), "256th": Q(1, 64),
+    }  # fmt: skip
+    beats = Q(upper, lower)
+    found = list(values_of(beats))
+    assert sum(one.beats for one in found) == beats
+    assert [one.beats for one in found] == sorted((one.beats for one in found), reverse=True)
+    for one in found:
+        written = lengths[one.type] * (2 - Q(1, 2**one.dots))
+        assert written * one.normal / one.actual == one.beats
+        if beats.denominator % 3 and beats.denominator % 5:
+            assert (one.actual, one.normal) == (1, 1)
+    assert Value(Q(1), "quarter", 0) == Value(Q(1), "quarter", 0, 1, 1)
