@@ -102,6 +102,9 @@ def test_what_is_wrong_is_placed_in_the_text(with_hand: Path, text: str, said: s
         load_lesson(with_hand)
     assert said in wrong.value.what and wrong.value.place is not None
     assert wrong.value.place.line == 1 + whole[: whole.index(text)].count("\n")
+    # The caret stands under the picture's first sign; columns count from 1.
+    line = whole.split("\n")[wrong.value.place.line - 1]
+    assert wrong.value.place.column == 1 + line.index("![")
 
 
 def test_a_picture_from_elsewhere_stays_where_it_is(tmp_path: Path) -> None:

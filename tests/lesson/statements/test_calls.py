@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -73,6 +75,23 @@ def test_inside_a_sentence_a_call_puts_in_text() -> None:
 
 def test_on_its_own_line_a_call_puts_in_a_block() -> None:
     assert put_in("before", "{{ chart(0) }}", "after") == (Text("before"), Chart(0), Text("after"))
+
+
+@pytest.mark.parametrize(
+    "lines",
+    [
+        ("{{ echo(1) }}",), ("Say {{ echo(1) }} now.",), ("{{ echo(1) }}{{ echo(2) }}",),
+        ("First,", "{{ echo(1) }}", "then {{ echo(2) }}.", "{{ echo(3) }}", "Last."),
+        ("No call.", "None here."),
+    ],
+)  # fmt: skip
+def test_what_calls_gave_is_known_by_its_place(lines: tuple[str, ...]) -> None:
+    """Cut out of the text at the places told, the answers are those of the calls, in order."""
+    (text,) = put_in(*lines)
+    assert isinstance(text, Text)
+    asked = [f"<({number},) {{}}>" for number in re.findall(r"echo\((\d)\)", " ".join(lines))]
+    assert [text.markdown[start:end] for start, end in text.put_in] == asked
+    assert text.lines == tuple(range(5, 5 + len(lines)))
 
 
 def test_headings_make_sections() -> None:
