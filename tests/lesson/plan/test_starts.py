@@ -10,7 +10,15 @@ from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.lesson.build import load_lesson
 from harmonykit.lesson.plan.model import Front
-from harmonykit.lesson.plan.starts import climb, lowered, shapes_heard, walk
+from harmonykit.lesson.plan.starts import (
+    climb,
+    lowered,
+    near_shape,
+    shape_of,
+    shapes_heard,
+    usual_shape,
+    walk,
+)
 from harmonykit.theory.chord import Chord
 
 UKULELE = Instrument.named("ukulele")
@@ -71,3 +79,29 @@ def test_a_chord_is_heard_in_the_lessons_own_shape_where_it_has_one(front: Front
     assert Voicing.parse(heard[1], front.instrument).pcs == other.pcs
     # Of a chord of seven notes no shape of four strings plays all.
     assert shapes_heard(front, [Chord.parse("C13(#11)")]) == ()
+
+
+@pytest.mark.parametrize("name", ["ukulele", "guitar", "mandolin"])
+def test_a_shape_to_start_from_has_all_notes_on_neighbouring_strings(name: str) -> None:
+    """As it can be carried up the neck string by string: no string inside is muted."""
+    neck = Instrument.named(name)
+    for symbol in ("C6", "Bdim7", "Fm6", "Ebdim7"):
+        chord = Chord.parse(symbol)
+        shape = shape_of(chord, neck)
+        sounding = [place for place, fret in enumerate(shape.frets) if fret is not None]
+        assert sounding == [*range(sounding[0], sounding[0] + 4)]
+        assert shape.pcs == chord.pcs and shape.highest_fret <= 12
+        # The most usual shape may leave out the fifth, and nothing else.
+        usual, root = usual_shape(chord, neck).pcs, chord.root.pitch_class
+        assert usual <= chord.pcs
+        assert {(pc - root) % 12 for pc in chord.pcs - usual} <= {6, 7}
+
+
+def test_a_shape_near_another_is_that_itself_where_it_will_do() -> None:
+    """0003 is C; the nearest F on g C E A moves three strings, 2010; 0000 may stand for Am7."""
+    c = Voicing.parse("0003", UKULELE)
+    assert near_shape(c, Chord.parse("C")) == c
+    near = near_shape(c, Chord.parse("F"))
+    assert near is not None and near.pcs == Chord.parse("F").pcs and near != c
+    other = near_shape(c, Chord.parse("B7"))
+    assert other is not None and other.pcs == Chord.parse("B7").pcs
