@@ -70,6 +70,40 @@ def test_an_idea_is_drafted_and_proved(tmp_path: Path, idea: str) -> None:
     # Not a level that could be the one before it.
     shapes = [[step.voicing for step in played.arrangement.steps] for played in lesson.played]
     assert all(one != other for one, other in zip(shapes, shapes[1:], strict=False))
+    _reads_well((tmp_path / "new.md").read_text(encoding="utf-8"), lesson)
+
+
+def _reads_well(text: str, lesson: Lesson) -> None:
+    """Check a draft as its reader would: what is counted is so, what is shown stands once."""
+    head, _, body = text.partition("+++\n")[2].partition("+++\n")
+    assert head.count("[[levels]]") == len(lesson.played)
+    parts = dict(
+        (title, below.strip())
+        for title, _, below in (part.partition("\n") for part in body.split("## ")[1:])
+    )
+    titles = list(parts)
+    assert titles[0] == lesson.played[0].level.name and titles[1] == "The question"
+    assert text.endswith("## By numbers\n\n{{ comparison() }}\n")
+    charts = [f"{{{{ chart({number}) }}}}" for number in range(1, len(lesson.played) + 1)]
+    assert all(body.count(chart) == 1 for chart in charts)
+    assert [body.index(chart) for chart in charts] == sorted(map(body.index, charts))
+    for number, played in enumerate(lesson.played, 1):
+        own = parts[played.level.name]
+        assert charts[number - 1] in own
+        # What is counted is listed below its chart, and the other way round.
+        listed = f"{{{{ added_chords({number}) }}}}" in own
+        assert listed == (f"{{{{ added({number}) }}}}" in own)
+        if listed:
+            assert own.index(charts[number - 1]) < own.index("added_chords(")
+            assert played.arrangement.added
+    strings = parts.get("On the strings", "")
+    done = [line for line in strings.split("\n") if line.startswith("- ")]
+    if done:
+        asked = "Which chord is it?" if len(done) == 1 else "Which chord is it each time?"
+        assert [line for line in strings.split("\n") if line.startswith("Which chord")] == [asked]
+        assert all(line[2].isupper() and line.endswith(".") for line in done)
+        assert len(set(done)) == len(done)
+    assert not any("\n\n\n" in part for part in parts.values())
 
 
 def test_every_shape_beside_another_sounds_its_chord_and_is_near(tmp_path: Path) -> None:
