@@ -1,7 +1,7 @@
 """The fixed parts of a class, word for word, on levels written by hand.
 
-On g C E A: C is 0003, F 2010, Am 2000, G7 0212.  Notes and strings are worked out by hand (common
-practice, no source).
+On g C E A: C is 0-0-0-3, F 2-0-1-0, Am 2-0-0-0, G7 0-2-1-2.  Notes and strings are worked out by
+hand (common practice, no source).
 """
 
 from __future__ import annotations
