@@ -13,8 +13,7 @@ from harmonykit.about.ways import Before, Dominant, Way
 from harmonykit.errors import wrong_kind
 from harmonykit.fretboard.strings.instrument import InstrumentLike
 from harmonykit.theory import diminished, modes, naming, typed
-from harmonykit.theory.chord import Chord, Note
-from harmonykit.theory.degree import Degree
+from harmonykit.theory.chord import Chord, Degree, Note
 from harmonykit.theory.given import ChordLike, KeyLike, as_chord, as_key
 from harmonykit.theory.key import Key
 from harmonykit.theory.kin import minor_sixths

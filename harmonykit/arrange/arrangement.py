@@ -16,15 +16,19 @@ from harmonykit.arrange.wishes import Wishes
 from harmonykit.errors import wrong_kind
 from harmonykit.fretboard.hands.change import Change
 from harmonykit.fretboard.hands.hand import Fingering, Limits
-from harmonykit.fretboard.shapes.voicing import Voicing
-from harmonykit.fretboard.strings.instrument import Instrument
-from harmonykit.theory.chord import Chord
+from harmonykit.fretboard.shapes.voicing import Instrument, Voicing
+from harmonykit.theory.chord import Chord, Note
 from harmonykit.theory.leading.staircase import voice_pairs
-from harmonykit.theory.note import Note
 from harmonykit.tune.tune import Tune
 
 if TYPE_CHECKING:
     from harmonykit.tune.groove.value import Groove
+
+# With the tune that is arranged: who imports an arrangement takes this from here too.
+__all__ = [
+    "ORNAMENTS", "Arrangement", "Chorus", "Refusal", "Step", "Tune", "as_arrangement",
+    "delayed_step", "is_foreign", "leading_reason",
+]  # fmt: skip
 
 ORNAMENTS = frozenset(
     {

@@ -11,16 +11,14 @@ from copy import copy
 from dataclasses import replace
 from functools import cached_property, partial
 
-from harmonykit.arrange.answers import answers_in
+from harmonykit.arrange import answers, costs, left_alone, part_prices, shapes
 from harmonykit.arrange.arrangement import (
     Refusal,
     is_foreign,
 )
-from harmonykit.arrange.costs import has_bass
 from harmonykit.arrange.demanded import as_chosen, check_demands, is_allowed, slot_at, written_in
 from harmonykit.arrange.idioms.idiom import Idiom
 from harmonykit.arrange.idioms.rule import IdiomMove, idiom_moves
-from harmonykit.arrange.left_alone import FRAME, left_alone_in
 from harmonykit.arrange.moves import (
     MOVES,
     USUAL,
@@ -33,8 +31,6 @@ from harmonykit.arrange.moves import (
     move_named,
 )
 from harmonykit.arrange.network import Network
-from harmonykit.arrange.part_prices import PartPrices
-from harmonykit.arrange.shapes import ShapeBook
 from harmonykit.arrange.slots import Slot, phrasing
 from harmonykit.arrange.styles import STYLES, line_of
 from harmonykit.arrange.together import Beside
@@ -97,9 +93,9 @@ class Asked:
             wishes.bass_player,
             names,
             *phrasing(self.tune),
-            has_bass(self.instrument),
+            costs.has_bass(self.instrument),
         )
-        self.answers = answers_in(self.tune, replace(self.setting, moves=frozenset()))
+        self.answers = answers.answers_in(self.tune, replace(self.setting, moves=frozenset()))
         self.hand = as_limits(wishes.limits, Limits())
         self.urgent = bool(wishes.prefer) or wishes.density == FULL
         self.slots = self.answers.slots
@@ -130,9 +126,9 @@ class Asked:
     @cached_property
     def alone(self) -> Mapping[int, str]:
         """The slots where nothing is to be added, and why."""
-        heeds = () if not self.rules else (FRAME,) if self.urgent else self.style.heeds
+        heeds = () if not self.rules else (left_alone.FRAME,) if self.urgent else self.style.heeds
         heeds = tuple(rule for rule in heeds if not (self.wishes.heard and rule == "theme"))
-        found = left_alone_in(self.tune, heeds, self.tempo) if heeds else {}
+        found = left_alone.left_alone_in(self.tune, heeds, self.tempo) if heeds else {}
         return {place: why for place, why in found.items() if place not in self._given}
 
     @property
@@ -188,7 +184,7 @@ class Asked:
         # Triads are strummed on all strings.
         string = 1 if counted == PLAIN else style.string
         found = None if beside is None else beside.book
-        of_parts = PartPrices(
+        of_parts = part_prices.PartPrices(
             prices,
             self.demands,
             self.setting,
@@ -197,7 +193,7 @@ class Asked:
             partial(extra_bits, self.tune, counted),
         )
         of_parts.urgent = self.urgent
-        book = found or ShapeBook(
+        book = found or shapes.ShapeBook(
             self.instrument, self.hand, prices, texture, known, bass_player=wishes.bass_player
         )
         network = Network(book, of_parts, None if beside is None else beside.changing)
@@ -231,7 +227,7 @@ class Asked:
         """Yield what the rules offer from a slot on, up to another, each with its name."""
         allowed = self._allowed(index)
         moves = frozenset(rule.name for rule in allowed)
-        bass = self.wishes.bass_player or has_bass(self.instrument)
+        bass = self.wishes.bass_player or costs.has_bass(self.instrument)
         for rule in allowed:
             heard = bass or not isinstance(rule, IdiomMove)
             for found in self.answers.of(rule, index, moves):

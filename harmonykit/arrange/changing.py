@@ -3,8 +3,6 @@
 Where a move says how the strings go, changes that do not go so are out of reach (``linking``).
 """
 
-from __future__ import annotations
-
 from bisect import bisect_left
 from collections.abc import Iterable
 from functools import lru_cache

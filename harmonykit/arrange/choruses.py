@@ -12,18 +12,15 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
-from harmonykit.arrange.arrangement import Arrangement, Chorus, Step
-from harmonykit.arrange.left_alone import THEME_BARS
+from harmonykit.arrange import left_alone, offering, search
+from harmonykit.arrange.arrangement import Arrangement, Chorus, Step, Tune
 from harmonykit.arrange.moves import as_written
-from harmonykit.arrange.offering import moves_of
-from harmonykit.arrange.search import balance, nothing_fits
 from harmonykit.arrange.slots import Slot, slots_of
 from harmonykit.arrange.space import search_space
 from harmonykit.arrange.wishes import Chosen, Demands, Wishes
 from harmonykit.errors import HarmonyError, need_one_of
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.tune.form import INTRO, PICKUP, TAG
-from harmonykit.tune.tune import Tune
 
 PLAIN = "plain"
 MOST_CHORUSES = 8
@@ -164,7 +161,7 @@ def _round(
     between = bridges(tune) if manner != bridge else frozenset[str]()
     rest = {section.name for section in tune.sections} - between
     slots = slots_of(tune)
-    bars = THEME_BARS if first else 0
+    bars = left_alone.THEME_BARS if first else 0
     theme = {n: _written(s) for n, s in enumerate(slots) if tune.numbers[s.bar][0] <= bars}
     asked = replace(wishes, chosen=theme or None, heard=not bars, across_sections=not between)
     parts = dict.fromkeys(rest, _moves(manner)), dict.fromkeys(between, _moves(bridge))
@@ -186,7 +183,7 @@ def _by_slot(way: Arrangement, slots: Sequence[Slot]) -> list[Chosen]:
 
 
 def _moves(manner: str) -> tuple[str, ...]:
-    return () if manner == PLAIN else moves_of(manner)
+    return () if manner == PLAIN else offering.moves_of(manner)
 
 
 def _played(
@@ -204,10 +201,10 @@ def _played(
         demands=Demands(by_section=tuple(sorted(allowed.items()))),
     )
     space = search_space(tune, instrument, moves, asked)
-    balance(space.network, space.moves)
+    search.balance(space.network, space.moves)
     ways = space.network.cheapest(1)
     if not ways:
-        raise nothing_fits(asked.demands)
+        raise search.nothing_fits(asked.demands)
     cost, way = ways[0]
     return space.arrangement(cost, way)
 

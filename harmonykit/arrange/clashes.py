@@ -22,11 +22,9 @@ from numpy.typing import NDArray
 
 from harmonykit.arrange.arrangement import Arrangement, Step
 from harmonykit.arrange.slots import melody_between
-from harmonykit.theory.chord import Chord
+from harmonykit.theory.chord import Chord, Note
 from harmonykit.theory.key import Key, falls_a_fifth
-from harmonykit.theory.note import Note
-from harmonykit.tune.bar import beat_length
-from harmonykit.tune.tune import PlayedBar, Sung
+from harmonykit.tune.tune import PlayedBar, Sung, beat_length
 from harmonykit.words.numbers import counted
 
 MINOR_NINTH, AVOID_NOTE = "minor ninth", "avoid note"

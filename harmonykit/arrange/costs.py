@@ -19,8 +19,6 @@ low its close intervals lie (``textures``); an added chord, a chance not taken a
 melody that is added cost by the piece.  Silence costs nothing, and nothing is counted across it.
 """
 
-from __future__ import annotations
-
 from functools import cached_property, lru_cache
 from typing import Any
 
@@ -33,11 +31,9 @@ from harmonykit.fretboard.hands.hand import Limits
 from harmonykit.fretboard.hands.travel import stances, travel_between
 from harmonykit.fretboard.shapes import textures
 from harmonykit.fretboard.shapes.marks import judge
-from harmonykit.fretboard.shapes.voicing import Voicing
-from harmonykit.fretboard.strings.instrument import Instrument
+from harmonykit.fretboard.shapes.voicing import Instrument, Voicing
 from harmonykit.theory.chord import Chord
-from harmonykit.theory.leading.matrix import pitch_semitones
-from harmonykit.theory.leading.staircase import Notes
+from harmonykit.theory.leading import matrix, staircase
 from harmonykit.theory.leading.ways import Costs, Place, Ways
 
 _BASS, _FOUR = 52, 4
@@ -74,7 +70,7 @@ class Grips:
         self.pitches = np.array(
             [[-1 if pitch is None else pitch for pitch in v.midi] for v in voicings], dtype=np.int64
         )
-        self.sounds: list[Notes] = [tuple(sorted(v.sounding)) for v in voicings]
+        self.sounds: list[staircase.Notes] = [tuple(sorted(v.sounding)) for v in voicings]
         self.tops = np.array([sounds[-1] for sounds in self.sounds], dtype=np.int64)
         # Whether a short string rings along is the plucking hand's choice.
         self.held = self.frets.copy()
@@ -99,7 +95,7 @@ def _drones(voicings: tuple[Voicing, ...]) -> list[int]:
 @lru_cache(maxsize=4096)
 def _moved(before: Grips, after: Grips) -> NDArray[np.int32]:
     """Return the semitones that the voices move at each change."""
-    found: NDArray[np.int32] = pitch_semitones(before.sounds, after.sounds).astype(np.int32)
+    found: NDArray[np.int32] = matrix.pitch_semitones(before.sounds, after.sounds).astype(np.int32)
     return found
 
 

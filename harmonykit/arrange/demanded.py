@@ -1,7 +1,5 @@
 """What is demanded at the places of a tune: checked, and told from what else is offered there."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from fractions import Fraction
 

@@ -12,10 +12,9 @@ from fractions import Fraction
 from functools import lru_cache
 from itertools import chain
 
+from harmonykit.fretboard.hands import holding, progression
 from harmonykit.fretboard.hands.change import Change, change_of
 from harmonykit.fretboard.hands.hand import Fingering, Limits
-from harmonykit.fretboard.hands.holding import can_hold
-from harmonykit.fretboard.hands.progression import fingered, joined
 from harmonykit.fretboard.shapes.voicing import Voicing
 
 Sounds = tuple[tuple[Voicing | None, Fraction, Fraction], ...]
@@ -68,7 +67,7 @@ def _fingered(bars: tuple[Sounds, ...], written: tuple[int, ...], limits: Limits
         if shape is not None and hands[shape] is not None
     ]
     row, limited, alike = zip(*held, strict=True) if held else ((), (), ())
-    chosen = iter(fingered(row, limited, alike))
+    chosen = iter(progression.fingered(row, limited, alike))
     found: list[tuple[Fingering | None, Change | None]] = []
     before: tuple[Voicing, Fingering] | None = None
     for shape in shapes:
@@ -85,11 +84,11 @@ def _fingered(bars: tuple[Sounds, ...], written: tuple[int, ...], limits: Limits
 def _hand(shape: Voicing, limits: Limits) -> Limits | None:
     neck = shape.instrument
     hands = replace(limits, max_fret=neck.frets), Limits(max_fret=neck.frets)
-    return next((hand for hand in hands if can_hold(shape.frets, neck, hand)), None)
+    return next((hand for hand in hands if holding.can_hold(shape.frets, neck, hand)), None)
 
 
 def _alike(bars: Sequence[Sounds], written: Sequence[int]) -> list[int]:
     """Return for each bar the first bar with which it is one."""
     ends = (None, *bars, None)
     around = zip(ends, ends[1:-1], ends[2:], strict=False)
-    return joined([*zip(written, bars, strict=True)], [*around])
+    return progression.joined([*zip(written, bars, strict=True)], [*around])

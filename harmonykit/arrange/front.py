@@ -23,13 +23,12 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from harmonykit.arrange import costs, search
 from harmonykit.arrange.arrangement import is_foreign
 from harmonykit.arrange.choices import Front, Point, Triple
-from harmonykit.arrange.costs import travel_rounded
 from harmonykit.arrange.moves import USUAL
 from harmonykit.arrange.network import Network
 from harmonykit.arrange.part_prices import Choice, Layer, size_of
-from harmonykit.arrange.search import nothing_fits
 from harmonykit.arrange.shapes import Row
 from harmonykit.arrange.space import search_space
 from harmonykit.arrange.wishes import Wishes, as_wishes
@@ -104,7 +103,7 @@ def pareto_front(
     solver = _Solver(space.network, most_labels, most_shapes)
     ways, loss = solver.solve(progress)
     if not ways:
-        raise nothing_fits(wishes.demands)
+        raise search.nothing_fits(wishes.demands)
     points = tuple(Point(space.arrangement(0, way), values) for values, way in ways)
     return Front(points, any(loss), (*loss, 0))
 
@@ -170,7 +169,7 @@ class _Solver:
         key = (id(before), id(after))
         if key not in self._edges:
             semitones = pitch_semitones(before.sounds, after.sounds)
-            self._edges[key] = semitones, travel_rounded(before, after)
+            self._edges[key] = semitones, costs.travel_rounded(before, after)
         return self._edges[key]
 
     def _prune(

@@ -12,18 +12,16 @@ leading-tone diminished seventh counts by itself.  (Common practice, no source.)
 from collections.abc import Iterable, Iterator
 from itertools import groupby
 
-from harmonykit.arrange.arrangement import Arrangement, Step
+from harmonykit.arrange.arrangement import Arrangement, Step, Tune
 from harmonykit.arrange.moves.dominants import is_called_dominant
 from harmonykit.theory.chord import Chord
-from harmonykit.tune.analysis.function import analyse, analyse_chords, opening_of
-from harmonykit.tune.analysis.numerals import Analysed, find_chains
+from harmonykit.tune.analysis import function, numerals
 from harmonykit.tune.form import INTRO
-from harmonykit.tune.tune import Tune
 
 MOST_DOUBTS = 5
 
 
-def functions_of(way: Arrangement) -> tuple[Analysed, ...]:
+def functions_of(way: Arrangement) -> tuple[numerals.Analysed, ...]:
     """Return what each step of an arrangement does; a chord that lasts on does it still.
 
     Examples
@@ -40,10 +38,10 @@ def functions_of(way: Arrangement) -> tuple[Analysed, ...]:
     # Where the melody rests over a chord, the harmony goes on.
     harmony = [step.chord or step.written for step in way.steps]
     held = [(chord, len([*group])) for chord, group in groupby(harmony)]
-    told = analyse_chords([chord for chord, _ in held], way.tune.key)
+    told = function.analyse_chords([chord for chord, _ in held], way.tune.key)
     each = (one for one, (_, count) in zip(told, held, strict=True) for _ in range(count))
     return tuple(
-        one if step.chord is not None else Analysed(None, "")
+        one if step.chord is not None else numerals.Analysed(None, "")
         for one, step in zip(each, way.steps, strict=True)
     )
 
@@ -112,7 +110,7 @@ def about_phrases(tune: Tune) -> tuple[str, ...]:
 
 
 def _about(tune: Tune) -> Iterator[str]:
-    found = analyse(tune)
+    found = function.analyse(tune)
     if intro := tune.framing[0]:
         yield f"Intro in {_span(1, intro)}; the tune begins in bar {intro + 1}."
     places: dict[str, dict[int, None]] = {}
@@ -132,12 +130,12 @@ def _about(tune: Tune) -> Iterator[str]:
 
 def _chains(tune: Tune) -> tuple[str, ...]:
     """Return the rows of ii-V pairs, each said once however often it is played."""
-    start = opening_of(tune)
+    start = function.opening_of(tune)
     own = [change for change in tune.changes if change.onset >= start]
     changes = [next(group) for _, group in groupby(own, key=lambda each: each.chord)]
-    told = analyse_chords([change.chord for change in changes], tune.key)
+    told = function.analyse_chords([change.chord for change in changes], tune.key)
     said: dict[str, None] = {}
-    for chain in find_chains(told):
+    for chain in numerals.find_chains(told):
         rows = [changes[index] for index in chain.chords]
         names = " ".join(row.chord.unicode for row in rows if row.chord)
         said[f"{names} ({_span(rows[0].bar, rows[-1].bar)})"] = None

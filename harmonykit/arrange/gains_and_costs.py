@@ -14,16 +14,15 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from functools import partial
 
+from harmonykit.arrange import measures, styles
 from harmonykit.arrange.arrangement import Arrangement
-from harmonykit.arrange.measures import measure
 from harmonykit.arrange.offering import OFFERS, PLAIN, Offer, densities, offers
-from harmonykit.arrange.styles import STYLES
 from harmonykit.fretboard.hands.hand import Limits
 from harmonykit.fretboard.strings.instrument import InstrumentLike
 from harmonykit.score.files import TuneLike
 
 _EIGHT = 8
-_OFFERED = tuple(name for name in OFFERS if name == PLAIN or name in STYLES)
+_OFFERED = tuple(name for name in OFFERS if name == PLAIN or name in styles.STYLES)
 
 
 @dataclass(frozen=True, slots=True)
@@ -114,7 +113,7 @@ def _steps(offer: Offer) -> Iterator[Tradeoff]:
 
 
 def _measured(style: str, way: Arrangement) -> Tradeoff:
-    found, bars = measure(way), len(way.tune.playing)
+    found, bars = measures.measure(way), len(way.tune.playing)
     return Tradeoff(
         style,
         style,

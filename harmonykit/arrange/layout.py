@@ -5,8 +5,6 @@ knows the layers from which it can be reached.  Parts that several variants of a
 share their layers.
 """
 
-from __future__ import annotations
-
 from collections import defaultdict
 from collections.abc import Iterator, Sequence
 from fractions import Fraction

@@ -17,20 +17,16 @@ from functools import lru_cache
 from operator import itemgetter
 from types import MappingProxyType
 
-from harmonykit.arrange.arrangement import Arrangement
+from harmonykit.arrange import arrangement, wishes
 from harmonykit.arrange.moves.placing import turns_back
 from harmonykit.arrange.slots import Slot, melody_between, slots_of
-from harmonykit.arrange.wishes import FULL
 from harmonykit.errors import HarmonyError, need_number
 from harmonykit.score.files import TuneLike, as_tune
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.key import falls_a_fifth
-from harmonykit.tune.analysis.function import analyse
-from harmonykit.tune.analysis.patterns import riff_bars, vamp_bars
-from harmonykit.tune.bar import beat_length
-from harmonykit.tune.form import INTRO, TAG
-from harmonykit.tune.playing import PlayedBar, Sung
-from harmonykit.tune.tune import Tune
+from harmonykit.tune import bar, form
+from harmonykit.tune.analysis import function, patterns
+from harmonykit.tune.tune import PlayedBar, Sung, Tune
 
 THEME_BARS = 8
 FASTEST_BEATS = 160
@@ -73,7 +69,7 @@ class _Here:
 
     @property
     def beat(self) -> Fraction:
-        return beat_length(self.slot.pieces[0].meter)
+        return bar.beat_length(self.slot.pieces[0].meter)
 
     @property
     def beats(self) -> Fraction:
@@ -111,7 +107,7 @@ def _last_chord(here: _Here) -> str:
 
 
 def _frame(here: _Here) -> str:
-    framing = here.slot.section in (INTRO, TAG)
+    framing = here.slot.section in (form.INTRO, form.TAG)
     return "intros and endings stand as they are written" if framing else ""
 
 
@@ -287,12 +283,12 @@ def _checked(rules: Iterable[str]) -> tuple[str, ...]:
     return tuple(name for name in RULES if name in asked)
 
 
-def left_as_written(way: Arrangement) -> dict[int, str]:
+def left_as_written(way: arrangement.Arrangement) -> dict[int, str]:
     """Return the places where an arrangement adds nothing and a rule says why, as asked of all.
 
     There are none where all that fits was asked for, of a melody in chords, and of choruses.
     """
-    if way.is_melody or way.choruses or way.asked.prefer or way.asked.density == FULL:
+    if way.is_melody or way.choruses or way.asked.prefer or way.asked.density == wishes.FULL:
         return {}
     slots = slots_of(way.tune)
     added = [step.onset for step in way.added]
@@ -345,10 +341,10 @@ def after_cadences(tune: Tune) -> tuple[tuple[Fraction, Fraction], ...]:
     onsets = [played.onset for played in playing]
     found = []
     changes = tune.changes
-    for cadence in analyse(tune).cadences:
+    for cadence in function.analyse(tune).cadences:
         start = changes[cadence.index].onset
         meter = playing[bisect_right(onsets, start) - 1].bar.meter
-        found.append((start, start + _RINGS * beat_length(meter)))
+        found.append((start, start + _RINGS * bar.beat_length(meter)))
     return tuple(found)
 
 
@@ -361,5 +357,5 @@ def _view(tune: Tune, slots: tuple[Slot, ...], tempo: float) -> _View:
     )
     return _View(
         tune, slots, playing, tune.melody, tempo, after_cadences(tune),
-        riff_bars(tune), vamp_bars(tune), theme,
+        patterns.riff_bars(tune), patterns.vamp_bars(tune), theme,
     )  # fmt: skip

@@ -8,18 +8,14 @@ string, or to the pitch that it is paired with from the lowest up (``staircase.v
 Ranges that players find good are common practice, no source.
 """
 
-from __future__ import annotations
-
 from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass
 from fractions import Fraction
 from itertools import groupby, pairwise
 
-from harmonykit.arrange import top_line
+from harmonykit.arrange import guides, left_alone, top_line
 from harmonykit.arrange.arrangement import Arrangement, Step, as_arrangement, is_foreign
-from harmonykit.arrange.guides import third_below
-from harmonykit.arrange.left_alone import third_in_a_row
 from harmonykit.arrange.top_line import PhraseLine, Stop
 from harmonykit.fretboard.shapes.textures import register_marks
 from harmonykit.fretboard.shapes.voicing import Voicing
@@ -58,7 +54,7 @@ def guide_tones(way: Arrangement) -> tuple[int, int]:
     falls = by_step = 0
     rows = [step for step in way.steps]
     for before, after in pairwise(rows):
-        goal = third_below(before.chord, after.chord)
+        goal = guides.third_below(before.chord, after.chord)
         if goal is None or before.voicing is None or after.voicing is None:
             continue
         seventh, third = goal
@@ -259,6 +255,6 @@ def _thrice(way: Arrangement, added: list[Step]) -> int:
     rows: list[tuple[str, Fraction]] = []
     count = 0
     for place, close in zip(places, near, strict=True):
-        count += close and third_in_a_row(rows, *place)
+        count += close and left_alone.third_in_a_row(rows, *place)
         rows.append(place)
     return count

@@ -3,27 +3,21 @@
 Masks are arrays (shapes before, shapes after).
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterable
 
 import numpy as np
 from numpy.typing import NDArray
 
+from harmonykit.arrange import shapes, slots
 from harmonykit.arrange.costs import Shapes
-from harmonykit.arrange.moves import Part, Variant, Web
-from harmonykit.arrange.moves.inside import has_major_seventh
-from harmonykit.arrange.moves.ornaments import SUSPENSION
-from harmonykit.arrange.moves.walk_beats import HELD
+from harmonykit.arrange.moves import Part, Variant, Web, inside, ornaments, walk_beats
 from harmonykit.arrange.part_prices import End, Layer, size_of
-from harmonykit.arrange.shapes import Row
-from harmonykit.arrange.slots import Slot
 from harmonykit.arrange.walks import all_one_way, resolved, steps
 from harmonykit.theory.scale import SixthDiminished
 from harmonykit.tune.bar import beat_length
 
 
-def may_follow(end: End, variant: Variant, slot: Slot) -> bool:
+def may_follow(end: End, variant: Variant, slot: slots.Slot) -> bool:
     """Whether a variant may come after another: a target is kept, no diminished seventh doubled."""
     if end.needs_next and not variant.keeps_first:
         return False
@@ -32,7 +26,7 @@ def may_follow(end: End, variant: Variant, slot: Slot) -> bool:
     return may_come(end.layer.part, variant.parts[0], slot, needs_next=end.needs_next)
 
 
-def may_come(last: Part, first: Part, slot: Slot, *, needs_next: bool) -> bool:
+def may_come(last: Part, first: Part, slot: slots.Slot, *, needs_next: bool) -> bool:
     """Whether a part may come after one of the slot before."""
     if needs_next and first.chord != slot.chord:
         home = last.into is not None and first.scale == last.into and not first.away
@@ -59,7 +53,7 @@ def slid(before: Shapes, after: Shapes, frets: int) -> NDArray[np.bool_]:
 def prepared(layer: Layer) -> int | None:
     """Return the pitch class that a layer's shapes hold over from those before, if they must."""
     part = layer.part
-    if part.move != SUSPENSION or part.delayed is None or part.scale is None:
+    if part.move != ornaments.SUSPENSION or part.delayed is None or part.scale is None:
         return None
     return part.scale.step(part.delayed) % 12
 
@@ -114,7 +108,7 @@ def stepped(
     chord = first.chord if then.away else then.chord
     if chord is not None and chord.pcs != scale.chord.pcs and first.scale == then.scale:
         leading = scale.diminished.root.pitch_class
-        if not has_major_seventh(chord):
+        if not inside.has_major_seventh(chord):
             return all_one_way(low, high, ways)
         return resolved(high, low, leading).T if then.away else resolved(low, high, leading)
     found = np.zeros((len(low), len(high)), dtype=bool)
@@ -127,7 +121,7 @@ def rests(end: End) -> bool:
     """Whether what sounds last is held for two beats, or nothing sounds."""
     part, slot = end.layer.part, end.layer.slot
     piece = next(piece for piece in slot.pieces if piece.bar == part.bar)
-    return part.chord is None or part.beats >= HELD * beat_length(piece.meter)
+    return part.chord is None or part.beats >= walk_beats.HELD * beat_length(piece.meter)
 
 
 def is_cadence(layer: Layer) -> bool:
@@ -135,7 +129,7 @@ def is_cadence(layer: Layer) -> bool:
     return layer.slot.final or layer.slot.at_edge or layer.slot.ends_sound
 
 
-def can_walk(web: Web, rows: list[Row]) -> bool:
+def can_walk(web: Web, rows: list[shapes.Row]) -> bool:
     """Whether some shapes go through a web from end to end by steps of its scale."""
     reached: list[NDArray[np.bool_]] = []
     for place, (part, row) in enumerate(zip(web.parts, rows, strict=True)):

@@ -12,8 +12,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from harmonykit.arrange.arrangement import Arrangement, Step, is_foreign
-from harmonykit.theory.leading.staircase import Notes, Pair, voice_pairs
-from harmonykit.theory.leading.voiceleading import distance
+from harmonykit.theory.leading import staircase, voiceleading
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,9 +31,9 @@ class Movement:
     number: int
 
     @property
-    def voices(self) -> tuple[Pair, ...]:
+    def voices(self) -> tuple[staircase.Pair, ...]:
         """The pitches from which and to which each voice goes, from the lowest up."""
-        return tuple(voice_pairs(self.before.sounds, self.after.sounds))
+        return tuple(staircase.voice_pairs(self.before.sounds, self.after.sounds))
 
     @property
     def semitones(self) -> int:
@@ -57,7 +56,7 @@ class Movement:
         return is_foreign(self.after.chord, self.after.written)
 
 
-def least_semitones(before: Notes, after: Notes) -> int:
+def least_semitones(before: staircase.Notes, after: staircase.Notes) -> int:
     """Return the fewest semitones between two chords of pitches, whatever their octaves.
 
     Examples
@@ -67,7 +66,7 @@ def least_semitones(before: Notes, after: Notes) -> int:
     """
     here, there = (sorted({pitch % 12 for pitch in notes}) for notes in (before, after))
     sizes = {len(before), len(after), len(here), len(there)}
-    return int(distance(here, there, doubling=len(sizes) > 1))
+    return int(voiceleading.distance(here, there, doubling=len(sizes) > 1))
 
 
 def movements(way: Arrangement) -> tuple[Movement, ...]:

@@ -3,19 +3,16 @@
 ``layout`` says what may follow what; ``front`` finds those that are best in one measure or another.
 """
 
-from __future__ import annotations
-
 from collections import defaultdict
 from collections.abc import Callable, Hashable, Iterable, Sequence
 
 import numpy as np
 
+from harmonykit.arrange import shapes, slots
 from harmonykit.arrange.changing import Changing
 from harmonykit.arrange.layout import Layout
 from harmonykit.arrange.moves import Part
 from harmonykit.arrange.part_prices import Choice, Layer, PartPrices
-from harmonykit.arrange.shapes import ShapeBook
-from harmonykit.arrange.slots import Slot
 from harmonykit.theory.leading.laid import Laid
 from harmonykit.theory.leading.passes import Passes
 from harmonykit.theory.leading.ways import FOREVER, Costs, Place
@@ -35,7 +32,7 @@ class Network(Layout):
     """
 
     def __init__(
-        self, book: ShapeBook, prices: PartPrices, changing: Changing | None = None
+        self, book: shapes.ShapeBook, prices: PartPrices, changing: Changing | None = None
     ) -> None:
         super().__init__(book, prices, changing)
         self._laid: Laid | None = None
@@ -45,7 +42,7 @@ class Network(Layout):
         self,
         k: int,
         progress: Callable[[int, int], None] | None = None,
-        apart: Slot | None = None,
+        apart: slots.Slot | None = None,
         only: Callable[[Part], bool] | None = None,
     ) -> list[tuple[int, list[Choice]]]:
         """Return the k cheapest ways with what they cost; of equals the first that was found.
@@ -77,7 +74,7 @@ class Network(Layout):
             for cost, places in self._passes.kinds(k, told, near)
         ]
 
-    def _heads(self, apart: Slot | None) -> list[int]:
+    def _heads(self, apart: slots.Slot | None) -> list[int]:
         """Return for each layer a number that tells its part from others, 0 beside a slot apart."""
         known: dict[Hashable, int] = {}
         begin, end = (None, None) if apart is None else (apart.onset, apart.end)

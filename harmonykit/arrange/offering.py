@@ -10,22 +10,18 @@ from collections import defaultdict
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from harmonykit.arrange.arrangement import Arrangement, Step
+from harmonykit.arrange import demanded, revising, search, styles
+from harmonykit.arrange.arrangement import Arrangement, Step, Tune
 from harmonykit.arrange.block.melody import melody_on_top
-from harmonykit.arrange.demanded import written_in
 from harmonykit.arrange.idioms.rule import idiom_moves
 from harmonykit.arrange.moves import USUAL
-from harmonykit.arrange.revising import standing
-from harmonykit.arrange.search import balance
 from harmonykit.arrange.slots import Slot, phrasing, slots_of
 from harmonykit.arrange.space import search_space
-from harmonykit.arrange.styles import STYLES
 from harmonykit.arrange.wishes import Chosen, Wishes
 from harmonykit.errors import HarmonyError, need_one_of
 from harmonykit.fretboard.hands.hand import Limits
 from harmonykit.fretboard.strings.instrument import Instrument, InstrumentLike, as_instrument
 from harmonykit.score.files import TuneLike, as_tune
-from harmonykit.tune.tune import Tune
 
 PLAIN, MELODY, TWO_STRINGS = "plain", "chord melody", "two strings"
 ALL_IDIOMS = "idioms"
@@ -75,7 +71,7 @@ def moves_of(style: str) -> tuple[str, ...]:
     >>> moves_of("usual")
     ('leading-tone diminished', 'rootless dominant', 'ascending walk')
     """
-    named = STYLES[style].moves or USUAL
+    named = styles.STYLES[style].moves or USUAL
     idioms = [move.name for move in idiom_moves().values()] if ALL_IDIOMS in named else []
     return tuple(dict.fromkeys([*(move for move in named if move != ALL_IDIOMS), *idioms]))
 
@@ -152,21 +148,21 @@ def _offer(name: str, tune: Tune, instrument: Instrument, wishes: Wishes) -> Off
         return Offer(name, _ABOUT[name], top.arrangement)
     if name == TWO_STRINGS and len(instrument.strings) <= 2:
         return None
-    style = name if name in STYLES else "usual"
+    style = name if name in styles.STYLES else "usual"
     texture = TWO_STRINGS if name == TWO_STRINGS else ""
     asked = Wishes(
         limits=wishes.limits, bass_player=wishes.bass_player, style=style, texture=texture
     )
-    space = search_space(tune, instrument, moves_of(style) if name in STYLES else (), asked)
-    balance(space.network, space.moves)
+    space = search_space(tune, instrument, moves_of(style) if name in styles.STYLES else (), asked)
+    search.balance(space.network, space.moves)
     ways = space.network.cheapest(1)
     if not ways:
         return None
     cost, way = ways[0]
     found = space.arrangement(cost, way, name)
-    if name in STYLES and STYLES[name].moves and not found.added:
+    if name in styles.STYLES and styles.STYLES[name].moves and not found.added:
         return None
-    return Offer(name, _ABOUT.get(name, STYLES[style].about), found)
+    return Offer(name, _ABOUT.get(name, styles.STYLES[style].about), found)
 
 
 def _differs(offer: Offer, other: Offer) -> bool:
@@ -243,7 +239,7 @@ def with_places(way: Arrangement, places: Iterable[int]) -> Arrangement:
     """
     slots, kept = slots_of(way.tune), set(places)
     chosen = {
-        place: standing(way, slot) if place in kept else written_in(slot)
+        place: revising.standing(way, slot) if place in kept else demanded.written_in(slot)
         for place, slot in enumerate(slots)
     }
     return resolved(way, chosen)

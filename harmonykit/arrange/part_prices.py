@@ -8,14 +8,11 @@ from fractions import Fraction
 
 import numpy as np
 
-from harmonykit.arrange.arrangement import ORNAMENTS
-from harmonykit.arrange.clashes import count_added, goes_home
+from harmonykit.arrange import arrangement, clashes, styles, wishes
 from harmonykit.arrange.moves import Part, Setting, Variant
 from harmonykit.arrange.shapes import Row
 from harmonykit.arrange.slots import Slot, melody_between
-from harmonykit.arrange.styles import Line
 from harmonykit.arrange.weights import Weights
-from harmonykit.arrange.wishes import Demands
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.theory.leading.staircase import Notes
 from harmonykit.theory.leading.ways import FOREVER, Costs
@@ -49,14 +46,14 @@ class PartPrices:
     def __init__(
         self,
         weights: Weights,
-        demands: Demands | None = None,
+        demands: wishes.Demands | None = None,
         setting: Setting | None = None,
-        line: Line | None = None,
+        line: styles.Line | None = None,
         places: tuple[int, ...] = (100,),
         extra: Callable[[Variant, Sequence[Slot]], float] | None = None,
     ) -> None:
         self.weights, self.setting, self.line = weights, setting, line
-        self.demands = demands or Demands()
+        self.demands = demands or wishes.Demands()
         self.places, self.extra = places, extra
         self.urgent = False
 
@@ -81,7 +78,7 @@ class PartPrices:
     def lingers(self, part: Part) -> int:
         """Return what it costs that the diminished seventh of an ornament is long."""
         seventh = part.chord is not None and part.chord.is_diminished_seventh
-        if not seventh or part.move not in ORNAMENTS:
+        if not seventh or part.move not in arrangement.ORNAMENTS:
             return 0
         seconds = float(part.beats) * 60 / self.tempo
         return round(self.weights.linger * max(0.0, seconds - 1))
@@ -107,13 +104,13 @@ class PartPrices:
         if _is_led_to(slot) and first.root.pitch_class != slot.chord.root.pitch_class:
             cost += self.weights.loose
         opens = begins and self.setting is not None and len(self.setting.rests) > 1
-        moved = first.pcs != slot.chord.pcs and variant.parts[0].move not in ORNAMENTS
+        moved = first.pcs != slot.chord.pcs and variant.parts[0].move not in arrangement.ORNAMENTS
         return cost + (self.weights.opening if opens and moved else 0)
 
     def unusual(self, slots: Sequence[Slot], variant: Variant) -> int:
         """Return what the harmony of a variant costs."""
         moves = {part.move for part in variant.parts if part.move}
-        if self.extra is None or not self.weights.harmony or moves <= ORNAMENTS:
+        if self.extra is None or not self.weights.harmony or moves <= arrangement.ORNAMENTS:
             return 0
         return round(self.weights.harmony * max(0.0, self.extra(variant, slots)))
 
@@ -147,8 +144,8 @@ class PartPrices:
         if part.chord == slot.chord:
             return None
         notes = _heard(part, slot, setting)
-        resolves = goes_home(part.chord, slot.chord, slot.after)
-        return count_added(
+        resolves = clashes.goes_home(part.chord, slot.chord, slot.after)
+        return clashes.count_added(
             part.chord, slot.chord, shapes.pitches, notes, setting.key, resolves=resolves
         )
 

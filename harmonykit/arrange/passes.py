@@ -13,9 +13,8 @@ from itertools import groupby
 from harmonykit.arrange.arrangement import Arrangement, Step
 from harmonykit.arrange.score import lead_sheet
 from harmonykit.theory.chord import Chord
-from harmonykit.tune.bar import Bar
 from harmonykit.tune.fold import fold
-from harmonykit.tune.tune import Tune
+from harmonykit.tune.tune import Bar, Tune
 
 
 def alike_each_time(arrangement: Arrangement) -> tuple[Arrangement, tuple[int, ...]]:

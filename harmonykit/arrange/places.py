@@ -5,21 +5,16 @@ place is typed as ``8`` (bar 8, by its printed number), ``8.2`` (the tune's seco
 ``8@3`` (what the tune has on beat 3, beats counted as in a tune).
 """
 
-from __future__ import annotations
-
 import re
 from collections.abc import Iterable, Iterator, Sequence, Set
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
-from harmonykit.arrange import revising
+from harmonykit.arrange import demanded, functions, part_prices, revising
 from harmonykit.arrange.arrangement import Arrangement, Step, is_foreign
 from harmonykit.arrange.asked import Asked
-from harmonykit.arrange.demanded import written_in
-from harmonykit.arrange.functions import often_at
 from harmonykit.arrange.moves import MOVES, Part
 from harmonykit.arrange.network import Network
-from harmonykit.arrange.part_prices import Choice
 from harmonykit.arrange.slots import Slot, slots_of
 from harmonykit.arrange.wishes import Chosen, Demands
 from harmonykit.errors import HarmonyError, need_whole
@@ -67,7 +62,7 @@ class Alternative:
         steps = self.arrangement.steps
         added = (place for place, step in enumerate(steps) if step in self.steps and step.move)
         place = next(added, None)
-        return "" if place is None else often_at(self.arrangement, place)
+        return "" if place is None else functions.often_at(self.arrangement, place)
 
     def __str__(self) -> str:
         why = self.reason or "As written."
@@ -121,7 +116,7 @@ def alternatives(
     choices = revising.choices_of(way, slots)
     tied = revising.tied_slots(asked, choices)
     for other in _with_it(place, revising.idiom_slots(asked, choices)):
-        asked.may[other].add(written_in(slots[other]))
+        asked.may[other].add(demanded.written_in(slots[other]))
     span = revising.window(asked, tied, place, revising.AROUND)
     network, start, stop = revising.laid_out(asked, choices, span, tied)
     ways = _ways(network, most, slot, choices)
@@ -156,8 +151,8 @@ def _with_it(place: int, goes_on: Set[int]) -> Iterator[int]:
 
 
 def _ways(
-    network: Network, most: int, slot: Slot, choices: Sequence[Choice]
-) -> list[tuple[int, list[Choice]]]:
+    network: Network, most: int, slot: Slot, choices: Sequence[part_prices.Choice]
+) -> list[tuple[int, list[part_prices.Choice]]]:
     """Return the cheapest ways to fill a slot, the tune's own and what stands there with them."""
     stands = revising.told_in(slot, choices)
 
@@ -169,7 +164,7 @@ def _ways(
         *network.cheapest(1, only=lambda part: not part.move or outside(part)),
         *network.cheapest(1, only=lambda part: _told(part) in stands or outside(part)),
     ]
-    found: dict[Chosen, tuple[int, list[Choice]]] = {}
+    found: dict[Chosen, tuple[int, list[part_prices.Choice]]] = {}
     for cost, way in ways:
         found.setdefault(revising.told_in(slot, way), (cost, way))
     return sorted(found.values(), key=lambda each: each[0])

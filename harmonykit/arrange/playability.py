@@ -30,19 +30,17 @@ from dataclasses import dataclass
 from functools import lru_cache
 from itertools import groupby
 
-from harmonykit.arrange.arrangement import Arrangement
+from harmonykit.arrange.arrangement import Arrangement, Tune
 from harmonykit.errors import HarmonyError
 from harmonykit.evidence.weights import read_model
 from harmonykit.fretboard.hands.hand import Limits, as_limits
 from harmonykit.fretboard.shapes.finding import find_voicings
 from harmonykit.fretboard.shapes.marks import judge
 from harmonykit.fretboard.shapes.ranking import candidates, name_of
-from harmonykit.fretboard.shapes.voicing import Voicing
-from harmonykit.fretboard.strings.instrument import Instrument, InstrumentLike, as_instrument
+from harmonykit.fretboard.shapes.voicing import Instrument, InstrumentLike, Voicing, as_instrument
 from harmonykit.score.files import TuneLike, as_tune
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.given import ChordLike, as_chord
-from harmonykit.tune.tune import Tune
 
 Held = tuple[Chord, Voicing, float]
 """A chord, the shape that plays it, and for how long, in any unit."""

@@ -13,15 +13,14 @@ from dataclasses import replace
 from functools import partial
 from itertools import pairwise
 
+from harmonykit.arrange import demanded, search
 from harmonykit.arrange.arrangement import Arrangement, as_arrangement
 from harmonykit.arrange.asked import Asked
 from harmonykit.arrange.changing import Changing
-from harmonykit.arrange.demanded import slot_at
 from harmonykit.arrange.idioms.rule import IdiomMove
 from harmonykit.arrange.moves import Variant, Web, as_written, move_named
 from harmonykit.arrange.network import Network
 from harmonykit.arrange.part_prices import Choice
-from harmonykit.arrange.search import best_of, nothing_fits
 from harmonykit.arrange.slots import Slot, slots_of
 from harmonykit.arrange.space import search_space, steps_of
 from harmonykit.arrange.wishes import Chosen, Demands
@@ -57,7 +56,7 @@ def chosen_at(way: Arrangement, moment: object) -> Chosen:
     [('G7', 4)]
     """
     slots = slots_of(way.tune)
-    return standing(way, slots[slot_at(slots, moment)])
+    return standing(way, slots[demanded.slot_at(slots, moment)])
 
 
 def standing(way: Arrangement, slot: Slot) -> Chosen:
@@ -127,7 +126,7 @@ def revise(
     if around is None or places_alone != demands:
         asked = replace(asked, dear=None, name=way.name)
         space = search_space(way.tune, way.instrument, way.moves, asked)
-        return best_of(space, 1, progress)[0]
+        return search.best_of(space, 1, progress)[0]
     need_whole(around, "around", 0)
     old = Asked(way.tune, way.instrument, way.moves, way.asked)
     _ = old.alone  # Found once for both.
@@ -143,7 +142,7 @@ def _changed(before: Demands, after: Demands, slots: Sequence[Slot]) -> Iterator
     bars = before.locked ^ after.locked
     moments = [at for at, _ in set(before.refused) ^ set(after.refused)]
     moments += [row[0][1] for row in set(before.wanted) ^ set(after.wanted)]
-    yield from (slot_at(slots, moment) for moment in moments)
+    yield from (demanded.slot_at(slots, moment) for moment in moments)
     for place, slot in enumerate(slots):
         if any(piece.number in bars for piece in slot.pieces):
             yield place
@@ -321,7 +320,7 @@ def _within(
     network, start, stop = laid_out(new, choices, span, tied)
     ways = network.cheapest(1)
     if not ways:
-        raise nothing_fits(new.demands)
+        raise search.nothing_fits(new.demands)
     cost, found = ways[0]
     was = laid_out(old, choices, span, tied, network)[0].price_of(choices[start:stop])
     more = 0 if was is None else cost - was

@@ -7,8 +7,6 @@ with their frames stand over it.  A lead sheet is for those who do not play the 
 chord symbols, written out.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Iterator
 from dataclasses import replace
 from fractions import Fraction
@@ -17,13 +15,10 @@ from harmonykit.arrange.arrangement import Arrangement, Step
 from harmonykit.arrange.written import first_times, in_signs, written_places
 from harmonykit.fretboard.hands.hand import Fingering
 from harmonykit.fretboard.shapes.frettings import window
-from harmonykit.fretboard.shapes.voicing import Voicing
-from harmonykit.fretboard.strings.instrument import Instrument
-from harmonykit.score.lead import divide, lead_score
-from harmonykit.score.musicxml_out import write_musicxml
+from harmonykit.fretboard.shapes.voicing import Instrument, Voicing
+from harmonykit.score import lead, musicxml_out
 from harmonykit.score.score import Clef, Frame, Measure, Part, Score, Staff, Symbol, Tone, ended
-from harmonykit.theory.chord import Chord
-from harmonykit.theory.note import Note
+from harmonykit.theory.chord import Chord, Note
 from harmonykit.tune.fold import write_out
 from harmonykit.tune.tune import Bar, PlayedBar, Tune
 from harmonykit.tune.words import under_bar
@@ -62,7 +57,7 @@ def to_musicxml(arrangement: Arrangement, title: str = "", tempo: float | None =
     """
     score = folded_score(arrangement) or shape_score(arrangement)
     pace = score.tempo if tempo is None else tempo
-    return write_musicxml(replace(score, title=title or score.title, tempo=pace))
+    return musicxml_out.write_musicxml(replace(score, title=title or score.title, tempo=pace))
 
 
 def part_musicxml(arrangement: Arrangement, part: str = "concert") -> str:
@@ -73,7 +68,7 @@ def part_musicxml(arrangement: Arrangement, part: str = "concert") -> str:
     TuneError
         If the part is another.
     """
-    return write_musicxml(lead_score(lead_sheet(arrangement), part))
+    return musicxml_out.write_musicxml(lead.lead_score(lead_sheet(arrangement), part))
 
 
 def shape_score(arrangement: Arrangement) -> Score:
@@ -110,7 +105,7 @@ def folded_score(arrangement: Arrangement) -> Score | None:
         return None
     tune = arrangement.tune
     first = first_times(arrangement)
-    written, shapes = lead_score(tune), _Shapes(arrangement, folded=True)
+    written, shapes = lead.lead_score(tune), _Shapes(arrangement, folded=True)
     places = list(written_places(tune))
     below = [
         shapes.staff(
@@ -204,7 +199,7 @@ class _Shapes:
         for step, fingering in zip(self.bars[index], self.fingerings[index], strict=True):
             at = step.onset - played.onset
             tone = Tone(at, step.beats, _sounding(step))
-            tones += divide(tone, played.bar.fermatas, played.bar.fermatas)
+            tones += lead.divide(tone, played.bar.fermatas, played.bar.fermatas)
             now = (step.chord, step.voicing)
             if len(step.sounds) == 1 and self.before and self.before[0] == now[0]:
                 continue  # a melody note alone, while its chord lasts
@@ -270,7 +265,7 @@ def _rest(played: PlayedBar, at: Fraction, end: Fraction) -> Iterator[Tone]:
 
 
 def _held(tone: Tone, played: PlayedBar) -> Iterator[Tone]:
-    return divide(tone, played.bar.fermatas, played.bar.fermatas)
+    return lead.divide(tone, played.bar.fermatas, played.bar.fermatas)
 
 
 def lead_sheet(arrangement: Arrangement) -> Tune:

@@ -19,13 +19,12 @@ from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from fractions import Fraction
 
+from harmonykit.arrange import left_alone, slots
 from harmonykit.arrange.arrangement import ORNAMENTS, Arrangement, is_foreign
-from harmonykit.arrange.left_alone import third_in_a_row
 from harmonykit.arrange.moves import USUAL, Part
 from harmonykit.arrange.moves.ornaments import SUSPENSION
 from harmonykit.arrange.network import Network
 from harmonykit.arrange.part_prices import Choice
-from harmonykit.arrange.slots import Piece
 from harmonykit.arrange.space import Search, search_space
 from harmonykit.arrange.wishes import Demands, Wishes, as_wishes
 from harmonykit.errors import HarmonyError, need_whole
@@ -126,7 +125,7 @@ def _echoes(added: Sequence[Choice], places: Mapping[int, int]) -> Iterator[Choi
 
     A bar that comes again is the same music, and no echo.
     """
-    last: dict[tuple[str, int, Fraction], Piece] = {}
+    last: dict[tuple[str, int, Fraction], slots.Piece] = {}
     for choice in added:
         move, piece = choice.part.move, _piece(choice)
         if move in ORNAMENTS:
@@ -140,7 +139,7 @@ def _echoes(added: Sequence[Choice], places: Mapping[int, int]) -> Iterator[Choi
         last[key] = piece
 
 
-def _piece(choice: Choice) -> Piece:
+def _piece(choice: Choice) -> slots.Piece:
     return next(piece for piece in choice.slot.pieces if piece.bar == choice.part.bar)
 
 
@@ -152,7 +151,7 @@ def _thirds(added: Sequence[Choice]) -> Iterator[Choice]:
         piece = _piece(choice)
         at = piece.at + part.onset - piece.onset
         near = index > 1 and part.bar - added[index - 2].part.bar <= NEAR
-        if near and third_in_a_row(rows, _kind_of(part), at):
+        if near and left_alone.third_in_a_row(rows, _kind_of(part), at):
             yield choice
             rows.append(("", at))  # the fourth is no third
         else:

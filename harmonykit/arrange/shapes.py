@@ -14,8 +14,7 @@ from harmonykit.fretboard.hands.holding import can_hold
 from harmonykit.fretboard.shapes.finding import Wanted, find_voicings
 from harmonykit.fretboard.shapes.row_textures import texture_missing, texture_shapes
 from harmonykit.fretboard.shapes.textures import has_many_strings
-from harmonykit.fretboard.shapes.voicing import Voicing
-from harmonykit.fretboard.strings.instrument import Instrument
+from harmonykit.fretboard.shapes.voicing import Instrument, Voicing
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.scale import SixthDiminished
 

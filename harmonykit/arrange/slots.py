@@ -17,8 +17,7 @@ from types import MappingProxyType
 
 from harmonykit.theory.chord import Chord
 from harmonykit.tune.analysis.function import find_phrases
-from harmonykit.tune.bar import Bar, Meter, bar_length, beat_length
-from harmonykit.tune.tune import PlayedBar, Sung, Tune
+from harmonykit.tune.tune import Bar, Meter, PlayedBar, Sung, Tune, bar_length, beat_length
 
 MOST_BARS = 2
 _PART, _ALIKE = 8, 4

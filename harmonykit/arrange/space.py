@@ -4,8 +4,6 @@ The tune is cut into slots, every move and idiom is asked for variants of each (
 ``network`` lays them out as layers of shapes.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field, replace
 

@@ -7,8 +7,6 @@ A contour is a wish, not a law: of traditional melodies few follow one closely. 
 highest open string, or one below, and spans so many semitones; phrases take contours by turns.
 """
 
-from __future__ import annotations
-
 import difflib
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field

@@ -9,8 +9,6 @@ A part may not stand beside another arrangement where it rubs with a chord of it
 are heard as colour, and by more than the tune's own chord does.
 """
 
-from __future__ import annotations
-
 from bisect import bisect_right
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
@@ -18,10 +16,9 @@ from fractions import Fraction
 from functools import lru_cache
 from itertools import combinations, cycle, islice
 
+from harmonykit.arrange import functions, wishes
 from harmonykit.arrange.arrangement import Arrangement, Step, as_arrangement
-from harmonykit.arrange.functions import bars_said
 from harmonykit.arrange.moves.rule import Part, Variant, Web
-from harmonykit.arrange.wishes import Chosen
 from harmonykit.arrange.written import printed_numbers
 from harmonykit.errors import HarmonyError
 from harmonykit.theory.chord import Chord
@@ -150,7 +147,7 @@ def _places(way: Arrangement, rubs: Sequence[Rub]) -> str:
         spans = enumerate(way.choruses, 1)
         found = [n for n, each in spans if any(each.first <= bar < each.stop for bar in bars)]
         return f"chorus{'es' if len(found) > 1 else ''} {', '.join(map(str, found))}"
-    return bars_said(tuple(dict.fromkeys(printed_numbers(way)[bar][0] for bar in bars)))
+    return functions.bars_said(tuple(dict.fromkeys(printed_numbers(way)[bar][0] for bar in bars)))
 
 
 class Beside:
@@ -164,7 +161,7 @@ class Beside:
         The tune's own chords in playing order.
     """
 
-    def __init__(self, others: Sequence[Chosen], changes: Sequence[Change]) -> None:
+    def __init__(self, others: Sequence[wishes.Chosen], changes: Sequence[Change]) -> None:
         self._others = [(list(other), [onset for _, onset, _ in other]) for other in others]
         self._written = changes
         self._starts = [change.onset for change in changes]

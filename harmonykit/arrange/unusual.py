@@ -8,15 +8,13 @@ from collections.abc import Sequence
 from fractions import Fraction
 from functools import lru_cache
 
-from harmonykit.arrange.arrangement import ORNAMENTS
+from harmonykit.arrange.arrangement import ORNAMENTS, Tune
 from harmonykit.arrange.moves import Variant
 from harmonykit.arrange.slots import Slot
-from harmonykit.evidence.keys import changing
-from harmonykit.evidence.kinds import style_of
+from harmonykit.evidence import keys, kinds
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.key import Key
 from harmonykit.tune.analysis.key_finding import hear
-from harmonykit.tune.tune import Tune
 
 Row = tuple[tuple[Chord, int, bool], ...]
 """Chords, each with its bar and whether it starts on a heavy beat."""
@@ -25,7 +23,7 @@ Row = tuple[tuple[Chord, int, bool], ...]
 def counted_style(tune: Tune) -> str:
     """Return the style in which a tune's changes are counted."""
     sounding = [change.chord.semitones for change in tune.changes if change.chord is not None]
-    return style_of(sounding)
+    return kinds.style_of(sounding)
 
 
 @lru_cache(maxsize=1 << 14)
@@ -45,7 +43,7 @@ def row_bits(row: Row, key: Key, style: str) -> float:
     from harmonykit.evidence.harmony import harmony_of
 
     heard = [hear(chord, style, bar, strong=strong) for chord, bar, strong in row]
-    kept = [heard[place] for place in changing(heard)]
+    kept = [heard[place] for place in keys.changing(heard)]
     return sum(harmony_of(style).bits(kept, (key.tonic.pitch_class, key.mode)))
 
 

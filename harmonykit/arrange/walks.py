@@ -28,8 +28,7 @@ from harmonykit.arrange.moves import Part
 from harmonykit.arrange.moves.inside import chord_inside
 from harmonykit.arrange.moves.walk import ASCENDING, DESCENDING
 from harmonykit.fretboard.shapes.voicing import Voicing
-from harmonykit.theory.chord import Chord
-from harmonykit.theory.note import Note
+from harmonykit.theory.chord import Chord, Note
 from harmonykit.theory.scale import SixthDiminished
 
 BELOW, ABOVE, RESOLVED = "parallel from below", "parallel from above", "resolved"

@@ -6,16 +6,12 @@ and where the tune has no signs, all is written out in playing order.  A pick-up
 bar that completes the one before it bears that bar's number.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from dataclasses import dataclass
 
 from harmonykit.arrange.arrangement import Arrangement
-from harmonykit.tune.bar import Bar
-from harmonykit.tune.form import Section
-from harmonykit.tune.order import Turn
-from harmonykit.tune.tune import Tune, number_sections
+from harmonykit.tune import form, order
+from harmonykit.tune.tune import Bar, Tune, number_sections
 
 
 @dataclass(frozen=True, slots=True)
@@ -141,7 +137,7 @@ def first_times(way: Arrangement) -> dict[tuple[int, int], int]:
 def written_places(tune: Tune) -> Iterator[tuple[tuple[int, int], WrittenBar]]:
     """Yield each written bar under its part and its place among the bars of the tune."""
     spans = tune.form.order
-    rows = [Section(str(part), tune.bars[s.first : s.stop]) for part, s in enumerate(spans)]
+    rows = [form.Section(str(part), tune.bars[s.first : s.stop]) for part, s in enumerate(spans)]
     before = 0
     for part, (span, row) in enumerate(zip(spans, number_sections(rows), strict=True)):
         for place, bar in enumerate(row.bars, span.first):
@@ -154,7 +150,7 @@ def written_places(tune: Tune) -> Iterator[tuple[tuple[int, int], WrittenBar]]:
 def _in_full(way: Arrangement) -> Iterator[WrittenBar]:
     tune = way.tune
     before: tuple[int, str] | None = None
-    turns: tuple[Turn, ...] = tune.form.turns
+    turns: tuple[order.Turn, ...] = tune.form.turns
     for index, (played, turn, (number, begins)) in enumerate(
         zip(tune.playing, turns, tune.numbers, strict=True)
     ):

@@ -4,18 +4,14 @@ import re
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
-from harmonykit.arrange.arrangement import Arrangement
+from harmonykit.arrange import offering, places, search, styles
+from harmonykit.arrange.arrangement import Arrangement, Tune
 from harmonykit.arrange.idioms.frames import ENDINGS, INTROS, framed
 from harmonykit.arrange.moves import move_named
-from harmonykit.arrange.offering import densities
-from harmonykit.arrange.places import refused_at, replaced_at
-from harmonykit.arrange.search import reharmonise
-from harmonykit.arrange.styles import CONTOURS, USUAL_STYLE, style_named
 from harmonykit.arrange.wishes import DENSITIES, FULL, USUAL_DENSITY, Demands, Wishes
 from harmonykit.errors import HarmonyError, need_one_of
 from harmonykit.fretboard.shapes.row_textures import ROW_TEXTURES
 from harmonykit.fretboard.strings.instrument import Instrument
-from harmonykit.tune.tune import Tune
 
 _BARS = re.compile(r"(\d{1,4})(?:\s*[-–]\s*(\d{1,4}))?")
 
@@ -55,7 +51,7 @@ class Asked:
         if self.texture:
             need_one_of(self.texture, "texture", ROW_TEXTURES)
         for each in self.contours:
-            need_one_of(each, "contour", CONTOURS)
+            need_one_of(each, "contour", styles.CONTOURS)
 
     @property
     def is_searched(self) -> bool:
@@ -81,14 +77,14 @@ class Asked:
         """
         density = FULL if full else USUAL_DENSITY
         wishes = Wishes(
-            style=style or self.style or USUAL_STYLE,
+            style=style or self.style or styles.USUAL_STYLE,
             density=self.density if self.density in DENSITIES else density,
             texture=self.texture,
             contours=self.contours,
             demands=self._demands(),
             name=name,
         )
-        found = reharmonise(tune, instrument, self.allowed(moves), 1, wishes=wishes)
+        found = search.reharmonise(tune, instrument, self.allowed(moves), 1, wishes=wishes)
         return self._thinned(found[0])
 
     def again(self, way: Arrangement) -> Arrangement:
@@ -105,7 +101,9 @@ class Asked:
             name=way.name,
         )
         moves = self.allowed(way.moves)
-        return self._thinned(reharmonise(way.tune, way.instrument, moves, 1, wishes=wishes)[0])
+        return self._thinned(
+            search.reharmonise(way.tune, way.instrument, moves, 1, wishes=wishes)[0]
+        )
 
     def allowed(self, moves: Iterable[str]) -> tuple[str, ...]:
         """Return the moves that may be used."""
@@ -114,9 +112,9 @@ class Asked:
     def placed(self, way: Arrangement) -> Arrangement:
         """Return an arrangement with what is refused and chosen at single places."""
         for place in self.refused:
-            way = refused_at(way, place)
+            way = places.refused_at(way, place)
         for place, chords in self.chosen:
-            way = replaced_at(way, place, chords)
+            way = places.replaced_at(way, place, chords)
         return way
 
     def _demands(self) -> Demands | None:
@@ -125,12 +123,12 @@ class Asked:
     def _thinned(self, way: Arrangement) -> Arrangement:
         if not self.density.isdecimal() or not way.added:
             return way
-        return densities(way, [int(self.density)])[0]
+        return offering.densities(way, [int(self.density)])[0]
 
 
 def style_asked(name: str) -> str:
     """Return a style by its name, one of an earlier version too; nothing for nothing."""
-    return style_named(name) if name else ""
+    return styles.style_named(name) if name else ""
 
 
 def framed_tune(tune: Tune, intro: str, ending: str) -> Tune:

@@ -20,8 +20,7 @@ from harmonykit.errors import HarmonyError
 from harmonykit.files import file, manifest
 from harmonykit.fretboard.hands.hand import Limits
 from harmonykit.fretboard.shapes.reading import read_shape
-from harmonykit.fretboard.shapes.voicing import Voicing
-from harmonykit.fretboard.strings.instrument import Instrument, as_instrument
+from harmonykit.fretboard.shapes.voicing import Instrument, Voicing, as_instrument
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.spelling import double_names
 from harmonykit.words.numbers import join_words

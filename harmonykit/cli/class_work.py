@@ -1,7 +1,5 @@
 """What ``parts``, ``practice`` and ``results`` do: something for everyone in a class."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Sequence
 from pathlib import Path
 
@@ -11,15 +9,11 @@ from harmonykit.files import shown
 from harmonykit.files.folder import replaced_whole
 from harmonykit.files.manifest import write_beside, write_manifest
 from harmonykit.fretboard.strings.instrument import Instrument, as_instrument
-from harmonykit.home.class_table import read_codes
-from harmonykit.home.essays import write_pages
-from harmonykit.home.practice import mark_of, title_of, write_lessons_practice, write_practice
+from harmonykit.home import class_table, essays, practice
 from harmonykit.lesson.build import load_lesson
 from harmonykit.lesson.playfiles import sound_files
-from harmonykit.lesson.together.fitting import key_choices, said_fit
-from harmonykit.lesson.together.pages import said_key, write_parts
+from harmonykit.lesson.together import fitting, pages, stems
 from harmonykit.lesson.together.parts import Part, parts_of
-from harmonykit.lesson.together.stems import stems_of
 from harmonykit.paths import find_data
 from harmonykit.practice.theme import Theme
 from harmonykit.practice.themes import theme_of, theme_of_idea
@@ -36,13 +30,13 @@ def write_page(
     """Write a page of questions; return what is said of it."""
     if lesson is not None:
         loaded = load_lesson(find_data("lessons", lesson))
-        theme, page = theme_of(loaded.front), write_lessons_practice(loaded, questions)
+        theme, page = theme_of(loaded.front), practice.write_lessons_practice(loaded, questions)
     else:
         theme = theme_of_idea(idea, instrument) if idea else Theme(instrument=instrument)
-        page = write_practice(theme, questions)
+        page = practice.write_practice(theme, questions)
     write_beside(out, page)
     size = len(page.encode()) / 1e6
-    mark = mark_of(title_of(theme))
+    mark = practice.mark_of(practice.title_of(theme))
     return f"{shown(out)}: {size:.1f} MB; in a table of results it is page {mark}"
 
 
@@ -50,7 +44,7 @@ def write_workbook(folder: Path) -> Iterator[str]:
     """Write the essays and the questions as pages into a folder, whole; yield what is said."""
     made = {}
     with replaced_whole(folder, BOOK) as new:
-        for name, text in write_pages():
+        for name, text in essays.write_pages():
             (new.path / name).write_text(text, encoding="utf-8")
             made[name] = "home.essays"
             yield f"{name}: {len(text.encode()) / 1e6:.1f} MB"
@@ -60,7 +54,7 @@ def write_workbook(folder: Path) -> Iterator[str]:
 
 def results_told(codes: Sequence[str], out: Path | None) -> int:
     """Print the results in codes, and write them where asked; return the exit status."""
-    table = read_codes(codes)
+    table = class_table.read_codes(codes)
     for line in table.told():
         click.echo(line)
     for trouble in table.refused:
@@ -102,9 +96,9 @@ def parts_told(tune: Tune, instrument: Instrument, knows: ClassFile | None) -> I
     if usual.rescues:
         pairs = (f"{chord.unicode} {shape.digits}" for chord, shape in usual.rescues.items())
         yield f"rescue: {', '.join(pairs)}"
-    yield from said_fit(parts, tune)
-    for key in key_choices(tune, instrument, knows)[:_KEYS]:
-        yield said_key(key, easy=knows is None)
+    yield from fitting.said_fit(parts, tune)
+    for key in fitting.key_choices(tune, instrument, knows)[:_KEYS]:
+        yield pages.said_key(key, easy=knows is None)
 
 
 def _new(usual: Part, tune: Tune, knows: ClassFile) -> Iterator[str]:
@@ -128,9 +122,9 @@ def write(
     """
     made = {}
     with replaced_whole(folder, KIND) as new:
-        (new.path / PAGES).write_bytes(write_parts(tune, instrument, knows))
+        (new.path / PAGES).write_bytes(pages.write_parts(tune, instrument, knows))
         made[PAGES] = "lesson.together.pages"
-        for stem, performance in stems_of(tune, instrument, knows):
+        for stem, performance in stems.stems_of(tune, instrument, knows):
             words = f"{tune.title}: {stem.replace('-', ' ')}"
             files = sound_files(performance, stem, words, ("mid", "mp3", "wav")[: 3 if wav else 2])
             for each in sorted(files, key=lambda file: file.name):

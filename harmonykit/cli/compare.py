@@ -9,16 +9,10 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from harmonykit.about.text import WIDTH, printed
+from harmonykit.arrange import functions, measures, offering, search, styles, told_changes, wishes
 from harmonykit.arrange.arrangement import Arrangement
 from harmonykit.arrange.block.melody import OnTop, melody_on_top
-from harmonykit.arrange.functions import numerals_by_bar
-from harmonykit.arrange.measures import compare
 from harmonykit.arrange.moves import MOVES
-from harmonykit.arrange.offering import MELODY, OFFERS, each_offer, offers
-from harmonykit.arrange.search import reharmonise
-from harmonykit.arrange.styles import STYLES
-from harmonykit.arrange.told_changes import added_said
-from harmonykit.arrange.wishes import Wishes
 from harmonykit.cli.asked import Asked
 from harmonykit.cli.chart import chart_lines
 from harmonykit.cli.told import about_block_chords, number_lines, place_lines, taken_lines
@@ -26,8 +20,7 @@ from harmonykit.errors import HarmonyError
 from harmonykit.files.table import frame_text
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.tune.analysis.function import said_framing
-from harmonykit.tune.bar import beat_length
-from harmonykit.tune.tune import Tune
+from harmonykit.tune.tune import Tune, beat_length
 from harmonykit.words.numbers import counted
 
 if TYPE_CHECKING:
@@ -35,7 +28,7 @@ if TYPE_CHECKING:
 
 AS_WRITTEN = "as written"
 _ALL = "all moves, {}"
-BY_STYLE = tuple(_ALL.format(style) for style in STYLES)
+BY_STYLE = tuple(_ALL.format(style) for style in styles.STYLES)
 """The best with all moves in each style."""
 
 
@@ -51,12 +44,12 @@ def ways(tune: Tune, instrument: Instrument, asked: Asked | None = None) -> Iter
     """
     asked = asked or Asked()
     moves = asked.allowed(MOVES)
-    yield reharmonise(tune, instrument, (), k=1, wishes=Wishes(name=AS_WRITTEN))[0]
+    yield search.reharmonise(tune, instrument, (), k=1, wishes=wishes.Wishes(name=AS_WRITTEN))[0]
     for move in moves:
         way = asked.found(tune, instrument, (move,), move, full=True)
         if way.added:
             yield way
-    for style in [asked.style] if asked.style else STYLES:
+    for style in [asked.style] if asked.style else styles.STYLES:
         yield asked.found(tune, instrument, moves, _ALL.format(style), style=style)
 
 
@@ -86,7 +79,7 @@ class Comparison:
     @property
     def table(self) -> pd.DataFrame:
         """A row an arrangement, a column a measure."""
-        return compare(self.ways)
+        return measures.compare(self.ways)
 
     @property
     def numbers(self) -> str:
@@ -94,7 +87,7 @@ class Comparison:
         lines = [*self._not_listed(), *number_lines(self.ways)]
         if self.block is not None:
             lines += ["", *about_block_chords(self.block)]
-        if self.ways[0].name == OFFERS[0]:
+        if self.ways[0].name == offering.OFFERS[0]:
             lines += ["", "--all compares each move alone, and all moves in every style."]
         name = self.ways[-1].name
         lines += ["", f'--take "{name}" shows it alone, with reasons; --out FILE writes it.']
@@ -112,7 +105,7 @@ class Comparison:
     @property
     def csv(self) -> str:
         """The table as CSV, with the numerals of each arrangement bar by bar."""
-        return frame_text(self.table.assign(numerals=[*map(numerals_by_bar, self.ways)]))
+        return frame_text(self.table.assign(numerals=[*map(functions.numerals_by_bar, self.ways)]))
 
     def place_of(self, wanted: str) -> int:
         """Return the place, from 1, of one of the ways by its number or its name.
@@ -230,7 +223,7 @@ def told_as_found(
     The first stands after one search of many, so that whoever waits has something to read.
     """
     asked = asked or Asked()
-    block = melody_on_top(tune, instrument, name=MELODY) if block_chords else None
+    block = melody_on_top(tune, instrument, name=offering.MELODY) if block_chords else None
     kept: list[Arrangement] = []
     same: list[tuple[str, int]] = []
     for way in _found(tune, instrument, asked, block, by_kind=by_kind):
@@ -250,8 +243,8 @@ def _found(
     """Yield the ways, a chord melody that was asked for at the end."""
     found = ways(tune, instrument, asked)
     if by_kind:
-        found = (_as_offered(o.arrangement, asked) for o in each_offer(tune, instrument))
-    yield from found if block is None else (way for way in found if way.name != MELODY)
+        found = (_as_offered(o.arrangement, asked) for o in offering.each_offer(tune, instrument))
+    yield from found if block is None else (way for way in found if way.name != offering.MELODY)
     if block is not None:
         yield block.arrangement
 
@@ -262,7 +255,7 @@ def _chart(tune: Tune, way: Arrangement) -> Iterator[str]:
 
 def _as_offered(way: Arrangement, asked: Asked) -> Arrangement:
     """Return what is offered with what is asked for; plain and chord melody stay as they are."""
-    stays = way.name in (OFFERS[0], MELODY)
+    stays = way.name in (offering.OFFERS[0], offering.MELODY)
     return way if stays else asked.again(way)
 
 
@@ -279,7 +272,9 @@ def take_one(
     """
     if wanted.isdecimal():
         return None
-    written = reharmonise(tune, instrument, (), k=1, wishes=Wishes(name=AS_WRITTEN))[0]
+    written = search.reharmonise(tune, instrument, (), k=1, wishes=wishes.Wishes(name=AS_WRITTEN))[
+        0
+    ]
     kinds = (_offered, _of_moves) if by_kind else (_of_moves, _offered)
     way = kinds[0](written, asked, wanted) or kinds[1](written, asked, wanted)
     if way is None:
@@ -289,8 +284,8 @@ def take_one(
 
 def _offered(written: Arrangement, asked: Asked, wanted: str) -> Arrangement | None:
     """Return what is offered by a name, if the tune has it."""
-    name = named(wanted, OFFERS)
-    found = offers(written.tune, written.instrument, [name]) if name else ()
+    name = named(wanted, offering.OFFERS)
+    found = offering.offers(written.tune, written.instrument, [name]) if name else ()
     return _as_offered(found[0].arrangement, asked) if found else None
 
 
@@ -319,6 +314,6 @@ def _heading(tune: Tune, instrument: Instrument) -> Iterator[str]:
 
 def _legend(place: int, way: Arrangement) -> list[str]:
     """Return the way's number and name, and which chords it puts in on which beats."""
-    chords = added_said(way)
+    chords = told_changes.added_said(way)
     text = f"{way.name}: {chords}" if chords else way.name
     return textwrap.wrap(text, WIDTH, initial_indent=f"{place:2}  ", subsequent_indent="      ")

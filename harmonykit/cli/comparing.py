@@ -9,10 +9,8 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from harmonykit.about.text import WIDTH
-from harmonykit.arrange.arrangement import Arrangement
-from harmonykit.arrange.functions import bars_said
-from harmonykit.arrange.passes import alike_each_time, in_its_form
-from harmonykit.arrange.told_changes import added_said
+from harmonykit.arrange import functions, passes, told_changes
+from harmonykit.arrange.arrangement import Arrangement, Tune
 from harmonykit.cli.asked import Asked
 from harmonykit.cli.compare import (
     BY_STYLE,
@@ -27,9 +25,7 @@ from harmonykit.files import refused, shown
 from harmonykit.files.file import check_file
 from harmonykit.files.manifest import Carried, write_beside
 from harmonykit.fretboard.strings.instrument import Instrument
-from harmonykit.theory.chord import Chord
-from harmonykit.theory.sets.pcset import PcSet
-from harmonykit.tune.tune import Tune
+from harmonykit.theory.chord import Chord, PcSet
 
 if TYPE_CHECKING:
     from harmonykit.arrange.choices import Front
@@ -105,7 +101,7 @@ def _say_front(front: Front) -> Iterator[str]:
     yield f"The Pareto front has {count} {kinds} ({kind}):"
     for letter, point in zip("ABCDEFG", front.choices(), strict=False):
         yield from textwrap.wrap(f"{letter}  {point.why}", WIDTH, subsequent_indent="   ")
-        if chords := added_said(point.arrangement):
+        if chords := told_changes.added_said(point.arrangement):
             yield from textwrap.wrap(chords, WIDTH, initial_indent="   ", subsequent_indent="   ")
 
 
@@ -142,11 +138,11 @@ def write_way(way: Arrangement, path: Path) -> str:
     suffix = check_way_file(path)
     bars: tuple[int, ...] = ()
     if suffix in (*_SCORES, *_PAGES):
-        way, bars = alike_each_time(way)
+        way, bars = passes.alike_each_time(way)
     kept = write_beside(path, _data(way, suffix))
     about = f"{shown(path)}: {way.name}{_LOST.get(suffix, '')}"
     again = (
-        f"{bars_said(bars)}: every repeat is written with the shapes of the last time"
+        f"{functions.bars_said(bars)}: every repeat is written with the shapes of the last time"
         if bars
         else ""
     )
@@ -167,7 +163,7 @@ def _data(way: Arrangement, suffix: str) -> str | bytes:
 
         from harmonykit.tune.text.writer import write_text
 
-        return write_text(replace(in_its_form(way), title=title))
+        return write_text(replace(passes.in_its_form(way), title=title))
     if suffix in _PAGES:
         from harmonykit.draw.staves.staff import staff_pdf
 

@@ -10,11 +10,8 @@ from harmonykit.arrange.idioms.numeral import text_of
 from harmonykit.arrange.idioms.reading import OWN_FILE, read_idioms, shipped
 from harmonykit.arrange.idioms.standing import find_idioms
 from harmonykit.errors import HarmonyError
-from harmonykit.evidence.heard import heard_idiom
-from harmonykit.evidence.kinds import STYLES
-from harmonykit.files import shown
-from harmonykit.files.file import typed
-from harmonykit.files.toml import read_toml_file
+from harmonykit.evidence import heard, kinds
+from harmonykit.files import file, shown, toml
 from harmonykit.ideas.finder import discover
 from harmonykit.ideas.finding import Finding
 from harmonykit.lesson.plan.idea import every_idea, key_lines
@@ -89,13 +86,13 @@ def _source(asked: str) -> str | Tune:
         raise HarmonyError(
             f"{shown(path)} is an idea, and ideas are found about a chord, a scale or a tune",
             rule="an idea is what a draft is about",
-            mend=f"harmonykit lesson draft.md --new TUNE --idea {typed(path)}",
+            mend=f"harmonykit lesson draft.md --new TUNE --idea {file.typed(path)}",
         ) from None
 
 
 def _is_an_idea(path: Path) -> bool:
     try:
-        values, _ = read_toml_file(path, "the idea")
+        values, _ = toml.read_toml_file(path, "the idea")
     except HarmonyError:
         return False
     return "question" in values
@@ -191,7 +188,7 @@ def _idiom(idiom: Idiom) -> Iterator[str]:
         yield from _fact("row", " ".join(printed_numeral(text_of(c)) for c in idiom.stands))
     yield from _fact("where", _where(idiom))
     if shipped().get(idiom.name) == idiom:
-        often = [heard_idiom(idiom.name, style) for style in STYLES]
+        often = [heard.heard_idiom(idiom.name, style) for style in kinds.STYLES]
         told = [str(each) for each in often if each.tunes] or [str(often[0])]
         yield from _fact("often", "; ".join(told))
     if idiom.source != COMMON:

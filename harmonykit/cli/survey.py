@@ -24,13 +24,10 @@ from harmonykit.arrange.survey.opened import has_open, open_finding
 from harmonykit.arrange.survey.plan import all_levels, read_tonics
 from harmonykit.arrange.survey.run import Told, Work, survey
 from harmonykit.draw.drawing import Drawing
-from harmonykit.draw.plots.survey_map import draw_key_map
-from harmonykit.draw.plots.survey_open import draw_open_shapes
+from harmonykit.draw.plots import survey_map, survey_open
 from harmonykit.draw.plots.survey_tunes import MOST_HANDS, draw_gains, draw_key_profile
 from harmonykit.errors import HarmonyError
-from harmonykit.files import shown
-from harmonykit.files.file import slug
-from harmonykit.files.manifest import Carried
+from harmonykit.files import file, manifest, shown
 from harmonykit.fretboard.strings.instrument import Instrument, as_instrument
 from harmonykit.words.numbers import counted
 
@@ -176,7 +173,7 @@ def run(wanted: Wanted) -> None:
     tables.check_measure(wanted.by)
     asked = (read_tonics(wanted.keys), read_levels(wanted.levels))
     instruments = read_instruments(wanted.instruments)
-    kept: list[Carried] = []
+    kept: list[manifest.Carried] = []
     with _bar() as told:
         survey(
             wanted.paths,
@@ -279,7 +276,7 @@ def _plots(table: pd.DataFrame, by: str) -> Iterator[Plot]:
     if not tables.in_one_key(table):
         yield from _of_keys(table, by)
     for hand in tables.records(table[tables.HAND].drop_duplicates()):
-        name = f"gains-{slug(hand['instrument'])}-level-{hand['level']}"
+        name = f"gains-{file.slug(hand['instrument'])}-level-{hand['level']}"
         yield name, partial(draw_gains, table, **hand, by=by)
 
 
@@ -288,10 +285,10 @@ def _of_keys(table: pd.DataFrame, by: str) -> Iterator[Plot]:
     tunes = [rows for _, rows in table.groupby(tables.TUNE, sort=False, dropna=False)]
     digits = len(str(len(tunes)))
     for number, rows in enumerate(tunes, 1):
-        name = f"keys-{number:0{digits}}-{slug(rows['title'].iloc[0])}"
-        yield name, partial(draw_key_map, rows, by=by)
+        name = f"keys-{number:0{digits}}-{file.slug(rows['title'].iloc[0])}"
+        yield name, partial(survey_map.draw_key_map, rows, by=by)
         if has_open(rows):
-            yield f"open-{name.removeprefix('keys-')}", partial(draw_open_shapes, rows)
+            yield f"open-{name.removeprefix('keys-')}", partial(survey_open.draw_open_shapes, rows)
     for mode in dict.fromkeys(table["key"].str.split().str[-1]):
         for name, rows in _by_level(table):
             yield f"{mode}-keys-{name}", partial(draw_key_profile, rows, mode, by=by)

@@ -8,8 +8,7 @@ from itertools import chain
 
 from harmonykit.about.text import WIDTH
 from harmonykit.arrange.arrangement import Arrangement, Step
-from harmonykit.arrange.block.harmonise import melody_roles
-from harmonykit.arrange.block.melody import OnTop
+from harmonykit.arrange.block import harmonise, melody
 from harmonykit.arrange.clashes import clashes
 from harmonykit.arrange.functions import bars_said
 from harmonykit.arrange.left_alone import left_as_written, said_left_alone
@@ -94,12 +93,12 @@ def _named(step: Step) -> str:
     return f"{chord} {step.voicing.digits}" if step.voicing else chord
 
 
-def about_block_chords(found: OnTop) -> Iterator[str]:
+def about_block_chords(found: melody.OnTop) -> Iterator[str]:
     """Yield where chords stand under a melody, and what was done where none could."""
     tune = found.arrangement.tune
     strings = "all strings" if len(found.arrangement.instrument.strings) <= 4 else "four strings"
     yield f"Chord melody: {_many(found.chords, 'chord')}, {_many(found.alone, 'single note')}."
-    roles = melody_roles(found.arrangement)
+    roles = harmonise.melody_roles(found.arrangement)
     total = sum(roles.played.values())
     told = f"{roles.coloured} of {_many(total, 'long note')}"
     written = roles.coloured_as_written

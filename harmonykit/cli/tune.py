@@ -9,16 +9,14 @@ from pathlib import Path
 
 from harmonykit.about.text import WIDTH
 from harmonykit.cli.chart import tune_lines
-from harmonykit.files.file import check_file
-from harmonykit.files.manifest import write_beside
+from harmonykit.files import file, manifest
 from harmonykit.paths import find_data
 from harmonykit.score.files import losses, written
 from harmonykit.score.typed import Typed, take_in, take_in_file
 from harmonykit.tune.analysis.function import said_phrases
 from harmonykit.tune.analysis.surprise import surprise
-from harmonykit.tune.bar import TuneError
 from harmonykit.tune.text.pasted.header import Given
-from harmonykit.tune.tune import Tune
+from harmonykit.tune.tune import Tune, TuneError
 
 _LEFT = 10
 _STDIN = "-"
@@ -47,7 +45,7 @@ def told(asked: Asked) -> Iterator[str]:
     if asked.to and asked.by:
         raise TuneError("the tune is transposed twice", rule="give --to KEY or --by SEMITONES")
     if asked.out is not None:
-        check_file(asked.out)
+        file.check_file(asked.out)
         losses_of(asked.out)
     typed = _read(asked)
     tune = _moved(typed.tune, asked)
@@ -125,7 +123,7 @@ def _doubts(tune: Tune) -> Iterator[str]:
 
 
 def _write(tune: Tune, path: Path) -> Iterator[str]:
-    kept = write_beside(path, written(tune, path), error=TuneError)
+    kept = manifest.write_beside(path, written(tune, path), error=TuneError)
     yield ""
     yield f"Wrote {path}."
     if kept:

@@ -17,9 +17,8 @@ from itertools import groupby
 from pathlib import Path
 from typing import Any
 
+from harmonykit.draw.base import fonts, web
 from harmonykit.draw.base.colours import PALETTES, palette
-from harmonykit.draw.base.fonts import FILES, glyph_names, open_font
-from harmonykit.draw.base.web import SIGNS, TEXT
 from harmonykit.draw.svg import VARIABLES, write_svg
 from harmonykit.draw.tree import Path as DrawnPath
 from harmonykit.draw.tree import Sheet, Text, renamed
@@ -27,11 +26,11 @@ from harmonykit.files import write_whole
 
 CLASS = "hk-still"
 # A file is no font to be installed: what is embedded in a document needs no licence beside it.
-_NOTE = f"/* {TEXT} and {SIGNS}: SIL Open Font License 1.1 */"
+_NOTE = f"/* {web.TEXT} and {web.SIGNS}: SIL Open Font License 1.1 */"
 _FILES = {
     (face, weight): file
-    for weight, files in FILES.items()
-    for face, file in zip((TEXT, SIGNS), files, strict=True)
+    for weight, files in fonts.FILES.items()
+    for face, file in zip((web.TEXT, web.SIGNS), files, strict=True)
 }
 # Seconds since 1904: 1 January 2026.
 _DATE = 3_850_070_400
@@ -78,13 +77,13 @@ def _dark_rules(sheet: Sheet) -> str:
 
 def _faces(sheet: Sheet) -> Iterator[str]:
     """Yield a rule for each face that the figure uses, with those of its letters that it uses."""
-    used = {weight: set[int]() for weight in FILES}
+    used = {weight: set[int]() for weight in fonts.FILES}
     for text in sheet.all(Text):
         used[text.weight] |= set(map(ord, text.text))
     for (family, weight), file in _FILES.items():
-        letters = used[weight] & glyph_names(file).keys()
-        if family == SIGNS:
-            letters -= glyph_names(_FILES[TEXT, weight]).keys()
+        letters = used[weight] & fonts.glyph_names(file).keys()
+        if family == web.SIGNS:
+            letters -= fonts.glyph_names(_FILES[web.TEXT, weight]).keys()
         if letters:
             data = base64.b64encode(_cut(file, family, tuple(sorted(letters)))).decode("ascii")
             yield (
@@ -115,7 +114,7 @@ def _glyph(file: str, code: int) -> tuple[Any, tuple[int, int]]:
     from fontTools.pens.recordingPen import DecomposingRecordingPen
     from fontTools.pens.ttGlyphPen import TTGlyphPen
 
-    font = open_font(file)
+    font = fonts.open_font(file)
     name, glyphs = font.getBestCmap()[code], font.getGlyphSet()
     outline, pen = DecomposingRecordingPen(glyphs), TTGlyphPen(None)
     glyphs[name].draw(outline)
@@ -129,7 +128,7 @@ def _cut(file: str, family: str, letters: tuple[int, ...]) -> bytes:
     from fontTools.fontBuilder import FontBuilder
     from fontTools.pens.ttGlyphPen import TTGlyphPen
 
-    source = open_font(file)
+    source = fonts.open_font(file)
     names = {code: f"g{index}" for index, code in enumerate(letters, 1)}
     drawn = {names[code]: _glyph(file, code) for code in letters}
     drawn = {".notdef": (TTGlyphPen(None).glyph(), (500, 0)), **drawn}

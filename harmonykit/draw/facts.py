@@ -8,10 +8,8 @@ middle, unless they are the higher of the two.
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from harmonykit.draw.base.canvas import HEAD_PT, LABEL_PT, NOTE_PT, Canvas
-from harmonykit.draw.base.fonts import REGULAR, SEMIBOLD, broken, text_width
-from harmonykit.draw.base.marks import draw_mark
-from harmonykit.draw.drawing import SCREEN_MM, Drawing
+from harmonykit.draw.base import fonts, marks
+from harmonykit.draw.base.canvas import HEAD_PT, LABEL_PT, NOTE_PT, SCREEN_MM, Canvas, Drawing
 
 _GAP_MM, _COLUMN_MM, _SIDE_MM, _MARK_MM, _MARK_GAP_MM = 8.0, 4.0, 3.0, 4.6, 2.4
 _LINE_MM, _MORE_MM = 6.6, 4.8
@@ -50,8 +48,8 @@ def draw_facts(figure: Drawing, facts: Facts, alt: str) -> Drawing:
     left = _SIDE_MM + figure.width_mm + _GAP_MM
     room = SCREEN_MM - left - _SIDE_MM
     rows = list(_fitted(facts.rows, room))
-    heads = broken(facts.heading, room, HEAD_PT, SEMIBOLD)
-    below = broken(facts.below, room, NOTE_PT)
+    heads = fonts.broken(facts.heading, room, HEAD_PT, fonts.SEMIBOLD)
+    below = fonts.broken(facts.below, room, NOTE_PT)
     head = _HEAD_DOWN_MM * len(heads) + _SUB_DOWN_MM * len(below)
     high = head + sum(_down(row) for row in rows) + (_ROWS_DOWN_MM - _LINE_MM if rows else 0.0)
     height = max(figure.height_mm, high) + 2 * _SIDE_MM
@@ -60,7 +58,7 @@ def draw_facts(figure: Drawing, facts: Facts, alt: str) -> Drawing:
     y = (height - high) / 2
     for line in heads:
         y += _HEAD_DOWN_MM
-        canvas.text(left, y, line, HEAD_PT, weight=SEMIBOLD, anchor="left")
+        canvas.text(left, y, line, HEAD_PT, weight=fonts.SEMIBOLD, anchor="left")
     for line in below:
         y += _SUB_DOWN_MM
         canvas.text(left, y, line, NOTE_PT, colour="soft", anchor="left")
@@ -78,14 +76,14 @@ def _lay(canvas: Canvas, rows: Sequence[Fact], left: float, y: float) -> None:
     for row in rows:
         y += _down(row)
         if row.mark:
-            draw_mark(canvas, left + _MARK_MM / 2, y - _MARK_MM / 4, row.mark, _MARK_MM)
+            marks.draw_mark(canvas, left + _MARK_MM / 2, y - _MARK_MM / 4, row.mark, _MARK_MM)
         for place, (x, text) in enumerate(zip(starts, row.texts, strict=False)):
             colour = "soft" if place > 1 else "ink"
             canvas.text(x, y, text, LABEL_PT, weight=_weight(place), colour=colour, anchor="left")
 
 
 def _weight(place: int) -> int:
-    return REGULAR if place else SEMIBOLD
+    return fonts.REGULAR if place else fonts.SEMIBOLD
 
 
 def _starts(rows: Sequence[Fact], left: float) -> list[float]:
@@ -95,7 +93,7 @@ def _starts(rows: Sequence[Fact], left: float) -> list[float]:
     for place in range(max((len(row.texts) for row in rows), default=0)):
         starts.append(x)
         texts = (row.texts[place] for row in rows if place < len(row.texts))
-        x += max(text_width(text, LABEL_PT, _weight(place)) for text in texts) + _COLUMN_MM
+        x += max(fonts.text_width(text, LABEL_PT, _weight(place)) for text in texts) + _COLUMN_MM
     return starts
 
 
@@ -104,6 +102,6 @@ def _fitted(rows: Sequence[Fact], room: float) -> Iterator[Fact]:
     starts = _starts(rows, 0.0)
     for row in rows:
         *first, last = row.texts
-        head, *more = broken(last, room - starts[len(first)], LABEL_PT) or [""]
+        head, *more = fonts.broken(last, room - starts[len(first)], LABEL_PT) or [""]
         yield Fact((*first, head), row.mark)
         yield from (Fact((*("" for _ in first), line)) for line in more)

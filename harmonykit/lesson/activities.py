@@ -7,8 +7,6 @@ stand the sections of the teacher's text.  Minutes follow from what is said and 
 shared out by the largest remainder, so that they add up.
 """
 
-from __future__ import annotations
-
 import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace

@@ -13,15 +13,12 @@ from collections import Counter
 from collections.abc import Callable, Hashable, Iterable
 from dataclasses import replace
 
-from harmonykit.arrange.arrangement import Arrangement
+from harmonykit.arrange import choruses, passes, search, styles
+from harmonykit.arrange.arrangement import Arrangement, Tune
 from harmonykit.arrange.block.melody import OnTop, melody_on_top
 from harmonykit.arrange.block.playing import OCTAVE
-from harmonykit.arrange.choruses import arrange_choruses
-from harmonykit.arrange.passes import alike_each_time
-from harmonykit.arrange.search import balance
 from harmonykit.arrange.shapes import is_held
 from harmonykit.arrange.space import search_space
-from harmonykit.arrange.styles import STYLES, USUAL_STYLE
 from harmonykit.arrange.together import rubs_between
 from harmonykit.arrange.weights import Weights
 from harmonykit.arrange.wishes import FULL, Chosen, Wishes
@@ -30,14 +27,12 @@ from harmonykit.files.file import slug
 from harmonykit.fretboard.hands.hand import Limits
 from harmonykit.fretboard.shapes.ranking import rank_shapes
 from harmonykit.fretboard.shapes.row_textures import CHORD_MELODY
-from harmonykit.fretboard.shapes.voicing import Voicing
-from harmonykit.fretboard.strings.instrument import Instrument
+from harmonykit.fretboard.shapes.voicing import Instrument, Voicing
 from harmonykit.lesson import level_checks
 from harmonykit.lesson.plan.model import Front, Level, Played
 from harmonykit.lesson.plan.shown import may_show
 from harmonykit.sound.events import play as perform
 from harmonykit.theory.chord import Chord
-from harmonykit.tune.tune import Tune
 
 Told = Callable[[int, int], None]
 _HALF, _MOST_KNOWN = 2, 48
@@ -65,7 +60,7 @@ def play_level(front: Front, index: int, progress: Told | None = None) -> Played
     found = replace(found, name=level.name, groove=level.groove)
     if has_signs(front.tune):
         # A repeat stays a repeat on paper where its chords are the same each time.
-        found = alike_each_time(found)[0]
+        found = passes.alike_each_time(found)[0]
     level_checks.check_level(front, index, found)
     level_checks.check_wording(front, index, found)
     return Played(level, found, perform(found, level.tempo), level_stem(level, index))
@@ -186,7 +181,7 @@ def _learned(
     A level that names a texture or a contour, or has choruses, is played with shapes of its own.
     """
     own = level.texture or level.contour or level.choruses
-    if not own and not level.moves and level.style == USUAL_STYLE:
+    if not own and not level.moves and level.style == styles.USUAL_STYLE:
         usual = usual_shapes(tune, instrument, level.limits)
         return _alone(tune, instrument, level, beside, progress, usual | known)
     free = _alone(tune, instrument, level, beside, progress)
@@ -224,7 +219,7 @@ def _alone(
     )
     if level.choruses:
         own = replace(wishes, density=Wishes().density)
-        return arrange_choruses(tune, instrument, level.choruses, own, "", progress)
+        return choruses.arrange_choruses(tune, instrument, level.choruses, own, "", progress)
     found = _found(tune, instrument, level, wishes, progress)
     if not level.contour:
         return found
@@ -242,7 +237,7 @@ def _alone(
 
 def _dear(level: Level, price: int) -> Weights:
     """Return the weights of a level in which a semitone off its contour costs so much."""
-    weights = replace(STYLES[level.style].weights, contour=price)
+    weights = replace(styles.STYLES[level.style].weights, contour=price)
     if level.contour in level_checks.ONE_WAY:
         weights = replace(weights, turn=price)
     full = level.density == FULL or level.prefer
@@ -253,7 +248,7 @@ def _found(
     tune: Tune, instrument: Instrument, level: Level, wishes: Wishes, progress: Told | None
 ) -> Arrangement:
     space = search_space(tune, instrument, level.moves, wishes)
-    balance(space.network, space.moves)
+    search.balance(space.network, space.moves)
     cost, way = space.network.cheapest(1, progress)[0]
     return space.arrangement(cost, way)
 

@@ -21,15 +21,12 @@ from harmonykit.files.manifest import Carried
 from harmonykit.fretboard.strings.instrument import as_instrument
 from harmonykit.lesson.arranging import Told, play_level
 from harmonykit.lesson.handout.typeset import Unset
+from harmonykit.lesson.plan import pictures, sizes
 from harmonykit.lesson.plan.front import MOST_INSTRUMENTS
 from harmonykit.lesson.plan.model import Front, Lesson, LessonError, Played
-from harmonykit.lesson.plan.pictures import check_pictures
-from harmonykit.lesson.plan.sizes import check_arranged, check_sheet, check_sound
 from harmonykit.lesson.plan.source import level_place, read_lesson
-from harmonykit.lesson.statements.calls import assemble
-from harmonykit.lesson.statements.claims import told_of
+from harmonykit.lesson.statements import calls, claims, sentences
 from harmonykit.lesson.statements.functions import Functions
-from harmonykit.lesson.statements.sentences import turned_of
 from harmonykit.lesson.write import KIND, Questions, Setting, Task, Writer
 from harmonykit.paths import find_data
 
@@ -102,8 +99,8 @@ def build_loaded(
     """
     with replaced_whole(Path(out), KIND) as new:
         lesson, *others = load()
-        check_arranged((lesson, *others))
-        check_sound((lesson, *others))
+        sizes.check_arranged((lesson, *others))
+        sizes.check_sound((lesson, *others))
         writer = Writer(lesson, new.path, tuple(others), questions)
         run(writer.tasks(), writer.sounds(), writer.settings(), progress=progress)
         changed = writer.index(Path(out))
@@ -112,7 +109,7 @@ def build_loaded(
         for each in new.carried:
             kept(each)
     if noted is not None:
-        for line in (*turned_of(lesson), *told_of(lesson)):
+        for line in (*sentences.turned_of(lesson), *claims.told_of(lesson)):
             noted(line)
         for line in changed:
             noted(line)
@@ -183,11 +180,11 @@ def load_lesson(
     other = None if tune is None else find_data("tunes", tune)
     front, body = read_lesson(find_data("lessons", path), other, number, instrument)
     front = front if also is None else replace(front, also=also)
-    check_sheet(front)
+    sizes.check_sheet(front)
     played = tuple(_played(front, index, play) for index in range(len(front.levels)))
     functions = Functions(front, played)
-    sections = assemble(body, functions.table(), functions.at_line)
-    check_pictures(sections, front.path)
+    sections = calls.assemble(body, functions.table(), functions.at_line)
+    pictures.check_pictures(sections, front.path)
     return Lesson(front, sections, played, tuple(functions.facts))
 
 

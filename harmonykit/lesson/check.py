@@ -17,8 +17,6 @@ Any shape that sounds the chord is right, not only the one on the sheet: every t
 those that players leave out (``shown.missing``), and nothing else does, and a hand can hold it.
 '''
 
-from __future__ import annotations
-
 import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
@@ -31,8 +29,7 @@ from harmonykit.errors import HarmonyError, Place
 from harmonykit.files.toml import read_toml_file
 from harmonykit.files.toml_places import TomlPlaces
 from harmonykit.fretboard.hands.holding import fit
-from harmonykit.fretboard.shapes.voicing import Voicing
-from harmonykit.fretboard.strings.instrument import Instrument
+from harmonykit.fretboard.shapes.voicing import Instrument, Voicing
 from harmonykit.lesson.build import load_lesson
 from harmonykit.lesson.plan.model import LessonError
 from harmonykit.lesson.plan.shown import Shown, missing

@@ -25,15 +25,14 @@ from harmonykit.files.folder import replaced_whole
 from harmonykit.files.manifest import MANIFEST, Carried, write_manifest
 from harmonykit.files.toml import read_toml_file
 from harmonykit.files.toml_places import TomlPlaces
+from harmonykit.lesson import script, write
 from harmonykit.lesson.arranging import Told
 from harmonykit.lesson.build import load_class, run
 from harmonykit.lesson.handout.pdf import gather_book
 from harmonykit.lesson.page.html import contents_page
 from harmonykit.lesson.plan.model import Lesson, LessonError
 from harmonykit.lesson.plan.sizes import check_arranged, check_book, check_sound
-from harmonykit.lesson.script import length_of
 from harmonykit.lesson.term import known_after, weeks_of, write_class, write_term
-from harmonykit.lesson.write import Setting, Writer
 from harmonykit.paths import find_data
 from harmonykit.tune.class_file import ClassFile, read_class
 
@@ -142,13 +141,13 @@ def build_course(
             check_sound(lessons)
         names = [_folder_name(number, lesson) for number, lesson in enumerate(own, 1)]
         writers = [
-            Writer(lessons[0], folder / name, lessons[1:])
+            write.Writer(lessons[0], folder / name, lessons[1:])
             for lessons, name in zip(classes, names, strict=True)
         ]
         tasks = [task for writer in writers for task in writer.tasks()]
         sounds = [sound for writer in writers for sound in writer.sounds()]
         settings = [setting for writer in writers for setting in writer.settings()]
-        book: Setting = (
+        book: write.Setting = (
             "book",
             partial(gather_book, own, title=course.title),
             (folder / BOOK).write_bytes,
@@ -194,4 +193,4 @@ def _finish(
 
 def _about(lesson: Lesson) -> str:
     front = lesson.front
-    return f"{front.tune.title} · tuned {front.instrument.tuning} · {length_of(lesson)}"
+    return f"{front.tune.title} · tuned {front.instrument.tuning} · {script.length_of(lesson)}"

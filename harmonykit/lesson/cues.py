@@ -6,19 +6,15 @@ whoever gives the lesson knows when to go on.  The page for a browser has each l
 player; in full screen the chord that sounds and the next one stand large, and follow the sound.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from dataclasses import dataclass
 from fractions import Fraction
 from typing import Any
 
-from harmonykit.arrange.arrangement import Step
-from harmonykit.arrange.written import printed_numbers
+from harmonykit.arrange import arrangement, written
 from harmonykit.draw.drawing import Drawing
 from harmonykit.draw.shapes.looks import BoxLook
-from harmonykit.lesson.handout.changes import fingers_said
-from harmonykit.lesson.handout.typeset import Unset
+from harmonykit.lesson.handout import changes, typeset
 from harmonykit.lesson.page.html import PageParts, wall_parts
 from harmonykit.lesson.plan.model import Chart, Lesson, Picture, Played
 from harmonykit.lesson.plan.shown import bare_diagram
@@ -61,10 +57,10 @@ def cues_of(lesson: Lesson) -> dict[tuple[int, int], Cue]:
     return found
 
 
-def gather_cues(lesson: Lesson) -> Unset:
+def gather_cues(lesson: Lesson) -> typeset.Unset:
     """Return the cues of a lesson as pages of 16:9 that are yet to be set."""
     pages = [_page(lesson, cue) for cue in cues_of(lesson).values()]
-    return Unset.of("cues", {"title": lesson.front.title, "pages": pages})
+    return typeset.Unset.of("cues", {"title": lesson.front.title, "pages": pages})
 
 
 def _page(lesson: Lesson, cue: Cue) -> dict[str, Any]:
@@ -94,7 +90,7 @@ def _loop(lesson: Lesson, number: int, played: Played) -> dict[str, Any]:
     bars = way.bars()
     last = min(hard.after.bar, len(bars) - 1) if hard else 1
     first = max(0, min(last - 1, len(bars) - 2))
-    numbers = printed_numbers(way)
+    numbers = written.printed_numbers(way)
     here = [n for n in range(first, min(first + 2, len(bars)))]
     said = " and ".join(str(numbers[n][0]) for n in here)
     word = "bars" if len(here) > 1 else "bar"
@@ -120,7 +116,7 @@ def _bar(played: Played, index: int) -> dict[str, Any]:
 
 
 def _cell(
-    played: Played, index: int, step: Step, onset: Fraction, length: Fraction
+    played: Played, index: int, step: arrangement.Step, onset: Fraction, length: Fraction
 ) -> dict[str, Any]:
     before = played.arrangement.steps[index - 1] if index else None
     held = before is not None and before.voicing == step.voicing and before.chord == step.chord
@@ -156,8 +152,8 @@ def _next(played: Played, hard: Hard | None) -> dict[str, Any] | None:
                 "name": step.chord.unicode,
                 "added": step.added,
                 "box": _figure(_box(played, index)),
-                "bar": f"bar {printed_numbers(way)[step.bar][0]}",
-                "hand": fingers_said(change) if change is not None else "",
+                "bar": f"bar {written.printed_numbers(way)[step.bar][0]}",
+                "hand": changes.fingers_said(change) if change is not None else "",
             }
     return None
 

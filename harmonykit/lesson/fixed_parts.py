@@ -5,8 +5,6 @@ what is heard is found in the notes (``together.heard``), what will break down i
 (``together.rescue``).
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
@@ -20,8 +18,7 @@ from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.lesson.handout.changes import fingers_said
 from harmonykit.lesson.plan.model import Lesson, Played
 from harmonykit.lesson.plan.takes import TUNING
-from harmonykit.lesson.together import heard
-from harmonykit.lesson.together.rescue import Hard, hard_changes, said_tempi, slowest
+from harmonykit.lesson.together import heard, rescue
 from harmonykit.theory.chord import Chord
 from harmonykit.words.numbers import join_words
 
@@ -99,7 +96,7 @@ def _warm_up(lesson: Lesson, played: Sequence[Played]) -> str:
     if len(known) < 2:
         return ""
     (one, first), (other, second) = known[:2]
-    slow = slowest(played[0].level.tempo, played[0].arrangement.tune.meter)
+    slow = rescue.slowest(played[0].level.tempo, played[0].arrangement.tune.meter)
     return (
         f"{head}: {one.unicode} {first.digits} and {other.unicode} {second.digits}, two bars each, "
         f"at {slow}. First the fretting hand alone, then with the strum."
@@ -151,7 +148,7 @@ def _name(chord: Chord | None) -> str:
 
 def tempi(played: Played) -> str:
     """Return the tempi at which a loop of a level is practised, in words."""
-    return said_tempi(played.level.tempo, played.arrangement.tune.meter)
+    return rescue.said_tempi(played.level.tempo, played.arrangement.tune.meter)
 
 
 def breaking(played: Sequence[Played]) -> Iterator[Activity]:
@@ -163,11 +160,11 @@ def breaking(played: Sequence[Played]) -> Iterator[Activity]:
         yield Activity("The changes that will break down", _HARD, tuple(lines))
 
 
-def _hardest(played: Sequence[Played]) -> Iterator[tuple[Hard, Played]]:
+def _hardest(played: Sequence[Played]) -> Iterator[tuple[rescue.Hard, Played]]:
     """Yield the two hardest changes, of the first level's first: they are what all play."""
-    found: dict[tuple[str, str], tuple[Hard, Played]] = {}
+    found: dict[tuple[str, str], tuple[rescue.Hard, Played]] = {}
     for one in played:
-        for hard in hard_changes(one.arrangement, one.level.tempo):
+        for hard in rescue.hard_changes(one.arrangement, one.level.tempo):
             found.setdefault(hard.names, (hard, one))
     yield from list(found.values())[:2]
 
@@ -180,7 +177,7 @@ def _fingers(change: Change) -> str:
     return fingers_said(change)
 
 
-def _hard_line(hard: Hard, played: Played) -> str:
+def _hard_line(hard: rescue.Hard, played: Played) -> str:
     before, after = hard.names
     shapes = [step.voicing.digits if step.voicing else "" for step in (hard.before, hard.after)]
     line = (
@@ -283,7 +280,7 @@ def _at_home(lesson: Lesson, played: Sequence[Played]) -> Iterator[str]:
             f"{name} {step.voicing.digits}" if step.voicing else name
             for name, step in zip(hard[0].names, (hard[0].before, hard[0].after), strict=True)
         )
-        slow = slowest(hard[1].level.tempo, hard[1].arrangement.tune.meter)
+        slow = rescue.slowest(hard[1].level.tempo, hard[1].arrangement.tune.meter)
         yield f"1. {before} to {after}, four strums each, at {slow}: ten times, cleanly."
     sound = sound_of(lesson, played[0])
     along = f" with {sound}" if sound else ""

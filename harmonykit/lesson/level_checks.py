@@ -15,11 +15,9 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import groupby, pairwise
 
+from harmonykit.arrange import slots, top_line, written
 from harmonykit.arrange.arrangement import Arrangement
 from harmonykit.arrange.moves import Refused, Setting, move_named
-from harmonykit.arrange.slots import slots_of
-from harmonykit.arrange.top_line import Stop, stops_of
-from harmonykit.arrange.written import printed_numbers
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.lesson.handout.text import spans
 from harmonykit.lesson.plan.keys import CONTOUR_OF
@@ -66,7 +64,9 @@ def _is_offered(move: str, front: Front, level: Level) -> bool:
     setting = Setting(tune.key, tune.melody, level.tempo, level.least_seconds)
     rule = move_named(move)
     return any(
-        not isinstance(one, Refused) for slot in slots_of(tune) for one in rule.offer(slot, setting)
+        not isinstance(one, Refused)
+        for slot in slots.slots_of(tune)
+        for one in rule.offer(slot, setting)
     )
 
 
@@ -111,7 +111,7 @@ def against(way: Arrangement, contour: str) -> tuple[Against, ...]:
     contour : str
         ``"rise"``, ``"fall"``, ``"arch"`` or ``"valley"``.
     """
-    stops = stops_of(way)
+    stops = top_line.stops_of(way)
     found: list[Against] = []
     for phrase in find_phrases(way.tune):
         inside = [stop for stop in stops if stop.end > phrase.onset and stop.onset < phrase.end]
@@ -121,7 +121,7 @@ def against(way: Arrangement, contour: str) -> tuple[Against, ...]:
     return tuple(found)
 
 
-def _against(line: Sequence[Stop], ways: Sequence[int], bar: int) -> Iterator[Against]:
+def _against(line: Sequence[top_line.Stop], ways: Sequence[int], bar: int) -> Iterator[Against]:
     """Yield what is wrong with one phrase: a move that is not due, or one that never comes."""
     due, taken = 0, set[int]()
     for before, after in pairwise(line):
@@ -140,7 +140,7 @@ def _against(line: Sequence[Stop], ways: Sequence[int], bar: int) -> Iterator[Ag
             yield Against(bar, f"begins a phrase in which it never {_VERBS[missed]}")
 
 
-def _top(stop: Stop) -> str:
+def _top(stop: top_line.Stop) -> str:
     shape: Voicing | None = stop.voicing
     if shape is None:
         return ""
@@ -159,7 +159,7 @@ def said_of_contour(way: Arrangement, contour: str) -> str:
     if contour in ONE_WAY or contour not in _WAYS:
         return ""
     wrong = {one.bar for one in against(way, contour)}
-    numbers = printed_numbers(way)
+    numbers = written.printed_numbers(way)
     found = [
         number
         for phrase in find_phrases(way.tune)
@@ -185,7 +185,7 @@ def check_wording(front: Front, index: int, way: Arrangement) -> None:
     if not wrong:
         return
     said = next(word for word, contour in CONTOUR_OF.items() if contour == level.contour)
-    numbers = printed_numbers(way)
+    numbers = written.printed_numbers(way)
     places = [f"in bar {numbers[one.bar][0]} it {one.what}" for one in wrong[:2]]
     more = f", and {len(wrong) - 2} more" if len(wrong) > 2 else ""
     where = f" on the {front.instrument.name}" if front.also else ""

@@ -6,8 +6,6 @@ are right, and 80 of those called likely (``tests/lesson/test_listening.py`` cou
 that are made, not on recordings of people).  What is not chords on strings gets no verdict.
 """
 
-from __future__ import annotations
-
 from dataclasses import replace
 from itertools import groupby
 from pathlib import Path
@@ -17,15 +15,12 @@ import numpy as np
 from harmonykit.arrange.arrangement import Arrangement
 from harmonykit.arrange.written import printed_numbers
 from harmonykit.fretboard.shapes.voicing import Voicing
-from harmonykit.lesson import verdicts
-from harmonykit.lesson.build import load_lesson
-from harmonykit.lesson.following import Followed, follow, pulses_of
+from harmonykit.lesson import build, following, verdicts
 from harmonykit.lesson.plan.model import LessonError
 from harmonykit.lesson.verdicts import Heard, Hearing
-from harmonykit.sound import hearing
+from harmonykit.sound import hearing, strung
 from harmonykit.sound.hearing import Ear
 from harmonykit.sound.recording import STEP, Numbers, Recording, read_recording
-from harmonykit.sound.strung import frequency
 from harmonykit.theory.naming import name_chords
 from harmonykit.theory.note import Note
 from harmonykit.theory.sets.pcset import PcSet
@@ -75,11 +70,11 @@ def hear_playing(asked: Arrangement | str | Path, recording: str | Path, level: 
     if isinstance(asked, Arrangement):
         way, name = asked, asked.name or asked.tune.title
     else:
-        played = load_lesson(asked).played
+        played = build.load_lesson(asked).played
         if not 1 <= level <= len(played):
             raise LessonError(f"unknown level {level}", rule=f"1 to {len(played)}")
         way, name = played[level - 1].arrangement, played[level - 1].level.name
-    sound = read_recording(recording, frequency(min(way.instrument.midi)))
+    sound = read_recording(recording, strung.frequency(min(way.instrument.midi)))
     sort = hearing.strung(Ear.for_shapes(way.shapes, way.instrument), sound)
     if sort.trouble:
         said = _not_strung(way, sort.trouble)
@@ -136,7 +131,7 @@ class _Listener:
     def __init__(self, way: Arrangement, sound: Recording) -> None:
         self.way, self.sound = way, sound
         self.ear, self.silent = hearing.tuned_in(Ear.for_shapes(way.shapes, way.instrument), sound)
-        self.pulses = pulses_of(way)
+        self.pulses = following.pulses_of(way)
         self.followed = self._follow()
         self.heard = tuple(self._changes())
 
@@ -145,7 +140,7 @@ class _Listener:
         """The share of changes at which the chord of the level is heard."""
         return sum(each.right for each in self.heard) / max(len(self.heard), 1)
 
-    def _follow(self) -> Followed:
+    def _follow(self) -> following.Followed:
         own = list(self.ear.sounds[: self.ear.own])
         chances = self.ear.chances(self.ear.likeness(self.sound.strengths))
         # The same notes in any octave will do.
@@ -155,7 +150,7 @@ class _Listener:
         fits = hearing.ringing(fits, np.where(self.silent, 0.0, self.sound.strengths.sum(axis=1)))
         shapes = [self.way.steps[pulse.step].voicing for pulse in self.pulses]
         columns = [-1 if shape is None else own.index(hearing.sound_of(shape)) for shape in shapes]
-        return follow(self.pulses, float(self.way.tempo), fits, columns, self.sound.rises)
+        return following.follow(self.pulses, float(self.way.tempo), fits, columns, self.sound.rises)
 
     def _changes(self) -> list[Heard]:
         asked = [(index, step) for index, step in enumerate(self.way.steps) if step.voicing]

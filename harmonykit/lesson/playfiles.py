@@ -15,8 +15,7 @@ from harmonykit.lesson.plan.model import Front, Lesson, Played
 from harmonykit.lesson.plan.takes import DEFAULT, KINDS, TUNING, PlayAlong, Take
 from harmonykit.lesson.rehearsals import rehearsed
 from harmonykit.lesson.together.stems import stems_of
-from harmonykit.sound.events import play, play_loops, play_strings
-from harmonykit.sound.files import mp3_bytes, titled, write_midi
+from harmonykit.sound import events, files
 from harmonykit.sound.performance import DRUM, Performance
 from harmonykit.sound.rehearsal import Rehearsal
 from harmonykit.sound.rendering import Sound
@@ -58,7 +57,7 @@ def playalong_files(played: Played, wanted: PlayAlong, prefix: str = "") -> Iter
 def tuning_files(instrument: Instrument, wanted: PlayAlong, prefix: str = "") -> Iterator[PlayFile]:
     """Yield the file of open strings that a lesson has, if it is wanted."""
     if TUNING in wanted.files:
-        sound = Sound(play_strings(instrument))
+        sound = Sound(events.play_strings(instrument))
         yield _mp3(f"{prefix}{TUNING}", f"Tuning: {instrument.tuning}", sound)
 
 
@@ -67,7 +66,7 @@ def take_files(played: Played, wanted: PlayAlong, take: Take, prefix: str) -> It
     tempo = played.level.tempo * (wanted.slow if take.slow else 1)
     stem = prefix + played.stem + take.suffix
     if set(take.kinds) != {"loops"}:
-        performance = play(
+        performance = events.play(
             played.arrangement,
             tempo,
             click=wanted.click,
@@ -79,7 +78,7 @@ def take_files(played: Played, wanted: PlayAlong, take: Take, prefix: str) -> It
             performance = performance.without(DRUM)
         yield from sound_files(performance, stem, _title(played, take, prefix), take.kinds)
     if "loops" in take.kinds:
-        loops = play_loops(
+        loops = events.play_loops(
             played.arrangement, tempo, click=wanted.click, melody=wanted.melody, bass=take.bass
         )
         if not wanted.percussion:
@@ -164,7 +163,7 @@ def sound_files(
 ) -> Iterator[PlayFile]:
     """Yield a performance as files of some kinds: ``mid``, ``wav``, ``mp3``."""
     if "mid" in kinds:
-        midi = write_midi(performance)
+        midi = files.write_midi(performance)
         yield PlayFile(f"{stem}.mid", "sound.files", lambda file: file.write(midi))
     if kinds == ("mid",):
         return
@@ -177,7 +176,7 @@ def sound_files(
 
 def _mp3(stem: str, title: str, sound: Sound) -> PlayFile:
     def write(file: BinaryIO) -> None:
-        file.write(titled(title, mp3_bytes(sound)))
+        file.write(files.titled(title, files.mp3_bytes(sound)))
 
     return PlayFile(f"{stem}.mp3", "sound.files", write)
 

@@ -5,23 +5,18 @@ is left to find the tone, in the second it is heard, in the third it resolves ov
 and in the fourth one breathes.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 from harmonykit.arrange.arrangement import Arrangement
 from harmonykit.arrange.written import printed_numbers
 from harmonykit.errors import HarmonyError
-from harmonykit.lesson.together.heard import leading_tone, moments, tritone
-from harmonykit.lesson.together.rescue import hard_changes
-from harmonykit.sound import performance
+from harmonykit.lesson.together import heard, rescue
+from harmonykit.sound import performance, rehearsing
 from harmonykit.sound.material import Material, Span
 from harmonykit.sound.performance import LEAST_COUNT_IN, Event, Performance
 from harmonykit.sound.rehearsal import Rehearsal
-from harmonykit.sound.rehearsing import COUNT_VELOCITY, rehearse
-from harmonykit.theory.chord import Chord
-from harmonykit.theory.note import Note
+from harmonykit.theory.chord import Chord, Note
 from harmonykit.tune.bar import bar_length, beat_length
 
 # A class sings from A3 on, the octave up from there; the drone lies below it, from E2 on.
@@ -52,7 +47,7 @@ def rehearsed(
     if how.sing:
         return sung_over_roots(way, how, tempo)
     span = hard_span(way, how, tempo) if how.hard else None
-    return rehearse(material or Material.of(way, tempo), how, span=span)
+    return rehearsing.rehearse(material or Material.of(way, tempo), how, span=span)
 
 
 def hard_span(way: Arrangement, how: Rehearsal, tempo: float) -> Span:
@@ -65,7 +60,7 @@ def hard_span(way: Arrangement, how: Rehearsal, tempo: float) -> Span:
     HarmonyError
         Where there are not so many changes.
     """
-    found = hard_changes(way, tempo, how.hard)
+    found = rescue.hard_changes(way, tempo, how.hard)
     if len(found) < how.hard:
         said = f"hard change {how.hard}: {way.tune.title} has {len(found)}"
         raise HarmonyError(said, mend="bars 1-2")
@@ -110,11 +105,11 @@ class Led:
 def led_of(way: Arrangement) -> tuple[Led, ...]:
     """Return the dominants of an arrangement that have a leading tone, each once."""
     found: dict[tuple[Note, Note, Note], Led] = {}
-    for one in moments(way):
+    for one in heard.moments(way):
         chord, after = one.step.chord, one.after.chord
-        if chord is None or after is None or tritone(chord, after) is None:
+        if chord is None or after is None or heard.tritone(chord, after) is None:
             continue
-        if led := leading_tone(chord, after):
+        if led := heard.leading_tone(chord, after):
             found.setdefault((chord.root, *led), Led(chord, after, *led))
     return tuple(found.values())
 
@@ -162,7 +157,7 @@ def _clicks(beats: int, beat: float, counted: float, end: float) -> Iterator[Eve
     for index in range(round(end / beat)):
         high = index % beats == 0
         counts = index * beat < counted - beat / 2
-        velocity = COUNT_VELOCITY[not high] if counts else _CLICK_VELOCITY
+        velocity = rehearsing.COUNT_VELOCITY[not high] if counts else _CLICK_VELOCITY
         block = performance.HIGH_BLOCK if high else performance.LOW_BLOCK
         yield Event(index * beat, _CLICK_SECONDS, block, None, performance.CLICK, velocity)
 

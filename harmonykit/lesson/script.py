@@ -1,7 +1,5 @@
 """The script: the plan of a class, and what to say and play with it, cue by cue."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Mapping, Sequence, Set
 from fractions import Fraction
 
@@ -9,15 +7,12 @@ from harmonykit.arrange.arrangement import Arrangement, Step
 from harmonykit.arrange.left_alone import left_as_written, said_left_alone
 from harmonykit.arrange.together import said_together
 from harmonykit.files.file import slug
-from harmonykit.lesson import activities
+from harmonykit.lesson import activities, fixed_parts, playfiles
 from harmonykit.lesson.activities import Meeting
 from harmonykit.lesson.cues import Cue, cues_of
-from harmonykit.lesson.fixed_parts import Activity
 from harmonykit.lesson.handout.signs import rows_named
-from harmonykit.lesson.plan import model
+from harmonykit.lesson.plan import model, pictures
 from harmonykit.lesson.plan.model import Block, Chart, Lesson, Picture, Played, Table, Text
-from harmonykit.lesson.plan.pictures import in_folder
-from harmonykit.lesson.playfiles import said_practice
 from harmonykit.lesson.statements.claims import claims_of, marked_in
 from harmonykit.lesson.statements.sentences import MARK, SAID_MARK, proved_of, turned_of
 from harmonykit.lesson.together.rescue import said_tempo
@@ -105,7 +100,7 @@ def _on_each(lesson: Lesson, others: Sequence[Lesson], level: int) -> str:
 def _activity(
     lesson: Lesson,
     number: int,
-    one: Activity,
+    one: fixed_parts.Activity,
     cues: Mapping[tuple[int, int], Cue],
     others: Sequence[Lesson],
     claimed: Set[str],
@@ -122,7 +117,7 @@ def _activity(
 
 def _section(
     lesson: Lesson,
-    one: Activity,
+    one: fixed_parts.Activity,
     cues: Mapping[tuple[int, int], Cue],
     others: Sequence[Lesson],
     claimed: Set[str],
@@ -252,7 +247,7 @@ def _block(lesson: Lesson, block: Block, claimed: Set[str]) -> str:
     match block:
         case Text():
             text = block.markdown if block.computed else marked_in(lesson, block, claimed)
-            return in_folder(text, lesson.front.path.parent)
+            return pictures.in_folder(text, lesson.front.path.parent)
         case Picture():
             return _picture(block)
         case Table():
@@ -289,7 +284,7 @@ def _chart(front: model.Front, played: Played) -> str:
     groove = in_meter(arrangement.strum, arrangement.tune, arrangement.tune.meter)
     swung = f" ({groove.feel})" if groove.feel else ""
     lines += [f"Strum{swung}: {groove.spoken}. Say: {groove.counted}.", ""]
-    lines += said_practice(front, played)
+    lines += playfiles.said_practice(front, played)
     lines += _bars(arrangement)
     alone = said_left_alone(left_as_written(arrangement).values()) if arrangement.added else ""
     told = [*played.notes, *([f"{alone}."] if alone else [])]

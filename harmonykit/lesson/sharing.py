@@ -4,8 +4,6 @@ The folder can be put on any web space as it is: every address is relative, and 
 nothing else.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from pathlib import Path
 

@@ -6,8 +6,6 @@ What is gained are grips that the class did not know, hard changes with the temp
 which they are played, and tunes beside the course's file whose chords all have a known grip.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path

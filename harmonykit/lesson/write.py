@@ -12,17 +12,13 @@ from harmonykit.arrange.measures import ABOUT
 from harmonykit.files.file import slug
 from harmonykit.files.manifest import listed, write_manifest
 from harmonykit.files.table import csv_text
-from harmonykit.lesson import playfiles
-from harmonykit.lesson.cues import gather_cues, write_wall
-from harmonykit.lesson.handout.once import score_text
+from harmonykit.lesson import cues, playfiles, script, sharing
+from harmonykit.lesson.handout import once, typeset
 from harmonykit.lesson.handout.pdf import Variant, gather_handout
-from harmonykit.lesson.handout.typeset import Unset
 from harmonykit.lesson.page.html import music_of, write_page
 from harmonykit.lesson.plan.model import FIGURES, PARTS, Lesson, Picture, Played, Text
 from harmonykit.lesson.plan.pictures import FOLDER, own_pictures
 from harmonykit.lesson.playfiles import PlayFile
-from harmonykit.lesson.script import write_script
-from harmonykit.lesson.sharing import INDEX, changes_since, write_index
 from harmonykit.lesson.statements.claims import claims_of
 from harmonykit.lesson.statements.sentences import sentences_of
 from harmonykit.lesson.together.pages import write_parts
@@ -33,7 +29,7 @@ KIND = "lesson"
 QUESTIONS = "practice.html"
 Task = tuple[str, Callable[[], object]]
 # What gathers pages that another process sets, and what takes their PDF.
-Setting = tuple[str, Callable[[], Unset], Callable[[bytes], object]]
+Setting = tuple[str, Callable[[], typeset.Unset], Callable[[bytes], object]]
 # What makes a page of questions about a lesson: a later floor has it.
 Questions = Callable[[Lesson], str]
 
@@ -63,7 +59,7 @@ class Writer:
             ]
         if "script" in front.outputs:
             write = partial(self._bytes, "cues.pdf", "lesson.cues")
-            found.append(("cues", partial(gather_cues, self.lesson), write))
+            found.append(("cues", partial(cues.gather_cues, self.lesson), write))
         return found
 
     def tasks(self) -> list[Task]:
@@ -138,9 +134,9 @@ class Writer:
         for block in (one for one in blocks if isinstance(one, Text)):
             for picture in own_pictures(block.markdown, folder):
                 self._bytes(f"{FOLDER}/{picture.name}", "lesson.plan.pictures", picture.data)
-        self._text("script.md", write_script(self.lesson, self.others), "lesson.script")
+        self._text("script.md", script.write_script(self.lesson, self.others), "lesson.script")
         if "page" in self.lesson.front.outputs:
-            self._text("cues.html", write_wall(self.lesson, self._music), "lesson.cues")
+            self._text("cues.html", cues.write_wall(self.lesson, self._music), "lesson.cues")
 
     @cached_property
     def _music(self) -> str:
@@ -153,7 +149,7 @@ class Writer:
             practice = f"{prefix}{QUESTIONS}"
             self._text(practice, self.questions(lesson), "home.practice")
         music = self._music if lesson is self.lesson else None
-        page = write_page(lesson, practice, INDEX, music)
+        page = write_page(lesson, practice, sharing.INDEX, music)
         self._text(f"{prefix}page.html", page, "lesson.page.html")
 
     def _handout(self, lesson: Lesson, variant: str) -> Setting:
@@ -188,7 +184,7 @@ class Writer:
 
     def _score(self, lesson: Lesson, played: Played) -> None:
         title = f"{lesson.front.tune.title}: {played.level.name}"
-        score = score_text(played.arrangement, title)
+        score = once.score_text(played.arrangement, title)
         self._text(f"{self._prefix(lesson)}{played.stem}.musicxml", score, "arrange.score")
 
     def _sound(self, make: Callable[[], Iterable[PlayFile]]) -> None:
@@ -198,10 +194,10 @@ class Writer:
 
     def index(self, before: Path) -> tuple[str, ...]:
         """Write the index of the folder; return what changed since the build ``before``."""
-        said = tuple(changes_since(listed(before), self.folder, self.made))
+        said = tuple(sharing.changes_since(listed(before), self.folder, self.made))
         if "page" in self.lesson.front.outputs:
-            text = write_index(self.lesson, self.others, self.made, said)
-            self._text(INDEX, text, "lesson.sharing")
+            text = sharing.write_index(self.lesson, self.others, self.made, said)
+            self._text(sharing.INDEX, text, "lesson.sharing")
         return said
 
     def manifest(self) -> None:

@@ -74,7 +74,7 @@ def theme_of(front: Front) -> Theme:
     --------
     >>> theme = hk.practice.theme_of(hk.lesson.read_lesson("four_dominants").front)
     >>> theme.instrument, theme.diminished[0], theme.hands[0]
-    ('baritone ukulele', 'F#dim7', '5 67 none')
+    ('baritone ukulele', 'F#dim7', '5 98 full')
     """
     theme = _of_music(front)
     if not front.idea:

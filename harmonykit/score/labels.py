@@ -21,8 +21,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from harmonykit.errors import HarmonyError, Place
-from harmonykit.theory.chord import Chord, Note
-from harmonykit.theory.degree import Degree, degrees
+from harmonykit.theory.chord import Chord, Degree, Note, degrees
 from harmonykit.theory.interval import SEMITONES
 from harmonykit.tune.analysis.key_finding import find_keys, said_keys
 from harmonykit.tune.bar import MOST_BARS, Bar, TuneError

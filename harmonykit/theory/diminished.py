@@ -20,8 +20,7 @@ from functools import lru_cache
 
 from harmonykit.errors import HarmonyError
 from harmonykit.theory import interval, typed
-from harmonykit.theory.chord import Chord, Note, PcSet
-from harmonykit.theory.degree import Degree
+from harmonykit.theory.chord import Chord, Degree, Note, PcSet
 from harmonykit.theory.given import ChordLike, as_chord
 from harmonykit.theory.spelling import SIDES, beside, usual_root
 

@@ -1,7 +1,6 @@
 """The two degrees that tell a chord: its third and its seventh, or what stands in for them."""
 
-from harmonykit.theory.chord import Chord
-from harmonykit.theory.degree import Degree
+from harmonykit.theory.chord import Chord, Degree
 
 
 def guide_degrees(chord: Chord) -> tuple[Degree | None, Degree | None]:

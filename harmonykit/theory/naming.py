@@ -14,8 +14,7 @@ from dataclasses import dataclass
 from functools import cache
 
 from harmonykit.theory import given, typed
-from harmonykit.theory.chord import Chord
-from harmonykit.theory.degree import Degree
+from harmonykit.theory.chord import Chord, Degree
 from harmonykit.theory.given import ChordLike, KeyLike, NotesLike
 from harmonykit.theory.key import Key
 from harmonykit.theory.note import Note, as_note

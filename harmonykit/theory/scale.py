@@ -16,8 +16,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from harmonykit.errors import need_one_of, need_text, wrong_kind
-from harmonykit.theory.chord import Chord, Interval
-from harmonykit.theory.degree import Degree, degrees
+from harmonykit.theory.chord import Chord, Degree, Interval, degrees
 from harmonykit.theory.given import ChordLike, as_chord
 from harmonykit.theory.leading.ladder import Ladder
 from harmonykit.theory.note import Note, as_note

@@ -36,7 +36,7 @@ from harmonykit.tune.bar import (
     bar_length,
     beat_length,
 )
-from harmonykit.tune.form import PICKUP, Form, Section, phrases_fault, signs_fault
+from harmonykit.tune.form import INTRO, PICKUP, TAG, Form, Section, phrases_fault, signs_fault
 from harmonykit.tune.playing import Change, PlayedBar, Sung
 from harmonykit.tune.text.pasted.header import Given
 from harmonykit.tune.text.pasted.message import Message, read_message
@@ -44,8 +44,8 @@ from harmonykit.tune.text.reader import is_text_form, read_fields
 from harmonykit.words.numbers import counted
 
 __all__ = [
-    "FASTEST", "PICKUP", "SLOWEST", "Bar", "BarChange", "BarNote", "Change", "Form", "Meter",
-    "PlayedBar", "Section", "Sung", "Tune", "TuneError", "bar_length", "beat_length",
+    "FASTEST", "INTRO", "PICKUP", "SLOWEST", "TAG", "Bar", "BarChange", "BarNote", "Change", "Form",
+    "Meter", "PlayedBar", "Section", "Sung", "Tune", "TuneError", "bar_length", "beat_length",
 ]  # fmt: skip
 
 # Two octaves, in semitones.

@@ -18,14 +18,12 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from harmonykit.arrange.arrangement import Arrangement
-from harmonykit.theory.chord import Chord
-from harmonykit.theory.degree import Degree
+from harmonykit.theory.chord import Chord, Degree
 from harmonykit.theory.given import ChordLike, KeyLike, as_chord, as_key
 from harmonykit.theory.key import Key
 from harmonykit.theory.note import Note, as_note
 from harmonykit.tune.analysis.numerals import numeral_of
-from harmonykit.tune.bar import bar_length, beat_length
-from harmonykit.tune.tune import Sung
+from harmonykit.tune.tune import Sung, bar_length, beat_length
 
 ROOT, THIRD, FIFTH, SIXTH, SEVENTH = "root", "third", "fifth", "sixth", "seventh"
 FOURTH, TENSION = "fourth", "tension"

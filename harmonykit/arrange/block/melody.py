@@ -24,7 +24,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from fractions import Fraction
 
-from harmonykit.arrange.arrangement import Arrangement, Step
+from harmonykit.arrange.arrangement import Arrangement, Step, Tune
 from harmonykit.arrange.block.plan import plan, plan_every_note
 from harmonykit.arrange.block.playing import FEWEST, SILENT, Maker, Played, held
 from harmonykit.arrange.block.stretches import ALONE as NOTE_ALONE
@@ -33,9 +33,7 @@ from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.hands.hand import Limits
 from harmonykit.fretboard.strings.instrument import Instrument, InstrumentLike, as_instrument
 from harmonykit.score.files import TuneLike, as_tune
-from harmonykit.theory.chord import Chord
-from harmonykit.theory.note import Note
-from harmonykit.tune.tune import Tune
+from harmonykit.theory.chord import Chord, Note
 
 _FULL = 4
 # Below B3 a melody lies over a thick chord; fingers lie easily up to this fret.

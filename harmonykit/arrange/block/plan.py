@@ -35,14 +35,11 @@ from harmonykit.arrange.block.stretches import (
     stretches,
 )
 from harmonykit.arrange.slots import beat_weight
-from harmonykit.theory.chord import Chord
+from harmonykit.theory.chord import Chord, Interval, Note
 from harmonykit.theory.diminished import approach
-from harmonykit.theory.interval import Interval
-from harmonykit.theory.note import Note
 from harmonykit.theory.scale import SixthDiminished, scales_for
 from harmonykit.tune.analysis.function import find_phrases
-from harmonykit.tune.bar import bar_length, beat_length
-from harmonykit.tune.tune import PlayedBar, Tune
+from harmonykit.tune.tune import PlayedBar, Tune, bar_length, beat_length
 
 _FIFTH_DOWN = Interval.parse("-P5")
 

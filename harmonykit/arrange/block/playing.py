@@ -15,14 +15,9 @@ from harmonykit.arrange.block.stretches import ALONE as NOTE_ALONE
 from harmonykit.arrange.block.stretches import MOVING, REST, SLIDE, Stretch
 from harmonykit.arrange.costs import cheapest_row
 from harmonykit.arrange.weights import Weights
-from harmonykit.fretboard.hands.hand import Limits
-from harmonykit.fretboard.hands.holding import can_hold
-from harmonykit.fretboard.shapes.finding import Wanted, find_voicings
-from harmonykit.fretboard.shapes.row_textures import clear_on_top
-from harmonykit.fretboard.shapes.textures import register_marks
-from harmonykit.fretboard.shapes.tones import usual_omissions
-from harmonykit.fretboard.shapes.voicing import Voicing
-from harmonykit.fretboard.strings.instrument import Instrument
+from harmonykit.fretboard.hands import hand, holding
+from harmonykit.fretboard.shapes import finding, row_textures, textures, tones
+from harmonykit.fretboard.shapes.voicing import Instrument, Voicing
 from harmonykit.theory.chord import Chord, Degree
 
 FEWER, TRIAD = "fewer strings", "the triad alone"
@@ -35,7 +30,7 @@ _FULL, _OPEN_UP_TO = 4, 5
 class TopShapes:
     """The shapes with a melody note on top on one instrument."""
 
-    def __init__(self, instrument: Instrument, limits: Limits) -> None:
+    def __init__(self, instrument: Instrument, limits: hand.Limits) -> None:
         self.instrument, self.limits = instrument, limits
 
     def under(self, chord: Chord, pitch: int) -> tuple[tuple[Voicing, ...], str, Chord]:
@@ -67,12 +62,12 @@ class TopShapes:
     def _find(
         self, chord: Chord, pitch: int, omit: tuple[int, ...] | None, mutes: str
     ) -> tuple[Voicing, ...]:
-        return find_voicings(
+        return finding.find_voicings(
             chord.over(None),
             self.instrument,
             max_fret=self.limits.max_fret,
             limits=self.limits,
-            wanted=Wanted(omit=omit, mutes=mutes, top=pitch),
+            wanted=finding.Wanted(omit=omit, mutes=mutes, top=pitch),
         )
 
     def single(self, pitch: int) -> tuple[Voicing, ...]:
@@ -91,7 +86,7 @@ class TopShapes:
 
     def holds(self, frets: tuple[int | None, ...]) -> bool:
         """Whether the hand can hold frets."""
-        return can_hold(frets, self.instrument, self.limits)
+        return holding.can_hold(frets, self.instrument, self.limits)
 
 
 def _says(voicing: Voicing, chord: Chord) -> bool:
@@ -99,7 +94,7 @@ def _says(voicing: Voicing, chord: Chord) -> bool:
 
     On four strings a seventh chord without its root would be a triad of another name.
     """
-    spared = {*chord.droppable, *usual_omissions(chord, len(voicing.sounding))}
+    spared = {*chord.droppable, *tones.usual_omissions(chord, len(voicing.sounding))}
     if len(chord.semitones) > _FULL:
         spared.add(0)
     heard = {(pitch - chord.root.pitch_class) % 12 for pitch in voicing.sounding}
@@ -114,8 +109,8 @@ def _clearest(shapes: Iterable[Voicing]) -> tuple[Voicing, ...]:
     Those are best whose close intervals lie least low, then those without open strings beside
     fingers higher than fret 5, then those with the most different notes.
     """
-    found = [one for one in shapes if _in_a_row(one) and clear_on_top(one)]
-    marks = [(register_marks(one), _opens_aloft(one), -len(one.pcs)) for one in found]
+    found = [one for one in shapes if _in_a_row(one) and row_textures.clear_on_top(one)]
+    marks = [(textures.register_marks(one), _opens_aloft(one), -len(one.pcs)) for one in found]
     least = min(marks, default=())
     return tuple(one for one, mark in zip(found, marks, strict=True) if mark == least)
 
@@ -165,7 +160,7 @@ class Maker:
     """What may be played under a melody note."""
 
     def __init__(
-        self, instrument: Instrument, limits: Limits, shift: int, *, every_note: bool
+        self, instrument: Instrument, limits: hand.Limits, shift: int, *, every_note: bool
     ) -> None:
         self.instrument, self.limits, self.shift = instrument, limits, shift
         self.every_note = every_note

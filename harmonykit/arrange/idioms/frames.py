@@ -15,21 +15,16 @@ from fractions import Fraction
 from pathlib import Path
 from types import MappingProxyType
 
-from harmonykit.arrange.idioms.idiom import written
+from harmonykit.arrange.idioms import idiom, timing
 from harmonykit.arrange.idioms.numeral import Choice, Numeral, parse_choice
-from harmonykit.arrange.idioms.timing import shared_out
 from harmonykit.errors import HarmonyError, need_one_of
 from harmonykit.evidence.kinds import PLAIN, style_of
 from harmonykit.files.toml import read_toml_file
 from harmonykit.score.files import TuneLike, as_tune
-from harmonykit.theory.chord import Chord
-from harmonykit.theory.degree import Degree
-from harmonykit.theory.interval import Interval
+from harmonykit.theory.chord import Chord, Degree, Interval
 from harmonykit.theory.key import falls_a_fifth
-from harmonykit.tune.bar import Bar, beat_length
 from harmonykit.tune.fold import write_out
-from harmonykit.tune.form import INTRO, PICKUP, TAG, Section
-from harmonykit.tune.tune import Tune
+from harmonykit.tune.tune import INTRO, PICKUP, TAG, Bar, Section, Tune, beat_length
 from harmonykit.words.glossary import COMMON
 
 _TABLE = Path(__file__).with_name("frames.toml")
@@ -185,9 +180,9 @@ def _rows(tune: Tune, frame: Frame) -> list[_Row]:
     beat = beat_length(bar.meter)
     found: list[_Row] = []
     for choices in frame.bars[tune.key.mode]:
-        counts = shared_out(int(bar.length / beat), len(choices)) or [1] * len(choices)
+        counts = timing.shared_out(int(bar.length / beat), len(choices)) or [1] * len(choices)
         starts = [sum(counts[:place]) * beat for place in range(len(choices))]
-        chords = [_chord(tune, written(choice)) for choice in choices]
+        chords = [_chord(tune, idiom.written(choice)) for choice in choices]
         row: list[tuple[Chord | None, Fraction]] = [*zip(chords, starts, strict=True)]
         found.append((bar.meter, bar.length, [one for one in row if one[1] < bar.length]))
     return found
@@ -222,7 +217,7 @@ def _leading(bar: Bar, before: Bar, first: Chord, *, home: bool) -> Bar:
         return bar
     dominant = Chord.of(first.root.transpose(_FIFTH).at(None).plain(), "7")
     beat = beat_length(bar.meter)
-    half = shared_out(int(bar.length / beat), 2)
+    half = timing.shared_out(int(bar.length / beat), 2)
     if half is None:
         return Bar.of(bar.meter, [(dominant, Fraction(0))], bar.length)
     middle = half[0] * beat

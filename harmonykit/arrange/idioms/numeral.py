@@ -20,9 +20,7 @@ from functools import cache
 
 from harmonykit.errors import HarmonyError
 from harmonykit.evidence.kinds import JAZZ, kind_of
-from harmonykit.theory.chord import Chord
-from harmonykit.theory.degree import Degree
-from harmonykit.theory.note import Note
+from harmonykit.theory.chord import Chord, Degree, Note
 from harmonykit.theory.spelling import chart_name
 from harmonykit.theory.symbols.quality import BY_SUFFIX
 from harmonykit.tune.analysis.numerals import ROMAN

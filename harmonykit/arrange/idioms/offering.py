@@ -7,7 +7,7 @@ where the row was found.
 
 from collections.abc import Iterable, Iterator, Sequence
 
-from harmonykit.arrange.idioms import standing
+from harmonykit.arrange.idioms import reading, standing
 from harmonykit.arrange.idioms.idiom import (
     AT_REST,
     BLUES,
@@ -21,7 +21,6 @@ from harmonykit.arrange.idioms.idiom import (
     SECTION_END,
     Idiom,
 )
-from harmonykit.arrange.idioms.reading import shipped
 from harmonykit.arrange.idioms.standing import Row, Stretch, heard_in, named
 from harmonykit.arrange.idioms.timing import Placed, broken_beats, divide, placed_in
 from harmonykit.arrange.idioms.twelve_bars import bar_of_chorus, is_blues_form
@@ -55,7 +54,7 @@ def offers(
     idioms : iterable of Idiom, optional
         The shipped ones where not given.
     """
-    for idiom in shipped().values() if idioms is None else idioms:
+    for idiom in reading.shipped().values() if idioms is None else idioms:
         if idiom.after:
             yield from _Place(idiom, slots, index, setting).offers()
 

@@ -5,8 +5,6 @@ A file has ``[[idiom]]`` tables with the keys of ``Idiom``.  ``before``, ``stand
 each chord of ``before``.
 """
 
-from __future__ import annotations
-
 import difflib
 from collections.abc import Callable, Mapping
 from functools import cache, partial

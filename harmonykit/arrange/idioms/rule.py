@@ -1,7 +1,5 @@
 """An idiom as a move: asked for by name, as the other moves are."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cache

@@ -17,10 +17,8 @@ from harmonykit.arrange.slots import Piece, Slot
 from harmonykit.errors import wrong_kind
 from harmonykit.evidence.kinds import PLAIN, style_of
 from harmonykit.score.files import TuneLike, as_tune
-from harmonykit.theory.chord import Chord
-from harmonykit.theory.degree import Degree
+from harmonykit.theory.chord import Chord, Degree, Interval
 from harmonykit.theory.given import KeyLike, as_key
-from harmonykit.theory.interval import Interval
 from harmonykit.theory.key import Key, falls_a_fifth
 from harmonykit.tune.analysis.numerals import printed_numeral
 

@@ -11,9 +11,8 @@ from itertools import accumulate
 
 from harmonykit.arrange.idioms.idiom import EARLY, LATE, Idiom
 from harmonykit.arrange.idioms.standing import is_plain
-from harmonykit.arrange.moves import placing
+from harmonykit.arrange.moves import placing, rule
 from harmonykit.arrange.moves.placing import early_beats, late_beats
-from harmonykit.arrange.moves.rule import Setting
 from harmonykit.arrange.slots import Piece, Slot, beat_weight, melody_between
 from harmonykit.theory.chord import Chord
 from harmonykit.tune.bar import bar_length, beat_length
@@ -104,7 +103,7 @@ Placed = tuple[Chord, Piece, Fraction, Fraction]
 
 def broken_beats(
     idiom: Idiom,
-    tune: tuple[Sequence[Slot], Setting],
+    tune: tuple[Sequence[Slot], rule.Setting],
     old_and_next: tuple[Chord | None, Chord | None],
     placed: Sequence[Placed],
     around: Sequence[Piece],
@@ -138,7 +137,7 @@ def _cross_relation(
     old: Chord | None,
     piece: Piece,
     span: tuple[Fraction, Fraction],
-    tune: tuple[Sequence[Slot], Setting],
+    tune: tuple[Sequence[Slot], rule.Setting],
 ) -> str:
     """Return the rule of plain tunes against a borrowed chord with a lowered note.
 

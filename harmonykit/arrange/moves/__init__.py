@@ -5,8 +5,6 @@ move is one class with a ``name`` and a method ``offer(slot, setting)``; put an 
 ``MOVES`` and it can be asked for by name.
 """
 
-from __future__ import annotations
-
 import difflib
 
 from harmonykit.arrange.idioms.idiom import Idiom

@@ -7,9 +7,8 @@ from fractions import Fraction
 from harmonykit.arrange.moves import placing
 from harmonykit.arrange.moves.rule import Part, Refused, Setting, Variant
 from harmonykit.arrange.slots import Piece, Slot, beat_weight
+from harmonykit.theory import key, spelling
 from harmonykit.theory.chord import Chord, Degree
-from harmonykit.theory.key import falls_a_fifth
-from harmonykit.theory.spelling import common_tone
 from harmonykit.tune.bar import beat_length
 
 _FIFTH = 7
@@ -38,7 +37,7 @@ class CommonTone:
         if rule := _broken(chord):
             yield Refused(rule)
             return
-        added = common_tone(chord)
+        added = spelling.common_tone(chord)
         reason = (
             f"{added.unicode} embellishes {chord.unicode}: the root {chord.root.unicode} is the "
             "common tone"
@@ -140,7 +139,7 @@ def _resolves(slot: Slot, setting: Setting) -> bool:
     if chord is None:
         return False
     above = (chord.root.pitch_class - setting.key.tonic.pitch_class) % 12
-    on_its_way = chord.is_dominant and after is not None and falls_a_fifth(chord, after)
+    on_its_way = chord.is_dominant and after is not None and key.falls_a_fifth(chord, after)
     return above == _FIFTH or on_its_way
 
 

@@ -9,13 +9,9 @@ from dataclasses import dataclass
 from harmonykit.arrange.moves import placing
 from harmonykit.arrange.moves.rule import Refused, Setting, Variant
 from harmonykit.arrange.slots import Slot, melody_between
-from harmonykit.theory.chord import Chord, Degree
-from harmonykit.theory.diminished import approach
-from harmonykit.theory.interval import Interval
+from harmonykit.theory import diminished, scale, spelling
+from harmonykit.theory.chord import Chord, Degree, Interval, Note
 from harmonykit.theory.key import Key, falls_a_fifth
-from harmonykit.theory.note import Note
-from harmonykit.theory.scale import SixthDiminished
-from harmonykit.theory.spelling import beside, chart_name
 
 _FIFTH, _ALTERED_NINTH = Degree(5), Degree(9, -1)
 
@@ -59,7 +55,7 @@ def offer_stand_in(
     reason: str,
     *,
     leads: bool = True,
-    into: SixthDiminished | None = None,
+    into: scale.SixthDiminished | None = None,
 ) -> Iterator[Variant | Refused]:
     """Yield the slot as another chord, and with its last beats so."""
     yield placing.offer_whole(slot, setting, chord, move, reason, leads=leads, into=into)
@@ -70,7 +66,7 @@ def offer_stand_in(
 
 def seventh_on(note: Note) -> Chord:
     """Return the dominant seventh on a note, its root named as charts do."""
-    return Chord.of(chart_name(note.at(None)), "7")
+    return Chord.of(spelling.chart_name(note.at(None)), "7")
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,7 +94,7 @@ class TritoneSubstitution:
             yield Refused(rule)
             return
         # Named from above: it falls to its target by a semitone.
-        other = seventh_on(beside(target.root, "above"))
+        other = seventh_on(spelling.beside(target.root, "above"))
         reason = _tritone_reason(chord, other, target)
         offered = offer_stand_in(slot, setting, other, self.name, reason)
         if rule := _fallen_to(slot, chord, setting):
@@ -242,7 +238,7 @@ class RootlessDominant:
 
 def _in_place_of(chord: Chord, target: Chord) -> Chord:
     """Return the diminished seventh on the leading note, over the bass that the chart asks for."""
-    added = approach(target.root)
+    added = diminished.approach(target.root)
     if chord.bass == chord.root or chord.bass.pitch_class not in added.pcs:
         return added
     return added.over(added.spell(chord.bass.pitch_class))

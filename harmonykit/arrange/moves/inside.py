@@ -6,8 +6,7 @@ and a major seventh as the sixth: the chord as written is held for two beats bef
 major seventh may be there again on arrival.  (Common practice, no source.)
 """
 
-from harmonykit.theory.chord import Chord, Degree
-from harmonykit.theory.interval import Interval
+from harmonykit.theory.chord import Chord, Degree, Interval
 from harmonykit.theory.scale import SixthDiminished, scales_for
 
 _SEVENTH, _SIXTH = Degree(7), Degree(6)

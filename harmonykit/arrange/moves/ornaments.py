@@ -6,13 +6,9 @@ from dataclasses import dataclass
 from harmonykit.arrange.moves import placing
 from harmonykit.arrange.moves.rule import Part, Refused, Setting, Variant
 from harmonykit.arrange.slots import Slot, beat_weight
-from harmonykit.theory.chord import Chord
-from harmonykit.theory.diminished import approach
-from harmonykit.theory.naming import exact_names
-from harmonykit.theory.note import Note
+from harmonykit.theory import diminished, naming, spelling
+from harmonykit.theory.chord import Chord, Note, PcSet
 from harmonykit.theory.scale import SixthDiminished, scales_for
-from harmonykit.theory.sets.pcset import PcSet
-from harmonykit.theory.spelling import beside
 from harmonykit.tune.bar import beat_length
 
 SUSPENSION = "suspension"
@@ -99,7 +95,7 @@ def delayed_chord(chord: Chord, scale: SixthDiminished, late: int) -> Chord | No
     ['C6sus4', 'Ammaj7/C', 'Cmaj7']
     """
     pcs = PcSet.of(*((pc if pc != late else scale.step(pc) % 12) for pc in chord.pcs))
-    names = exact_names(pcs)
+    names = naming.exact_names(pcs)
     own = next((name for name in names if name.root == chord.root), None)
     return own or (names[0].over(chord.root) if names else None)
 
@@ -236,10 +232,10 @@ def beside_chord(target: Chord, side: str) -> Chord:
     >>> [beside_chord(Chord.parse("Dm7"), side).symbol for side in ("above", "below")]
     ['Ebm7', 'C#m7']
     """
-    root = _plain(beside(target.root, side))
+    root = _plain(spelling.beside(target.root, side))
     if target.bass == target.root:
         return Chord(root, target.degrees, root)
-    bass = _plain(beside(target.bass, side))
+    bass = _plain(spelling.beside(target.bass, side))
     return Chord(root, target.degrees, bass)
 
 
@@ -267,7 +263,7 @@ class PedalPoint:
         if rule or target is None:
             yield Refused(rule)
             return
-        added = approach(target.root)
+        added = diminished.approach(target.root)
         if rule := _not_over_pedal(chord, target, added):
             yield Refused(rule)
             return

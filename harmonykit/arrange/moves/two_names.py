@@ -7,8 +7,7 @@ from harmonykit.arrange.moves import placing
 from harmonykit.arrange.moves.placing import ANOTHER_BASS, FINAL, INTO_SILENCE
 from harmonykit.arrange.moves.rule import Part, Refused, Setting, Variant
 from harmonykit.arrange.slots import Slot, melody_between
-from harmonykit.theory.chord import Chord, Degree
-from harmonykit.theory.interval import Interval
+from harmonykit.theory.chord import Chord, Degree, Interval
 from harmonykit.theory.key import Key, falls_a_fifth
 
 _NINTH = Degree(9)

@@ -24,12 +24,10 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 from math import ceil
 
-from harmonykit.arrange.moves.dominants import RootlessDominant, broken_resolution
+from harmonykit.arrange.moves import dominants, placing, two_names
 from harmonykit.arrange.moves.inside import chord_inside, has_major_seventh, walking_scales
 from harmonykit.arrange.moves.leading_tone import LeadingTone, Passing
-from harmonykit.arrange.moves.placing import ANOTHER_BASS, FINAL, melody_clash, too_short
 from harmonykit.arrange.moves.rule import Part, Refused, Setting, Variant, Web
-from harmonykit.arrange.moves.two_names import needs_the_ninth
 from harmonykit.arrange.moves.walk_beats import TOO_SHORT, Node, Span, Tied, Time, beats_in
 from harmonykit.arrange.slots import Piece, Slot, beat_weight, melody_between
 from harmonykit.theory.chord import Chord, Degree
@@ -80,7 +78,7 @@ class Weaver:
             tied = self._sung()
         else:
             tied, short = self.beats.whole
-            self.refused = too_short(self.setting) if short else ""
+            self.refused = placing.too_short(self.setting) if short else ""
         return None if tied is None else self._web(tied)
 
     def _sung(self) -> Tied | None:
@@ -94,7 +92,7 @@ class Weaver:
             if place is None:
                 rest.pop()
             elif place == TOO_SHORT:
-                self.refused = self.refused or too_short(self.setting)
+                self.refused = self.refused or placing.too_short(self.setting)
             elif not self._rubs(place):
                 if last >= 0:
                     before[place].add(last)
@@ -113,7 +111,7 @@ class Weaver:
         if place not in self._clashes:
             piece = self.slot.pieces[node.piece]
             start, beats = _quarters(node, piece)
-            self._clashes[place] = melody_clash(
+            self._clashes[place] = placing.melody_clash(
                 self._chord(node), start, beats, piece, self.setting
             )
         self.refused = self.refused or self._clashes[place]
@@ -179,7 +177,7 @@ WAYS = {ASCENDING: 1, DESCENDING: -1}
 """The moves that walk, and which way the strings go."""
 
 _SEVENTH, _FLAT_NINTH = Degree(7), Degree(9, -1)
-_LEADING_ON = (LeadingTone(), Passing(), RootlessDominant())
+_LEADING_ON = (LeadingTone(), Passing(), dominants.RootlessDominant())
 
 
 @dataclass(frozen=True, slots=True)
@@ -250,18 +248,18 @@ def _broken_scale(slot: Slot, chord: Chord, scale: SixthDiminished, setting: Set
         return False
     if _FLAT_NINTH.over(chord.root).pitch_class in scale.chord.pcs:
         target = slot.after
-        return target is None or bool(broken_resolution(chord, target, setting.key))
-    return needs_the_ninth(slot, setting)
+        return target is None or bool(dominants.broken_resolution(chord, target, setting.key))
+    return two_names.needs_the_ninth(slot, setting)
 
 
 def _broken(slot: Slot, chord: Chord, setting: Setting) -> str:
     if slot.final:
-        return FINAL
+        return placing.FINAL
     others = setting.bass_player and has_major_seventh(chord)
     if _sung_seventh(slot, chord, setting) and not others:
         return "not under a held major seventh"
     if chord.bass != chord.root:
-        return ANOTHER_BASS
+        return placing.ANOTHER_BASS
     if any(degree.number > 7 and degree.alter for degree in chord.degrees):
         return f"the scale lacks the tensions of {chord.unicode}"
     if not walking_scales(chord, rootless=setting.bass_player):

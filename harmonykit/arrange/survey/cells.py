@@ -14,25 +14,21 @@ levels can be compared.  The ``written_`` columns are of the best way to play th
 from dataclasses import fields, replace
 from types import MappingProxyType
 
+from harmonykit.arrange import layout, part_prices, search
 from harmonykit.arrange.answers import answers_in
-from harmonykit.arrange.arrangement import Arrangement
-from harmonykit.arrange.layout import is_free
+from harmonykit.arrange.arrangement import Arrangement, Tune
 from harmonykit.arrange.measures import UNITS, Measures, measure
 from harmonykit.arrange.moves import MOVES, Refused
-from harmonykit.arrange.part_prices import URGENT
 from harmonykit.arrange.playability import open_share, playability
-from harmonykit.arrange.search import reharmonise
 from harmonykit.arrange.slots import Slot
 from harmonykit.arrange.space import Search, search_space
 from harmonykit.arrange.survey.plan import one_line
 from harmonykit.arrange.wishes import FULL, Wishes
 from harmonykit.errors import HarmonyError
-from harmonykit.fretboard.hands.hand import limits_at
-from harmonykit.fretboard.hands.holding import can_hold
+from harmonykit.fretboard.hands import hand, holding
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.score.files import tune_from
 from harmonykit.theory.key import Key, key_on, shift
-from harmonykit.tune.tune import Tune
 
 Value = str | int | float | None
 Row = dict[str, Value]
@@ -149,13 +145,13 @@ def _cell(tune: Tune, key: Key, instrument: Instrument, level: int, moves: tuple
 
 
 def _numbers(tune: Tune, instrument: Instrument, level: int, moves: tuple[str, ...]) -> Row:
-    limits = limits_at(level, instrument)
+    limits = hand.limits_at(level, instrument)
     space = search_space(tune, instrument, moves, Wishes(limits=limits, density=FULL))
     best = space.arrangement(*space.network.cheapest(1)[0])
-    plain = reharmonise(tune, instrument, (), k=1, wishes=Wishes(limits=limits))[0]
+    plain = search.reharmonise(tune, instrument, (), k=1, wishes=Wishes(limits=limits))[0]
     places, playable = _places(space, moves)
     of_best, of_plain = measure(best), measure(plain)
-    missed = URGENT * space.network.prices.weights.chance * len(places - playable)
+    missed = part_prices.URGENT * space.network.prices.weights.chance * len(places - playable)
     row: Row = {"cost": best.cost + missed}
     row |= {"places": len(places), "taken": _taken(places, best), "past": _past(best)}
     row |= {name: _rounded(getattr(of_best, name)) for name in _MEASURES}
@@ -176,7 +172,9 @@ def _places(space: Search, moves: tuple[str, ...]) -> tuple[set[Slot], set[Slot]
     for index, slot in enumerate(answers.slots):
         offers = [each for move in moves for each in answers.of(MOVES[move], index, setting.moves)]
         variants = [
-            offer for offer in offers if not isinstance(offer, Refused) and not is_free(offer)
+            offer
+            for offer in offers
+            if not isinstance(offer, Refused) and not layout.is_free(offer)
         ]
         if variants:
             places.add(slot)
@@ -193,7 +191,7 @@ def _taken(places: set[Slot], arrangement: Arrangement) -> int:
 def _past(arrangement: Arrangement) -> int:
     """Count the shapes that a hand of the level should not be asked for."""
     return sum(
-        not can_hold(shape.frets, arrangement.instrument, arrangement.limits)
+        not holding.can_hold(shape.frets, arrangement.instrument, arrangement.limits)
         for shape in arrangement.shapes
     )
 

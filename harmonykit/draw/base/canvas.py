@@ -13,12 +13,12 @@ from typing import Literal
 from harmonykit.draw import tree
 from harmonykit.draw.base.colours import palette
 from harmonykit.draw.base.fonts import POINTS_PER_MM, REGULAR
-from harmonykit.draw.drawing import Drawing
+from harmonykit.draw.drawing import SCREEN_MM, Drawing
 
 # With the drawing that a sheet becomes: who imports it takes this from here too.
 __all__ = [
     "CAP_MIDDLE_EM", "HEAD_PT", "HOLD_MM", "HUB_PT", "JOIN_MM", "LABEL_PT", "NAME_PT", "NOTE_PT",
-    "NUT_MM", "SMALL_PT", "THIN_MM", "Canvas", "Drawing", "arc_points", "on_clock",
+    "NUT_MM", "SCREEN_MM", "SMALL_PT", "THIN_MM", "Canvas", "Drawing", "arc_points", "on_clock",
 ]  # fmt: skip
 
 # Type sizes in points: the least is 8.

@@ -11,11 +11,9 @@ from typing import TypeVar
 from harmonykit.draw.base.marks import degree_word
 from harmonykit.errors import HarmonyError, wrong_kind
 from harmonykit.fretboard.hands.hand import FINGERS, THUMB, Fingering
-from harmonykit.fretboard.shapes.voicing import Voicing, as_voicing
-from harmonykit.fretboard.strings.instrument import Instrument, InstrumentLike
-from harmonykit.theory.chord import Chord
+from harmonykit.fretboard.shapes.voicing import Instrument, InstrumentLike, Voicing, as_voicing
+from harmonykit.theory.chord import Chord, Note
 from harmonykit.theory.given import ChordLike, NotesLike, as_chord, as_pcset, chord_in
-from harmonykit.theory.note import Note
 from harmonykit.words.numbers import counted, join_words, ordinal
 
 Shape = tuple[Voicing, Chord | None]

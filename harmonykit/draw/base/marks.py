@@ -8,9 +8,8 @@ neck, 6.2 to 6.6 where it bears a letter, 3.2 in a chart.  Its lines grow with i
 
 from collections.abc import Callable, Iterable
 
-from harmonykit.draw.base.canvas import LABEL_PT, NOTE_PT, SMALL_PT, Canvas
+from harmonykit.draw.base.canvas import LABEL_PT, NOTE_PT, SMALL_PT, Canvas, Drawing
 from harmonykit.draw.base.fonts import SEMIBOLD, text_width
-from harmonykit.draw.drawing import Drawing
 from harmonykit.draw.tree import Mark, Outline, Path, polyline
 from harmonykit.theory.chord import Chord, Degree
 from harmonykit.theory.note import printed_accidental

@@ -9,8 +9,6 @@ to an added chord is a thick line with a solid dot at the chord, one between cho
 with open dots.
 """
 
-from __future__ import annotations
-
 import math
 from collections.abc import Sequence
 from itertools import groupby, pairwise
@@ -19,11 +17,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from harmonykit.arrange.arrangement import Arrangement
-from harmonykit.draw.base.canvas import LABEL_PT, NOTE_PT, Canvas
+from harmonykit.draw.base.canvas import LABEL_PT, NOTE_PT, SCREEN_MM, Canvas, Drawing
 from harmonykit.draw.base.fonts import SEMIBOLD, text_width
-from harmonykit.draw.drawing import SCREEN_MM, Drawing
-from harmonykit.draw.plots.frame import Foot, check_width, place_labels
-from harmonykit.draw.plots.matrix import Table, distances
+from harmonykit.draw.plots import frame, matrix
 from harmonykit.errors import HarmonyError
 from harmonykit.theory.chord import Chord
 
@@ -117,9 +113,9 @@ def draw_courses(
             f"{len(chords)} chords of {len(arrangements)} arrangements",
             rule="a map needs an arrangement and two chords",
         )
-    check_width(width_mm)
+    frame.check_width(width_mm)
     labels = list(names) or [way.name or str(n) for n, way in enumerate(arrangements, 1)]
-    table = distances(chords)
+    table = matrix.distances(chords)
     points, misfit = scale_to_plane(table)
     columns = min(2 if width_mm >= _BESIDE_MM else 1, len(arrangements))
     wide = min(_PANEL_MM, (width_mm - (columns - 1) * _GUTTER_MM) / columns)
@@ -129,7 +125,7 @@ def draw_courses(
     told = [
         _finding(label, way, chords, table) for label, way in zip(labels, arrangements, strict=True)
     ]
-    foot = Foot(width, told, _KEY, _sample)
+    foot = frame.Foot(width, told, _KEY, _sample)
     below = rows * (_HEAD_MM + sheet.high)
     canvas = Canvas(width, below + _FOOT_MM + foot.high, palette)
     for place, (way, label) in enumerate(zip(arrangements, labels, strict=True)):
@@ -155,7 +151,7 @@ def _dot(canvas: Canvas, spot: Point, *, added: bool) -> None:
     canvas.circle(*spot, _DOT_MM, fill=fill, stroke="ink", width=0.4)
 
 
-def _finding(label: str, way: Arrangement, chords: Sequence[Chord], table: Table) -> str:
+def _finding(label: str, way: Arrangement, chords: Sequence[Chord], table: matrix.Table) -> str:
     """Return how far a course goes from chord to chord, by what the notes ask."""
     places = {chord: place for place, chord in enumerate(chords)}
     row = [None if step.chord is None else step.chord.over(None) for step in way.steps]
@@ -221,7 +217,7 @@ class _Map:
         heads = [spot for start, end, both, _ in strokes for spot in _heads(start, end, both=both)]
         along = [spot for start, end, *_ in strokes for spot in _between(start, end)]
         within = (corner[0], corner[1] + 5.5, corner[0] + self.wide, bottom)
-        spots = place_labels(
+        spots = frame.place_labels(
             list(shared),
             sizes,
             within=within,

@@ -7,17 +7,14 @@ tune's own.  A tick on the stem is the least that the notes of the two shapes as
 octaves; the dashed line is the arrangement's own mean.  Bars are numbered as played.
 """
 
-from __future__ import annotations
-
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 
 from harmonykit.arrange.arrangement import Arrangement
 from harmonykit.arrange.movement import Movement, mean_semitones, movements
-from harmonykit.draw.base.canvas import SMALL_PT, THIN_MM, Canvas
+from harmonykit.draw.base.canvas import SCREEN_MM, SMALL_PT, THIN_MM, Canvas, Drawing
 from harmonykit.draw.base.fonts import SEMIBOLD, text_width
 from harmonykit.draw.base.given import spoken_symbol
-from harmonykit.draw.drawing import SCREEN_MM, Drawing
 from harmonykit.draw.plots import systems as paper
 from harmonykit.draw.plots.frame import SIDE_MM, Foot, check_width
 from harmonykit.draw.plots.systems import System

@@ -5,8 +5,6 @@ least of the one measure to the least of the other costs, and where it bends: th
 more of the gain than of the price, each as a part of the whole, by the greatest difference.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Sequence
 
 from harmonykit.arrange.choices import Front, Point, Triple

@@ -14,9 +14,8 @@ from itertools import groupby
 
 from harmonykit.arrange.arrangement import Arrangement
 from harmonykit.arrange.movement import Movement, movements
-from harmonykit.draw.base.canvas import SMALL_PT, Canvas
+from harmonykit.draw.base.canvas import SCREEN_MM, SMALL_PT, Canvas, Drawing
 from harmonykit.draw.base.given import spoken_symbol
-from harmonykit.draw.drawing import SCREEN_MM, Drawing
 from harmonykit.draw.plots import distances
 from harmonykit.draw.plots.distances import Lane
 from harmonykit.draw.plots.frame import SIDE_MM, Foot, check_width

@@ -11,18 +11,15 @@ from collections import Counter
 from collections.abc import Container, Iterable, Sequence
 from itertools import pairwise
 
-from harmonykit.draw.base.canvas import LABEL_PT, NOTE_PT, SMALL_PT, Canvas
-from harmonykit.draw.base.fonts import SEMIBOLD, broken, text_width
-from harmonykit.draw.base.given import spoken_symbol
-from harmonykit.draw.drawing import SCREEN_MM, Drawing
+from harmonykit.draw.base import fonts, given
+from harmonykit.draw.base.canvas import LABEL_PT, NOTE_PT, SCREEN_MM, SMALL_PT, Canvas, Drawing
 from harmonykit.draw.plots.frame import check_width
 from harmonykit.draw.plots.survey_map import draw_ear
 from harmonykit.draw.tree import Path, Point, rounded
 from harmonykit.errors import HarmonyError
-from harmonykit.theory.chord import Chord
+from harmonykit.theory.chord import Chord, PcSet
 from harmonykit.theory.given import ChordLike, as_chords
 from harmonykit.theory.leading.voiceleading import distance_matrix
-from harmonykit.theory.sets.pcset import PcSet
 from harmonykit.tune.tune import Tune
 from harmonykit.words.numbers import counted, join_words
 
@@ -82,7 +79,7 @@ def draw_matrix(
     ordered = [[table[a][b] for b in order] for a in order]
     made = _changes(row, names)
     told = _usual(ordered, made) if made else ""
-    names_mm = text_width(names[-1].unicode, LABEL_PT, SEMIBOLD) + 2.0
+    names_mm = fonts.text_width(names[-1].unicode, LABEL_PT, fonts.SEMIBOLD) + 2.0
     cell = min(_CELL_MM, (width_mm - _LEFT_MM - names_mm) / len(chords))
     if cell < _LEAST_CELL_MM:
         raise HarmonyError(
@@ -97,13 +94,13 @@ def draw_matrix(
     key_high = 25.0 + (7.4 if made else 0.0)
     matrix_high = _TOP_MM + size + 2.0
     width = max(_LEFT_MM + size + names_mm, key_left + _KEY_MM if beside else _KEY_MM + 9.0)
-    lines = broken(told, width - 2 * _LEFT_MM, NOTE_PT)
+    lines = fonts.broken(told, width - 2 * _LEFT_MM, NOTE_PT)
     high = max(matrix_high, key_high) if beside else matrix_high + key_high
     canvas = Canvas(width, high + _LINE_MM * len(lines), palette)
     _cells(canvas, ordered, made, cell)
     for place, chord in enumerate(names):
         x, y = _LEFT_MM + place * cell + 1.2, _TOP_MM + (place + 0.5) * cell
-        canvas.letter(x, y, chord.unicode, LABEL_PT, weight=SEMIBOLD, anchor="left")
+        canvas.letter(x, y, chord.unicode, LABEL_PT, weight=fonts.SEMIBOLD, anchor="left")
     corner = (key_left, 0.0) if beside else (_LEFT_MM, matrix_high)
     _key(canvas, corner, of_tune=bool(made))
     for place, line in enumerate(lines):
@@ -223,7 +220,7 @@ def _cell(
         box = rounded(x + _INSET_MM, y + _INSET_MM, inside, inside, _CORNER_MM)
         canvas.add(Path(box, fill="ink" if solid else "paper", stroke="ink", width=0.4))
     colour = {1: "paper", 2: "ink"}.get(semitones, "soft")
-    weight = SEMIBOLD if semitones <= 2 else 400
+    weight = fonts.SEMIBOLD if semitones <= 2 else 400
     points = LABEL_PT if side > _SMALL_CELL_MM else SMALL_PT
     canvas.letter(*middle, str(semitones), points, weight=weight, colour=colour)
     if made:
@@ -247,7 +244,7 @@ def _key(canvas: Canvas, corner: Point, *, of_tune: bool) -> None:
 
 
 def _describe(chords: Sequence[Chord], table: Table) -> str:
-    names = [spoken_symbol(chord.unicode) for chord in chords]
+    names = [given.spoken_symbol(chord.unicode) for chord in chords]
     near = [
         f"{names[a]} and {names[b]}"
         for b in range(len(names))

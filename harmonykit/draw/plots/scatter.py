@@ -13,9 +13,8 @@ from functools import lru_cache
 from typing import Literal
 
 from harmonykit.arrange.choices import Triple
-from harmonykit.draw.base.canvas import LABEL_PT, NOTE_PT, SMALL_PT, THIN_MM, Canvas
+from harmonykit.draw.base.canvas import LABEL_PT, NOTE_PT, SMALL_PT, THIN_MM, Canvas, Drawing
 from harmonykit.draw.base.fonts import REGULAR, SEMIBOLD, broken
-from harmonykit.draw.drawing import Drawing
 from harmonykit.draw.plots.frame import Foot, check_width, draw_grid, place_labels, round_ticks
 from harmonykit.draw.tree import Outline, Path, Point, ring, rounded
 

@@ -14,10 +14,9 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from harmonykit.arrange.survey import table as tables
-from harmonykit.draw.base.canvas import LABEL_PT, NOTE_PT, SMALL_PT, Canvas
+from harmonykit.draw.base.canvas import LABEL_PT, NOTE_PT, SMALL_PT, Canvas, Drawing
 from harmonykit.draw.base.fonts import SEMIBOLD, shortened, text_width
 from harmonykit.draw.base.given import spoken
-from harmonykit.draw.drawing import Drawing
 from harmonykit.draw.tree import Path, polyline
 from harmonykit.errors import HarmonyError
 from harmonykit.theory.key import Key

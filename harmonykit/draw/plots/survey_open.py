@@ -13,11 +13,9 @@ from typing import TYPE_CHECKING, Any
 from harmonykit.arrange.survey.cells import OPEN
 from harmonykit.arrange.survey.opened import has_open, open_finding
 from harmonykit.arrange.survey.table import EASE, by_hand, keys_of, measured, records
-from harmonykit.draw.base.canvas import LABEL_PT, NOTE_PT, Canvas
+from harmonykit.draw.base.canvas import LABEL_PT, NOTE_PT, SCREEN_MM, Canvas, Drawing
 from harmonykit.draw.base.fonts import REGULAR, SEMIBOLD, text_width
-from harmonykit.draw.drawing import SCREEN_MM, Drawing
-from harmonykit.draw.plots.frame import Foot, check_width, draw_grid, place_labels, round_ticks
-from harmonykit.draw.plots.survey_map import spoken_key
+from harmonykit.draw.plots import frame, survey_map
 from harmonykit.draw.tree import Point
 from harmonykit.errors import HarmonyError
 from harmonykit.theory.key import Key
@@ -62,7 +60,7 @@ def draw_open_shapes(
         If no tune, or more than one, has the title, it has no numbers, or the figure is narrower
         than 90 mm.
     """
-    check_width(width_mm)
+    frame.check_width(width_mm)
     rows = measured(keys_of(table, title))
     if rows.empty or not has_open(rows):
         raise HarmonyError(
@@ -74,16 +72,16 @@ def draw_open_shapes(
     wide = (width_mm - (columns - 1) * _GAP_MM) / columns
     high = _HEAD_MM + _UP_MM + _BELOW_MM
     lines = -(-len(hands) // columns)
-    foot = Foot(width_mm, [_told(*hand, say=_tonic) for hand in hands], _KEY, _sample)
+    foot = frame.Foot(width_mm, [_told(*hand, say=_tonic) for hand in hands], _KEY, _sample)
     canvas = Canvas(width_mm, lines * high + foot.high, palette)
-    up = round_ticks([row[EASE] for row in records(rows)])
+    up = frame.round_ticks([row[EASE] for row in records(rows)])
     for place, (name, cells) in enumerate(hands):
         line, column = divmod(place, columns)
         corner = (column * (wide + _GAP_MM), line * high)
         with canvas.group(f"hand-{place + 1}"):
             _panel(canvas, name, records(cells), up, (*corner, wide))
     foot.draw(canvas, lines * high)
-    alt = " ".join(_told(*hand, say=spoken_key) for hand in hands)
+    alt = " ".join(_told(*hand, say=survey_map.spoken_key) for hand in hands)
     return canvas.drawing(f"open strings and difficulty: {rows['title'].iloc[0]}", alt)
 
 
@@ -103,7 +101,7 @@ def _panel(
 
     canvas.text(left + 1.0, top + 3.4, name, LABEL_PT, weight=SEMIBOLD, anchor="left")
     canvas.text(left + 1.0, top + 7.6, "difficulty", NOTE_PT, colour="soft", anchor="left")
-    draw_grid(canvas, at, _ACROSS, up)
+    frame.draw_grid(canvas, at, _ACROSS, up)
     said = "open strings, % of the time"
     canvas.text(start + room, ground + 9.2, said, NOTE_PT, colour="soft", anchor="right")
     spots = [at(row[OPEN], row[EASE]) for row in rows]
@@ -127,7 +125,7 @@ def _names(
         (text_width(text, NOTE_PT, weight) + 0.8, _HIGH_MM)
         for text, weight in zip(texts, weights, strict=True)
     ]
-    places = place_labels(spots, sizes, within=within, gap=2.3, clear=spots, clear_mm=1.9)
+    places = frame.place_labels(spots, sizes, within=within, gap=2.3, clear=spots, clear_mm=1.9)
     for text, weight, (wide, high), (x, y) in zip(texts, weights, sizes, places, strict=True):
         canvas.rectangle(x - wide / 2, y - high / 2, wide, high, "paper")
         canvas.letter(x, y, text, NOTE_PT, weight=weight)

@@ -16,11 +16,9 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from harmonykit.arrange.survey import table as tables
-from harmonykit.draw.base.canvas import LABEL_PT, NOTE_PT, SMALL_PT, THIN_MM, Canvas
+from harmonykit.draw.base.canvas import LABEL_PT, NOTE_PT, SMALL_PT, THIN_MM, Canvas, Drawing
 from harmonykit.draw.base.fonts import SEMIBOLD, shortened, text_width
-from harmonykit.draw.drawing import Drawing
-from harmonykit.draw.plots.frame import STEPS
-from harmonykit.draw.plots.survey_map import draw_ear, in_fifths, spoken_key
+from harmonykit.draw.plots import frame, survey_map
 from harmonykit.errors import HarmonyError
 from harmonykit.theory.key import Key
 
@@ -67,7 +65,7 @@ def draw_key_profile(
             f"{len(hands)} rows to draw (an instrument at a level)",
             rule=f"1 to {MOST_HANDS} that have results",
         )
-    keys = in_fifths(list(dict.fromkeys(profile["key"])))
+    keys = survey_map.in_fifths(list(dict.fromkeys(profile["key"])))
     ground = _TOP_MM + _UP_MM
     canvas = Canvas(_WIDTH_MM, ground + 11.0 + len(hands) * _LINE_MM + 7.0, palette)
     tunes = int(profile["tunes"].max())
@@ -86,7 +84,7 @@ def draw_key_profile(
 def _axis(canvas: Canvas, keys: list[str], hands: list[tuple[str, list[Row]]]) -> int:
     """Draw the lines of the percents and the keys' names; return the highest percent."""
     highest = max(row["over"] + _reach(row) for _, rows in hands for row in rows)
-    step = next(step for step in STEPS if step >= 5 and highest / step <= 6)
+    step = next(step for step in frame.STEPS if step >= 5 and highest / step <= 6)
     top = step * max(1, -int(-highest // step))
     right = _LEFT_MM + len(keys) * _STEP_MM
     for percent in range(0, top + 1, step):
@@ -147,7 +145,7 @@ def _counts(
         weight = SEMIBOLD if row["best"] == most else 400
         canvas.letter(x, y, str(row["best"]), NOTE_PT, weight=weight)
         if 2 * row["past"] > row["tunes"]:
-            draw_ear(canvas, x + 4.4, y - _LINE_MM / 2 + 0.6)
+            survey_map.draw_ear(canvas, x + 4.4, y - _LINE_MM / 2 + 0.6)
 
 
 def _foot(canvas: Canvas) -> None:
@@ -155,7 +153,7 @@ def _foot(canvas: Canvas) -> None:
     told = "numbers: how many tunes have it as their best key; whiskers: two standard errors;"
     canvas.text(1.5, y, told, SMALL_PT, colour="soft", anchor="left")
     x = 5.0 + text_width(told, SMALL_PT)
-    draw_ear(canvas, x, y - 2.2)
+    survey_map.draw_ear(canvas, x, y - 2.2)
     told = "most tunes have shapes beyond the limits of the level"
     canvas.text(x + 1.4, y, told, SMALL_PT, colour="soft", anchor="left")
 
@@ -168,7 +166,7 @@ def _describe(title: str, hands: list[tuple[str, list[Row]]]) -> str:
     said = []
     for name, rows in hands:
         best = sorted(rows, key=lambda row: row["over"])[:3]
-        keys = [f"{spoken_key(row['key'])} {row['over']:.0f}" for row in best]
+        keys = [f"{survey_map.spoken_key(row['key'])} {row['over']:.0f}" for row in best]
         said.append(f"{name}: {', '.join(keys)}")
     return f"{title}: percent above each tune's own best key, on average. {'. '.join(said)}"
 
@@ -237,7 +235,7 @@ def draw_gains(
 def _ticks(rows: list[Row]) -> tuple[int, ...]:
     values = [row[name] for row in rows for name in ("written_mean_movement", "mean_movement")]
     low, high = int(min(values)), int(max(values)) + 1
-    step = next(step for step in STEPS if high - low <= 8 * step)
+    step = next(step for step in frame.STEPS if high - low <= 8 * step)
     return tuple(range(low - low % step, high + step, step))
 
 

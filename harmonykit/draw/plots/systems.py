@@ -10,9 +10,8 @@ from dataclasses import dataclass
 from fractions import Fraction
 from itertools import pairwise
 
+from harmonykit.arrange import functions, movement
 from harmonykit.arrange.arrangement import Arrangement, Step, is_foreign
-from harmonykit.arrange.functions import silence_of
-from harmonykit.arrange.movement import played_numbers
 from harmonykit.draw.base.canvas import NOTE_PT, SMALL_PT, Canvas
 from harmonykit.draw.base.fonts import REGULAR, SEMIBOLD, text_width
 from harmonykit.errors import HarmonyError
@@ -119,7 +118,7 @@ def lay_out(
 
 def _span(way: Arrangement, bars: tuple[int, int] | None) -> tuple[int, int]:
     """Return the indices of the first bar and of the one after the last."""
-    numbers = played_numbers(way)
+    numbers = movement.played_numbers(way)
     if bars is None:
         return 0, len(numbers)
     inside = [place for place, number in enumerate(numbers) if bars[0] <= number <= bars[1]]
@@ -164,7 +163,7 @@ def names_of(way: Arrangement, system: System) -> Iterator[Placed]:
     before: str | None = None
     for step in way.steps:
         if system.holds(step.onset):
-            name = step.chord.unicode if step.chord else silence_of(step)
+            name = step.chord.unicode if step.chord else functions.silence_of(step)
             if name != before:
                 yield system.at(step.onset) - HEAD_MM / 2, name, _is_added(step)
             before = name

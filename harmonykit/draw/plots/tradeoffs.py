@@ -6,17 +6,13 @@ stands at its end; each offer has a dash of its own.  A solid disc is on the Par
 ring is beaten: another has as much colour, is as smooth and as easy, and better in one of them.
 """
 
-from __future__ import annotations
-
 from collections.abc import Callable, Sequence
 from itertools import groupby
 
 from harmonykit.arrange.gains_and_costs import Tradeoff
-from harmonykit.draw.base.canvas import LABEL_PT, NOTE_PT, Canvas
+from harmonykit.draw.base.canvas import LABEL_PT, NOTE_PT, SCREEN_MM, Canvas, Drawing
 from harmonykit.draw.base.fonts import SEMIBOLD, text_width
-from harmonykit.draw.drawing import SCREEN_MM, Drawing
-from harmonykit.draw.plots.course import write_names
-from harmonykit.draw.plots.frame import Foot, check_width, draw_grid, place_labels, round_ticks
+from harmonykit.draw.plots import course, frame
 from harmonykit.draw.tree import Point
 from harmonykit.errors import HarmonyError
 
@@ -62,12 +58,12 @@ def draw_tradeoffs(
     """
     if not found:
         raise HarmonyError("0 arrangements to draw", mend='hk.arrange.tradeoffs(tune, "ukulele")')
-    check_width(width_mm)
+    frame.check_width(width_mm)
     beside = width_mm >= _BESIDE_MM
     wide = (width_mm - _GAP_MM) / 2 if beside else width_mm
     high = _HEAD_MM + _UP_MM + _BELOW_MM
     told = _findings(found)
-    foot = Foot(width_mm, told, _KEY, _sample)
+    foot = frame.Foot(width_mm, told, _KEY, _sample)
     canvas = Canvas(width_mm, high * (1 if beside else 2) + foot.high, palette)
     for place, (name, title, value) in enumerate(_PANELS):
         corner = (place * (wide + _GAP_MM), 0.0) if beside else (0.0, place * high)
@@ -85,8 +81,8 @@ def _panel(
     where: tuple[float, float, float],
 ) -> None:
     left, top, wide = where
-    across = round_ticks([0.0, *(each.added for each in found)])
-    up = round_ticks([value(each) for each in found])
+    across = frame.round_ticks([0.0, *(each.added for each in found)])
+    up = frame.round_ticks([value(each) for each in found])
     room = wide - _LEFT_MM - _RIGHT_MM
     ground, start = top + _HEAD_MM + _UP_MM, left + _LEFT_MM
 
@@ -95,7 +91,7 @@ def _panel(
         return start + right * room, ground - (y - up[0]) / (up[-1] - up[0]) * _UP_MM
 
     canvas.text(left + 1.0, top + 3.2, title, NOTE_PT, colour="soft", anchor="left")
-    draw_grid(canvas, at, across, up)
+    frame.draw_grid(canvas, at, across, up)
     said = "chords added in eight bars"
     canvas.text(start + room, ground + 9.0, said, NOTE_PT, colour="soft", anchor="right")
     spots = {each.name: at(each.added, value(each)) for each in found}
@@ -136,12 +132,12 @@ def _name(
         for a, b in zip(line, line[1:], strict=False)
         for point in between(a, b)
     ]
-    spots = place_labels(
+    spots = frame.place_labels(
         list(ends.values()), sizes, within=within, gap=1.8, clear=marks, clear_mm=1.6,
         rather_not=along,
     )  # fmt: skip
     sizes = [(wide, 3.8) for wide, _ in sizes]
-    write_names(canvas, list(zip(ends, ends.values(), spots, sizes, strict=True)))
+    course.write_names(canvas, list(zip(ends, ends.values(), spots, sizes, strict=True)))
 
 
 def between(start: Point, end: Point, step: float = 1.0) -> list[Point]:

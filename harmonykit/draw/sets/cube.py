@@ -12,18 +12,13 @@ from __future__ import annotations
 
 from functools import lru_cache
 
-from harmonykit.draw.base.canvas import Canvas
+from harmonykit.draw.base.canvas import Canvas, Drawing
 from harmonykit.draw.base.fonts import REGULAR, SEMIBOLD, text_width
 from harmonykit.draw.base.given import spoken_symbol
-from harmonykit.draw.drawing import Drawing
 from harmonykit.draw.tree import Outline, Path, Point, rounded
-from harmonykit.theory.alternation import alternation_cube
-from harmonykit.theory.chord import Chord
+from harmonykit.theory import alternation, naming, spelling
+from harmonykit.theory.chord import Chord, Note, PcSet
 from harmonykit.theory.given import ChordLike, as_chord
-from harmonykit.theory.naming import exact_names
-from harmonykit.theory.note import Note
-from harmonykit.theory.sets.pcset import PcSet
-from harmonykit.theory.spelling import need_diminished
 
 KINDS = {"dim7": "ringed", "7": "solid", "m7b5": "open-bold", "m7": "open", "7b5": "dashed"}
 """Of the names that a chord has, the kinds that are preferred, and how each looks."""
@@ -88,8 +83,8 @@ def chords_of(symbol: str) -> dict[str, Chord]:
     Chord.parse('F#m7b5')
     """
     between = Chord.parse(symbol)
-    need_diminished(between)
-    cube = alternation_cube(between)
+    spelling.need_diminished(between)
+    cube = alternation.alternation_cube(between)
     return {"".join(map(str, corner.place)): named(corner.pcs) for corner in cube.corners}
 
 
@@ -104,7 +99,7 @@ def named(pcs: PcSet) -> Chord:
     """
     found = [
         Chord.of(root, chord.quality)
-        for chord in exact_names(pcs)
+        for chord in naming.exact_names(pcs)
         if chord.quality in KINDS
         for root in _names_of(chord.root.pitch_class)
     ]

@@ -15,8 +15,7 @@ from harmonykit.draw.base.fonts import REGULAR, SEMIBOLD
 from harmonykit.draw.shapes import looks as drawn_strings
 from harmonykit.draw.tree import Point
 from harmonykit.errors import HarmonyError
-from harmonykit.fretboard.shapes.voicing import Voicing
-from harmonykit.fretboard.strings.instrument import Instrument
+from harmonykit.fretboard.shapes.voicing import Instrument, Voicing
 from harmonykit.theory.typed import as_typed
 
 # Where necks have dots (common practice, no source).

@@ -9,10 +9,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
-from harmonykit.draw.base.canvas import LABEL_PT, NOTE_PT, SMALL_PT, Canvas
-from harmonykit.draw.base.fonts import POINTS_PER_MM, SEMIBOLD
-from harmonykit.draw.base.given import spoken, string_names
-from harmonykit.draw.drawing import Drawing
+from harmonykit.draw.base import fonts, given
+from harmonykit.draw.base.canvas import LABEL_PT, NOTE_PT, SMALL_PT, Canvas, Drawing
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.hands.change import Change
 from harmonykit.fretboard.hands.hand import Fingering
@@ -48,7 +46,7 @@ class BoxSize:
     def notes_down(self) -> float:
         """From the lowest line down to the baseline of the notes' names, in mm."""
         gap = 2.1 + 2.5 * (max(self.scale, 1) - 1)
-        return gap + CAP_EM * self.note_pt / POINTS_PER_MM
+        return gap + CAP_EM * self.note_pt / fonts.POINTS_PER_MM
 
 
 BOX_SIZES = {
@@ -256,14 +254,14 @@ def draw_tuning(
         x = _SIDE_MM + index * _APART_MM
         top = ground - _LEAST_MM - (instrument.midi[string] - lowest) * step
         canvas.lines([[(x, ground), (x, top)]], _POST_MM)
-        canvas.text(x, top - 1.3, labels[string], LABEL_PT, weight=SEMIBOLD)
+        canvas.text(x, top - 1.3, labels[string], LABEL_PT, weight=fonts.SEMIBOLD)
     canvas.lines([[(0, ground), (width, ground)]], _GROUND_MM)
     return canvas.drawing(f"tuned {' '.join(labels)}", _describe(instrument, order))
 
 
 def _describe(instrument: Instrument, order: Sequence[int]) -> str:
-    notes = join_words([spoken(instrument.strings[string]) for string in order])
-    low = string_names(instrument)[instrument.midi.index(min(instrument.midi))]
+    notes = join_words([given.spoken(instrument.strings[string]) for string in order])
+    low = given.string_names(instrument)[instrument.midi.index(min(instrument.midi))]
     head = "The open strings from left to right, each at its pitch"
     verb = "are" if low.endswith("strings") else "is"
     return f"{head}: {notes}; the {low} {verb} the lowest"

@@ -15,20 +15,15 @@ import math
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 
-from harmonykit.draw.base import given
-from harmonykit.draw.base.canvas import JOIN_MM, Canvas
-from harmonykit.draw.base.fonts import SEMIBOLD, WIDER, shortened, text_width
+from harmonykit.draw.base import canvas, fonts, given, marks
 from harmonykit.draw.base.given import Shape, ShapeLike
-from harmonykit.draw.base.marks import degree_label, draw_mark, role_of
 from harmonykit.draw.drawing import Drawing
 from harmonykit.draw.shapes.board import Board, NeckLook, all_places, draw_board
 from harmonykit.draw.shapes.box import draw_box
 from harmonykit.draw.tree import Point
 from harmonykit.errors import HarmonyError, wrong_kind
-from harmonykit.fretboard.shapes.voicing import Voicing
-from harmonykit.fretboard.strings.instrument import Instrument, InstrumentLike, as_instrument
-from harmonykit.theory.chord import Chord
-from harmonykit.theory.note import Note
+from harmonykit.fretboard.shapes.voicing import Instrument, InstrumentLike, Voicing, as_instrument
+from harmonykit.theory.chord import Chord, Note
 
 __all__ = ["draw_box", "draw_neck"]
 
@@ -170,12 +165,12 @@ def _check(
         raise HarmonyError(f"arrows between {len(shapes)} shapes", rule="arrows join two shapes")
 
 
-def name_room(board: Board, palette: str, rows: int = 1) -> tuple[Board, Canvas]:
+def name_room(board: Board, palette: str, rows: int = 1) -> tuple[Board, canvas.Canvas]:
     """Return a board with room for rows of names over it, and the canvas to draw both on."""
     sizes = board.sizes
     top = round(sizes.name_up + _NAME_ROOM * sizes.name_pt + sizes.row * (rows - 1), 3)
     high = top + board.high + sizes.number_down + 2.2 * sizes.number_pt / 9.0
-    return replace(board, top=top), Canvas(board.width, high, palette)
+    return replace(board, top=top), canvas.Canvas(board.width, high, palette)
 
 
 def the_neck(board: Board) -> str:
@@ -200,11 +195,11 @@ class _Neck:
         rows: list[float] = []
         laid: list[tuple[int, float, str, int]] = []
         for index in sorted(range(len(labels)), key=lambda i: (places[i], i)):
-            weight = 400 if index in self.aside else SEMIBOLD
-            label = shortened(labels[index], width / WIDER, sizes.name_pt, weight)
-            half = text_width(label, sizes.name_pt, weight) / 2
+            weight = 400 if index in self.aside else fonts.SEMIBOLD
+            label = fonts.shortened(labels[index], width / fonts.WIDER, sizes.name_pt, weight)
+            half = fonts.text_width(label, sizes.name_pt, weight) / 2
             # Clear of the edges in a wider face too, where ours is not at hand.
-            edge = WIDER * half
+            edge = fonts.WIDER * half
             x = min(max(places[index], edge), width - edge)
             row = next((r for r, end in enumerate(rows) if x - half > end + 1.0), len(rows))
             rows[row : row + 1] = [x + half]
@@ -212,7 +207,7 @@ class _Neck:
         self.board, self.canvas = name_room(self.board, self.palette, rows=max(len(rows), 1))
         for row, x, label, weight in laid:
             baseline = self.board.top - sizes.name_up - sizes.row * row
-            colour = "ink" if weight == SEMIBOLD else "soft"
+            colour = "ink" if weight == fonts.SEMIBOLD else "soft"
             self.canvas.text(x, baseline, label, sizes.name_pt, weight=weight, colour=colour)
 
     def _name_x(self, voicing: Voicing) -> float:
@@ -236,7 +231,7 @@ class _Neck:
         if on_the_way:
             self.canvas.lines(on_the_way, 0.3 * wider, dash=_DASH_MM)
         if main:
-            self.canvas.lines(main, JOIN_MM * wider)
+            self.canvas.lines(main, canvas.JOIN_MM * wider)
 
     def notes(self) -> None:
         """The marks; a place in two shapes is marked once, and for one that is not passing."""
@@ -252,7 +247,7 @@ class _Neck:
         for string, fret, note in _sounding(shape):
             if (string, fret) not in taken:
                 taken.add((string, fret))
-                role = "passing" if passing else role_of(shape[1], note.pitch_class)
+                role = "passing" if passing else marks.role_of(shape[1], note.pitch_class)
                 self._mark(string, fret, role, "" if passing else self._letter(shape[1], note))
 
     def _mark(self, string: int, fret: int, role: str, letter: str) -> None:
@@ -260,11 +255,11 @@ class _Neck:
         board = self.board
         with self.canvas.group(f"string-{string + 1}-{kind}-{fret}"):
             x, y = board.x(fret, string), board.y(string)
-            draw_mark(self.canvas, x, y, role, board.mark, letter, board.sizes.letter_pt)
+            marks.draw_mark(self.canvas, x, y, role, board.mark, letter, board.sizes.letter_pt)
 
     def _letter(self, chord: Chord | None, note: Note) -> str:
         if self.letters == "degrees":
-            return degree_label(chord, note.pitch_class)
+            return marks.degree_label(chord, note.pitch_class)
         return note.unicode if self.letters == "notes" else ""
 
     def _crosses(self, voicing: Voicing) -> None:
@@ -294,7 +289,7 @@ class _Neck:
                 with self.canvas.group(f"string-{string + 1}-move"):
                     self._arrow(start, end)
         for string, fret, note in _sounding(after):
-            role = role_of(after[1], note.pitch_class)
+            role = marks.role_of(after[1], note.pitch_class)
             self._mark(string, fret, role, self._letter(after[1], note))
         self._crosses(after[0])
 

@@ -9,20 +9,18 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
-from harmonykit.draw.base.canvas import Canvas
+from harmonykit.draw.base.canvas import Canvas, Drawing
 from harmonykit.draw.base.fonts import SEMIBOLD
 from harmonykit.draw.base.given import as_look, as_seen, spoken, spoken_symbol, string_names
 from harmonykit.draw.base.marks import degree_label, draw_mark, role_of
-from harmonykit.draw.drawing import Drawing
 from harmonykit.draw.shapes.board import Board, NeckLook, all_places, draw_board
 from harmonykit.draw.shapes.neck import LETTERS, name_room, the_neck
 from harmonykit.errors import HarmonyError, need_one_of
 from harmonykit.fretboard.strings.instrument import InstrumentLike, as_instrument
+from harmonykit.theory import modes, spelling
 from harmonykit.theory.given import NotesLike
 from harmonykit.theory.leading.ladder import Ladder
-from harmonykit.theory.modes import Scale
 from harmonykit.theory.note import Note
-from harmonykit.theory.spelling import usual_root
 from harmonykit.words.numbers import join_words
 
 ScaleLike = Ladder | NotesLike
@@ -124,7 +122,7 @@ def _read(given: ScaleLike) -> tuple[str, str, dict[int, _Seen]]:
     assert not isinstance(given, Ladder)
     chord, pcs = as_seen(given)
     if chord is None:
-        notes = {pc: usual_root(pc) for pc in pcs}
+        notes = {pc: spelling.usual_root(pc) for pc in pcs}
         named = " ".join(note.unicode for note in notes.values())
         return named, "The notes", {pc: _Seen(n, "", "note") for pc, n in notes.items()}
     marked = {
@@ -136,11 +134,11 @@ def _read(given: ScaleLike) -> tuple[str, str, dict[int, _Seen]]:
     return chord.unicode, spoken_symbol(chord.unicode), marked
 
 
-def _scale_in(given: NotesLike) -> Scale | None:
+def _scale_in(given: NotesLike) -> modes.Scale | None:
     """Return the scale that a text names, if it has a tonic and a name."""
     if isinstance(given, str) and " " in given.strip():
         try:
-            return Scale.parse(given)
+            return modes.Scale.parse(given)
         except HarmonyError:
             return None
     return None

@@ -12,8 +12,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import NamedTuple
 
-from harmonykit.draw.base.given import as_look, as_named, describe_strings, spoken_name
-from harmonykit.draw.base.marks import degree_label
+from harmonykit.draw.base import given, marks
 from harmonykit.draw.shapes.looks import drawn_order, is_left_handed, strands
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.shapes.frettings import window
@@ -161,8 +160,8 @@ def draw_text(
         +---+---+---+---+---+
             C   E   G   C   E
     """
-    voicing, chord = as_voicing(voicing), as_named(chord)
-    look = as_look(look, TextLook)
+    voicing, chord = as_voicing(voicing), given.as_named(chord)
+    look = given.as_look(look, TextLook)
     if look.degrees and chord is None:
         raise HarmonyError("degrees need a chord", mend='a chord: draw_text("0003", "C")')
     plain = look.characters == "ascii"
@@ -201,11 +200,11 @@ def read_out(
     E string, second fret, the note F sharp, the major third, first finger across 3 strings
     A string, third fret, the note C, the flat seventh, second finger
     """
-    voicing, chord = as_voicing(voicing), as_named(chord)
+    voicing, chord = as_voicing(voicing), given.as_named(chord)
     printed = name if name is not None else chord.unicode if chord else ""
     frets = voicing.digits.replace("-", " ")
-    head = f"{spoken_name(printed) or 'A shape'} on the {voicing.instrument.name}, {frets}"
-    return "\n".join([head, *describe_strings(voicing, chord, voicing.fingering)])
+    head = f"{given.spoken_name(printed) or 'A shape'} on the {voicing.instrument.name}, {frets}"
+    return "\n".join([head, *given.describe_strings(voicing, chord, voicing.fingering)])
 
 
 def _names(voicing: Voicing, chord: Chord | None, *, plain: bool) -> list[str]:
@@ -215,7 +214,7 @@ def _names(voicing: Voicing, chord: Chord | None, *, plain: bool) -> list[str]:
 
 
 def _degrees(voicing: Voicing, chord: Chord | None, *, plain: bool) -> list[str]:
-    labels = ["" if midi is None else degree_label(chord, midi % 12) for midi in voicing.midi]
+    labels = ["" if midi is None else marks.degree_label(chord, midi % 12) for midi in voicing.midi]
     typed = [_typed(label) for label in labels]
     return typed if plain else [_signs(label) for label in typed]
 

@@ -8,9 +8,8 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from typing import NamedTuple
 
-from harmonykit.draw.base.canvas import HEAD_PT, NAME_PT, NOTE_PT, Canvas
+from harmonykit.draw.base.canvas import HEAD_PT, NAME_PT, NOTE_PT, Canvas, Drawing
 from harmonykit.draw.base.fonts import SEMIBOLD, broken, check_printable, text_width, typst_fonts
-from harmonykit.draw.drawing import Drawing
 from harmonykit.errors import HarmonyError
 
 WIDE_MM = 174.0

@@ -11,11 +11,10 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from itertools import pairwise
 
-from harmonykit.draw.base import given
+from harmonykit.draw.base import given, marks
 from harmonykit.draw.base.canvas import HEAD_PT, HOLD_MM, JOIN_MM, LABEL_PT, NOTE_PT, Canvas
 from harmonykit.draw.base.fonts import SEMIBOLD, WIDER, text_width
 from harmonykit.draw.base.given import Shape, ShapeLike
-from harmonykit.draw.base.marks import draw_mark, role_of
 from harmonykit.draw.drawing import Drawing
 from harmonykit.draw.tree import Point
 from harmonykit.errors import HarmonyError
@@ -173,9 +172,9 @@ class _Voices:
                 if note is None:
                     continue
                 x, y = places[string]
-                role = role_of(shape[1], note.pitch_class)
+                role = marks.role_of(shape[1], note.pitch_class)
                 with self.canvas.group(f"shape-{column + 1}-string-{string + 1}"):
-                    draw_mark(self.canvas, x, y, role, _MARK_MM, note.unicode, _LETTER_PT)
+                    marks.draw_mark(self.canvas, x, y, role, _MARK_MM, note.unicode, _LETTER_PT)
 
     def frame(self) -> None:
         """Names above, strings at the left, shapes and totals below."""

@@ -13,8 +13,7 @@ from pathlib import Path
 from typing import Any
 from xml.etree.ElementTree import Element, ParseError, tostring
 
-from harmonykit.draw.base.canvas import Canvas
-from harmonykit.draw.drawing import Drawing
+from harmonykit.draw.base.canvas import Canvas, Drawing
 from harmonykit.draw.staves.engraved import glyphs_in, read_engraving
 from harmonykit.draw.tree import Anchor, Group, Mark, Outline, Part, Point, Sheet, walk
 from harmonykit.draw.tree import Path as DrawnPath

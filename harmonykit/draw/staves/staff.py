@@ -5,8 +5,6 @@ engraved (``engraving``).  What the engraver leaves to a style sheet is put on t
 the figure is the same wherever it is shown, and what nothing refers to is left out.
 """
 
-from __future__ import annotations
-
 import re
 from collections.abc import Iterator
 from dataclasses import replace
@@ -20,8 +18,7 @@ from harmonykit.draw.staves.engraving import engrave
 from harmonykit.errors import HarmonyError
 from harmonykit.score.musicxml_out import write_musicxml
 from harmonykit.score.score import Score
-from harmonykit.tune.bar import beat_length
-from harmonykit.tune.tune import PICKUP
+from harmonykit.tune.tune import PICKUP, beat_length
 
 _BARS_A_LINE = 4
 _FIRST_METER = re.compile(r"(<part id=.*?)<time>", re.DOTALL)

@@ -2,11 +2,10 @@
 
 from collections.abc import Iterator
 
-from harmonykit.draw.base.canvas import HEAD_PT, NOTE_PT, Canvas
+from harmonykit.draw.base.canvas import HEAD_PT, NOTE_PT, SCREEN_MM, Canvas, Drawing
 from harmonykit.draw.base.fonts import REGULAR, SEMIBOLD
 from harmonykit.draw.base.given import spoken, spoken_symbol
 from harmonykit.draw.base.marks import degree_word, role_of
-from harmonykit.draw.drawing import SCREEN_MM, Drawing
 from harmonykit.draw.facts import Fact, Facts, draw_facts
 from harmonykit.draw.sets.clock import ClockLook, draw_clock
 from harmonykit.draw.shapes.board import NeckLook
@@ -14,18 +13,12 @@ from harmonykit.draw.shapes.box import draw_box
 from harmonykit.draw.shapes.looks import BoxLook, draw_tuning
 from harmonykit.draw.shapes.neck import draw_neck
 from harmonykit.fretboard.shapes.reading import read_shape
-from harmonykit.fretboard.shapes.voicing import Voicing
-from harmonykit.fretboard.strings.instrument import Instrument
-from harmonykit.theory.chord import Chord
-from harmonykit.theory.degree import Degree
-from harmonykit.theory.interval import SEMITONES
+from harmonykit.fretboard.shapes.voicing import Instrument, Voicing
+from harmonykit.theory import interval, naming, spelling
+from harmonykit.theory.chord import Chord, Degree, Note, PcSet
 from harmonykit.theory.leading.ladder import Ladder
-from harmonykit.theory.naming import ChordName, exact_names
-from harmonykit.theory.note import Note
 from harmonykit.theory.scale import SixthDiminished
-from harmonykit.theory.sets.pcset import PcSet
 from harmonykit.theory.sets.setclass import SetClass
-from harmonykit.theory.spelling import usual_root
 from harmonykit.words.numbers import join_words
 
 _MOST_NAMES = 4
@@ -67,7 +60,7 @@ def show_set(pcs: PcSet) -> Drawing:
     cls = SetClass.of(pcs)
     form = str(PcSet.of(*cls.prime_form)) or "none"
     vector = " ".join(map(str, cls.interval_vector))
-    named = [chord.unicode for chord in exact_names(pcs)[:_MOST_NAMES]]
+    named = [chord.unicode for chord in naming.exact_names(pcs)[:_MOST_NAMES]]
     rows = [
         Fact(("set class", pcs.tn_name)),
         Fact(("prime form", form)),
@@ -76,7 +69,7 @@ def show_set(pcs: PcSet) -> Drawing:
         *([Fact(("as a chord", ", ".join(named)))] if named else []),
     ]
     clock = draw_clock(pcs, title="", look=ClockLook(axes=True))
-    notes = join_words([spoken(usual_root(pc)) for pc in pcs]) or "without notes"
+    notes = join_words([spoken(spelling.usual_root(pc)) for pc in pcs]) or "without notes"
     alt = f"The set {notes} {_CLOCK}; set class {pcs.tn_name}, prime form {form}, interval vector "
     facts = Facts(f"{{{', '.join(map(str, pcs))}}}", _size(pcs), tuple(rows))
     return draw_facts(clock, facts, alt + vector)
@@ -165,7 +158,9 @@ def _thirds(scale: Ladder) -> Iterator[Chord]:
     for place in range(len(scale.notes)):
         root, *others = scale.every_other(place)
         intervals = [root.interval_to(note) for note in others]
-        degrees = [Degree(i.steps + 1, i.semitones - SEMITONES[i.steps]) for i in intervals]
+        degrees = [
+            Degree(i.steps + 1, i.semitones - interval.SEMITONES[i.steps]) for i in intervals
+        ]
         yield Chord.build(root, [Degree(1), *degrees])
 
 
@@ -202,12 +197,12 @@ def show_voicing(voicing: Voicing) -> Drawing:
     return draw_facts(box, Facts(voicing.digits, below, rows), alt)
 
 
-def _names(voicing: Voicing) -> list[ChordName]:
+def _names(voicing: Voicing) -> list[naming.ChordName]:
     """Return the plain readings of a shape, or its first; none of a shape of two notes."""
     if len(voicing.pcs) < _FEWEST_NOTES:
         return []
     found = read_shape(voicing).names
-    exact = exact_names(voicing.pcs)
+    exact = naming.exact_names(voicing.pcs)
     plain = [name for name in found if name.chord.over(None) in exact]
     return plain[:_MOST_READINGS] or list(found[:1])
 

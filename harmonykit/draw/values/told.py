@@ -8,17 +8,13 @@ from dataclasses import replace
 from html import escape
 from typing import Protocol
 
-from harmonykit.draw.base.canvas import LABEL_PT, NOTE_PT, Canvas
-from harmonykit.draw.base.fonts import SEMIBOLD, text_width
-from harmonykit.draw.base.given import spoken_symbol
+from harmonykit.draw.base import fonts, given
+from harmonykit.draw.base.canvas import LABEL_PT, NOTE_PT, SCREEN_MM, Canvas, Drawing
 from harmonykit.draw.chart import Chart, ChartBar, chart_height, lay_chart
-from harmonykit.draw.drawing import SCREEN_MM, Drawing
-from harmonykit.draw.values.notes import show_chord
-from harmonykit.draw.values.tunes import html_table, written
+from harmonykit.draw.values import notes, tunes
 from harmonykit.evidence.heard import FEWEST, WHAT
-from harmonykit.theory.chord import Chord
+from harmonykit.theory.chord import Chord, Note
 from harmonykit.theory.diminished import Move
-from harmonykit.theory.note import Note
 from harmonykit.tune.analysis.surprise import Surprise
 from harmonykit.tune.tune import Tune
 from harmonykit.words.numbers import counted, join_words
@@ -97,17 +93,17 @@ def show_progression(row: ChordRow) -> Drawing:
     top = chart_height(chart)
     canvas = Canvas(SCREEN_MM, top + _GAP_MM + _LINE_MM * (len(shown) + (unseen > 0)))
     lay_chart(canvas, chart)
-    wide = max((text_width(name, LABEL_PT, SEMIBOLD) for name, _ in shown), default=0.0)
+    wide = max((fonts.text_width(name, LABEL_PT, fonts.SEMIBOLD) for name, _ in shown), default=0.0)
     for n, (name, told) in enumerate(shown, 1):
         y = top + _LINE_MM * n
-        canvas.text(_LEFT_MM, y, name, LABEL_PT, weight=SEMIBOLD, anchor="left")
+        canvas.text(_LEFT_MM, y, name, LABEL_PT, weight=fonts.SEMIBOLD, anchor="left")
         canvas.text(_LEFT_MM + wide + _GAP_MM, y, told, NOTE_PT, anchor="left")
     more = _unseen(unseen, "more change")
     if more:
         y = top + _LINE_MM * (len(shown) + 1)
         canvas.text(_LEFT_MM, y, more, NOTE_PT, colour="soft", anchor="left")
     pairs = zip(row.chords, row.numerals, strict=True)
-    said = ", ".join(f"{spoken_symbol(chord.unicode)}, {numeral}" for chord, numeral in pairs)
+    said = ", ".join(f"{given.spoken_symbol(chord.unicode)}, {numeral}" for chord, numeral in pairs)
     moved = ". ".join([*(f"{name}: {told}" for name, told in shown), *filter(None, [more])])
     return canvas.drawing(
         "progression", f"A progression in {row.tune.key.unicode}: {said}. {moved}"
@@ -121,7 +117,7 @@ def _unseen(count: int, what: str) -> str:
 
 def _numbered(row: ChordRow) -> Iterator[ChartBar]:
     numerals = iter(row.numerals)
-    for bar in written(row.tune):
+    for bar in tunes.written(row.tune):
         cells = tuple(
             cell if cell.silent else replace(cell, below=next(numerals)) for cell in bar.cells
         )
@@ -153,7 +149,7 @@ def table_of_changes(row: ChordRow) -> str:
     ]
     of = found.changes[0].often
     heads = ("change", "bits", "times", f"of {of.of} {WHAT[of.style]}", "counted as")
-    table = html_table(heads, rows)
+    table = tunes.html_table(heads, rows)
     left = len(found.changes) - len(rows)
     more = f" {_unseen(left, 'more change')}" if left > 0 else ""
     dash = f" A dash: fewer than {FEWEST} tunes." if any(row[2] == "–" for row in rows) else ""
@@ -162,7 +158,7 @@ def table_of_changes(row: ChordRow) -> str:
 
 def show_about(about: AboutOne) -> Drawing:
     """Draw the chord that all is told about."""
-    return show_chord(about.chord)
+    return notes.show_chord(about.chord)
 
 
 def table_about(about: AboutOne) -> str:
@@ -176,4 +172,4 @@ def table_about(about: AboutOne) -> str:
         elif line.strip():
             fits = len(line) <= _LABEL or line[_LABEL - 1] == " "
             rows.append([label, told] if fits else ["", line.strip()])
-    return html_table(("", about.chord.unicode), rows)
+    return tunes.html_table(("", about.chord.unicode), rows)

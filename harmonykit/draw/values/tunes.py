@@ -7,17 +7,15 @@ from collections.abc import Iterable, Iterator, Sequence
 from html import escape
 from itertools import islice
 
-from harmonykit.arrange.arrangement import Arrangement, Step
+from harmonykit.arrange.arrangement import Arrangement, Step, Tune
 from harmonykit.arrange.functions import silence_of
-from harmonykit.draw.base.canvas import NOTE_PT, Canvas
+from harmonykit.draw.base.canvas import NOTE_PT, SCREEN_MM, Canvas, Drawing
 from harmonykit.draw.base.given import spoken_symbol
 from harmonykit.draw.chart import Cell, Chart, ChartBar, chart_height, lay_chart
-from harmonykit.draw.drawing import SCREEN_MM, Drawing
 from harmonykit.draw.shapes.box import draw_box
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.theory.chord import Chord
 from harmonykit.tune.bar import OPENING_SIGNS, Bar, Meter
-from harmonykit.tune.tune import Tune
 from harmonykit.words.numbers import counted
 
 # Only what is said at length, in the last column, is broken.

@@ -5,8 +5,6 @@ each chord in a call, so that it is right in whatever key the tune is.  What is 
 left out: the draft finds the shapes for the instrument and the tune.
 """
 
-from __future__ import annotations
-
 import re
 from pathlib import Path
 

@@ -5,8 +5,6 @@ of its levels follows with its chart, and at the end what it rests on.  Each sta
 is proved here already, so that a wrong one is told at its place in the idea's file.
 """
 
-from __future__ import annotations
-
 import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
@@ -16,15 +14,13 @@ from typing import Any
 from harmonykit.arrange.moves import IN_TIME
 from harmonykit.errors import HarmonyError
 from harmonykit.files.toml import toml_string, toml_strings
-from harmonykit.fretboard.shapes.voicing import Voicing
-from harmonykit.fretboard.strings.instrument import Instrument
+from harmonykit.fretboard.shapes.voicing import Instrument, Voicing
 from harmonykit.lesson.draft.ideas import STATIONS
 from harmonykit.lesson.draft.tried import Placed, Tried
+from harmonykit.lesson.plan import shown, starts
 from harmonykit.lesson.plan.idea import Idea, statement_of
 from harmonykit.lesson.plan.keys import FORMAT
-from harmonykit.lesson.plan.shown import may_show
 from harmonykit.lesson.plan.source import FENCE
-from harmonykit.lesson.plan.starts import climbing_shape, led_shape, near_shape
 from harmonykit.lesson.statements.calls import answer_call
 from harmonykit.lesson.statements.stated import about_chords_alone
 from harmonykit.theory.chord import Chord
@@ -98,7 +94,7 @@ class _Draft:
     def _scale(self) -> Iterator[str]:
         scale = self.placed.scale
         if scale is not None:
-            climbing_shape(scale, self.placed.instrument)
+            starts.climbing_shape(scale, self.placed.instrument)
             yield f"scale = {toml_string(f'{scale.tonic.name} {scale.kind}')}"
 
     def _header(self, level: Tried) -> Iterator[str]:
@@ -271,7 +267,7 @@ class _Draft:
         shapes: list[tuple[Voicing, Chord]] = []
         for chord in chords:
             found = self._next(shapes[-1 if chained else 0] if shapes else None, chord)
-            if found is not None and may_show(found, chord):
+            if found is not None and shown.may_show(found, chord):
                 shapes.append((found, chord))
         pairs = [f"{toml_string(s.digits)}, {toml_string(c.symbol)}" for s, c in shapes]
         was = ', was="before"' if chained else ""
@@ -280,10 +276,10 @@ class _Draft:
     def _next(self, last: tuple[Voicing, Chord] | None, chord: Chord) -> Voicing | None:
         """Return the shape of a chord: by the way its voices go, or the nearest."""
         if last is None:
-            own = chord == self.placed.chord and may_show(self.placed.shape, chord)
-            return self.placed.shape if own else near_shape(self.placed.shape, chord)
-        led = last[1].is_diminished_seventh and led_shape(*last, chord)
-        return led or near_shape(last[0], chord)
+            own = chord == self.placed.chord and shown.may_show(self.placed.shape, chord)
+            return self.placed.shape if own else starts.near_shape(self.placed.shape, chord)
+        led = last[1].is_diminished_seventh and starts.led_shape(*last, chord)
+        return led or starts.near_shape(last[0], chord)
 
 
 def _joined(*parts: str) -> str:

@@ -4,12 +4,10 @@ A move is offered at the first of two settings at which the search adds a chord 
 and a second for each chord, then a wide reach and half a second.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from harmonykit.arrange.arrangement import Arrangement, Step
+from harmonykit.arrange.arrangement import Arrangement, Step, Tune
 from harmonykit.arrange.moves import Refused, Setting, move_named
 from harmonykit.arrange.search import reharmonise
 from harmonykit.arrange.slots import slots_of
@@ -17,7 +15,6 @@ from harmonykit.arrange.wishes import FULL, Wishes
 from harmonykit.fretboard.hands.hand import limits_at
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.lesson.plan.levels import LEAST_SECONDS
-from harmonykit.tune.tune import Tune
 
 SLOWEST = 40
 SHARES = {1: 0.6, 2: 0.7, 3: 0.85}

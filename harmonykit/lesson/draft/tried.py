@@ -4,8 +4,6 @@ The idea is moved to where the chords of its place stand in the tune.  Each of i
 as the lesson will play it, and kept where it finds places and sounds like none before.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from functools import cached_property
@@ -19,18 +17,15 @@ from harmonykit.errors import HarmonyError
 from harmonykit.evidence.kinds import kind_of
 from harmonykit.fretboard.hands.hand import REACHES
 from harmonykit.fretboard.shapes.row_textures import CHORD_MELODY
-from harmonykit.fretboard.shapes.voicing import Voicing
-from harmonykit.fretboard.strings.instrument import Instrument
+from harmonykit.fretboard.shapes.voicing import Instrument, Voicing
 from harmonykit.ideas.becomes import Becomes, becomes
 from harmonykit.ideas.source import Source, as_source
 from harmonykit.lesson.arranging import play_level
-from harmonykit.lesson.draft.ideas import AS_WRITTEN, STATIONS
-from harmonykit.lesson.draft.offers import tempo_at
+from harmonykit.lesson.draft import ideas, offers
+from harmonykit.lesson.plan import keys, starts
 from harmonykit.lesson.plan.idea import Idea
-from harmonykit.lesson.plan.keys import FORMAT, WALKS
 from harmonykit.lesson.plan.levels import LevelReader
 from harmonykit.lesson.plan.model import Front, LessonError, Played
-from harmonykit.lesson.plan.starts import climbing_shape, shape_of, usual_shape
 from harmonykit.lesson.statements.counted import dominants_of
 from harmonykit.paths import find_data, shipped
 from harmonykit.score.files import read_tune
@@ -81,7 +76,7 @@ class Tried:
 
 
 def _named(move: str) -> str:
-    return STATIONS[move].name if move in STATIONS else move[0].upper() + move[1:]
+    return ideas.STATIONS[move].name if move in ideas.STATIONS else move[0].upper() + move[1:]
 
 
 @dataclass(frozen=True)
@@ -110,7 +105,7 @@ class Placed:
         tables = list(enumerate(self.written.levels or self._brought))
         found: list[Tried] = []
         if not tables or moves_of(tables[0][1]) or "choruses" in tables[0][1]:
-            tables.insert(0, (0, {"name": AS_WRITTEN.name}))
+            tables.insert(0, (0, {"name": ideas.AS_WRITTEN.name}))
         for index, table in tables:
             level = self._played(index, table, found)
             # What sounds like the level before it is nothing new.
@@ -138,7 +133,7 @@ class Placed:
         moves = moves_of(own)
         if own.get("texture") == CHORD_MELODY and not self.tune.melody:
             return None
-        own.setdefault("name", _named(moves[0]) if moves else AS_WRITTEN.name)
+        own.setdefault("name", _named(moves[0]) if moves else ideas.AS_WRITTEN.name)
         if "choruses" not in own:
             own.setdefault("moves", [])
         if len(moves) == 1 and not {"prefer_move", "style"} & own.keys():
@@ -150,10 +145,10 @@ class Placed:
             hands = range(reaches.index(own["reach"]) + 1, reaches.index(own["reach"]) + 2)
         for hand in hands:
             tried = {**own, "reach": reaches[hand - 1]}
-            tried.setdefault("tempo", tempo_at(self.tune, hand))
-            tried.setdefault("watch", self._watch(moves) if before else AS_WRITTEN.watch)
+            tried.setdefault("tempo", offers.tempo_at(self.tune, hand))
+            tried.setdefault("watch", self._watch(moves) if before else ideas.AS_WRITTEN.watch)
             level = LevelReader(
-                self.written.places, index, tried, self.tune, self.instrument, FORMAT
+                self.written.places, index, tried, self.tune, self.instrument, keys.FORMAT
             ).level()
             levels = (*(each.played.level for each in before), level)
             try:
@@ -167,13 +162,13 @@ class Placed:
     def _front(self) -> Front:
         """A header that its levels can be tried in."""
         chord = Chord.of(self.tune.key.tonic)
-        shape = shape_of(chord, self.instrument)
+        shape = starts.shape_of(chord, self.instrument)
         name = Path(self.written.places.name)
         return Front(name, "", "", "", "", self.tune, self.instrument, shape, chord, None, None, ())
 
     def _watch(self, moves: tuple[str, ...]) -> str:
-        if moves and moves[0] in STATIONS:
-            return STATIONS[moves[0]].watch
+        if moves and moves[0] in ideas.STATIONS:
+            return ideas.STATIONS[moves[0]].watch
         return self.written.text("hear")
 
     @property
@@ -269,12 +264,12 @@ class Placed:
         """Its shape: one that can be moved or carried where that is what the idea does with it."""
         scale = self.scale
         if scale is not None and scale.chord.pcs == self.chord.pcs:
-            return climbing_shape(scale, self.instrument)
+            return starts.climbing_shape(scale, self.instrument)
         if self.idea.text("change").startswith(_MOVING) or self.chord.is_diminished_seventh:
-            return shape_of(self.chord, self.instrument)
+            return starts.shape_of(self.chord, self.instrument)
         first = self.levels[0].played.arrangement
         own = (step.voicing for step in first.steps if step.chord == self.chord and step.voicing)
-        return next((one for one in own if one.pcs == self.chord.pcs), None) or usual_shape(
+        return next((one for one in own if one.pcs == self.chord.pcs), None) or starts.usual_shape(
             self.chord, self.instrument
         )
 
@@ -288,7 +283,7 @@ class Placed:
 def moves_of(table: Mapping[str, Any]) -> tuple[str, ...]:
     """Return the moves of a level's table, idioms and walks among them."""
     moves = [*table.get("moves", ()), *table.get("idioms", ())]
-    moves += WALKS.get(str(table.get("walks", "none")), ())
+    moves += keys.WALKS.get(str(table.get("walks", "none")), ())
     return tuple(dict.fromkeys(move_named(str(name)).name for name in moves))
 
 

@@ -17,14 +17,11 @@ from harmonykit.files.file import from_folder
 from harmonykit.files.toml import toml_string, toml_strings
 from harmonykit.fretboard.hands.hand import REACHES
 from harmonykit.fretboard.strings.instrument import Instrument, InstrumentLike, as_instrument
-from harmonykit.lesson.draft import ideas
-from harmonykit.lesson.draft.of_idea import draft_of_idea
+from harmonykit.lesson.draft import ideas, of_idea
 from harmonykit.lesson.draft.offers import Offer, offer_of, offers, tempo_at
+from harmonykit.lesson.plan import model, source, starts
 from harmonykit.lesson.plan.idea import Idea, read_idea
 from harmonykit.lesson.plan.keys import FORMAT
-from harmonykit.lesson.plan.model import LessonError
-from harmonykit.lesson.plan.source import FENCE
-from harmonykit.lesson.plan.starts import climbing_shape, movable_shape
 from harmonykit.lesson.statements.counted import dominants_of
 from harmonykit.score.files import TuneLike, as_tune
 from harmonykit.theory.chord import Chord
@@ -86,7 +83,7 @@ def write_draft(
     about = _read(idea)
     if isinstance(about, Idea) and Path(about.called).is_file():
         about = replace(about, called=from_folder(path.parent, Path(about.called)))
-    write_new(path, draft(tune, tune_name, instrument, number, about, key), LessonError)
+    write_new(path, draft(tune, tune_name, instrument, number, about, key), model.LessonError)
     return path
 
 
@@ -133,7 +130,7 @@ def draft(
     ]
     about = _read(idea)
     if isinstance(about, Idea):
-        return draft_of_idea(about, tune, named, instrument)
+        return of_idea.draft_of_idea(about, tune, named, instrument)
     return _offered(about, tune, named, instrument)
 
 
@@ -151,7 +148,7 @@ def _offered(idea: ideas.Offered, tune: Tune, named: list[str], instrument: Inst
     levels = _levels(tune, instrument, idea)
     chord, scale = _chord(tune, instrument), _scale(tune, instrument, levels)
     front = [
-        FENCE,
+        source.FENCE,
         f"format = {FORMAT}",
         f"title = {toml_string(idea.title.format(tune=tune.title))}",
         f"subtitle = {toml_string(idea.subtitle)}",
@@ -165,7 +162,7 @@ def _offered(idea: ideas.Offered, tune: Tune, named: list[str], instrument: Inst
     home = next(way for way in resolutions(chord) if leads_home(chord, way))
     names = {"chord": chord.symbol, "parent": home.parent.symbol, "target": home.target.name}
     body = "\n\n".join(_sections(tune, levels)).format(**names)
-    return "\n".join([*front, FENCE, "", body, ""])
+    return "\n".join([*front, source.FENCE, "", body, ""])
 
 
 Levels = list[tuple[ideas.Station, Offer]]
@@ -202,7 +199,7 @@ def _chord(tune: Tune, instrument: Instrument) -> Chord:
     longest = max(lead, key=lambda one: one.longest, default=None)
     root = longest.target.root if longest and longest.target else tune.key.tonic
     chord = approach(root.plain())
-    movable_shape(chord, instrument)
+    starts.movable_shape(chord, instrument)
     return chord
 
 
@@ -218,11 +215,11 @@ def _scale(tune: Tune, instrument: Instrument, levels: Levels) -> SixthDiminishe
     tonic = SixthDiminished(tune.key.tonic, kind)
     for scale in dict.fromkeys(walked):
         try:
-            climbing_shape(scale, instrument)
+            starts.climbing_shape(scale, instrument)
         except HarmonyError:
             continue
         return scale
-    climbing_shape(tonic, instrument)
+    starts.climbing_shape(tonic, instrument)
     return tonic
 
 

@@ -17,6 +17,7 @@ from harmonykit.arrange.written import WrittenBar, printed_numbers, written_bars
 from harmonykit.draw.base.fonts import SEMIBOLD, text_width
 from harmonykit.draw.shapes.looks import BoxLook
 from harmonykit.fretboard.shapes.voicing import Voicing
+from harmonykit.lesson.handout import once, phrases, strum
 from harmonykit.lesson.handout.bars import (
     AFTER_MM,
     BEFORE_MM,
@@ -32,10 +33,7 @@ from harmonykit.lesson.handout.bars import (
     verses_in,
 )
 from harmonykit.lesson.handout.figures import LARGE, Figures
-from harmonykit.lesson.handout.once import print_once
-from harmonykit.lesson.handout.phrases import Plan, parts_of_row, row_plans
 from harmonykit.lesson.handout.signs import Signs
-from harmonykit.lesson.handout.strum import strum_of
 from harmonykit.lesson.handout.tab import tab_of
 from harmonykit.tune.analysis.numerals import printed_numeral
 from harmonykit.tune.bar import bar_length, beat_length
@@ -87,7 +85,7 @@ class Chart:
         self.scale = LARGE if figures.large else 1.0
         self.row = ROW_MM / self.scale
         self.columns = int(COLUMNS / self.scale)
-        self.once = print_once(way, written_bars(way))
+        self.once = once.print_once(way, written_bars(way))
         self.bars = self.once.bars
         self.signs = Signs(way, self.once)
         self.boxes = boxes and not figures.large
@@ -103,7 +101,7 @@ class Chart:
 
     def data(self) -> dict[str, Any]:
         """Return the chart as plain data: its rows, its sizes of type, and the strum."""
-        plans = list(row_plans(self.way.tune, self.bars, self.columns))
+        plans = list(phrases.row_plans(self.way.tune, self.bars, self.columns))
         laid = [self._laid(plan, 1) for plan in plans]
         name = next((n for n in NAMES if all(self._names_fit(row, n) for row in laid)), None)
         if name is None and self.tight:
@@ -119,7 +117,7 @@ class Chart:
         strings = self.way.instrument.labels if self.tab else ()
         return {
             "rows": placed, "name": size[0], "word": size[1], "tab": list(strings),
-            "strum": strum_of(
+            "strum": strum.strum_of(
                 self.way, self.lead, self.column, self.columns, (BEFORE_MM, AFTER_MM)
             ),
             "order": list(self.once.order),
@@ -128,7 +126,7 @@ class Chart:
 
     # ------------------------------------------------------------ rows
 
-    def _laid(self, plan: Plan, times: int) -> Row:
+    def _laid(self, plan: phrases.Plan, times: int) -> Row:
         """Return bars with their places; ``times`` as wide as a column."""
         found: list[ChartBar] = []
         first = min((c for _, c in plan if c >= 0), default=0)
@@ -145,11 +143,11 @@ class Chart:
             found.append(one)
         return tuple(found)
 
-    def _split(self, plan: Plan, size: Size) -> Iterator[Row]:
+    def _split(self, plan: phrases.Plan, size: Size) -> Iterator[Row]:
         """Yield a row as it is, or in bars of two or four columns where things would touch."""
         for times in (1, 2, 4):
             count = max(1, self.columns // times)
-            parts = [plan] if times == 1 else list(parts_of_row(plan, count))
+            parts = [plan] if times == 1 else list(phrases.parts_of_row(plan, count))
             rows = [self._laid(part, min(times, self.columns)) for part in parts]
             if times >= self.columns or all(self._fits(row, size) for row in rows):
                 yield from rows

@@ -13,8 +13,7 @@ from harmonykit.lesson.handout.text import Run, paragraphs, unbroken
 from harmonykit.lesson.plan.model import Front, Lesson, Picture, Text
 from harmonykit.lesson.plan.shown import Shown, along_the_neck, lacking
 from harmonykit.lesson.plan.starts import Way, climb, lowered
-from harmonykit.theory.chord import Chord
-from harmonykit.theory.note import Note
+from harmonykit.theory.chord import Chord, Note
 
 # How much larger than on the plain sheet; letters grow to the least size of large print.
 _LARGE_TUNING, _LARGE_CLOCK = 1.6, 1.5

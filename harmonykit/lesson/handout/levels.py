@@ -19,8 +19,7 @@ from harmonykit.lesson.handout.chart import Chart
 from harmonykit.lesson.handout.figures import Figures
 from harmonykit.lesson.handout.shapes import Told, easier_grips, level_shapes
 from harmonykit.lesson.handout.text import counted_word, spans, unbroken
-from harmonykit.lesson.plan.grips import names_of, new_grips
-from harmonykit.lesson.plan.model import Front, Lesson, Played
+from harmonykit.lesson.plan import grips, model
 from harmonykit.lesson.plan.shown import Shown
 from harmonykit.lesson.together.rescue import (
     Hard,
@@ -38,14 +37,14 @@ _PAIRS = 2
 _MANY_STRINGS = 6
 
 
-def level_pages(lesson: Lesson, figures: Figures) -> list[dict[str, Any]]:
+def level_pages(lesson: model.Lesson, figures: Figures) -> list[dict[str, Any]]:
     """Return each level's opening as plain data."""
     explained: dict[str, int] = {}
     told = Told()
     pages: list[dict[str, Any]] = []
     said: set[str] = set()
     knows = lesson.front.knows
-    fresh = new_grips([played.arrangement for played in lesson.played], knows)
+    fresh = grips.new_grips([played.arrangement for played in lesson.played], knows)
     for number, played in enumerate(lesson.played, start=1):
         way = played.arrangement
         page = _page(played, number, explained) | {
@@ -80,7 +79,7 @@ def _charts(way: Arrangement, figures: Figures, *, numerals: bool) -> list[dict[
     return [chart | {"sung": any(row["tab"] for row in chart["rows"])} for chart in charts]
 
 
-def sung_page(lesson: Lesson, figures: Figures) -> dict[str, Any] | None:
+def sung_page(lesson: model.Lesson, figures: Figures) -> dict[str, Any] | None:
     """Return the tune with melody and words, for a page of its own; none without a melody."""
     way = lesson.played[0].arrangement
     if not way.tune.melody or way.is_melody:
@@ -121,7 +120,7 @@ def change_pair(one: Hard, figures: Figures) -> dict[str, Any]:
     }
 
 
-def _loop(hard: Sequence[Hard], played: Played, figures: Figures) -> dict[str, Any] | None:
+def _loop(hard: Sequence[Hard], played: model.Played, figures: Figures) -> dict[str, Any] | None:
     """Return the two bars to practise first: round the hardest change over a bar line."""
     way = played.arrangement
     one = bars_first(hard)
@@ -138,7 +137,7 @@ def _loop(hard: Sequence[Hard], played: Played, figures: Figures) -> dict[str, A
     }
 
 
-def _page(played: Played, number: int, explained: dict[str, int]) -> dict[str, Any]:
+def _page(played: model.Played, number: int, explained: dict[str, int]) -> dict[str, Any]:
     level, arrangement = played.level, played.arrangement
     reasons = list(_reasons(arrangement))
     new = [one for one in reasons if one.key not in explained]
@@ -162,7 +161,7 @@ def _page(played: Played, number: int, explained: dict[str, int]) -> dict[str, A
     }
 
 
-def said_along(front: Front, played: Played) -> str:
+def said_along(front: model.Front, played: model.Played) -> str:
     """Return what a level is played along with: its file, the page, and its lines of practice."""
     sound, page = "sound" in front.outputs, "page" in front.outputs
     places = ["the file named after this level"] * sound + ["the page of the lesson"] * page
@@ -216,7 +215,7 @@ def twins(arrangement: Arrangement, among: Collection[Voicing] | None = None) ->
     """
     shared = [
         f"{shape.digits} is {join_words([Shown(shape, chord).printed for chord in chords])}"
-        for shape, chords in names_of(arrangement).items()
+        for shape, chords in grips.names_of(arrangement).items()
         if len(chords) > 1 and (among is None or shape in among)
     ]
     several = (

@@ -6,8 +6,6 @@ say it; else the order of the letters over the chart does (common practice of le
 source).  A section that comes back otherwise is printed again, with a stroke behind its letter.
 """
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
@@ -24,9 +22,7 @@ from harmonykit.arrange.written import (
     written_bars,
 )
 from harmonykit.score.musicxml_out import write_musicxml
-from harmonykit.tune.bar import Bar, TuneError
-from harmonykit.tune.form import Section
-from harmonykit.tune.tune import PICKUP, PlayedBar
+from harmonykit.tune.tune import PICKUP, Bar, PlayedBar, Section, TuneError
 
 _LETTER = 2
 DA_CAPO = "D.C. al Fine"

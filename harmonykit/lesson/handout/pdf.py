@@ -24,11 +24,10 @@ from dataclasses import dataclass
 from typing import Any
 
 from harmonykit.draw.base.fonts import printable
+from harmonykit.lesson.handout import levels, turn
 from harmonykit.lesson.handout.figures import Figures
 from harmonykit.lesson.handout.front import front_page
-from harmonykit.lesson.handout.levels import level_pages, sung_page
 from harmonykit.lesson.handout.text import plain, unbroken
-from harmonykit.lesson.handout.turn import ANSWERS, last_page
 from harmonykit.lesson.handout.typeset import Unset
 from harmonykit.lesson.plan.keys import variant_parts
 from harmonykit.lesson.plan.model import Lesson, LessonError
@@ -57,7 +56,7 @@ class Variant:
     palette: str = "print"
     left_handed: bool = False
     large: bool = False
-    answers: str = ANSWERS[0]
+    answers: str = turn.ANSWERS[0]
     tablet: bool = False
     landscape: bool = False
 
@@ -86,8 +85,8 @@ landscape=False)
         if self.tablet and self.large:
             what = "a handout for a tablet in large print"
             raise LessonError(what, rule="a tablet makes a page larger by two fingers")
-        if self.answers not in ANSWERS:
-            known = ", ".join(map(repr, ANSWERS))
+        if self.answers not in turn.ANSWERS:
+            known = ", ".join(map(repr, turn.ANSWERS))
             raise LessonError(f"{self.answers!r} is not a place for answers", mend=known)
 
     def figures(self) -> Figures:
@@ -121,7 +120,7 @@ def gather_book(
     palette: str = "print",
     left_handed: bool = False,
     large: bool = False,
-    answers: str = ANSWERS[0],
+    answers: str = turn.ANSWERS[0],
 ) -> Unset:
     """Return the handouts of several lessons, yet to be set behind a page of contents.
 
@@ -175,9 +174,9 @@ def _data(lessons: Sequence[Lesson], document: dict[str, str], variant: Variant)
 
 
 def _lesson(lesson: Lesson, figures: Figures, answers: str) -> dict[str, Any]:
-    data = front_page(lesson, figures) | {"levels": level_pages(lesson, figures)}
-    data |= {"sung": sung_page(lesson, figures)}
-    data |= last_page(lesson, figures, answers) | {"sample": lesson.front.shape_chord.unicode}
+    data = front_page(lesson, figures) | {"levels": levels.level_pages(lesson, figures)}
+    data |= {"sung": levels.sung_page(lesson, figures)}
+    data |= turn.last_page(lesson, figures, answers) | {"sample": lesson.front.shape_chord.unicode}
     lacking: dict[str, None] = {}
     printed: dict[str, Any] = legible(data, lacking)
     if lacking:

@@ -11,8 +11,7 @@ from typing import Any
 from harmonykit.arrange.arrangement import Arrangement
 from harmonykit.draw.drawing import Drawing
 from harmonykit.draw.shapes.looks import BOX_SIZES, BoxLook
-from harmonykit.fretboard.hands.difficulty import caution
-from harmonykit.fretboard.hands.hand import Fingering
+from harmonykit.fretboard.hands import difficulty, hand
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.lesson.handout.chart import ROW_MM
 from harmonykit.lesson.handout.figures import Figures
@@ -173,12 +172,12 @@ def _counted(shapes: int, new: int | None) -> str:
     return f"{said}, {counted_word(new) if new else 'none'} of them new"
 
 
-Held = Mapping[Voicing, Sequence[Fingering]]
+Held = Mapping[Voicing, Sequence[hand.Fingering]]
 
 
 def _caution(shape: Voicing, held: Held) -> str:
     """Return what hands should know of a shape, held as it is shown."""
-    return caution(shape, next(iter(held[shape]), None))
+    return difficulty.caution(shape, next(iter(held[shape]), None))
 
 
 def _cautions(held: Held, told: Told) -> list[dict[str, Any]]:
@@ -196,12 +195,12 @@ def _cautions(held: Held, told: Told) -> list[dict[str, Any]]:
     return rows
 
 
-def _pressing(fingering: Fingering) -> str:
+def _pressing(fingering: hand.Fingering) -> str:
     """Return the fingers that press, in the order of the strings: ``"1-3-2"``."""
     return "-".join(str(finger) for finger in fingering.fingers if finger)
 
 
-def _draw(shown: Shown, held: Sequence[Fingering], size: str, figures: Figures) -> Drawing:
+def _draw(shown: Shown, held: Sequence[hand.Fingering], size: str, figures: Figures) -> Drawing:
     # In large print a shape that is known stands smaller, without its notes.
     known = size == "known"
     look = BoxLook(

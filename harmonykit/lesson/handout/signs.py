@@ -5,9 +5,8 @@ from typing import Any
 
 from harmonykit.arrange.arrangement import Arrangement
 from harmonykit.arrange.written import WrittenBar, in_signs, printed_numbers, written_bars
-from harmonykit.lesson.handout.bars import Row
+from harmonykit.lesson.handout import bars, phrases
 from harmonykit.lesson.handout.once import DA_CAPO, Once, print_once
-from harmonykit.lesson.handout.phrases import row_plans
 from harmonykit.tune.bar import JUMPS
 from harmonykit.tune.tune import PICKUP
 
@@ -109,7 +108,7 @@ class Signs:
         fine = [FINE] if bar.index == self.once.ends else []
         return said + fine + ([DA_CAPO] if bar.index == self.once.returns else [])
 
-    def meet(self, row: Row, boxes: Iterable[dict[str, Any]]) -> bool:
+    def meet(self, row: bars.Row, boxes: Iterable[dict[str, Any]]) -> bool:
         """Whether a diagram stands where a row has signs: at the start or the end of their bar."""
         spans = [(box["x"] - box["left"], box["x"] + box["wide"] + box["left"]) for box in boxes]
         return any(
@@ -132,7 +131,7 @@ def rows_named(way: Arrangement, columns: int) -> tuple[tuple[str, ...], list[Na
         count = range(0, len(numbers), columns)
         return (), [(numbers[n], tuple(range(len(numbers))[n : n + columns])) for n in count]
     signs, found = Signs(way, once), list[NamedRow]()
-    for plan in row_plans(way.tune, once.bars, columns):
+    for plan in phrases.row_plans(way.tune, once.bars, columns):
         for led in (True, False):
             row = [bar for bar, column in plan if (column < 0) == led]
             if row:

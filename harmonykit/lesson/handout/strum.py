@@ -4,9 +4,8 @@ from typing import Any
 
 from harmonykit.arrange.arrangement import Arrangement
 from harmonykit.tune.bar import bar_length, beat_length
-from harmonykit.tune.groove.shelf import in_meter
+from harmonykit.tune.groove import shelf, value
 from harmonykit.tune.groove.strokes import MUTED, ROLLED, STOPPED, Stroke, syllable
-from harmonykit.tune.groove.value import Groove
 
 
 def strum_of(
@@ -28,7 +27,7 @@ def strum_of(
     whole, beat = bar_length(meter), beat_length(meter)
     before, after = margins
     room = column - before - after
-    groove = in_meter(way.strum, way.tune, meter)
+    groove = shelf.in_meter(way.strum, way.tune, meter)
     bars = groove.bars[:columns]
     found: dict[str, Any] = {"strokes": [], "counts": [], "rests": [], "notes": []}
     beside = lead + len(bars) * column + before
@@ -50,7 +49,7 @@ def strum_of(
     return found
 
 
-def _said_of(groove: Groove) -> list[str]:
+def _said_of(groove: value.Groove) -> list[str]:
     """Return what stands beside the strokes: how the beat is divided, and what signs mean."""
     strokes = [stroke for bar in groove.bars for stroke in bar]
     signs = {

@@ -14,9 +14,8 @@ from harmonykit.lesson.plan.model import Lesson, said_of_rights
 from harmonykit.lesson.plan.shown import Shown, strings_that_move
 from harmonykit.lesson.plan.starts import Way, lowered
 from harmonykit.lesson.statements.turning import move_said
-from harmonykit.theory.chord import Chord
+from harmonykit.theory.chord import Chord, Note
 from harmonykit.theory.diminished import resolutions
-from harmonykit.theory.note import Note
 from harmonykit.words.numbers import join_words
 
 ANSWERS = ("page", "upside down")

@@ -12,8 +12,7 @@ from typing import NamedTuple
 
 from harmonykit.arrange.arrangement import Arrangement, Step
 from harmonykit.arrange.written import printed_numbers
-from harmonykit.draw.base.canvas import NAME_PT
-from harmonykit.draw.base.fonts import SEMIBOLD, text_width
+from harmonykit.draw.base import canvas, fonts
 from harmonykit.fretboard.hands.change import STAYS, Change
 from harmonykit.fretboard.hands.hand import Fingering
 from harmonykit.fretboard.shapes.voicing import Voicing
@@ -27,8 +26,7 @@ from harmonykit.lesson.rehearsals import hard_span, led_of, said_bars
 from harmonykit.lesson.together.rescue import hard_changes, said_tempo
 from harmonykit.sound.performance import section_spans
 from harmonykit.sound.rehearsal import LOOP_BARS, Rehearsal
-from harmonykit.tune.bar import bar_length, beat_length
-from harmonykit.tune.tune import PICKUP, PlayedBar, Tune
+from harmonykit.tune.tune import PICKUP, PlayedBar, Tune, bar_length, beat_length
 
 NO_CHORD = "N.C."
 _SLASH_PX, _GAP_PX, _LINES_PX, _HOLD_PX = 14, 8, 6, 23
@@ -70,7 +68,7 @@ class Cell:
 
     @property
     def _head(self) -> float:
-        head = text_width(self.name, NAME_PT, SEMIBOLD) * PX_PER_MM
+        head = fonts.text_width(self.name, canvas.NAME_PT, fonts.SEMIBOLD) * PX_PER_MM
         left = self.symbol.left if self.symbol else 0.0
         return left + head + _HOLD_PX * self.held + (_SLASH_PX if self.slashes else _GAP_PX)
 

@@ -13,8 +13,7 @@ from typing import TYPE_CHECKING, Any
 
 from harmonykit.draw.base.marks import FINGER_ROLES, MARK_WORDS, mark_drawing, roles_drawn
 from harmonykit.draw.base.web import script
-from harmonykit.lesson.page import shell
-from harmonykit.lesson.page.chart import ChartView, fit_css, view_chart
+from harmonykit.lesson.page import chart, shell
 from harmonykit.lesson.page.figures import Figures, FigureView, Styles, view_figures
 from harmonykit.lesson.page.sounds import music as level_music
 from harmonykit.lesson.page.text import hear_button, shape_pattern, to_html, with_buttons
@@ -164,11 +163,11 @@ class PageParts:
             return hear_button(text), True
         return with_buttons(text, self.strings), False
 
-    def _chart(self, level: int) -> ChartView:
-        view = view_chart(
+    def _chart(self, level: int) -> chart.ChartView:
+        view = chart.view_chart(
             level, self.lesson.played[level], self.figures, self.lesson.front.playalong
         )
-        self.fits.add(fit_css(view.width))
+        self.fits.add(chart.fit_css(view.width))
         return view
 
 

@@ -6,8 +6,6 @@ so for each bar, chord and note that sounds its place among the printed ones is 
 are sung to a bar in another pass stand below those of the first.
 """
 
-from __future__ import annotations
-
 from bisect import bisect_right
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
@@ -18,13 +16,10 @@ from typing import Any, NamedTuple
 from harmonykit.arrange.arrangement import Arrangement
 from harmonykit.arrange.written import WrittenBar, printed_numbers, written_bars
 from harmonykit.draw.base.fonts import text_width
-from harmonykit.lesson.handout.once import print_once
-from harmonykit.lesson.handout.phrases import Plan, row_plans
+from harmonykit.lesson.handout import once, phrases, tab
 from harmonykit.lesson.handout.signs import Signs
-from harmonykit.lesson.handout.tab import tab_of
 from harmonykit.lesson.page.figures import PX_PER_MM, Styles
-from harmonykit.tune.playing import Sung
-from harmonykit.tune.tune import PICKUP, Tune
+from harmonykit.tune.tune import PICKUP, Sung, Tune
 from harmonykit.words.numbers import ordinal
 
 A_ROW = 4
@@ -86,7 +81,7 @@ class Printed:
 
     def __init__(self, way: Arrangement, styles: Styles) -> None:
         self.way, self.styles = way, styles
-        self.once = print_once(way, written_bars(way))
+        self.once = once.print_once(way, written_bars(way))
         self.places = self.once.places(way)
         self._signs = Signs(way, self.once)
         self._notes = sung_by_bar(way.tune)
@@ -130,7 +125,7 @@ class Printed:
 
     def bars(self) -> tuple[PrintedBar, ...]:
         """Return the printed bars in their order."""
-        plans = list(row_plans(self.way.tune, self.once.bars, A_ROW))
+        plans = list(phrases.row_plans(self.way.tune, self.once.bars, A_ROW))
         columns = [column for plan in plans for column in _begun(plan)]
         verses = [most for plan in plans for most in self._most_lines(plan)]
         return tuple(
@@ -188,7 +183,7 @@ class Printed:
     def _frets(self) -> dict[int, dict[Fraction, tuple[int, str]]]:
         """The line and the fret of each note, by the bar played and its place in it."""
         way, last = self.way, len(self.way.instrument.strings) - 1
-        found = {} if way.is_melody else tab_of(way)
+        found = {} if way.is_melody else tab.tab_of(way)
         return {
             index: {at: (last - string, str(fret)) for at, string, fret in row}
             for index, row in found.items()
@@ -236,7 +231,7 @@ class Printed:
             for passes in self._passes
         ]
 
-    def _most_lines(self, plan: Plan) -> list[int]:
+    def _most_lines(self, plan: phrases.Plan) -> list[int]:
         """Return for each bar of a row how many lines of words the row has."""
         ranks = {bar.index: place for place, bar in enumerate(self.once.bars)}
         here = [self._lines[ranks[bar.index]] for bar, _ in plan]
@@ -274,7 +269,7 @@ class Printed:
 _TWICE = 2
 
 
-def _begun(plan: Plan) -> Iterator[int]:
+def _begun(plan: phrases.Plan) -> Iterator[int]:
     """Yield for each bar of a row how many columns are free before it; -1 within the row.
 
     A pick-up that begins it stands apart, and the row begins behind it.

@@ -4,8 +4,6 @@ Conventions.  Times are seconds from the first click.  The page lays bars one af
 ``sound.rehearsing`` does.
 """
 
-from __future__ import annotations
-
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from fractions import Fraction

@@ -14,17 +14,11 @@ from harmonykit.arrange.idioms.frames import framed
 from harmonykit.errors import HarmonyError, Place
 from harmonykit.files.toml import read_toml
 from harmonykit.files.toml_places import TomlPlaces
-from harmonykit.fretboard.shapes.voicing import Voicing
-from harmonykit.fretboard.strings.instrument import Instrument
-from harmonykit.lesson.plan import keys
-from harmonykit.lesson.plan.idea import read_idea
+from harmonykit.fretboard.shapes.voicing import Instrument, Voicing
+from harmonykit.lesson.plan import idea, keys, levels, sizes, starts, takes
 from harmonykit.lesson.plan.keys import FORMAT, FORMATS, HEADER, PAPERS, YES_NO, Names, key_named
-from harmonykit.lesson.plan.levels import LevelReader, check_prints, check_table
 from harmonykit.lesson.plan.model import OUTPUTS, PARTS, PLANS, Front, LessonError, Level
 from harmonykit.lesson.plan.shown import Shown, leading, whole
-from harmonykit.lesson.plan.sizes import check_tune
-from harmonykit.lesson.plan.starts import climbing_shape, movable_shape
-from harmonykit.lesson.plan.takes import PlayAlong
 from harmonykit.paths import find_data
 from harmonykit.score.files import read_tune
 from harmonykit.theory.chord import Chord
@@ -67,7 +61,7 @@ def read_front(
     """
     written, _ = read_toml(places.source, places.name, "the header", LessonError)
     names = Names(HEADER, _format(written, places))
-    check_table(written, names, places, ("", 0))
+    levels.check_table(written, names, places, ("", 0))
     values = names.today(written)
     reader = _Reader(path, places, values, names, instrument, read_tune)
     return reader.front(tune_path, number)
@@ -104,14 +98,14 @@ class _Reader:
     read_tune: ReadTune
 
     def front(self, tune_path: Path | None, number: int | None) -> Front:
-        check_prints(self.values, _PRINTED, self.names, self.places, ("", 0))
+        levels.check_prints(self.values, _PRINTED, self.names, self.places, ("", 0))
         for key in _TYPED:
             if key not in self.values:
                 raise LessonError(
                     f"{key} is missing", place=Place(self.path.name), rule=_BEFORE, mend=_TYPED[key]
                 )
         tune = self._tune(tune_path, number)
-        self._at("tune", lambda _: check_tune(tune))
+        self._at("tune", lambda _: sizes.check_tune(tune))
         own = self._at("instrument", _instrument)
         instrument = own if self.instrument is None else _instrument(self.instrument)
         chord = self._at("chord", Chord.parse)
@@ -127,7 +121,7 @@ class _Reader:
             instrument=instrument,
             also=self._named("other_instruments", _one_instrument, MOST_INSTRUMENTS),
             shape=self._shape("chord_shape", instrument, chord, leading)
-            or movable_shape(chord, instrument),
+            or starts.movable_shape(chord, instrument),
             shape_chord=chord,
             scale=scale,
             scale_shape=scale_shape,
@@ -147,7 +141,7 @@ class _Reader:
 
     def _idea(self, name: str) -> str:
         """Return the name of an idea that can be read."""
-        read_idea(name, self.path.parent)
+        idea.read_idea(name, self.path.parent)
         return name
 
     def _scale(self, instrument: Instrument) -> tuple[SixthDiminished | None, Voicing | None]:
@@ -163,7 +157,7 @@ class _Reader:
             return None, None
         scale: SixthDiminished = self._at("scale", _scale)
         shape = self._shape("scale_shape", instrument, scale.chord, whole)
-        return scale, shape or climbing_shape(scale, instrument)
+        return scale, shape or starts.climbing_shape(scale, instrument)
 
     def _shape(
         self,
@@ -223,9 +217,9 @@ class _Reader:
         except HarmonyError as error:
             raise error if error.place else error.at(self._within("tune", 0)) from None
 
-    def _playalong(self) -> PlayAlong:
+    def _playalong(self) -> takes.PlayAlong:
         try:
-            return PlayAlong.of(self.values.get("sound", {}))
+            return takes.PlayAlong.of(self.values.get("sound", {}))
         except HarmonyError as error:
             raise error.at(self.places.key(("sound", 0, ""))) from None
 
@@ -285,7 +279,7 @@ class _Reader:
             rule = f"1 to {MOST_LEVELS} [[levels]] tables"
             raise LessonError(found, place=place, rule=rule)
         return tuple(
-            LevelReader(
+            levels.LevelReader(
                 self.places, index, table, tune, instrument, self.names.format, self.path.parent
             ).level()
             for index, table in enumerate(tables)

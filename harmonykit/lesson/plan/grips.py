@@ -4,16 +4,13 @@ A shape is new that neither the class file nor a level before has; a movable one
 not new.
 """
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from dataclasses import dataclass
 
 from harmonykit.arrange.arrangement import Arrangement
 from harmonykit.arrange.written import printed_numbers
 from harmonykit.fretboard.hands.hand import Fingering
-from harmonykit.fretboard.shapes.frettings import Fretting
-from harmonykit.fretboard.shapes.grips import Grip, Kin, grip_form, nearest_grip
+from harmonykit.fretboard.shapes import frettings, grips
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.lesson.plan.shown import Shown
 from harmonykit.theory.chord import Chord
@@ -66,7 +63,7 @@ class NewGrip:
 
     shown: Shown
     held: Fingering | None
-    kin: Kin | None
+    kin: grips.Kin | None
 
 
 def new_grips(
@@ -82,21 +79,21 @@ def new_grips(
         What the class knew before.
     """
     found = []
-    known: list[Grip] = []
+    known: list[grips.Grip] = []
     if ways and knows is not None:
         known += knows.grips_on(ways[0].instrument)
     for way in ways:
         named, held = names_of(way), fingerings_of(way)
-        forms = {grip_form(grip.shape) for grip in known}
-        fresh: dict[Fretting, Voicing] = {}
+        forms = {grips.grip_form(grip.shape) for grip in known}
+        fresh: dict[frettings.Fretting, Voicing] = {}
         for shape in named:
-            if grip_form(shape) not in forms:
-                fresh.setdefault(grip_form(shape), shape)
+            if grips.grip_form(shape) not in forms:
+                fresh.setdefault(grips.grip_form(shape), shape)
         new = []
         for shape in fresh.values():
             fingers = held[shape][0] if held[shape] else None
-            kin = nearest_grip(shape, known, fingers)
+            kin = grips.nearest_grip(shape, known, fingers)
             new.append(NewGrip(Shown(shape, named[shape][0]), fingers, kin))
         found.append(tuple(new))
-        known += [Grip(one.shown.chord, one.shown.shape, one.held) for one in new]
+        known += [grips.Grip(one.shown.chord, one.shown.shape, one.held) for one in new]
     return tuple(found)

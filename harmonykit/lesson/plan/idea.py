@@ -23,8 +23,7 @@ from harmonykit.lesson.plan.keys import LEVEL, Key, Names, typed_keys
 from harmonykit.lesson.plan.levels import check_table
 from harmonykit.lesson.plan.model import LessonError
 from harmonykit.paths import find_data, shipped
-from harmonykit.theory.chord import Chord
-from harmonykit.theory.interval import Interval
+from harmonykit.theory.chord import Chord, Interval
 
 FORMAT = 1
 MOST_LEVELS = 5

@@ -9,10 +9,9 @@ from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import Any
 
+from harmonykit.arrange import styles, wishes
 from harmonykit.arrange.choruses import MOST_CHORUSES, repeated
 from harmonykit.arrange.moves import move_named
-from harmonykit.arrange.styles import STYLES, style_named
-from harmonykit.arrange.wishes import FULL
 from harmonykit.draw.base.fonts import check_printable, index_of
 from harmonykit.errors import HarmonyError, Place
 from harmonykit.files.toml import check_line
@@ -148,7 +147,7 @@ class LevelReader:
         self._check_choices()
         moves = self._all_moves()
         prefer = self._read("prefer_move", _moves)
-        style = self._read("style", style_named) or USUAL
+        style = self._read("style", styles.style_named) or USUAL
         hand = self._hand()
         return Level(
             name=self.table.get("name", f"Level {self.index + 1}"),
@@ -162,7 +161,7 @@ class LevelReader:
             watch=self.table.get("watch", ""),
             style=style,
             texture=self._texture(moves),
-            density=self._choice("density") or FULL,
+            density=self._choice("density") or wishes.FULL,
             contour=CONTOUR_OF.get(self._choice("contour"), ""),
             choruses=self._choruses(moves),
             practice=self._read("practice", _practice) or (),
@@ -312,7 +311,7 @@ class LevelReader:
 
 def _preferred(cares: str, moves: tuple[str, ...]) -> str:
     """Return the move that a style prefers, if it may be used."""
-    return move if (move := STYLES[cares].prefer) in moves else ""
+    return move if (move := styles.STYLES[cares].prefer) in moves else ""
 
 
 def _practice(lines: Any) -> tuple[Rehearsal, ...]:

@@ -1,32 +1,25 @@
 """What a lesson is made of, before it is written out as script, page and sheet."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass, field
 from functools import cached_property
 from pathlib import Path
 
-from harmonykit.arrange.arrangement import Arrangement
+from harmonykit.arrange import wishes, written
+from harmonykit.arrange.arrangement import Arrangement, Tune
 from harmonykit.arrange.measures import Measures, measure
-from harmonykit.arrange.wishes import FULL
-from harmonykit.arrange.written import printed_numbers
 from harmonykit.draw.drawing import Drawing
 from harmonykit.errors import HarmonyError
-from harmonykit.fretboard.hands.difficulty import caution
-from harmonykit.fretboard.hands.hand import Limits
-from harmonykit.fretboard.shapes.row_textures import CHORD_MELODY
-from harmonykit.fretboard.shapes.voicing import Voicing
+from harmonykit.fretboard.hands import difficulty, hand
+from harmonykit.fretboard.shapes import row_textures, voicing
 from harmonykit.fretboard.strings.instrument import Instrument
-from harmonykit.lesson.plan.grips import fingerings_of
+from harmonykit.lesson.plan import grips, takes
 from harmonykit.lesson.plan.shown import Shown, lacking, leading, whole
-from harmonykit.lesson.plan.takes import PlayAlong
 from harmonykit.sound.performance import Performance
 from harmonykit.sound.rehearsal import Rehearsal
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.scale import SixthDiminished
 from harmonykit.tune.class_file import MINUTES, ClassFile
 from harmonykit.tune.groove.value import Groove
-from harmonykit.tune.tune import Tune
 
 OUTPUTS = ("script", "page", "handout", "scores", "sound")
 """What a build makes unless the lesson's file asks for less."""
@@ -88,13 +81,13 @@ class Level:
     name: str
     moves: tuple[str, ...]
     prefer: str
-    limits: Limits
+    limits: hand.Limits
     least_seconds: float
     tempo: float
     watch: str = ""
     style: str = USUAL
     texture: str = ""
-    density: str = FULL
+    density: str = wishes.FULL
     contour: str = ""
     choruses: tuple[str, ...] = ()
     practice: tuple[Rehearsal, ...] = ()
@@ -120,17 +113,17 @@ class Front:
     sheet: str
     tune: Tune
     instrument: Instrument
-    shape: Voicing
+    shape: voicing.Voicing
     shape_chord: Chord
     scale: SixthDiminished | None
-    scale_shape: Voicing | None
+    scale_shape: voicing.Voicing | None
     levels: tuple[Level, ...]
     also: tuple[str, ...] = ()
     outputs: tuple[str, ...] = OUTPUTS
     variants: tuple[str, ...] = ()
     paper: str = "a4"
     rights: str = ""
-    playalong: PlayAlong = PlayAlong()
+    playalong: takes.PlayAlong = takes.PlayAlong()
     language: str = "en"
     minutes: int = MINUTES
     plan: str = PLANS[0]
@@ -144,7 +137,7 @@ class Front:
             whole(self.scale_shape, self.scale.chord)
 
     @property
-    def climbing(self) -> tuple[SixthDiminished, Voicing]:
+    def climbing(self) -> tuple[SixthDiminished, voicing.Voicing]:
         """The scale, and the shape that it starts from.
 
         Raises
@@ -291,9 +284,9 @@ class Played:
     stem: str
 
     def __post_init__(self) -> None:
-        numbers = printed_numbers(self.arrangement)
+        numbers = written.printed_numbers(self.arrangement)
         for step in self.arrangement.steps:
-            note = step.alone and self.level.texture == CHORD_MELODY
+            note = step.alone and self.level.texture == row_textures.CHORD_MELODY
             if step.chord is not None and step.voicing is not None and not note:
                 try:
                     Shown(step.voicing, step.chord)
@@ -324,13 +317,13 @@ class Played:
     @property
     def notes_for_class(self) -> tuple[str, ...]:
         """What is told to those who play: not what the search found within the level's limits."""
-        own = self.arrangement.notes if self.level.texture == CHORD_MELODY else ()
+        own = self.arrangement.notes if self.level.texture == row_textures.CHORD_MELODY else ()
         return tuple(filter(None, (self._choruses, *own, lacking(self.shown))))
 
     @property
     def _choruses(self) -> str:
         """What each chorus is, with its bars."""
-        numbers = printed_numbers(self.arrangement)
+        numbers = written.printed_numbers(self.arrangement)
         said = []
         for count, each in enumerate(self.arrangement.choruses, 1):
             bars = f"{numbers[each.first][0] or 1} to {numbers[each.stop - 1][0]}"
@@ -389,8 +382,8 @@ def cautions_of(lesson: Lesson) -> tuple[tuple[tuple[str, ...], str], ...]:
     """Return each caution with the shapes, as digits, that want it, held as their levels do."""
     said: dict[str, dict[str, None]] = {}
     for played in lesson.played:
-        for shape, ways in fingerings_of(played.arrangement).items():
-            if text := caution(shape, next(iter(ways), None)):
+        for shape, ways in grips.fingerings_of(played.arrangement).items():
+            if text := difficulty.caution(shape, next(iter(ways), None)):
                 said.setdefault(text, {})[shape.digits] = None
     return tuple((tuple(shapes), _of_many(text, len(shapes))) for text, shapes in said.items())
 

@@ -18,18 +18,12 @@ from typing import Any
 
 from harmonykit.draw.base.marks import degree_word
 from harmonykit.draw.drawing import Drawing
-from harmonykit.draw.shapes.board import NeckLook
-from harmonykit.draw.shapes.box import draw_box
-from harmonykit.draw.shapes.looks import BoxLook
-from harmonykit.draw.shapes.neck import draw_neck
-from harmonykit.draw.shapes.voices import draw_voices
+from harmonykit.draw.shapes import board, box, looks, neck, voices
 from harmonykit.errors import HarmonyError
-from harmonykit.fretboard.shapes.finding import Wanted, find_voicings
-from harmonykit.fretboard.shapes.tones import usual_omissions
+from harmonykit.fretboard.shapes import finding, tones
 from harmonykit.fretboard.shapes.voicing import Voicing
-from harmonykit.theory.chord import Chord
+from harmonykit.theory.chord import Chord, Note
 from harmonykit.theory.naming import name_chords
-from harmonykit.theory.note import Note
 from harmonykit.words.numbers import join_words
 
 # A seventh chord without its root is a triad of another name; from five tones on roots are dropped.
@@ -201,7 +195,7 @@ def bass_fault(shape: Voicing, chord: Chord, lowest: Note) -> HarmonyError:
 
 def missing(shape: Voicing, chord: Chord) -> tuple[int, ...]:
     """Return the pitch classes of a chord that a shape should sound and does not."""
-    above = {*chord.droppable, *usual_omissions(chord, len(shape.sounding))}
+    above = {*chord.droppable, *tones.usual_omissions(chord, len(shape.sounding))}
     if len(chord.semitones) >= _ROOTLESS_FROM and not chord.is_diminished_seventh:
         above.add(0)
     spared = {(chord.root.pitch_class + semitones) % 12 for semitones in above}
@@ -239,19 +233,19 @@ def diagram(shown: Shown, *, named: bool = True, plain: bool = False, **drawn: A
     notes without the chord.
     """
     name = shown.printed if named else ""
-    drawing = draw_box(shown.shape, None if plain else shown.chord, name=name, **drawn)
+    drawing = box.draw_box(shown.shape, None if plain else shown.chord, name=name, **drawn)
     return drawing.saying(f"{drawing.alt}; {shown.lacking}") if shown.lacking else drawing
 
 
 def for_both_hands(shown: Shown, marks: str, was: Voicing | None) -> tuple[Drawing, Drawing]:
     """Draw a chord diagram as the instrument is strung, and for a left-handed player."""
     drawn = diagram(shown, marks=marks, was=was)
-    return drawn, diagram(shown, marks=marks, was=was, look=BoxLook(left_handed=True))
+    return drawn, diagram(shown, marks=marks, was=was, look=looks.BoxLook(left_handed=True))
 
 
 def bare_diagram(shape: Voicing, **drawn: Any) -> Drawing:
     """Draw a chord diagram without any chord's name."""
-    return draw_box(shape, None, **{**drawn, "name": ""})
+    return box.draw_box(shape, None, **{**drawn, "name": ""})
 
 
 def along_the_neck(
@@ -260,8 +254,8 @@ def along_the_neck(
     """Draw shapes one after the other on a neck, diminished sevenths as on the way."""
     pairs = [(shown.shape, shown.chord) for shown in row]
     passing = tuple(i for i, shown in enumerate(row) if shown.chord.is_diminished_seventh)
-    look = NeckLook(passing=passing, left_handed=left_handed)
-    return draw_neck(row[0].shape.instrument, pairs, look=look, palette=palette)
+    look = board.NeckLook(passing=passing, left_handed=left_handed)
+    return neck.draw_neck(row[0].shape.instrument, pairs, look=look, palette=palette)
 
 
 def strings_that_move(row: Sequence[Shown], **look: Any) -> Drawing:
@@ -270,7 +264,7 @@ def strings_that_move(row: Sequence[Shown], **look: Any) -> Drawing:
     A diminished seventh's notes all have one role, so they are drawn as plain notes.
     """
     pairs = [(s.shape, None if s.chord.is_diminished_seventh else s.chord) for s in row]
-    return draw_voices(pairs, names=[shown.chord.unicode for shown in row], **look)
+    return voices.draw_voices(pairs, names=[shown.chord.unicode for shown in row], **look)
 
 
 def _misfit(shape: Voicing, chord: Chord, *, complete: bool = False) -> HarmonyError:
@@ -289,12 +283,12 @@ def _shapes_of(chord: Chord, shape: Voicing, *, complete: bool) -> str:
     """Say with which shapes a chord could be played instead, the lowest first."""
     instrument = shape.instrument
     many = len(instrument.strings) >= _MANY_STRINGS
-    found = find_voicings(
+    found = finding.find_voicings(
         chord,
         instrument,
         max_fret=_LOW_FRETS,
-        wanted=Wanted(
-            omit=() if complete else usual_omissions(chord, len(shape.sounding)),
+        wanted=finding.Wanted(
+            omit=() if complete else tones.usual_omissions(chord, len(shape.sounding)),
             mutes="outer" if many else False,
             bass=chord.bass if many or chord.bass != chord.root else None,
         ),

@@ -11,8 +11,7 @@ from harmonykit.fretboard.hands.hand import limits_at
 from harmonykit.fretboard.hands.holding import fit
 from harmonykit.fretboard.shapes.finding import Wanted, find_voicings
 from harmonykit.fretboard.shapes.nearest import nearest_shapes, scale_of_chords
-from harmonykit.fretboard.shapes.voicing import Voicing
-from harmonykit.fretboard.strings.instrument import Instrument
+from harmonykit.fretboard.shapes.voicing import Instrument, Voicing
 from harmonykit.lesson.plan.model import Front, LessonError
 from harmonykit.lesson.plan.shown import Shown, leading, may_show
 from harmonykit.theory.chord import Chord

@@ -6,8 +6,6 @@ requests are not, nor is what a statement beside it proves, nor a number that a 
 claim is marked and listed, and stops nothing.  (English alone.)
 """
 
-from __future__ import annotations
-
 import re
 from collections.abc import Iterator, Set
 from dataclasses import dataclass
@@ -15,9 +13,8 @@ from dataclasses import dataclass
 from harmonykit.errors import HarmonyError
 from harmonykit.ideas.laws import KINDS
 from harmonykit.lesson.plan.model import Lesson, Text
+from harmonykit.lesson.statements import sentences, sounding
 from harmonykit.lesson.statements.kinds import call_text, synonym
-from harmonykit.lesson.statements.sentences import Sentence, denies, marked, sentences_of
-from harmonykit.lesson.statements.sounding import heard
 from harmonykit.theory.chord import Chord
 from harmonykit.words.numbers import NUMBERS
 
@@ -105,7 +102,7 @@ class Claim:
         The nearest statement, as it is typed.
     """
 
-    sentence: Sentence
+    sentence: sentences.Sentence
     call: str
 
     @property
@@ -117,7 +114,7 @@ class Claim:
 def claims_of(lesson: Lesson) -> tuple[Claim, ...]:
     """Return what a lesson's text claims in its author's own words, in order."""
     found = []
-    for one in sentences_of(lesson):
+    for one in sentences.sentences_of(lesson):
         if one.fact is None and one.turned is None:
             clause = claim_in(one.text, one.put_in)
             if clause and not _is_covered(clause, one, lesson):
@@ -142,8 +139,8 @@ def marked_in(lesson: Lesson, block: Text, claimed: Set[str]) -> str:
     ``claimed`` are the sentences of the lesson that claim something.
     """
     titles = (s.title for s in lesson.sections if any(each is block for each in s.blocks))
-    facts = () if denies(next(titles, "")) else lesson.facts
-    return marked(block.markdown, facts, claimed)
+    facts = () if sentences.denies(next(titles, "")) else lesson.facts
+    return sentences.marked(block.markdown, facts, claimed)
 
 
 def claim_in(sentence: str, put_in: tuple[str, ...] = ()) -> str:
@@ -216,7 +213,7 @@ def _symbol(word: str) -> str:
         return ""
 
 
-def _is_covered(clause: str, sentence: Sentence, lesson: Lesson) -> bool:
+def _is_covered(clause: str, sentence: sentences.Sentence, lesson: Lesson) -> bool:
     """Whether a statement beside a claim names all that it names, and denies or counts as it does.
 
     One that is silent was put there for it: it covers a claim that names nothing, too.
@@ -312,7 +309,7 @@ def _of_one(low: str, named: list[str], chord: str) -> str:
     kind = next((one for one, many in KINDS.values() if many in low or one in low), "")
     if count and (count["what"] or "").startswith("note") and "scale" not in low:
         return call_text("how_many_notes", (named or [chord])[0], number)
-    other = synonym(heard(chord))
+    other = synonym(sounding.heard(chord))
     if re.search(r"\bnames?\b", low) and other and Chord.parse(other).quality in KINDS:
         return call_text("same_notes", chord, other)
     for about, offer in _OFFERS.items():

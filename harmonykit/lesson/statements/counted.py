@@ -11,20 +11,17 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from itertools import pairwise
 
-from harmonykit.arrange.arrangement import Arrangement, Step, is_foreign
+from harmonykit.arrange.arrangement import Arrangement, Step, Tune, is_foreign
 from harmonykit.arrange.moves.dominants import is_called_dominant
 from harmonykit.arrange.slots import melody_between, slots_of
 from harmonykit.arrange.written import printed_numbers, tune_numbers
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.lesson.handout.text import counted_word, spans
 from harmonykit.lesson.plan.model import LessonError
-from harmonykit.lesson.statements.every_root import from_every_root
+from harmonykit.lesson.statements import every_root, laws
 from harmonykit.lesson.statements.facts import Proved
-from harmonykit.lesson.statements.laws import kind_word
-from harmonykit.theory.chord import Chord
-from harmonykit.theory.note import Note
+from harmonykit.theory.chord import Chord, Note
 from harmonykit.tune.form import INTRO
-from harmonykit.tune.tune import Tune
 from harmonykit.words.numbers import join_words
 
 _COUNTED = "counted in the level as it is played"
@@ -324,10 +321,10 @@ def holding(quality: str, *notes: str) -> Proved:
     if not notes:
         raise LessonError("chords_holding names no note", mend='chords_holding("7", "G", "Bb")')
     wanted = {Note.parse(note).pitch_class: Note.parse(note) for note in notes}
-    chords = from_every_root(quality)
+    chords = every_root.from_every_root(quality)
     found = [chord for chord in chords if wanted.keys() <= set(chord.pcs)]
     told = join_words([chord.unicode for chord in found]) or "none"
-    kind = f"Of all {kind_word(chords[0])}s"
+    kind = f"Of all {laws.kind_word(chords[0])}s"
     verb = "holds" if len(found) < 2 else "hold"
     said = f"{kind}, {told} {verb} {_notes(tuple(wanted.values()))}"
     return f"{said}{_AND_NO_MORE[min(len(found), 2)]}.", "tried on all twelve roots"

@@ -6,13 +6,10 @@ from typing import Any
 from harmonykit.errors import HarmonyError
 from harmonykit.ideas.laws import called
 from harmonykit.lesson.plan.model import LessonError
-from harmonykit.lesson.statements import facts, kinds, turning
+from harmonykit.lesson.statements import facts, kinds, signature, sounding, turning
 from harmonykit.lesson.statements.kinds import Stated, call_text
 from harmonykit.lesson.statements.laws import COUNTS, LAWS, ROOTS, SAID
-from harmonykit.lesson.statements.signature import Given, check_arguments
-from harmonykit.lesson.statements.sounding import read_kind
-from harmonykit.theory.chord import Chord
-from harmonykit.theory.note import Note
+from harmonykit.theory.chord import Chord, Note
 from harmonykit.words.former import FORMER
 from harmonykit.words.numbers import number as number_word
 
@@ -94,7 +91,7 @@ def from_every_root(quality: str) -> list[Chord]:
 
 
 def _count_kind(words: str) -> tuple[int, str]:
-    kind = read_kind(words)
+    kind = sounding.read_kind(words)
     if kind is not None:
         count = len(kind.sets)
         return count, f"different {kind.one if count == 1 else kind.many}"
@@ -154,7 +151,7 @@ def always(law: str, *about: str | int) -> facts.Proved:
 
 def _from_every_root(statement: str, about: tuple[Any, ...]) -> facts.Proved:
     prove = ABOUT_CHORDS[statement]
-    check_arguments(statement, prove, [Given(each) for each in about])
+    signature.check_arguments(statement, prove, [signature.Given(each) for each in about])
     count = _CHORDS[statement]
     chords = [Chord.parse(name) for name in about[:count]]
     notes = [Note.parse(name) for name in about[count:]] if statement in _NOTES else []

@@ -6,13 +6,10 @@ What is stated about chords alone is judged and worded in ``kinds``.
 """
 
 from harmonykit.errors import HarmonyError
-from harmonykit.fretboard.shapes.voicing import Voicing
-from harmonykit.fretboard.strings.instrument import Instrument
-from harmonykit.lesson.plan.model import LessonError
-from harmonykit.lesson.plan.shown import bass_fault, whole
-from harmonykit.lesson.statements import kinds, turning
+from harmonykit.fretboard.shapes.voicing import Instrument, Voicing
+from harmonykit.lesson.plan import model, shown
+from harmonykit.lesson.statements import kinds, sounding, turning
 from harmonykit.lesson.statements.kinds import Stated, Untrue, call_text
-from harmonykit.lesson.statements.sounding import heard
 from harmonykit.words.numbers import join_words, number
 
 Proved = tuple[str, str]
@@ -70,14 +67,14 @@ def same_notes(first: str, second: str) -> Proved:
 
 def sounds(instrument: Instrument, frets: str, chord: str) -> Proved:
     """State that a shape sounds all the tones of a chord and nothing else."""
-    shape, wanted = Voicing.parse(frets, instrument), heard(chord)
+    shape, wanted = Voicing.parse(frets, instrument), sounding.heard(chord)
     if wanted.chord is None:
-        raise LessonError(f"{wanted.name} is not a chord", mend='sounds("2213", "F6")')
+        raise model.LessonError(f"{wanted.name} is not a chord", mend='sounds("2213", "F6")')
     bass = wanted.chord.bass
     try:
-        whole(shape, wanted.chord)
+        shown.whole(shape, wanted.chord)
         if bass != wanted.chord.root and shape.lowest % 12 != bass.pitch_class:
-            raise bass_fault(shape, wanted.chord, wanted.chord.spell(shape.lowest % 12))
+            raise shown.bass_fault(shape, wanted.chord, wanted.chord.spell(shape.lowest % 12))
     except HarmonyError as error:
         raise Untrue(error.what, rule=error.rule, mend=error.mend) from None
     sentence = f"{shape.digits} on {instrument.tuning} sounds {wanted.name}: {wanted.spelled}."
@@ -177,7 +174,7 @@ def repeats(instrument: Instrument, frets: str, up: int) -> Proved:
     shape = Voicing.parse(frets, instrument)
     room = instrument.frets - shape.highest_fret
     if not 1 <= up <= room:
-        raise LessonError(
+        raise model.LessonError(
             f"{shape.digits} cannot be moved up {up} frets",
             rule=f"1 to {room} on this neck, which has {instrument.frets} frets",
         )

@@ -32,12 +32,9 @@ from harmonykit.lesson.plan.shown import (
     notes_heard,
 )
 from harmonykit.lesson.plan.starts import climb, lowered, shapes_heard, walk
+from harmonykit.lesson.statements import counted, signature, stated, turning
 from harmonykit.lesson.statements.calls import Function
-from harmonykit.lesson.statements.counted import dominant_rows
-from harmonykit.lesson.statements.signature import EXAMPLES
 from harmonykit.lesson.statements.sounding import heard
-from harmonykit.lesson.statements.stated import Statements
-from harmonykit.lesson.statements.turning import move_said
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.diminished import Resolution, resolutions
 from harmonykit.words.numbers import join_words
@@ -49,7 +46,7 @@ _MOST_HEARD = 16
 _MOST_BESIDE = 12
 
 
-class Functions(Statements):
+class Functions(stated.Statements):
     """What a lesson's text may call."""
 
     # Statements stand beside these: see ``statements``.
@@ -178,7 +175,7 @@ class Functions(Statements):
             raise LessonError(
                 f"{len(shapes)} texts",
                 rule=f"fret numbers and a chord, alternating, {_MOST_BESIDE // 2} pairs at most",
-                mend=EXAMPLES["side_by_side"],
+                mend=signature.EXAMPLES["side_by_side"],
             )
         row = [
             Shown(self._voicing(frets), Chord.parse(chord))
@@ -248,7 +245,7 @@ class Functions(Statements):
     def four_dominants(self, chord: str) -> Table:
         """Put in the four dominants of a diminished seventh and where each resolves."""
         rows = [
-            (move_said(way.lowered), way.parent.unicode, way.target.unicode, _steps(way))
+            (turning.move_said(way.lowered), way.parent.unicode, way.target.unicode, _steps(way))
             for way in resolutions(Chord.parse(chord))
         ]
         header = ("Lower one note", "Dominant", "Resolves to", "From the diminished seventh")
@@ -267,7 +264,7 @@ class Functions(Statements):
         tune = self.front.tune
         header = ("Dominant", "Bars", "Then")
         sung = ("Melody",) if tune.melody else ()
-        return Table((*header, *sung), tuple(dominant_rows(tune)))
+        return Table((*header, *sung), tuple(counted.dominant_rows(tune)))
 
     def chart(self, level: int) -> Chart:
         """Put in the chart of a level, counted from 1."""
@@ -305,7 +302,7 @@ class Functions(Statements):
 
 
 def _steps(way: Resolution) -> str:
-    return join_words([move_said(move) for move in way.moves])
+    return join_words([turning.move_said(move) for move in way.moves])
 
 
 def _fret_word(fret: int) -> str:

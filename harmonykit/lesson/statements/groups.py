@@ -6,27 +6,20 @@ level 2"``, ``"fingers of level 2"``, ``"fingers from 2213 to 2212"``, ``"string
 ``"strings g C of 2213"``.
 """
 
-from __future__ import annotations
-
 import re
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from itertools import pairwise
 from typing import Any
 
-from harmonykit.arrange.arrangement import Arrangement, Step
-from harmonykit.arrange.slots import melody_between
-from harmonykit.arrange.written import printed_numbers
+from harmonykit.arrange import slots, written
+from harmonykit.arrange.arrangement import Arrangement, Step, Tune
 from harmonykit.fretboard.hands.change import change
-from harmonykit.fretboard.shapes.voicing import Voicing
-from harmonykit.fretboard.strings.instrument import Instrument
+from harmonykit.fretboard.shapes.voicing import Instrument, Voicing
 from harmonykit.lesson.plan.model import LessonError
-from harmonykit.lesson.statements.counted import followed, is_added, shape_changes
-from harmonykit.lesson.statements.sounding import heard, read_kind
-from harmonykit.theory.chord import Chord
-from harmonykit.theory.note import Note
+from harmonykit.lesson.statements import counted, sounding
+from harmonykit.theory.chord import Chord, Note
 from harmonykit.theory.spelling import usual_root
-from harmonykit.tune.tune import Tune
 from harmonykit.words.numbers import join_words, number
 
 _LEVEL = re.compile(r"(?P<what>added chords|chords|shapes|changes|fingers) of level (?P<level>\d+)")
@@ -147,7 +140,7 @@ def _read(words: str, around: Around) -> Group:
 
 
 def _of_kind(words: str) -> Group:
-    kind = read_kind(words)
+    kind = sounding.read_kind(words)
     if kind is None or kind.suffix is None:
         raise LessonError(
             f"{words!r} is not a group that a statement can be about",
@@ -163,7 +156,7 @@ def _of_kind(words: str) -> Group:
 
 
 def _of_notes(text: str) -> Group:
-    whole = heard(text)
+    whole = sounding.heard(text)
     if whole.chord is None:
         raise LessonError(f"{whole.name} is a scale", mend='"notes of Bdim7"')
     members = tuple(Member(note.unicode, Tone(whole.chord, note)) for note in whole.notes)
@@ -189,7 +182,8 @@ def _of_level(what: str, level: int, around: Around) -> Group:
         return Group(SHAPE, f"shape {where}", f"shapes {where}", members, found)
     if what == "changes":
         members = tuple(
-            Member(f"{a.digits} to {b.digits}", Turn(a, b)) for a, b in shape_changes(arrangement)
+            Member(f"{a.digits} to {b.digits}", Turn(a, b))
+            for a, b in counted.shape_changes(arrangement)
         )
         return Group(
             CHANGE, f"change of shape {where}", f"changes of shape {where}", members, found
@@ -201,11 +195,11 @@ def _of_level(what: str, level: int, around: Around) -> Group:
 
 
 def _placed(arrangement: Arrangement, *, added_only: bool) -> Iterator[Member]:
-    tune, numbers = arrangement.tune, printed_numbers(arrangement)
-    for step, after in followed(arrangement):
-        if step.chord is not None and (is_added(step) or not added_only):
+    tune, numbers = arrangement.tune, written.printed_numbers(arrangement)
+    for step, after in counted.followed(arrangement):
+        if step.chord is not None and (counted.is_added(step) or not added_only):
             bar = numbers[step.bar][0]
-            sung = melody_between(tune.melody, step.onset, step.onset + step.beats)
+            sung = slots.melody_between(tune.melody, step.onset, step.onset + step.beats)
             notes = tuple({one.note.pitch_class: one.note.plain() for one in sung}.values())
             placed = Placed(step.chord, step, after, notes if tune.melody else None)
             yield Member(f"{step.chord.unicode} in bar {bar}", placed)

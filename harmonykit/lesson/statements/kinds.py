@@ -6,19 +6,15 @@ reason.  One that does not hold is worded as what holds instead, so that it can 
 What sounds counts, the bass included; see ``sounding`` for how a chord or a kind is told.
 """
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 
 from harmonykit.about.row import common_tones
 from harmonykit.draw.base.marks import degree_word
 from harmonykit.lesson.plan.model import LessonError
 from harmonykit.lesson.statements.sounding import Heard, heard, read_kind
-from harmonykit.theory.alternation import alternate
-from harmonykit.theory.chord import Chord
+from harmonykit.theory import alternation, naming
+from harmonykit.theory.chord import Chord, Note
 from harmonykit.theory.leading.voiceleading import distance
-from harmonykit.theory.naming import name_chords
-from harmonykit.theory.note import Note
 from harmonykit.words.numbers import join_words, number, ordinal
 
 _TURNS = ("root", "first", "second", "third")
@@ -86,7 +82,7 @@ def call_text(name: str, *args: str | float) -> str:
 
 def synonym(whole: Heard) -> str:
     """Return another name of some notes, empty where they have none in the table of qualities."""
-    found = (name.symbol for name in name_chords(whole.pcs) if not name.missing)
+    found = (name.symbol for name in naming.name_chords(whole.pcs) if not name.missing)
     own = whole.chord.symbol if whole.chord else ""
     return next((name for name in found if name != own and "no" not in name), "")
 
@@ -293,7 +289,7 @@ def set_class(chord: str, name: str) -> Stated:
 def alternates(first: str, second: str) -> Stated:
     """State that two chords alternate in a scale, one note of each."""
     a, b = heard(first), heard(second)
-    right = alternate(a.pcs, b.pcs)
+    right = alternation.alternate(a.pcs, b.pcs)
     first_pc = a.notes[0].pitch_class
     scale = sorted((*a.notes, *b.notes), key=lambda n: (n.pitch_class - first_pc) % 12)
     spelled = join_words([note.unicode for note in scale])

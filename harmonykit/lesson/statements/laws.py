@@ -15,11 +15,9 @@ from harmonykit.draw.base.marks import degree_word
 from harmonykit.ideas.laws import called
 from harmonykit.lesson.statements import turning
 from harmonykit.theory.alternation import alternating, prove_alternation
-from harmonykit.theory.chord import Chord
+from harmonykit.theory.chord import Chord, Note, PcSet
 from harmonykit.theory.diminished import parents, resolutions
-from harmonykit.theory.note import Note
 from harmonykit.theory.scale import KINDS, SixthDiminished
-from harmonykit.theory.sets.pcset import PcSet
 from harmonykit.words.numbers import join_words
 
 # One name for each of the twelve, as charts write roots.

@@ -3,8 +3,6 @@
 Which properties there are follows from what the group is of: ``PROPERTIES``.
 """
 
-from __future__ import annotations
-
 from collections.abc import Callable
 from dataclasses import dataclass
 
@@ -26,8 +24,7 @@ from harmonykit.lesson.statements.groups import (
 )  # fmt: skip
 from harmonykit.lesson.statements.kinds import Stated
 from harmonykit.lesson.statements.sounding import heard, of_chord, read_kind
-from harmonykit.theory.chord import Chord
-from harmonykit.theory.note import Note
+from harmonykit.theory.chord import Chord, Note
 from harmonykit.words.numbers import join_words, number
 
 

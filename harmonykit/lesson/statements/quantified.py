@@ -4,16 +4,13 @@
 level 2", "goes past fret", 5)`` the shapes of a chart.
 """
 
-from __future__ import annotations
-
 from collections.abc import Callable
 from dataclasses import dataclass
 
 from harmonykit.lesson.plan.model import LessonError
+from harmonykit.lesson.statements import properties, signature
 from harmonykit.lesson.statements.groups import CHORD, NOTE, Around, Group, group_of
 from harmonykit.lesson.statements.kinds import Stated, call_text
-from harmonykit.lesson.statements.properties import PROPERTIES, Said
-from harmonykit.lesson.statements.signature import Given, check_arguments
 from harmonykit.words.numbers import join_words, number
 
 _MOST_NAMED = 5
@@ -24,7 +21,7 @@ class _Tally:
     """A group, what is said of it, and of which members it is so, each with its reason."""
 
     group: Group
-    says: Said
+    says: properties.Said
     yes: tuple[tuple[str, str], ...]
     no: tuple[tuple[str, str], ...]
 
@@ -61,14 +58,14 @@ class _Tally:
 
 def _tally(of: str, says: str, about: tuple[str | int, ...], around: Around) -> _Tally:
     group = group_of(of, around)
-    known = PROPERTIES[group.sort]
+    known = properties.PROPERTIES[group.sort]
     if says not in known:
         raise LessonError(
             f"{says!r} cannot be said of {group.many}",
             rule=f"what can be said of a {group.sort}: {', '.join(known)}",
             mend=f'every("{of}", "{next(iter(known))}", ...)',
         )
-    check_arguments(says, known[says], [Given(each) for each in about])
+    signature.check_arguments(says, known[says], [signature.Given(each) for each in about])
     said = known[says](*about)
     judged = [(member.name, *said.judge(member)) for member in group.members]
     return _Tally(

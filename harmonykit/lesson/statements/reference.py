@@ -4,14 +4,9 @@ import inspect
 from collections.abc import Callable, Iterator, Mapping
 from typing import Any
 
-from harmonykit.lesson.plan import source
-from harmonykit.lesson.plan.keys import header_lines
-from harmonykit.lesson.statements import every_root
+from harmonykit.lesson.plan import keys, source
+from harmonykit.lesson.statements import every_root, groups, laws, properties, signature
 from harmonykit.lesson.statements.functions import Functions
-from harmonykit.lesson.statements.groups import TOLD
-from harmonykit.lesson.statements.laws import COUNTS, LAWS
-from harmonykit.lesson.statements.properties import PROPERTIES
-from harmonykit.lesson.statements.signature import EXAMPLES, usage
 from harmonykit.lesson.statements.stated import stated
 
 
@@ -19,7 +14,7 @@ def reference() -> Iterator[str]:
     """Yield the lines of a page on the header, the calls and the statements."""
     yield from inspect.cleandoc(source.__doc__ or "").splitlines()
     yield from ("", "The whole header:", "")
-    yield from header_lines()
+    yield from keys.header_lines()
     yield from ("", "Calls that add a text, figure or table:", "")
     for name in Functions.PUT_IN:
         yield from _entry(name, getattr(Functions, name))
@@ -32,8 +27,8 @@ def reference() -> Iterator[str]:
         "A statement gives a sentence of its own.  Inside other words ('It is not true that",
     )
     yield "...') it does not count as proved, and the build says so."
-    yield from ("", f'exactly counts {_listed(COUNTS)}, or a quality such as "aug".')
-    yield f"always takes one of the laws {_listed(LAWS)},"
+    yield from ("", f'exactly counts {_listed(laws.COUNTS)}, or a quality such as "aug".')
+    yield f"always takes one of the laws {_listed(laws.LAWS)},"
     yield f"and proves from every root what {_listed(every_root.ABOUT_CHORDS)} say of chords."
     yield from (
         "",
@@ -42,9 +37,9 @@ def reference() -> Iterator[str]:
         "",
         "every, some, none, most and just take a group and what is said of its members. Groups:",
     )
-    yield from (f'  "{told}"' for told in TOLD)
+    yield from (f'  "{told}"' for told in groups.TOLD)
     yield "What can be said:"
-    for sort, known in PROPERTIES.items():
+    for sort, known in properties.PROPERTIES.items():
         yield f"  of a {sort}: {_listed(known)}"
 
 
@@ -54,9 +49,9 @@ STATEMENTS = stated(Functions)
 def _entry(name: str, function: Callable[..., Any]) -> Iterator[str]:
     """Yield how a call is written, the first line of what is said of it, and an example."""
     first = inspect.cleandoc(function.__doc__ or "").splitlines()[0]
-    yield f"  {{{{ {usage(name, function)} }}}}"
+    yield f"  {{{{ {signature.usage(name, function)} }}}}"
     yield f"      {first}"
-    yield f"      as in {{{{ {EXAMPLES[name]} }}}}"
+    yield f"      as in {{{{ {signature.EXAMPLES[name]} }}}}"
 
 
 def _listed(names: Mapping[str, Any]) -> str:

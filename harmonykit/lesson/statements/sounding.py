@@ -5,8 +5,6 @@ their bass (``"C6 in third inversion"``); scales by name (``"C major"``).  A kin
 name or suffix (``"minor triad"``, ``"m"``), an interval by its name (``"perfect fifth"``).
 """
 
-from __future__ import annotations
-
 import re
 from dataclasses import dataclass, replace
 
@@ -14,10 +12,8 @@ from harmonykit.draw.base.marks import degree_word
 from harmonykit.ideas.laws import called, kind_of
 from harmonykit.ideas.source import as_source
 from harmonykit.lesson.plan.model import LessonError
-from harmonykit.theory.chord import Chord
+from harmonykit.theory.chord import Chord, Note, PcSet
 from harmonykit.theory.modes import SCALES, Scale
-from harmonykit.theory.note import Note
-from harmonykit.theory.sets.pcset import PcSet
 from harmonykit.words.numbers import join_words, number
 
 _WITHOUT = re.compile(r"(?P<chord>\S+) without (?:its |the )?(?P<lost>.+)")

@@ -1,14 +1,11 @@
 """Statements about motion: what one moved note makes of a chord, and where a chord resolves."""
 
-from __future__ import annotations
-
 from harmonykit.errors import HarmonyError
 from harmonykit.lesson.statements.kinds import Stated, call_text
 from harmonykit.lesson.statements.sounding import Heard, Kind, heard, of_chord, read_kind
-from harmonykit.theory.chord import Chord
+from harmonykit.theory.chord import Chord, Note
 from harmonykit.theory.diminished import Move, resolutions
 from harmonykit.theory.leading.neighbours import OneNote, one_note_changes
-from harmonykit.theory.note import Note
 from harmonykit.theory.spelling import usual_root
 from harmonykit.theory.uses import nearest_moves
 from harmonykit.words.numbers import join_words

@@ -4,16 +4,12 @@ Conventions.  Lengths are in mm.  Every part has the same columns and the number
 that one finger on a bar of one part is on that bar of all; a short bar is drawn short.
 """
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 from fractions import Fraction
 
 from harmonykit.arrange.written import tune_numbers
-from harmonykit.draw.base.canvas import SMALL_PT
-from harmonykit.draw.base.fonts import text_width
-from harmonykit.tune.bar import Bar, bar_length
-from harmonykit.tune.tune import PICKUP, Tune
+from harmonykit.draw.base import canvas, fonts
+from harmonykit.tune.tune import PICKUP, Bar, Tune, bar_length
 
 WIDE_MM, BARS_A_ROW = 174.0, 4
 _LEFT_MM, _END_MM, _IN_MM, _LETTER = 12.0, 1.8, 2.5, 2
@@ -85,7 +81,7 @@ class Bars:
 
     def shift(self, cell: Cell) -> float:
         """Return how far behind its beat stands what shares a line with the bar's numbers."""
-        numbers = text_width(self.numbers(cell.bar), SMALL_PT) + 2.2 - _IN_MM
+        numbers = fonts.text_width(self.numbers(cell.bar), canvas.SMALL_PT) + 2.2 - _IN_MM
         return max(5.0, numbers) if cell.bar.number else 0.0
 
     def begun(self, bar: Bar) -> str:

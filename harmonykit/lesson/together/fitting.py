@@ -4,13 +4,11 @@ Conventions.  Notes that belong to the chord of the tune never clash.  Of others
 step apart counts; one such pair is heard as colour, more are not (``arrange.together``).
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import combinations
 
-from harmonykit.arrange.arrangement import Arrangement
+from harmonykit.arrange.arrangement import Arrangement, Tune
 from harmonykit.arrange.functions import bars_said
 from harmonykit.arrange.together import MOST_PAIRS
 from harmonykit.arrange.written import printed_numbers, tune_numbers
@@ -24,7 +22,6 @@ from harmonykit.lesson.together.parts import Part
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.key import Key
 from harmonykit.tune.class_file import ClassFile
-from harmonykit.tune.tune import Tune
 
 HIGHEST_CAPO = 5
 _EASY = 2

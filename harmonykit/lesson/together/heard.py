@@ -5,17 +5,13 @@ chord.  A tritone resolves where both of its notes move by a step to notes of th
 half step before a whole one, downwards where both are as near (common practice, no source).
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 from itertools import pairwise
 
-from harmonykit.arrange.arrangement import Arrangement, Step
-from harmonykit.arrange.written import printed_numbers
-from harmonykit.theory.chord import Chord
-from harmonykit.theory.note import Note
+from harmonykit.arrange import arrangement, written
+from harmonykit.theory.chord import Chord, Note
 from harmonykit.tune.tune import Tune
 
 _TRITONE, _STEP = 6, 2
@@ -34,9 +30,9 @@ class Moment:
         Their numbers as players count.
     """
 
-    before: Step | None
-    step: Step
-    after: Step
+    before: arrangement.Step | None
+    step: arrangement.Step
+    after: arrangement.Step
     first: int
     last: int
     bars: tuple[int, int]
@@ -53,14 +49,14 @@ class Moment:
         return f"bars {first} and {last}" if first != last else f"bar {first}"
 
 
-def moments(way: Arrangement) -> tuple[Moment, ...]:
+def moments(way: arrangement.Arrangement) -> tuple[Moment, ...]:
     """Return the moments of an arrangement, each pair of chords once, in playing order.
 
     Their bars have the numbers of the sheet.
     Those of added chords; where none is added, of dominants whose leading tone rises.
     """
     found: dict[tuple[Chord, Chord], Moment] = {}
-    numbers = printed_numbers(way)
+    numbers = written.printed_numbers(way)
     steps = [step for step in way.steps if step.chord is not None]
     for index, (step, after) in enumerate(pairwise(steps)):
         if step.chord is None or after.chord is None or step.chord == after.chord:
@@ -78,7 +74,7 @@ def _dominant(chord: Chord, after: Chord) -> bool:
     return leading_tone(chord, after) is not None and tritone(chord, after) is not None
 
 
-def main_moment(way: Arrangement) -> Moment | None:
+def main_moment(way: arrangement.Arrangement) -> Moment | None:
     """Return the moment that tells most: the first with a leading tone, else the first of all."""
     found = moments(way)
     led = (one for one in found if _led(one))

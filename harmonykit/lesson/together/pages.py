@@ -3,14 +3,11 @@
 A page of A4 is cut in the middle: its text begins 15 mm from the top, so the cut is at 133.5.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Mapping, Sequence
 
-from harmonykit.arrange.arrangement import Arrangement
-from harmonykit.draw.base.canvas import LABEL_PT, NAME_PT, NOTE_PT, Canvas
+from harmonykit.arrange.arrangement import Arrangement, Tune
+from harmonykit.draw.base.canvas import LABEL_PT, NAME_PT, NOTE_PT, Canvas, Drawing
 from harmonykit.draw.base.fonts import REGULAR, SEMIBOLD, broken
-from harmonykit.draw.drawing import Drawing
 from harmonykit.draw.shapes.sheet import sheet_pdf
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.lesson.together.bars import WIDE_MM
@@ -19,7 +16,6 @@ from harmonykit.lesson.together.parts import RICH, Part, parts_of
 from harmonykit.lesson.together.sheet import HALF_MM, draw_parts, head
 from harmonykit.theory.chord import Chord
 from harmonykit.tune.class_file import ClassFile
-from harmonykit.tune.tune import Tune
 
 _NAME_MM, _ROW_MM, _LINE_MM, _COLUMNS, _KEYS = 27.0, 6.4, 5.0, 8, 3
 _TOP_MM, _CUT_MM, _SECOND_MM = 24.0, 133.5, 141.0

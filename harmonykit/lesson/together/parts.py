@@ -8,8 +8,6 @@ a line of chord tones where the tune has none.  All but the added tones are of t
 Each line moves as little as it can over the whole tune (``theory.leading.tied``).
 """
 
-from __future__ import annotations
-
 from collections import Counter
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
@@ -23,15 +21,13 @@ from harmonykit.fretboard.hands.hand import limits_at
 from harmonykit.fretboard.hands.holding import can_hold
 from harmonykit.fretboard.shapes.grips import known_grip
 from harmonykit.fretboard.shapes.ranking import rank_shapes
-from harmonykit.fretboard.shapes.voicing import Voicing
-from harmonykit.fretboard.strings.instrument import Instrument
+from harmonykit.fretboard.shapes.voicing import Instrument, Voicing
 from harmonykit.lesson.arranging import usual_shapes
 from harmonykit.lesson.plan.shown import may_show
 from harmonykit.lesson.together.rescue import rescue
-from harmonykit.theory.chord import Chord
+from harmonykit.theory.chord import Chord, Note
 from harmonykit.theory.guides import guide_degrees
 from harmonykit.theory.leading.tied import cheapest
-from harmonykit.theory.note import Note
 from harmonykit.tune.class_file import ClassFile
 from harmonykit.tune.tune import Tune
 

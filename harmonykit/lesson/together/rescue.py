@@ -7,8 +7,6 @@ among them where it has them, and so sounds right beside the whole chord (common
 no source).
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 from fractions import Fraction
@@ -21,8 +19,7 @@ from harmonykit.fretboard.hands.change import STAYS, Change
 from harmonykit.fretboard.hands.hand import Limits
 from harmonykit.fretboard.hands.holding import fit
 from harmonykit.fretboard.shapes.frettings import Fretting, write_digits
-from harmonykit.fretboard.shapes.voicing import Voicing
-from harmonykit.fretboard.strings.instrument import Instrument
+from harmonykit.fretboard.shapes.voicing import Instrument, Voicing
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.guides import guide_degrees
 from harmonykit.tune.bar import Meter, beat_length

@@ -6,21 +6,17 @@ first, so that one finger on a bar of one part is on that bar of all.  What belo
 flush left on it, and a short bar is drawn short.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Sequence
 from fractions import Fraction
 
-from harmonykit.draw.base.canvas import LABEL_PT, NOTE_PT, SMALL_PT, Canvas
+from harmonykit.draw.base.canvas import LABEL_PT, NOTE_PT, SMALL_PT, Canvas, Drawing
 from harmonykit.draw.base.fonts import REGULAR, SEMIBOLD, text_width
-from harmonykit.draw.drawing import Drawing
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.lesson.together.bars import WIDE_MM, Bars, Cell, cells_of
 from harmonykit.lesson.together.heard import line_leads, sung_leads
 from harmonykit.lesson.together.parts import BASS, ONE, RICH, SING, USUAL, Part
 from harmonykit.theory.chord import Chord
-from harmonykit.tune.bar import BarChange, BarNote, beat_length
-from harmonykit.tune.tune import PICKUP, Tune
+from harmonykit.tune.tune import PICKUP, BarChange, BarNote, Tune, beat_length
 
 HALF_MM = 127.0
 _HEAD_MM, _MOST_PITCH_MM, _ENDING_MM = 26.0, 23.0, 3.4

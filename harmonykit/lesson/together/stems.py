@@ -1,20 +1,16 @@
 """The parts of a tune as sound: a stem each, all with the same timing, none with percussion."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Mapping
 from dataclasses import replace
 
-from harmonykit.arrange.arrangement import Arrangement, Step
+from harmonykit.arrange.arrangement import Arrangement, Step, Tune
 from harmonykit.files.file import slug
-from harmonykit.fretboard.shapes.voicing import Voicing
-from harmonykit.fretboard.strings.instrument import Instrument
+from harmonykit.fretboard.shapes.voicing import Instrument, Voicing
 from harmonykit.lesson.together.parts import BASS, SING, USUAL, Part, parts_of
 from harmonykit.sound.events import play
 from harmonykit.sound.performance import DRUM, TONE, Event, Performance
 from harmonykit.theory.chord import Chord
 from harmonykit.tune.class_file import ClassFile
-from harmonykit.tune.tune import Tune
 
 _VELOCITY = 84
 

@@ -26,8 +26,7 @@ from statistics import median
 from harmonykit.theory.key import Key, falls_a_fifth
 from harmonykit.tune.analysis.key_finding import is_tonic
 from harmonykit.tune.form import INTRO, count_bars
-from harmonykit.tune.playing import Change, PlayedBar, Sung
-from harmonykit.tune.tune import Tune, beat_length
+from harmonykit.tune.tune import Change, PlayedBar, Sung, Tune, beat_length
 
 PHRASE_BARS = 4
 SET, SECTION, REST, LONG_NOTE, TONIC, FOUR = (

@@ -19,8 +19,7 @@ from harmonykit.theory.key import Key
 from harmonykit.tune.analysis import key_finding, rules
 from harmonykit.tune.analysis.cadences import Cadence, find_cadences, phrase_cadences
 from harmonykit.tune.analysis.numerals import Analysed, Chain, find_chains
-from harmonykit.tune.form import INTRO
-from harmonykit.tune.tune import Tune
+from harmonykit.tune.tune import INTRO, Tune
 from harmonykit.words.numbers import counted
 
 

@@ -10,8 +10,7 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from harmonykit.theory.chord import Chord, Note
-from harmonykit.theory.degree import Degree
+from harmonykit.theory.chord import Chord, Degree, Note
 from harmonykit.theory.interval import SEMITONES
 from harmonykit.theory.key import Key, falls_a_fifth
 

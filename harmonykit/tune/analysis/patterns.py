@@ -14,9 +14,7 @@ from typing import TypeVar
 
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.key import Key, falls_a_fifth
-from harmonykit.tune.form import INTRO, TAG
-from harmonykit.tune.playing import PlayedBar
-from harmonykit.tune.tune import Tune
+from harmonykit.tune.tune import INTRO, TAG, PlayedBar, Tune
 
 BARS = 12
 _TONIC_BARS, _FOURTH_BAR = (0, 6), 4

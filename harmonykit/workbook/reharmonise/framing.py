@@ -11,8 +11,7 @@ from functools import cached_property, lru_cache
 
 from harmonykit.arrange.idioms.frames import framed
 from harmonykit.arrange.slots import phrasing
-from harmonykit.tune.form import INTRO, TAG
-from harmonykit.tune.tune import Tune
+from harmonykit.tune.tune import INTRO, TAG, Tune
 from harmonykit.workbook.reharmonise.decisions import FREE, Decisions
 
 

@@ -15,8 +15,7 @@ from harmonykit.arrange.functions import functions_of
 from harmonykit.lesson.page.chart import BarView, Cell, needed_width
 from harmonykit.tune.analysis.function import find_phrases
 from harmonykit.tune.analysis.numerals import Analysed, printed_numeral
-from harmonykit.tune.playing import PlayedBar
-from harmonykit.tune.tune import PICKUP, Tune
+from harmonykit.tune.tune import PICKUP, PlayedBar, Tune
 from harmonykit.workbook.reharmonise import decisions, plot
 from harmonykit.workbook.reharmonise.charts import Charts, LinePart, PutIn, line_parts, put_in
 from harmonykit.workbook.reharmonise.framing import Framing, phrases_of

@@ -7,8 +7,7 @@ it, what stands beside it a dashed ring: nothing is told by colour.
 from dataclasses import dataclass
 
 from harmonykit.arrange.choices import Triple
-from harmonykit.draw.base.canvas import Canvas
-from harmonykit.draw.drawing import SCREEN_MM, Drawing
+from harmonykit.draw.base.canvas import SCREEN_MM, Canvas, Drawing
 from harmonykit.draw.plots import front, scatter
 from harmonykit.draw.plots.scatter import Kind, Mark
 from harmonykit.draw.svg import ROOT, VARIABLES, Attributes, Pen, opened, points, write_parts

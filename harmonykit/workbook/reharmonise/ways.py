@@ -11,7 +11,7 @@ from dataclasses import dataclass, field, fields, replace
 from functools import cached_property
 
 from harmonykit.arrange import offering, search, slots, styles
-from harmonykit.arrange.arrangement import Arrangement
+from harmonykit.arrange.arrangement import Arrangement, Tune
 from harmonykit.arrange.choices import Front, Point, Triple
 from harmonykit.arrange.front import pareto_front
 from harmonykit.arrange.idioms.rule import idiom_moves
@@ -20,7 +20,6 @@ from harmonykit.arrange.wishes import Wishes
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.score.typed import read_typed
 from harmonykit.theory.key import Key
-from harmonykit.tune.tune import Tune
 from harmonykit.workbook.reharmonise.framing import Framing, framing_of, phrases_of
 from harmonykit.workbook.reharmonise.state import OWN_STYLE, ReharmoniseState
 
