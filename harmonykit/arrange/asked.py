@@ -162,7 +162,7 @@ class Asked:
             # On more strings more voices move at each change that is asked for.
             often = 2 if has_many_strings(self.instrument) else 1
             chance = often * own_prices.chance
-            own_prices = replace(own_prices, clash=0, chance=chance, first=0)
+            own_prices = replace(own_prices, clash=0, chance=chance, first=0, book=0)
         if wishes.prefer:
             # What was asked for by name is not too unusual.
             own_prices = replace(own_prices, harmony=0)

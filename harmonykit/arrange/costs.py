@@ -14,8 +14,9 @@ The units are set by ``Weights``; 10 is a semitone of one voice.  A change of sh
   go the same way, where an instrument has a bass.
 
 A shape costs by its marks as a shape of its chord (``marks``: fingers, barres, stretch, height,
-muted and open strings), by its stretch in millimetres, rounded, by its highest fret, and by how
-low its close intervals lie (``textures``); an added chord, a chance not taken and a clash with the
+muted and open strings), by how far back a chord book prints it, where there are many strings, by
+its stretch in millimetres, rounded, by its highest fret, and by how low its close intervals lie
+(``textures``); an added chord, a chance not taken and a clash with the
 melody that is added cost by the piece.  Silence costs nothing, and nothing is counted across it.
 """
 
@@ -37,6 +38,9 @@ from harmonykit.theory.leading import matrix, staircase
 from harmonykit.theory.leading.ways import Costs, Place, Ways
 
 _BASS, _FOUR = 52, 4
+# Of many strings so many first shapes of a chord book are all usual; what stands farther back than
+# so many places after them is as good as none (common practice, no source).
+_USUAL, _FAR_BACK = 6, 20
 
 
 def has_bass(instrument: Instrument) -> bool:
@@ -122,6 +126,11 @@ class Shapes:
         What each shape costs by itself.
     tops : array (shapes,) of int
         The highest sounding MIDI number.
+
+    Parameters
+    ----------
+    places : tuple of int
+        Where each shape stands in a chord book, from 0, if that has a price.
     """
 
     def __init__(
@@ -130,8 +139,9 @@ class Shapes:
         weights: Weights,
         hand: Limits,
         chord: Chord | None = None,
+        places: tuple[int, ...] = (),
     ) -> None:
-        self.voicings, self.hand, self.chord = voicings, hand, chord
+        self.voicings, self.hand, self.chord, self.places = voicings, hand, chord, places
         self.grips = _grips(voicings, hand)
         self.frets, self.pitches = self.grips.frets, self.grips.pitches
         self.sounds, self.tops = self.grips.sounds, self.grips.tops
@@ -162,6 +172,8 @@ def shape_costs(shapes: Shapes, weights: Weights) -> Costs:
     costs: Costs = weights.stretch * stretch + fret * height
     if weights.register:
         costs = costs + weights.register * textures.registers(shapes.pitches)
+    if shapes.places:
+        costs = costs + weights.book * np.clip(np.array(shapes.places) + 1 - _USUAL, 0, _FAR_BACK)
     if shapes.chord is None or not weights.mark:
         return costs
     if weights.doubled and textures.has_many_strings(shapes.voicings[0].instrument):

@@ -188,7 +188,11 @@ def _row_of(
     where one voice moves, the fifth may be the note that it has left.
     """
     found: tuple[Voicing, ...] = ()
-    if texture == _WALKING:
+    places: tuple[int, ...] = ()
+    if not texture and weights.book and has_many_strings(instrument):
+        found = playable(chord, instrument, limits)
+        places = tuple(map(by_book(chord, instrument, limits).index, found))
+    elif texture == _WALKING:
         more = four_voices(chord, instrument, limits)
         found = tuple(dict.fromkeys((*playable(chord, instrument, limits), *more)))
     elif texture == _LINE:
@@ -196,7 +200,7 @@ def _row_of(
     elif texture:
         found = texture_shapes(chord, instrument, texture, limits)
     found = found or playable(chord, instrument, limits)
-    return Shapes(found, weights, travelling_hand(limits, instrument), chord)
+    return Shapes(found, weights, travelling_hand(limits, instrument), chord, places)
 
 
 def _left_its_fifth(chord: Chord, instrument: Instrument, limits: Limits) -> tuple[Voicing, ...]:
@@ -230,16 +234,24 @@ def playable(chord: Chord, instrument: Instrument, limits: Limits) -> tuple[Voic
     >>> [shape.digits for shape in shapes]
     ['0-0-0-0', '2-4-3-3']
     """
+    return tuple(sorted(by_book(chord, instrument, limits), key=_by_frets))
+
+
+@lru_cache(maxsize=2048)
+def by_book(chord: Chord, instrument: Instrument, limits: Limits) -> tuple[Voicing, ...]:
+    """Return the shapes that are ``playable`` in the order in which a chord book prints them.
+
+    Examples
+    --------
+    >>> guitar = Instrument.named("guitar")
+    >>> [shape.digits for shape in by_book(Chord.parse("Gm7"), guitar, Limits())[:2]]
+    ['3-5-3-3-3-3', '3-x-3-3-3-x']
+    """
     many, bass = len(instrument.strings) > _FULL, has_many_strings(instrument)
-    found = find_voicings(
-        chord if bass else chord.over(None),
-        instrument,
-        limits.max_fret,
-        limits=limits,
-        wanted=Wanted(bass=chord.bass if bass else None),
-    )
+    asked, wanted = (chord, Wanted(bass=chord.bass)) if bass else (chord.over(None), Wanted())
+    found = find_voicings(asked, instrument, limits.max_fret, limits=limits, wanted=wanted)
     most = 0 if many else max((len(v.pcs) for v in found), default=0)
-    rich = sorted((v for v in found if len(v.pcs) >= most), key=_by_frets)
+    rich = [v for v in found if len(v.pcs) >= most]
     kept = (v for v in rich if _is_full(v) or (bass and _is_carried(v, len(chord.pcs))))
     return tuple(kept) or tuple(rich)
 

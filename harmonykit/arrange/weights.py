@@ -35,6 +35,9 @@ class Weights:
         A mark against a shape, about a finger.
     first : int
         A mark against a shape beyond those against the most usual shape of its chord.
+    book : int
+        A place in the order of a chord book beyond the sixth, up to twenty such places, on an
+        instrument of many strings with a bass, where no texture is asked for.
     sounding : int
         A change of the strings that sound.
     turn : int
@@ -102,6 +105,7 @@ class Weights:
     outer: int = 10
     register: int = 4
     first: int = 0
+    book: int = 0
     opening: int = 300
     odd: int = 0
     doubled: int = 0

@@ -41,6 +41,14 @@ def test_a_shape_costs_its_stretch_and_its_height() -> None:
     assert list(shape_costs(shapes("1231", "0000", "0003"), PRICES)) == [39 + 4 * 3, 0, 4 * 3]
 
 
+def test_what_a_chord_book_prints_far_back_costs_by_the_place() -> None:
+    # Places from 0: the first six are free, and after twenty more all are alike.
+    row = tuple(Voicing.parse("353333", GUITAR) for _ in range(5))
+    prices = replace(NOTHING, book=3)
+    priced = Shapes(row, prices, HAND, places=(0, 5, 6, 9, 90))
+    assert list(priced.own) == [0, 0, 3, 12, 60]
+
+
 def test_a_change_of_shape_by_hand() -> None:
     # C6 0-0-0-0 (67 60 64 69) to B dim7 1-2-1-2 (68 62 65 71): voices 60-62, 64-65, 67-68, 69-71
     # are 6 semitones, whose square over 16 is 2, the top 2, all four strings; travel is apart.

@@ -21,6 +21,7 @@ from harmonykit.arrange.styles import STYLES
 from harmonykit.arrange.wishes import Demands, Wishes
 from harmonykit.fretboard.hands.hand import Limits
 from harmonykit.fretboard.hands.travel import travel_mm
+from harmonykit.fretboard.shapes.finding import find_voicings
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.theory.leading.staircase import pair_semitones
@@ -118,7 +119,12 @@ def test_of_many_shapes_the_easiest_alone_are_looked_at() -> None:
     for point in fronts[2]:
         for step in point.arrangement.steps:
             shapes = playable(step.chord, GUITAR, Limits())
-            own = [*Shapes(shapes, STYLES["usual"].weights, Limits(), step.chord).own]
+            # In a chord book's order, of the shapes that the search knows.
+            hand = Limits()
+            book = find_voicings(step.chord, GUITAR, hand.max_fret, limits=hand)
+            booked = [shape for shape in book if shape in shapes]
+            places = tuple(map(booked.index, shapes))
+            own = [*Shapes(shapes, STYLES["usual"].weights, Limits(), step.chord, places).own]
             assert sum(cost < own[shapes.index(step.voicing)] for cost in own) < 16
 
 
