@@ -72,3 +72,39 @@ def test_the_page_fills_the_screen_and_shows_what_sounds_browser(
     expect(level.locator(".fill")).to_have_text("Fill the screen")
     tab.healthy()
     tab.leave()
+
+
+SEEN = """() => {
+  const level = document.fullscreenElement;
+  const bar = level.querySelector(".bar.sounds").getBoundingClientRect();
+  const player = level.querySelector(".player").getBoundingClientRect();
+  return [bar.top - player.bottom, innerHeight - bar.bottom, level.querySelectorAll(".bar").length];
+}"""
+
+
+@pytest.mark.parametrize("width, height", [(1280, 720), (1920, 1080), (768, 800)])
+def test_on_a_full_screen_the_bar_that_sounds_is_whole_beside_the_large_chords_browser(
+    browser: Browser, lesson: Lesson, tmp_path: Path, width: int, height: int
+) -> None:
+    path = tmp_path / "cues.html"
+    path.write_text(write_wall(lesson), encoding="utf-8")
+    tab = opened(browser, path)
+    tab.page.set_viewport_size({"width": width, "height": height})
+    tab.page.emulate_media(reduced_motion="reduce")
+    tab.stand_still()
+    level = tab.page.locator(".level").nth(2)
+    level.locator(".fill").click()
+    expect(level.locator(".fill")).to_have_text("Back to the page")
+    level.locator(".play").click()
+    # The count-in, then a bar at a time.
+    bar = 4 * 60 / lesson.played[2].level.tempo
+    tab.walk(bar + 1)
+    for _ in range(12):
+        above, below, bars = tab.page.evaluate(SEEN)
+        assert bars == 12
+        assert above >= 0 and below >= 0
+        tab.walk(bar)
+    large = level.locator(".now .box").bounding_box()
+    assert large is not None and large["height"] > 200
+    tab.healthy()
+    tab.leave()

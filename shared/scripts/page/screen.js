@@ -140,9 +140,10 @@ export class Screen {
     const item = this.bar[bar]?.getBoundingClientRect();
     const before = this.bar[old]?.getBoundingClientRect();
     if (!item || (before && (before.bottom < 0 || before.top > innerHeight))) return;
-    const covered = find(this.root, ".player").getBoundingClientRect().bottom;
-    if (item.top >= covered && item.bottom <= innerHeight) return;
+    const player = find(this.root, ".player").getBoundingClientRect();
+    if (item.top >= player.bottom && item.bottom <= innerHeight) return;
     const behavior = still.matches ? "auto" : "smooth";
+    this.bar[bar].style.scrollMarginTop = `${player.height}px`;
     this.bar[bar].scrollIntoView({ block: "center", behavior });
   }
 }

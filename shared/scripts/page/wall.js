@@ -21,9 +21,22 @@ for (const { root } of players) {
   button.addEventListener("click", () => fill(root));
   find(root, ".player").prepend(button);
 }
+/**
+ * Tell a level that fills the screen how tall its tallest bar is, with the mark above it.
+ * @returns {void}
+ */
+function measureBars() {
+  const full = players.find(({ root }) => document.fullscreenElement === root)?.root;
+  if (!full) return;
+  const bars = [...full.querySelectorAll(".bar")].map((bar) => bar.getBoundingClientRect().height);
+  full.style.setProperty("--bar", `${Math.ceil(Math.max(...bars)) + 14}px`);
+}
+
 document.addEventListener("fullscreenchange", () => {
   for (const { root } of players) {
     const full = document.fullscreenElement === root;
     find(root, ".fill").textContent = full ? "Back to the page" : "Fill the screen";
   }
+  measureBars();
 });
+addEventListener("resize", measureBars);
