@@ -11,7 +11,7 @@ from harmonykit.errors import HarmonyError, need_one_of, need_path
 
 _PACKAGE = Path(__file__).resolve().parent
 
-_KINDS = ("tunes", "lessons", "ideas")
+_KINDS = {"tunes": "tune", "lessons": "lesson", "ideas": "idea", "classes": "class"}
 
 
 def data_dir() -> Path:
@@ -61,7 +61,7 @@ def shipped(kind: str) -> tuple[str, ...]:
 
     Parameters
     ----------
-    kind : {"tunes", "lessons", "ideas"}
+    kind : {"tunes", "lessons", "ideas", "classes"}
 
     Returns
     -------
@@ -84,7 +84,7 @@ def find_data(kind: str, name: str | Path) -> Path:
     Parameters
     ----------
     kind : str
-        ``"tunes"``, ``"lessons"`` or ``"ideas"``.
+        ``"tunes"``, ``"lessons"``, ``"ideas"`` or ``"classes"``.
     name : str or Path
         A path to a file; or, without folder, the name of a shipped example, with or without its
         suffix.  A file that exists in the working folder comes first.
@@ -129,6 +129,6 @@ def _missing(kind: str, path: Path) -> HarmonyError:
     named = repr(str(path))
     return HarmonyError(
         f"{named} is a folder, not a file" if path.is_dir() else f"missing file {named}",
-        rule=f"give a path, or the name of an included {kind[:-1]}: {', '.join(names)}",
+        rule=f"give a path, or the name of an included {_KINDS[kind]}: {', '.join(names)}",
         mend=near[0] if near else "",
     )

@@ -19,7 +19,7 @@ from harmonykit.lesson.plan import idea, keys, levels, sizes, starts, takes
 from harmonykit.lesson.plan.keys import FORMAT, FORMATS, HEADER, PAPERS, YES_NO, Names, key_named
 from harmonykit.lesson.plan.model import OUTPUTS, PARTS, PLANS, Front, LessonError, Level
 from harmonykit.lesson.plan.shown import Shown, leading, whole
-from harmonykit.paths import find_data
+from harmonykit.paths import find_data, shipped
 from harmonykit.score.files import read_tune
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.scale import KINDS, SixthDiminished
@@ -229,6 +229,8 @@ class _Reader:
         if name is None:
             return None
         path = self.path.parent / name
+        if not path.is_file() and name in shipped("classes"):
+            path = find_data("classes", name)
         if not path.is_file():
             raise LessonError(
                 f"class_file = {name!r}: not found in the folder of {self.path.name}",

@@ -282,3 +282,20 @@ def test_a_lesson_takes_its_class_and_its_length_from_the_class_file(tmp_path: P
     changed(path, "ours.toml", "none.toml")
     said = str(fault_of(path))
     assert "one.md, line 4" in said and "not found in the folder of one.md" in said
+
+
+def test_a_class_that_ships_is_named_by_its_bare_name_and_one_beside_comes_first(
+    tmp_path: Path,
+) -> None:
+    path = tmp_path / "one.md"
+    path.write_text(find_data("lessons", "scale_of_chords").read_text("utf-8"), encoding="utf-8")
+    knows = read_lesson(path)[0].knows
+    assert knows is not None and "Tuesday ukulele" in knows.name and len(knows.grips) > 1
+    own = 'format = 1\nname = "Ours"\ninstruments = ["ukulele"]\n'
+    (tmp_path / "tuesday_ukulele").write_text(own, encoding="utf-8")
+    knows = read_lesson(path)[0].knows
+    assert knows is not None and knows.name == "Ours"
+    (tmp_path / "tuesday_ukulele").unlink()
+    changed(path, '"tuesday_ukulele"', '"tuesday_ukuleles"')
+    said = str(fault_of(path))
+    assert "not found in the folder of one.md" in said
