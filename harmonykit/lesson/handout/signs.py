@@ -1,6 +1,6 @@
 """The signs of a chart: repeats, endings, jumps, numbers of bars, names of sections."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from typing import Any
 
 from harmonykit.arrange.arrangement import Arrangement
@@ -123,13 +123,12 @@ def rows_named(way: Arrangement, columns: int) -> tuple[tuple[str, ...], list[Na
     """Return the order of the sections, and the rows of a chart in words: a name, and its bars.
 
     Bars are named by their places among all bars played.  Where the sheet has letters each section
-    stands once, and the order says how it is played; else all is written out, and there is none.
+    stands once, and the order says how it is played; else all is written out, and there is none: a
+    row bears its first bar's number, and ends where the next bar's does not follow.
     """
     once = print_once(way, written_bars(way))
     if not once.order:
-        numbers = [str(number) for number, _ in printed_numbers(way)]
-        count = range(0, len(numbers), columns)
-        return (), [(numbers[n], tuple(range(len(numbers))[n : n + columns])) for n in count]
+        return (), _written_out(printed_numbers(way), columns)
     signs, found = Signs(way, once), list[NamedRow]()
     for plan in phrases.row_plans(way.tune, once.bars, columns):
         for led in (True, False):
@@ -139,3 +138,15 @@ def rows_named(way: Arrangement, columns: int) -> tuple[tuple[str, ...], list[Na
                 name = " ".join(filter(None, (section, signs.label(row[0]))))
                 found.append((name or PICKUP, tuple(bar.index for bar in row)))
     return once.order, found
+
+
+def _written_out(numbers: Sequence[tuple[int, bool]], columns: int) -> list[NamedRow]:
+    """Return rows of at most so many bars; in each the bars' numbers run on."""
+    rows: list[list[int]] = []
+    for bar, (number, begins) in enumerate(numbers):
+        before = numbers[bar - 1][0] if bar else number
+        if rows and len(rows[-1]) < columns and (number == before + 1 or not begins):
+            rows[-1].append(bar)
+        else:
+            rows.append([bar])
+    return [(str(numbers[row[0]][0]), tuple(row)) for row in rows]

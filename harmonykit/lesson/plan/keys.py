@@ -105,7 +105,8 @@ HEADER: tuple[Key, ...] = (
     Key("subtitle", str, '"..."', "a line below the title", "none"),
     Key("class", str, '"Tuesday ukulele"', "the class it is for", "none", former="group"),
     Key("class_file", str, '"thursday.toml"', "an included class, or a file in "
-        "the same folder, with what it knows (harmonykit parts --example)", "none", former=NEW),
+        "the same folder, with what the class knows (harmonykit parts --example)", "none",
+        former=NEW),
     Key("minutes", int, "45", "how long the class meets", "the class file's, or 45", former=NEW),
     Key("plan", str, '"in a row"', "levels side by side in one class, or a class for each level",
         "side by side", PLANS, former=NEW),

@@ -156,6 +156,11 @@ def test_rows_have_names_for_a_page_of_words() -> None:
     plain_one = played_plainly(tune_of("| C | F | G7 | C | F |"))
     assert rows_named(plain_one, 4) == ((), [("1", (0, 1, 2, 3)), ("5", (4,))])
     assert rows_named(plain_one, 2) == ((), [("1", (0, 1)), ("3", (2, 3)), ("5", (4,))])
+    # With signs a bar keeps its number each time: no row holds bars whose numbers do not run on.
+    again = played_plainly(tune_of("|: C | F | G7 | C | [1 F | C :| [2 F | C |"))
+    assert rows_named(again, 4) == (
+        (), [("1", (0, 1, 2, 3)), ("5", (4, 5)), ("1", (6, 7, 8, 9)), ("7", (10, 11))],
+    )  # fmt: skip
     led = played_plainly(
         tune_of("| {1 quarter} N.C. | C | F |", "| G7 | C |", form='form = ["A", "B", "B"]\n')
     )
