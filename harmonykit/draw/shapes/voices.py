@@ -22,6 +22,8 @@ from harmonykit.theory.note import Note
 from harmonykit.words.numbers import counted
 
 _COLUMN_MM, _SEMITONE_MM, _MARK_MM = 44.1, 3.74, 6.2
+# On a small screen the letters stand larger in the figure than its measures.
+_ENLARGED = 1.15
 _LEFT_MM, _RIGHT_MM, _LABEL_MM = 13.9, 12.0, 3.4
 _HEAD_UP_MM, _FOOT_DOWN_MM = 6.8, 9.3
 _CLEAR_MM, _APART_MM, _BESIDE_MM = 4.7, 7.2, 8.0
@@ -103,7 +105,7 @@ class _Voices:
         width = self.left + _COLUMN_MM * (len(shapes) - 1) + right
         total = max(text_width(self._total(i), NOTE_PT) for i in range(len(shapes) - 1))
         # Six strings up the neck take the room between: the totals go one line lower.
-        self.total_down = 0.0 if digits + total + 2 < _COLUMN_MM else _LINE_MM
+        self.total_down = 0.0 if _ENLARGED * (digits + total) + 2 < _COLUMN_MM else _LINE_MM
         height = self.bottom + _FOOT_DOWN_MM + self.total_down + 1.6
         self.canvas = Canvas(width, height, palette)
         self.places = [self._column(index) for index in range(len(shapes))]

@@ -82,11 +82,12 @@ def test_where_nothing_moves_it_says_so() -> None:
 def test_digits_of_six_strings_and_the_total_do_not_touch() -> None:
     high = [shape("10-12-12-11-10-10", "D", GUITAR), shape("10-12-12-10-10-10", "Dm", GUITAR)]
     low = [shape("022100", "E", GUITAR), shape("022000", "Em", GUITAR)]
+    four = [shape("4-4-4-7", "E", UKULELE), shape("4-4-3-7", "Em", UKULELE)]
     rows = []
-    for shapes in (high, low):
+    for shapes in (high, low, four):
         found = draw_voices(shapes).sheet.all(Text)
         rows.append({t.baseline for t in found if "in all" in t.text or "-" in t.text})
-    assert [len(row) for row in rows] == [2, 1]
+    assert [len(row) for row in rows] == [2, 2, 1]
 
 
 def test_what_cannot_be_compared_is_refused() -> None:
