@@ -120,8 +120,8 @@ class Placed:
         text = self.written.text("source")
         if not text:
             return ()
-        source = as_source(text, self.instrument)
-        ways = becomes(source, self.written.text("change"), self.written.text("target"))
+        source = self._read(text)
+        ways = self._become(source, self.written)
         chords = [source.chord, *(way.after for way in ways)]
         kinds = dict.fromkeys(chord.quality for chord in chords if chord is not None)
         moves = dict.fromkeys(move for kind in kinds for move in _BRING.get(kind, ()))
@@ -208,7 +208,7 @@ class Placed:
             start = Chord.parse(place.split()[0].split("|")[0]).root
             goal = self.row[0].root
         else:
-            chord = as_source(source, self.instrument).chord if source else None
+            chord = self._read(source).chord if source else None
             if chord is None:
                 return self.written
             start, goal = chord.root, self._like(chord).root
@@ -231,18 +231,24 @@ class Placed:
     def source(self) -> Source | None:
         """What it starts from."""
         text = self.idea.text("source")
+        return self._read(text) if text else None
+
+    def _read(self, text: str) -> Source:
+        """Return what an idea starts from; what is wrong with it is placed in the idea's file."""
         try:
-            return as_source(text, self.instrument) if text else None
+            return as_source(text, self.instrument)
         except HarmonyError as error:
             raise error.at(self.written.at("source")) from None
 
     @cached_property
     def ways(self) -> tuple[Becomes, ...]:
         """What the source becomes."""
-        if self.source is None:
-            return ()
+        return () if self.source is None else self._become(self.source, self.idea)
+
+    def _become(self, source: Source, idea: Idea) -> tuple[Becomes, ...]:
+        """Return what a source becomes as an idea changes it."""
         try:
-            return becomes(self.source, self.idea.text("change"), self.idea.text("target"))
+            return becomes(source, idea.text("change"), idea.text("target"))
         except HarmonyError as error:
             raise error.at(self.written.at("change")) from None
 

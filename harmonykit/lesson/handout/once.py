@@ -200,8 +200,10 @@ def _names(kinds: Sequence[int], kept: dict[int, list[WrittenBar]]) -> dict[int,
 
 
 def _sung(way: Arrangement, bar: WrittenBar) -> WrittenBar:
-    """Return a bar with the words of all verses that are sung to it."""
-    return replace(bar, bar=way.tune.playing[bar.index].bar.plain())
+    """Return a bar with the words of all verses that are sung to it, in its own repeat signs."""
+    own, sung = bar.bar, way.tune.playing[bar.index].bar.plain()
+    sung = replace(sung, opens=own.opens, closes=own.closes, ending=own.ending)
+    return replace(bar, bar=sung)
 
 
 def _signed(found: Once, kinds: list[int], kept: dict[int, list[WrittenBar]]) -> Once:
