@@ -99,7 +99,9 @@ def test_the_first_level_is_asked_where_none_is_named(judge: object) -> None:
 def test_what_is_played_instead_is_named_where_it_is_a_chord(judge: object) -> None:
     """The first bar has G minor sixth and A diminished: A C E flat G flat.
 
-    On g4 C4 E4 A4 the frets 0-0-0-3 are G C E C, 2-2-2-3 A D F sharp C, and 0-1-0-0 G C sharp E A (by hand)."""
+    On g4 C4 E4 A4 the frets 0-0-0-3 are G C E C, 2-2-2-3 A D F sharp C, and 0-1-0-0
+    G C sharp E A (by hand).
+    """
 
     def said(shape: str) -> str:
         report = judge(f"shapes = '| 0201 {shape} |'")  # type: ignore[operator]
