@@ -35,6 +35,7 @@ from students import (
 from harmonykit.arrange.arrangement import Arrangement
 from harmonykit.arrange.search import reharmonise
 from harmonykit.cli import main
+from harmonykit.errors import HarmonyError
 from harmonykit.lesson.build import load_lesson
 from harmonykit.lesson.listening import hear_playing
 from harmonykit.lesson.verdicts import Heard
@@ -255,6 +256,22 @@ def test_the_tempo_and_the_tuning_are_told(tmp_path: Path) -> None:
     )
     # From the end of the second before the first bar.
     assert hearing.heard[0].seconds == pytest.approx(1.0, abs=0.15)
+
+
+def test_a_level_that_the_lesson_does_not_have_is_told_before_anything_is_heard(
+    lesson_path: Path,
+) -> None:
+    """Of its levels it is the recording that is missing, beyond them the level."""
+    text = lesson_path.read_text("utf-8").replace("[[levels]]", "[[levels]]\n\n[[levels]]", 1)
+    lesson_path.write_text(text, "utf-8")
+    sound = lesson_path.with_name("none.wav")
+    for level in (-1, 0, 3):
+        with pytest.raises(HarmonyError, match=f"unknown level {level}") as caught:
+            hear_playing(lesson_path, sound, level)
+        assert caught.value.rule == "1 to 2"
+    for level in (1, 2):
+        with pytest.raises(HarmonyError, match=r"none\.wav"):
+            hear_playing(lesson_path, sound, level)
 
 
 def one(verdict: str, names: tuple[str, ...], chance: float, *, octave: bool = True) -> Heard:

@@ -209,3 +209,29 @@ def test_a_numeral_where_it_changes() -> None:
     for one, other in pairwise(crowd):
         assert one["x"] + text_width(one["text"], 10.0) + 0.99 <= other["x"]
     assert list(bars.numerals_in(row, {})) == []
+
+
+def test_a_stroke_keeps_clear_of_what_stands_on_either_side() -> None:
+    """In bars from far too narrow to wide: 2.4 mm behind a name, 0.6 mm before the next sign.
+
+    A stroke is 1.6 mm wide and stands less than 5 mm behind its beat, on it where that is clear.
+    """
+    for chords, meter in (("C", "4/4"), ("C Bbm(maj7)", "4/4"), ("Am7 F", "6/4"), ("C F", "2/2")):
+        for tenth in range(100, 480, 13):
+            (bar,) = drawn(f"| {chords} |", meter, tenth / 10)
+            taken = [(one["x"], one["x"] + one["wide"]) for one in names(bar)]
+            strokes = list(bars.slashes_in(bar, 13.0))
+            quarter = Fraction(4, int(meter[2]))
+            every = [n * quarter for n in range(int(meter[0]))]
+            begun = {cell.at for cell in bar.cells}
+            beats = [bar.at(at) for at in every if at not in begun]
+            for x in strokes:
+                assert all(x >= end + 2.4 - 1e-9 or x < start for start, end in taken)
+                assert all(x + 2.2 < start for start, _ in taken if start > x)
+                assert x + 2.2 < bar.end
+                assert any(beat <= x < beat + 5 for beat in beats)
+            for beat in beats:
+                behind = all(beat >= end + 2.4 for start, end in taken if start < beat)
+                before = all(beat + 2.2 < start for start, _ in taken if start > beat)
+                if behind and before and beat + 2.2 < bar.end:
+                    assert beat in strokes
