@@ -2,12 +2,17 @@
 
 from __future__ import annotations
 
+import io
 import re
+
+import pytest
+from PIL import Image
 
 from harmonykit.draw.shapes.box import draw_box
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.lesson.handout.figures import Figures
+from harmonykit.lesson.plan.pictures import MOST_MM, OwnPicture
 from harmonykit.lesson.plan.shown import Shown
 from harmonykit.theory.chord import Chord
 
@@ -67,3 +72,41 @@ def test_each_mark_of_the_key_stands_by_its_own_word() -> None:
         assert "".join(accents) == ACCENTS[mark["word"]]
     dashed = [m["word"] for m in marks if "dash" in figures.table()[m["figure"]]["svg"]]
     assert dashed == ["earlier note"]
+
+
+@pytest.mark.parametrize(("wide", "times"), [(20.0, 1.6), (60.0, 1.6), (120.0, 1.45), (174.0, 1.0)])
+def test_a_picture_keeps_its_shape_and_in_large_print_grows_as_far_as_a_page_is_wide(
+    wide: float, times: float
+) -> None:
+    """A picture of 8 by 6 pixels; large print is larger by a factor of 1.6, a page 174 mm wide."""
+    file = io.BytesIO()
+    Image.new("RGB", (8, 6), "white").save(file, "PNG")
+    picture = OwnPicture("hand.png", "my hand", wide, file.getvalue())
+    for large in (False, True):
+        figures = Figures(large=large)
+        assert [figures.add_own(picture) for _ in range(2)] == [0, 0]
+        (row,) = figures.table()
+        assert row["wide"] == pytest.approx(wide * times if large else wide)
+        assert row["high"] == pytest.approx(row["wide"] * 6 / 8) and row["wide"] <= MOST_MM
+        assert (row["left"], row["top"], row["roles"], row["alt"]) == (0, 0, [], "my hand")
+        assert figures.marks() == []
+
+
+def test_in_large_print_a_figure_grows_in_all_its_lengths() -> None:
+    drawing = draw_box(SHAPE, D7, palette="print")
+    plain, large = Figures(), Figures(large=True)
+    for figures in (plain, large):
+        figures.add(drawing)
+        figures.add_box(drawing)
+    (one,) = plain.table()
+    grown, own = large.table()
+    names = ("wide", "high", "left", "top")
+    assert [one[name] for name in names] == pytest.approx([own[name] for name in names])
+    times = grown["wide"] / one["wide"]
+    assert times > 1
+    assert [grown[name] for name in names] == pytest.approx([times * one[name] for name in names])
+    for figures, rows in ((plain, [one]), (large, [grown, own])):
+        for row in rows:
+            scale = row["wide"] / one["wide"]
+            sizes = [float(size) for size in re.findall(r'font-size="([\d.]+)"', row["svg"])]
+            assert min(sizes) * scale >= figures.least - 0.01

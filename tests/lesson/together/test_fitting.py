@@ -117,3 +117,16 @@ def test_a_melody_is_set_in_the_octave_that_fits_best(low: str, high: str) -> No
     else:
         # Two octaves is the furthest: C3 to C4, nine semitones under A3.
         assert (own.lowest, own.highest, own.outside) == (48, 60, 9)
+
+
+def test_of_two_keys_as_good_and_as_far_the_higher_comes_first() -> None:
+    """In each of the twelve keys; a tune without a melody has no range to go by."""
+    for key in ("C", "Db", "D", "Eb", "E", "F", "F#", "G", "Ab", "A", "Bb", "B"):
+        tune = Tune.parse(f"Key: {key}\n| {key} | {key} |")
+        own = tune.key.tonic.pitch_class
+        found = key_choices(tune, UKULELE)
+        steps = [(one.sounds.tonic.pitch_class - own + 5) % 12 - 5 for one in found]
+        assert sorted(steps) == list(range(-5, 7))
+        ranks = [(-one.known, one.capo, abs(step), step < 0)
+                 for one, step in zip(found, steps, strict=True)]  # fmt: skip
+        assert ranks == sorted(ranks)
