@@ -1,7 +1,8 @@
 """The k best ways against brute force: every variant and every shape, with costs stated anew.
 
 What the moves offer is taken from them (they have tests of their own); which shapes there are, what
-may follow what, and what all of it costs is stated here a second time, in plain Python.
+may follow what, and what all of it costs is stated here a second time, in plain Python.  What comes
+too often is made dearer in rounds: that has its own tests, and is left out here.
 """
 
 from __future__ import annotations
@@ -398,6 +399,23 @@ pools: st.SearchStrategy[tuple[str, ...]] = st.sampled_from(
     ]
 )
 small_tunes = pools.flatmap(lambda phrases: tunes(phrases, meters=((4, 4), (3, 4), (6, 8)), bars=3))
+
+
+@pytest.fixture(autouse=True, scope="module")
+def unbalanced() -> Iterator[None]:
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr("harmonykit.arrange.search.balance", lambda *_: None)
+        yield
+
+
+def test_what_comes_again_costs_the_same_each_time() -> None:
+    """Three late notes in three bars: with the rounds each costs more, by itself it does not."""
+    moves = ["appoggiatura", "leading-tone diminished"]
+    refused = Demands(refused=((Fraction(0), Chord.parse("C6sus4")),))
+    for demands in (Demands(), refused):
+        check(
+            tune_of("| C6 | Dm7 | C6 | Dm7 |"), UKULELE, Limits(3), moves, (1, 3), "", None, demands
+        )
 
 
 @pytest.mark.slow
