@@ -98,6 +98,24 @@ def test_bars_wrap(browser: Browser, file: Path) -> None:
     tab.leave()
 
 
+LINES = """
+[...document.querySelectorAll(".chart")].flatMap((chart) => {
+  const bars = [...chart.querySelectorAll(".bar")];
+  return bars.slice(1).map((bar, n) => [bars[n], bar]);
+}).map((pair) => pair.map((bar) => bar.getBoundingClientRect()).concat(pair))
+  .filter(([a, b]) => a.top === b.top)
+  .map(([a, b, , bar]) => a.right - b.left - parseFloat(getComputedStyle(bar).borderLeftWidth))
+"""
+
+
+def test_neighbours_share_one_bar_line(browser: Browser, file: Path) -> None:
+    """The right line of a bar and the left line of the next are one, not two side by side."""
+    tab = opened(browser, file)
+    apart = tab.page.evaluate(LINES)
+    assert len(apart) > 20 and np.max(np.abs(apart)) < 0.02
+    tab.leave()
+
+
 def test_the_policy_keeps_out_what_is_not_the_pages_own(browser: Browser, file: Path) -> None:
     tab = opened(browser, file)
     tab.page.evaluate(
