@@ -7,12 +7,19 @@ practice, no source).
 
 from __future__ import annotations
 
+import re
+from dataclasses import replace
 from itertools import product
+from pathlib import Path
+from types import SimpleNamespace
 
 import pytest
 from small_arrangements import Arranged
 
 from harmonykit.arrange.arrangement import Arrangement
+from harmonykit.errors import HarmonyError
+from harmonykit.lesson import level_checks
+from harmonykit.lesson.build import load_lesson
 from harmonykit.lesson.level_checks import against, said_of_contour
 
 # Frets of the A string, with the names of what sounds there.
@@ -104,3 +111,22 @@ def test_silence_belongs_to_no_line(arranged: Arranged) -> None:
     assert [one.what for one in against(way, "fall")] == [
         "rises from A to C", "rises from C to E", "begins a phrase in which it never falls",
     ]  # fmt: skip
+
+
+@pytest.mark.parametrize("count", [1, 2, 3, 4, 7])
+def test_of_many_bars_two_are_named_and_the_others_counted(
+    lesson_path: Path, monkeypatch: pytest.MonkeyPatch, count: int
+) -> None:
+    """Those that are named and those that are counted are all that are wrong."""
+    (played,) = load_lesson(lesson_path).played
+    front = load_lesson(lesson_path).front
+    front = replace(front, levels=(replace(front.levels[0], contour="rise"),))
+    wrong = [SimpleNamespace(bar=n % 4, what="falls") for n in range(count)]
+    monkeypatch.setattr(level_checks, "against", lambda *_: wrong)
+    with pytest.raises(HarmonyError, match="contour = 'climbs'") as caught:
+        level_checks.check_wording(front, 0, played.arrangement)
+    said = caught.value.what
+    more = re.findall(r", and (\d+) more$", said)
+    named = said.count("it falls")
+    assert named == min(count, 2) and named + sum(map(int, more)) == count
+    assert (more == []) is (count <= 2) and "in bar 1 it falls" in said

@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 from music21 import harmony, interval
+from small_arrangements import Arranged
 from small_tunes import tune_of
 
 from harmonykit.arrange.search import reharmonise
@@ -167,3 +168,11 @@ def test_each_dominant_has_four_bars_of_its_own_behind_the_count_in(meter: int) 
     after = {velocity for at, _, velocity in clicks if at >= since - beat / 2}
     assert counts[0] > counts[1] > max(after) and len(after) == 1
     assert len(counts) % meter == 0 and len(counts) * beat == pytest.approx(since)
+
+
+def test_only_a_tritone_that_goes_on_to_a_chord_leads(arranged: Arranged) -> None:
+    """G alone has no F, C sixth no tritone; and after G7 comes a silence (by hand)."""
+    for text in ("G=0232 | C=0003", "C6=0000 | F=2010", "G7=0212 | NC", "NC | C=0003"):
+        assert led_of(arranged(text)) == ()
+    (led,) = led_of(arranged("G7=0212 | C=0003"))
+    assert (led.tone.name, led.goal.name) == ("B", "C")
