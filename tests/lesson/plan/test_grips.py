@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import pytest
+from small_arrangements import Arranged
 
 from harmonykit.fretboard.hands.hand import Fingering, held_by
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.lesson.build import load_lesson
-from harmonykit.lesson.plan.grips import NewGrip, new_grips
+from harmonykit.lesson.plan.grips import NewGrip, first_bars, names_of, new_grips
 from harmonykit.lesson.plan.model import Lesson
 from harmonykit.paths import find_data
 from harmonykit.tune.class_file import ClassFile
@@ -80,3 +81,14 @@ def test_a_class_knows_what_its_file_says(lesson: Lesson) -> None:
     (seventh,) = (o for level in found for o in level if o.shown.shape.digits == "0-0-0-1")
     assert str(seventh.kin) == "your C, third finger moves"
     assert sum(map(len, found)) < sum(map(len, new_grips(ways)))
+
+
+def test_a_shape_is_named_by_the_chords_that_it_stands_for(arranged: Arranged) -> None:
+    """0-0-0-0 on g C E A is C6 and Am7; a note of the melody alone stands for no chord."""
+    way = arranged("C6=0000 | Am7=0000 | NC | F=2010 C6:2=0000 | C=xxx3")
+    names = {shape.digits: [str(chord) for chord in chords]
+             for shape, chords in names_of(way).items()}  # fmt: skip
+    assert list(names) == ["0-0-0-0", "2-0-1-0"]
+    assert names["0-0-0-0"] == ["C6", "Am7"] and names["2-0-1-0"] == ["F"]
+    bars = {shape.digits: bar for shape, bar in first_bars(way).items()}
+    assert bars == {"0-0-0-0": 1, "2-0-1-0": 4, "x-x-x-3": 5}

@@ -5,6 +5,7 @@ from __future__ import annotations
 from itertools import product
 
 import pytest
+from small_arrangements import Arranged
 
 from harmonykit.fretboard.shapes.finding import find_voicings
 from harmonykit.fretboard.shapes.voicing import Voicing
@@ -80,3 +81,17 @@ def test_hard_changes_are_of_the_arrangement_and_fall_in_effort(name: str) -> No
         assert [one.effort for one in found] == sorted((one.effort for one in found), reverse=True)
         faster = hard_changes(way, 2 * played.level.tempo, count=50)
         assert faster[0].effort == pytest.approx(2 * found[0].effort)
+
+
+def test_a_change_weighs_by_the_time_that_there_is_for_it(arranged: Arranged) -> None:
+    """Half the time is twice the effort, down to a tenth of a second, below which none counts."""
+    way = arranged("C=0003 C#:1=10-8-9-8 C:2=0003 | C#=10-8-9-8")
+
+    def effort(tempo: float) -> float:
+        changes = (one for one in hard_changes(way, tempo, None) if one.after.onset == 1)
+        return next(changes).effort
+
+    # The first chord lasts one quarter.
+    for tempo in (30, 60, 150, 250, 400, 600):
+        assert effort(tempo) * 60 / tempo == pytest.approx(effort(60))
+    assert effort(1200) == pytest.approx(effort(600))
