@@ -199,3 +199,13 @@ def test_a_tune_beside_the_lesson_comes_before_one_that_ships(folder: Path) -> N
     (folder / "own.toml").write_text(fog.replace("Four Bars of Fog", "Own Fog"), "utf-8")
     assert front(folder, tune='"own.toml"').tune.title == "Own Fog"
     assert front(folder, key='"A minor"').tune.key.tonic.name == "A"
+
+
+def test_a_file_of_a_million_bytes_is_read_and_one_of_a_byte_more_is_not(folder: Path) -> None:
+    path = written(folder, {})
+    size = path.stat().st_size
+    path.write_bytes(path.read_bytes() + b"\n" * (1_000_000 - size))
+    assert read_lesson(path)[0].title == "Low water"
+    path.write_bytes(path.read_bytes() + b"\n")
+    with pytest.raises(HarmonyError):
+        read_lesson(path)
