@@ -52,7 +52,12 @@ _DANCES: dict[str, Meter] = {
     "alla breve": (2, 2), "jig": (6, 8),
 }  # fmt: skip
 _DANCE = re.compile(rf"\b({'|'.join(_DANCES)})\b", re.I)
-_TEMPO = re.compile(r"(?:\btempo|\bbpm|[♩𝅘])\W{0,4}(\d{2,3})\b|\b(\d{2,3})\s?bpm\b", re.I)
+_TEMPO = re.compile(
+    r"(?:\btempo|\bbpm|[♩𝅘])\W{0,4}(\d{2,3})\b|\b(\d{2,3})\s?bpm\b"
+    # "(waltz, around 96)": a number after such a word, in brackets.
+    r"|(?<=[(\[,;])\s*(?:around|about|roughly|at|circa|ca\.?)\s(\d{2,3})\s*(?=[)\],;])",
+    re.I,
+)
 _TITLE = re.compile(
     r"^\W*(?:title|tune|song|titel|titre|t[íi]tulo|titolo)\s*[:=]\s*(\S.*?)\W*$", re.I
 )
@@ -81,8 +86,9 @@ _FORM = re.compile(
     re.I,
 )
 _LETTERS = re.compile(r"^\W*([A-E]{3,12})\W*$")
-# What stood in brackets was taken, as of "Kites (in G)".
-_NOTHING_BETWEEN = re.compile(r"\(\s*\)|\[\s*\]")
+# What stood in brackets was taken, as of "Kites (in G)" or, in part, "Kites (in G, lively)".
+_ASIDE = re.compile(r"\([^()]*\)|\[[^\[\]]*\]")
+_TAKEN = "\0"
 # A title is short and is no sentence.
 _MOST_TITLE_WORDS = 6
 
@@ -116,17 +122,20 @@ class Header:
         for about, (start, words) in self.said.items():
             if about not in known and about != "dance":
                 start -= at
-                rest = rest[:start] + " " * len(words) + rest[start + len(words) :]
+                rest = rest[:start] + _TAKEN * len(words) + rest[start + len(words) :]
         if {"title", "form", "capo"} & {*self.said} - {*known}:
             rest = ""
-        return said, _NOTHING_BETWEEN.sub(" ", rest).strip(" ,:;-") if said else line
+        rest = _ASIDE.sub(lambda aside: " " if _TAKEN in aside[0] else aside[0], rest)
+        return said, rest.replace(_TAKEN, " ").strip(" ,:;-") if said else line
 
     def take_name(self, line: str, at: int) -> bool:
         """Take a short line before the music, or words in quotes, as the title."""
         words = line.strip(" \"'*_~=-#")
         if quoted := _QUOTED.search(line):
             words = quoted[1]
-        elif len(words.split()) > _MOST_TITLE_WORDS or words[-1:] in tuple(".!?,:;)"):
+        elif len(words.split()) > _MOST_TITLE_WORDS or words[-1:] in tuple(".!?,:;"):
+            return False
+        elif words.endswith(")") and not re.search(r"\(\w", words):  # ":)"
             return False
         if self.title or not words[:1].isalpha() or not words[:1].isupper():
             return False
@@ -154,7 +163,7 @@ class Header:
 
     def _take_tempo(self, line: str, at: int) -> bool:
         found = _TEMPO.search(line)
-        tempo = int(found[1] or found[2]) if found else 0
+        tempo = int(found[1] or found[2] or found[3]) if found else 0
         if found is None or self.tempo or not SLOWEST <= tempo <= FASTEST:
             return False
         self.tempo = tempo

@@ -59,6 +59,22 @@ def test_what_was_meant_as_chords_is_still_refused() -> None:
             Tune.parse(text)
 
 
+@pytest.mark.parametrize(
+    ("heading", "title", "tempo"),
+    [
+        ("Kites over Quay (in G, waltz, around 96)", "Kites over Quay", 96),
+        ("Kites (in G, lively)", "Kites", 120),
+        ("Kites [in G, ca. 88]", "Kites", 88),
+        ("Kites (for the class)", "Kites (for the class)", 120),
+    ],
+)
+def test_a_heading_says_things_in_brackets_behind_the_title(
+    heading: str, title: str, tempo: int
+) -> None:
+    tune = Tune.parse(f"{heading}\n\n| G | D7 | G | G |\n")
+    assert (tune.title, str(tune.key), tune.tempo) == (title, "G major", tempo)
+
+
 @pytest.mark.parametrize("heading", ["Kites (in G)", "Kites (in G), 3/4", "Kites - in G"])
 def test_a_title_has_its_key_in_brackets(heading: str) -> None:
     tune = Tune.parse(f"{heading}\n\n| G | D7 |")
