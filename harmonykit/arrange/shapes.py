@@ -191,7 +191,8 @@ def _row_of(
     places: tuple[int, ...] = ()
     if not texture and weights.book and has_many_strings(instrument):
         found = playable(chord, instrument, limits)
-        places = tuple(map(by_book(chord, instrument, limits).index, found))
+        printed = {shape: n for n, shape in enumerate(by_book(chord, instrument, limits))}
+        places = tuple(printed[shape] for shape in found)
     elif texture == _WALKING:
         more = four_voices(chord, instrument, limits)
         found = tuple(dict.fromkeys((*playable(chord, instrument, limits), *more)))

@@ -122,8 +122,7 @@ class _Draft:
             '{{ tune() }} is in {{ key() }} and has {{ count("bars") }} bars as played. Play it '
             "twice before you read on."
         )
-        if framing := said_framing(self.placed.tune):
-            yield f"There is {framing}; play what stands there as written."
+        yield told_framing(self.placed.tune)
         yield "{{ chart(1) }}"
 
     def _question(self) -> Iterator[str]:
@@ -280,6 +279,12 @@ class _Draft:
             return self.placed.shape if own else starts.near_shape(self.placed.shape, chord)
         led = last[1].is_diminished_seventh and starts.led_shape(*last, chord)
         return led or starts.near_shape(last[0], chord)
+
+
+def told_framing(tune: Tune) -> str:
+    """Return the sentence of a draft that tells an intro and a tag apart; nothing without them."""
+    framing = said_framing(tune)
+    return f"There is {framing}; play what stands there as written." if framing else ""
 
 
 def _joined(*parts: str) -> str:

@@ -27,7 +27,6 @@ from harmonykit.score.files import TuneLike, as_tune
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.diminished import Resolution, approach, resolutions
 from harmonykit.theory.scale import SixthDiminished, scales_for
-from harmonykit.tune.analysis.function import said_framing
 from harmonykit.tune.tune import Tune
 
 MOST_MOVES = 3
@@ -230,7 +229,7 @@ def _sections(tune: Tune, levels: Levels) -> Iterator[str]:
         if station.needs and station.needs not in shown:
             shown.add(station.needs)
             yield ideas.SHAPE if station.needs == "shape" else ideas.SCALE
-        yield _section(station, offer, place, said_framing(tune))
+        yield _section(station, offer, place, of_idea.told_framing(tune))
         if place == 1 and dominants_of(tune):
             yield ideas.DOMINANTS
     if "shape" in shown:
@@ -241,7 +240,7 @@ def _sections(tune: Tune, levels: Levels) -> Iterator[str]:
 def _section(station: ideas.Station, offer: Offer, place: int, framing: str) -> str:
     text = station.text.replace("{level}", str(place))
     if place == 1 and framing:
-        text += f" There is {framing}; play what stands there as written."
+        text += f" {framing}"
     counted = f" {{{{{{{{ added({place}) }}}}}}}}" if offer.added else ""
     parts = [f"## {station.name}", text + counted, f"{{{{{{{{ chart({place}) }}}}}}}}"]
     parts += [f"{{{{{{{{ added_chords({place}) }}}}}}}}"] if offer.added else []

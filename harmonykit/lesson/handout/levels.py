@@ -22,9 +22,10 @@ from harmonykit.lesson.handout.text import counted_word, spans, unbroken
 from harmonykit.lesson.plan import grips, model
 from harmonykit.lesson.plan.shown import Shown
 from harmonykit.lesson.together.rescue import (
+    SHOWN,
     Hard,
     bars_first,
-    hard_changes,
+    practised_changes,
     said_tempi,
     said_tempo,
 )
@@ -32,7 +33,6 @@ from harmonykit.tune.tune import Tune, bar_length, beat_length
 from harmonykit.words.numbers import join_words
 
 _LOOP_LEFT_MM = 60.0
-_PAIRS = 2
 # So many strings leave no room for two pairs at the size to play from.
 _MANY_STRINGS = 6
 
@@ -51,16 +51,16 @@ def level_pages(lesson: model.Lesson, figures: Figures) -> list[dict[str, Any]]:
             "charts": _charts(way, figures, numerals=lesson.front.numerals)
         }
         page["twins"] = {"all": twins(way), "known": twins(way, told.shapes)}
-        hard = [one for one in hard_changes(way, played.level.tempo, None) if one.effort > 0]
+        hard = practised_changes(way, played.level.tempo)
         new = fresh[number - 1] if told.shapes or knows is not None else None
         page["shapes"] = level_shapes(way, told, figures, new)
         # Large print says the easier grip with the change.
-        page["easier"] = easier_grips(way, hard[: 0 if figures.large else _PAIRS], told, figures)
+        page["easier"] = easier_grips(way, hard[: 0 if figures.large else SHOWN], told, figures)
         along = unbroken(said_along(lesson.front, played))
         # Large print says once what stays the same.
         page["along"] = "" if figures.large and along in said else along
         said.add(along)
-        page["changes"] = [change_pair(one, figures) for one in hard[:_PAIRS]]
+        page["changes"] = [change_pair(one, figures) for one in hard[:SHOWN]]
         page["loop"] = _loop(hard, played, figures)
         pages.append(page)
     return pages

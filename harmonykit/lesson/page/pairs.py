@@ -18,9 +18,9 @@ from harmonykit.lesson.page.figures import Figures, Symbol
 from harmonykit.lesson.plan.model import Played
 from harmonykit.lesson.plan.shown import Shown, notes_heard
 from harmonykit.lesson.together.rescue import (
+    SHOWN,
     Hard,
     bars_first,
-    hard_changes,
     practised_changes,
     said_tempi,
 )
@@ -64,7 +64,7 @@ class BarsFirst:
 def view_pairs(played: Played, figures: Figures) -> tuple[PairView, ...]:
     """Return the changes that the sheet shows, the hardest first."""
     hard = practised_changes(played.arrangement, played.level.tempo)
-    return tuple(_pair(one, figures) for one in hard)
+    return tuple(_pair(one, figures) for one in hard[:SHOWN])
 
 
 def _pair(one: Hard, figures: Figures) -> PairView:
@@ -89,7 +89,7 @@ def _held(step: Step, figures: Figures, fingering: Fingering, change: Change | N
 def view_bars_first(played: Played) -> BarsFirst | None:
     """Return the two bars to practise first; None where no change over a bar line is hard."""
     way, tempo = played.arrangement, played.level.tempo
-    one = bars_first(hard_changes(way, tempo, None))
+    one = bars_first(practised_changes(way, tempo))
     if one is None or one.after.chord is None:
         return None
     numbers = [number for number, _ in printed_numbers(way)]

@@ -163,12 +163,12 @@ def hard_changes(way: Arrangement, tempo: float, count: int | None = 2) -> tuple
     return tuple(replace(one, bars=tuple(dict.fromkeys(bars[_kind(one)]))) for one in hardest)
 
 
-# So many changes are shown at a level.
-_SHOWN = 2
+SHOWN = 2
+"""So many changes are shown at a level."""
 
 
 def practised_changes(way: Arrangement, tempo: float) -> tuple[Hard, ...]:
-    """Return the changes that are shown as pairs: the hardest, if any asks for anything.
+    """Return the changes that ask for anything, the hardest first; ``SHOWN`` are shown as pairs.
 
     Parameters
     ----------
@@ -176,12 +176,12 @@ def practised_changes(way: Arrangement, tempo: float) -> tuple[Hard, ...]:
     tempo : float
         Quarters a minute.
     """
-    return tuple(one for one in hard_changes(way, tempo, None) if one.effort > 0)[:_SHOWN]
+    return tuple(one for one in hard_changes(way, tempo, None) if one.effort > 0)
 
 
-def bars_first(hard: Iterable[Hard]) -> Hard | None:
+def bars_first(practised: Iterable[Hard]) -> Hard | None:
     """Return the change round which two bars are practised first: the hardest over a bar line."""
-    return next((one for one in hard if one.effort > 0 and one.over_a_bar_line), None)
+    return next((one for one in practised if one.over_a_bar_line), None)
 
 
 def _kind(one: Hard) -> object:
