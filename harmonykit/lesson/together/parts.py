@@ -241,16 +241,23 @@ def _far(one: Choice, other: Choice) -> int:
 
 
 def _one_finger(tune: Tune, instrument: Instrument) -> dict[Chord, Voicing]:
-    """Return a tone of each chord on one string, the string on which the finger moves least."""
-    found = []
-    for string, pitch in enumerate(instrument.midi):
-        choices = {
-            chord: [(f,) for f in range(_HIGHEST + 1) if (pitch + f) % 12 in set(chord.pcs)]
-            for chord in tune.chords
-        }
-        if all(choices.values()):
-            cost, picked = _chosen(tune, choices, lambda _, one: one[0])
-            found.append((cost, string, picked))
+    """Return a tone of each chord on one string, the string on which the finger moves least.
+
+    Higher than ``_HIGHEST`` only where no string has a tone of every chord below: all twelve notes
+    lie below fret 12.
+    """
+    found: list[tuple[int, int, dict[Chord, Choice]]] = []
+    highest = _HIGHEST
+    while not found:
+        for string, pitch in enumerate(instrument.midi):
+            choices = {
+                chord: [(f,) for f in range(highest + 1) if (pitch + f) % 12 in set(chord.pcs)]
+                for chord in tune.chords
+            }
+            if all(choices.values()):
+                cost, picked = _chosen(tune, choices, lambda _, one: one[0])
+                found.append((cost, string, picked))
+        highest += 1
     _, string, picked = min(found, key=lambda one: one[:2])
     return {chord: _on(instrument, {string: one[0]}) for chord, one in picked.items()}
 
@@ -335,12 +342,12 @@ def _lowest(bass: Instrument, pitch_class: int) -> Voicing:
 
 
 def _line(tune: Tune, low: Note, high: Note) -> dict[Chord, Note]:
-    """Return a note of each chord within a range, so that the line moves least."""
+    """Return a note of each chord within a range, so that the line moves least.
+
+    A chord that has no note there is sung as little outside as can be.
+    """
     middle = (low.midi + high.midi) // 2
-    choices = {
-        chord: [(m,) for m in range(low.midi, high.midi + 1) if m % 12 in set(chord.pcs)]
-        for chord in tune.chords
-    }
+    choices = {chord: _singable(chord, low.midi, high.midi) for chord in tune.chords}
 
     def own(chord: Chord, one: Choice) -> int:
         told = one[0] % 12 in guide_pcs(chord)
@@ -348,3 +355,8 @@ def _line(tune: Tune, low: Note, high: Note) -> dict[Chord, Note]:
 
     _, picked = _chosen(tune, choices, own)
     return {chord: chord.spell(one[0] % 12).at_pitch(one[0]) for chord, one in picked.items()}
+
+
+def _singable(chord: Chord, low: int, high: int) -> list[Choice]:
+    found: list[Choice] = [(m,) for m in range(low, high + 1) if m % 12 in set(chord.pcs)]
+    return found or _singable(chord, low - 1, high + 1)
