@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
+import math
 import re
 from dataclasses import replace
 from itertools import pairwise
 
 import pytest
 
-from harmonykit.lesson.activities import Meeting, meetings
+from harmonykit.lesson.activities import Meeting, meetings, section_minutes
 from harmonykit.lesson.build import load_lesson
-from harmonykit.lesson.plan.model import Lesson
+from harmonykit.lesson.plan.model import Chart, Lesson, Picture, Text
 from harmonykit.lesson.script import write_script
 from harmonykit.tune.class_file import ClassFile
 
@@ -127,3 +128,46 @@ def test_a_question_in_pairs_is_about_two_chords_and_as_few_strings_as_any(lesso
             if a.chord != b.chord:
                 here, there = a.voicing.frets, b.voicing.frets
                 assert moved <= (sum(x != y for x, y in zip(here, there, strict=True)) or moved)
+
+
+# What the fixed parts want of 45 minutes (common practice, no source).
+WANTED = dict(zip(FIXED, (3, 3, 4, 6, 3, 5, 3, 2, 1), strict=True))
+
+
+@pytest.mark.parametrize("minutes", [90, 180])
+def test_minutes_are_shared_out_by_what_is_told_shown_and_played(
+    lesson: Lesson, minutes: int
+) -> None:
+    """A section is read aloud at 150 words a minute and talked about half as long again.
+
+    Half a minute is for its start, one for each picture, two for showing a chart, and each chart is
+    played twice.  Nobody gets less than the whole part of a share, nor a minute more.
+    """
+    (meeting,) = planned(lesson, minutes=minutes)
+    wanted = []
+    for one in meeting.activities:
+        if one.section is None:
+            wanted.append(float(WANTED[one.title]))
+            continue
+        blocks = lesson.sections[one.section].blocks
+        words = sum(len(re.findall(r"\w+", b.markdown)) for b in blocks if isinstance(b, Text))
+        pictures = sum(isinstance(block, Picture) for block in blocks)
+        played = [
+            lesson.played[b.level].performance.seconds for b in blocks if isinstance(b, Chart)
+        ]
+        wanted.append(1.5 * words / 150 + 0.5 + pictures + 2 * len(played) + 2 * sum(played) / 60)
+        assert section_minutes(lesson, lesson.sections[one.section]) == pytest.approx(
+            words / 150 + sum(played) / 60
+        )
+    shares = [max(1.0, each / sum(wanted) * minutes) for each in wanted]
+    for share, one in zip(shares, meeting.activities, strict=True):
+        assert math.floor(share) <= one.minutes <= math.ceil(share), one.title
+
+
+def test_a_class_of_more_parts_than_minutes_counts_by_ten_seconds(lesson: Lesson) -> None:
+    """Up to ten parts for thirteen minutes have whole ones: twenty minutes are for fifteen."""
+    for minutes in (20, 30):
+        (meeting,) = planned(lesson, minutes=minutes)
+        whole = all(one.minutes == round(one.minutes) for one in meeting.activities)
+        assert all(6 * one.minutes == round(6 * one.minutes) for one in meeting.activities)
+        assert whole == (len(meeting.activities) * 1.3 <= minutes)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
+from functools import cache
 from itertools import pairwise
 
 import numpy as np
@@ -119,3 +120,79 @@ def worth(edges: tuple[int, ...], quarter: float, fits: np.ndarray, rises: np.nd
         total += np.log(0.05 + 0.95 * fits[first:last, column]).sum() * weight
         total += 0.7 * rises[first] - min(uneven, 4)
     return float(total)
+
+
+@pytest.mark.parametrize("step", range(12))
+def test_a_tempo_is_found_within_two_in_a_hundred(step: int) -> None:
+    """From two fifths of the level's tempo to seven fifths, between what is tried first too."""
+    for pace in (0.4 * 1.12**step, 0.4 * 1.12**step * 1.03, 0.4 * 1.12 ** (step - 0.5)):
+        beat = BEAT / pace
+        edges = [round(4 * beat * bar) for bar in range(7)]
+        columns = [sound for sound in (0, 1, 2, 0, 2, 1) for _ in range(4)]
+        fits = fits_of([b - a for a, b in pairwise(edges)], columns[::4], 3)
+        found = follow(four(6), 120.0, fits, columns, np.zeros(edges[-1]))
+        assert found.pace == pytest.approx(pace, rel=0.02)
+
+
+def best_way(
+    bars: int, length: Callable[[int, int, int], float], slow: float, outside: np.ndarray
+) -> float:
+    """Return what the best of all ways is worth to play bars of one pulse each.
+
+    Before each bar something else may sound, for 5; a bar may be left out, for 16; all from a bar
+    on may be left out, for 12 and 3 for each; a slow player's bars cost more.
+    """
+    moments = len(outside) - 1
+
+    @cache
+    def rest(bar: int, at: int) -> float:
+        over = float(outside[moments] - outside[at])
+        if bar == bars:
+            return over
+        found = [over - (12 + 3 * (bars - bar)) * slow] if bar else []
+        found += [rest(bar + 1, at) - 16 * slow] if bar < bars - 1 else []
+        for start in range(at, moments):
+            waited = 0.0 if start == at else outside[start] - outside[at] - 5
+            for end in range(start + 1, moments + 1):
+                found.append(waited + length(bar, start, end) + rest(bar + 1, end))
+        return float(max(found))
+
+    return max(float(outside[at]) + rest(0, at) for at in range(moments))
+
+
+# Which bar's chord sounds in each quarter of the time, 3 for none of them; and what is done.
+PLAYED = [
+    ([0] * 8 + [2] * 8, "out"), ([0] * 8 + [1] * 8, "off"), ([0] * 8, "off"),
+    ([0] * 8 + [3] * 9 + [1] * 8 + [2] * 8, "wait"), ([0] * 8 + [1] * 8 + [2] * 8, ""),
+    ([0] * 14 + [2] * 14, "out"),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize("seed", [1, 2, 3])
+@pytest.mark.parametrize(("sounds", "done"), PLAYED)
+def test_what_is_waited_for_left_out_or_broken_off_is_so_in_the_best_of_all_ways(
+    sounds: list[int], done: str, seed: int
+) -> None:
+    chance = np.random.default_rng(seed)
+    count = len(sounds)
+    fits = np.eye(4)[sounds][:, :3] * 0.97 + chance.uniform(0, 0.03, (count, 3))
+    rises = chance.uniform(0, 1, count)
+    # A quarter has one moment, and a bar eight quarters.
+    pulses = tuple(Pulse(i, i, 8.0, opens=True, enters=True) for i in range(3))
+    found = follow(pulses, 60 / STEP, fits, [0, 1, 2], rises)
+    steady, slow = 8 / found.pace, max(1 / found.pace, 1.0)
+    logs = 2 * np.log(0.05 + 0.95 * fits)
+    outside = np.concatenate(([0.0], np.full(count, 2 * np.log(0.25)).cumsum()))
+
+    def length(bar: int, start: int, end: int) -> float:
+        if not int(0.5 * steady) <= end - start <= int(2.2 * steady) + 1:
+            return -np.inf
+        uneven = min((np.log((end - start) / steady) / 0.12) ** 2 / 2, 4)
+        return float(logs[start:end, bar].sum() + 0.7 * rises[start] - uneven)
+
+    assert found.worth == pytest.approx(best_way(3, length, slow, outside))
+    first, second, third = (last - start for start, last in found.spans)
+    assert first > 0
+    wait = found.spans[1][0] > found.spans[0][1] and second > 0
+    told = "off" if not third else "out" if not second else "wait" if wait else ""
+    assert told == done

@@ -2,15 +2,19 @@
 
 from __future__ import annotations
 
+import io
 from itertools import pairwise
 
+import pypdf
 import pytest
 
 from harmonykit.draw.drawing import Drawing
 from harmonykit.draw.tree import Path, Text
 from harmonykit.fretboard.strings.instrument import Instrument
-from harmonykit.lesson.together.pages import fit_halves, fit_rows
+from harmonykit.lesson.together.fitting import KeyChoice
+from harmonykit.lesson.together.pages import fit_halves, fit_rows, said_key, write_parts
 from harmonykit.lesson.together.parts import parts_of
+from harmonykit.theory.key import Key
 from harmonykit.tune.tune import Tune
 
 UKULELE = Instrument.named("ukulele")
@@ -90,3 +94,35 @@ def test_a_long_row_is_broken_at_the_width_of_the_half() -> None:
     assert len(lines) > 1 and all(WIDE - 20 < t.box.right <= WIDE for t in lines[:-1])
     (behind,) = [t for t in half.sheet.all(Text) if t.text == "behind"]
     assert behind.baseline - lines[-1].baseline == pytest.approx(10)
+
+
+@pytest.mark.parametrize(
+    ("capo", "known", "outside", "easy", "said"),
+    [
+        (0, 3, None, False, "In C major: 3 of 4 grips known."),
+        (0, 4, 0, True, "In C major: 4 of 4 chords have an easy grip; the melody fits the voices."),
+        (0, 2, 1, False,
+         "In C major: 2 of 4 grips known; the melody goes 1 semitone beyond the voices."),
+        (2, 2, 2, False, "In C major, played in B♭ major with a capo at fret 2: 2 of 4 grips "
+         "known; the melody goes 2 semitones beyond the voices."),
+    ],
+)  # fmt: skip
+def test_a_key_in_a_line(
+    capo: int,
+    known: int,
+    outside: int | None,
+    easy: bool,
+    said: str,  # noqa: FBT001
+) -> None:
+    played = Key.parse("Bb" if capo else "C")
+    key = KeyChoice(Key.parse("C"), played, capo, known, 4, outside)
+    assert said_key(key, easy=easy) == said
+
+
+def test_three_keys_are_told_under_the_table() -> None:
+    text = "".join(
+        page.extract_text()
+        for page in pypdf.PdfReader(io.BytesIO(write_parts(FOUR, UKULELE))).pages
+    )
+    assert "Keys, the best first:" in text
+    assert text.count("chords have an easy grip") == 3
