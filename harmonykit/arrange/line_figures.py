@@ -8,6 +8,7 @@ string, or to the pitch that it is paired with from the lowest up (``staircase.v
 Ranges that players find good are common practice, no source.
 """
 
+from bisect import bisect_left
 from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass
@@ -243,7 +244,7 @@ def _added(way: Arrangement) -> Iterator[Step]:
 
 def _dense(added: list[Step]) -> int:
     bars = [step.bar for step in added]
-    return max((sum(bar <= each < bar + _BARS for each in bars) for bar in bars), default=0)
+    return max((bisect_left(bars, bar + _BARS) - bisect_left(bars, bar) for bar in bars), default=0)
 
 
 def _thrice(way: Arrangement, added: list[Step]) -> int:

@@ -231,7 +231,8 @@ def song_features(steps: Sequence[Held], seconds: float) -> tuple[float, ...]:
     shares = [time / total for time in times.values()]
     uncommon = sum(time for chord, _, time in steps if not _is_common(chord))
     changes = len([shape for shape, _ in groupby(shape for _, shape, _ in steps)]) - 1
-    hand = sum(time * _of_the_hand(chord, shape) for chord, shape, time in steps)
+    marks = {held: _of_the_hand(*held) for held in {(chord, shape) for chord, shape, _ in steps}}
+    hand = sum(time * marks[chord, shape] for chord, shape, time in steps)
     return (
         -sum(share * math.log2(share) for share in shares),
         len({chord.semitones for chord, *_ in steps}),

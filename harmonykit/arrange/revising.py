@@ -10,6 +10,7 @@ from __future__ import annotations
 from bisect import bisect_left
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import replace
+from fractions import Fraction
 from functools import partial
 from itertools import pairwise
 
@@ -18,7 +19,7 @@ from harmonykit.arrange.arrangement import Arrangement, as_arrangement
 from harmonykit.arrange.asked import Asked
 from harmonykit.arrange.changing import Changing
 from harmonykit.arrange.idioms.rule import IdiomMove
-from harmonykit.arrange.moves import Variant, Web, as_written, move_named
+from harmonykit.arrange.moves import Part, Variant, Web, as_written, move_named
 from harmonykit.arrange.network import Network
 from harmonykit.arrange.part_prices import Choice
 from harmonykit.arrange.slots import Slot, slots_of
@@ -131,10 +132,12 @@ def revise(
     old = Asked(way.tune, way.instrument, way.moves, way.asked)
     _ = old.alone  # Found once for both.
     new = old.demanding(demands, asked)
-    tied = tied_slots(new, choices_of(way, slots))
+    choices, cost = choices_of(way, slots), way.cost
+    tied = tied_slots(new, choices)
     for span in _windows(new, tied, places, around):
-        way = _within(way, span, tied, old, new)
-    return replace(way, asked=asked)
+        choices, more = _within(choices, span, tied, old, new)
+        cost += more
+    return replace(spliced(way, choices, cost), asked=asked)
 
 
 def _changed(before: Demands, after: Demands, slots: Sequence[Slot]) -> Iterator[int]:
@@ -206,11 +209,13 @@ def _rule_of(asked: Asked) -> Callable[[str], object]:
 
 def choices_of(way: Arrangement, slots: Sequence[Slot]) -> list[Choice]:
     """Return the steps of an arrangement as a search chose them."""
-    starts = [slot.onset for slot in slots]
-    return [
-        Choice(part, slots[bisect_left(starts, part.onset + part.beats) - 1], step.voicing)
-        for part, step in zip(way.parts, way.steps, strict=True)
-    ]
+    place, last, found = 0, len(slots) - 1, []
+    for part, step in zip(way.parts, way.steps, strict=True):
+        end = part.onset + part.beats
+        while place < last and slots[place + 1].onset < end:
+            place += 1
+        found.append(Choice(part, slots[place], step.voicing))
+    return found
 
 
 def laid_out(
@@ -236,8 +241,7 @@ def laid_out(
         network.given |= {
             slot.onset: frozenset(told_in(slot, choices)) for slot in slots[first:last]
         }
-    left = [n for n, choice in enumerate(choices) if choice.part.onset < begin]
-    right = [n for n, choice in enumerate(choices) if choice.part.onset >= end]
+    left, right = range(_first_from(choices, begin)), range(_first_from(choices, end), len(choices))
     needed = partial(_as_needed, choices, network.changing)
     before, after = needed(left[::-1])[::-1], needed(right)
     if before:
@@ -262,8 +266,8 @@ def _as_needed(choices: Sequence[Choice], changing: Changing, places: Sequence[i
     """
     found: list[int] = []
     tops: set[int] = set()
-    phrases = [changing.phrase(choices[place].part.bar) for place in places]
     if changing.ear.phrased:
+        phrases = [changing.phrase(choices[place].part.bar) for place in places]
         whole = sum(phrase == phrases[0] for phrase in phrases)
         onward = len(places) > 1 and places[1] > places[0]
         return [*places[: whole + onward]]
@@ -293,9 +297,8 @@ def _played_until(
 
 def _played(asked: Asked, choices: Sequence[Choice], place: int) -> list[Variant]:
     """Return the ways to fill a slot, or it and others after it, that an arrangement plays."""
-    slots, row = asked.slots, {choice.part.onset: choice.part for choice in choices}
-    begin, end = slots[place].onset, slots[place].end
-    inside = tuple(part for onset, part in row.items() if begin <= onset < end)
+    slots = asked.slots
+    inside = tuple(choice.part for choice in _inside(slots[place], choices))
     found = [as_written(slots[place])]
     for _, each in asked.offered(place, len(slots)):
         if isinstance(each, Variant):
@@ -303,20 +306,37 @@ def _played(asked: Asked, choices: Sequence[Choice], place: int) -> list[Variant
         elif isinstance(each, Web) and all(part in each.parts for part in inside):
             rested = each.parts.index(inside[0]) in each.rested
             found.append(Variant(inside, needs_next=inside[-1].into is not None, rested=rested))
-    return [each for each in found if all(row.get(part.onset) == part for part in each.parts)]
+    return [each for each in found if all(_is_played(choices, part) for part in each.parts)]
+
+
+def _is_played(choices: Sequence[Choice], part: Part) -> bool:
+    place = _first_from(choices, part.onset)
+    return place < len(choices) and choices[place].part == part
+
+
+def _first_from(choices: Sequence[Choice], moment: Fraction) -> int:
+    """Return the place of the first choice that begins at a moment or after it."""
+    return bisect_left(choices, moment, key=_onset)
+
+
+def _onset(choice: Choice) -> Fraction:
+    return choice.part.onset
+
+
+def _inside(slot: Slot, choices: Sequence[Choice]) -> Sequence[Choice]:
+    return choices[_first_from(choices, slot.onset) : _first_from(choices, slot.end)]
 
 
 def told_in(slot: Slot, choices: Sequence[Choice]) -> Chosen:
     """Return what some choices play in a slot."""
-    parts = (choice.part for choice in choices if slot.onset <= choice.part.onset < slot.end)
+    parts = (choice.part for choice in _inside(slot, choices))
     return tuple((part.chord, part.onset, part.beats) for part in parts)
 
 
 def _within(
-    way: Arrangement, span: tuple[int, int], tied: frozenset[int], old: Asked, new: Asked
-) -> Arrangement:
-    """Return an arrangement with the cheapest for some slots, all else as it was."""
-    choices = choices_of(way, new.slots)
+    choices: list[Choice], span: tuple[int, int], tied: frozenset[int], old: Asked, new: Asked
+) -> tuple[list[Choice], int]:
+    """Return the cheapest for some slots, all else as it was, and what it costs more."""
     network, start, stop = laid_out(new, choices, span, tied)
     ways = network.cheapest(1)
     if not ways:
@@ -324,7 +344,7 @@ def _within(
     cost, found = ways[0]
     was = laid_out(old, choices, span, tied, network)[0].price_of(choices[start:stop])
     more = 0 if was is None else cost - was
-    return spliced(way, choices[:start] + found + choices[stop:], way.cost + more)
+    return choices[:start] + found + choices[stop:], more
 
 
 def spliced(way: Arrangement, choices: Sequence[Choice], cost: int) -> Arrangement:

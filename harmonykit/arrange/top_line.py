@@ -6,11 +6,13 @@ beats of the metre, or half a bar, whichever is less.  A step is two semitones a
 than five.  A pitch that stays is not a movement.
 """
 
+from bisect import bisect_left, bisect_right
 from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from itertools import groupby, pairwise
+from operator import attrgetter
 from statistics import correlation
 
 from harmonykit.arrange.arrangement import Arrangement
@@ -20,6 +22,7 @@ from harmonykit.tune.bar import bar_length, beat_length
 
 CONTOURS = ("rise", "fall", "arch", "wave")
 _STEP, _FOURTH, _HELD_BEATS, _PAIR = 2, 5, 2, 2
+_ONSET, _END = attrgetter("onset"), attrgetter("end")
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,7 +101,8 @@ def phrase_lines(way: Arrangement, stops: Sequence[Stop]) -> Iterator[PhraseLine
     """Yield the top line of each phrase."""
     playing = way.tune.playing
     for phrase in find_phrases(way.tune):
-        inside = [stop for stop in stops if stop.end > phrase.onset and stop.onset < phrase.end]
+        since = bisect_right(stops, phrase.onset, key=_END)
+        inside = stops[since : bisect_left(stops, phrase.end, key=_ONSET)]
         tops = _line(inside)
         highest = max(tops, default=0)
         last = max((stop.onset for stop in inside), default=phrase.onset)
@@ -175,11 +179,14 @@ def repeated_figures(way: Arrangement, stops: Sequence[Stop]) -> tuple[int, int]
             start = playing[bar].onset
             last = playing[min(bar + _PAIR - 1, phrase.last_bar)]
             end = last.onset + last.bar.length
-            inside = [stop for stop in stops if start <= stop.onset < end and stop.top is not None]
+            struck = stops[
+                bisect_left(stops, start, key=_ONSET) : bisect_left(stops, end, key=_ONSET)
+            ]
+            inside = [stop for stop in struck if stop.top is not None]
             ways = [0, *(_sign((b.top or 0) - (a.top or 0)) for a, b in pairwise(inside))]
-            struck = zip((stop.onset - start for stop in inside), ways, strict=False)
             if len(inside) > 2:
-                figures[tuple(struck)] += 1
+                since = (stop.onset - start for stop in inside)
+                figures[tuple(zip(since, ways, strict=True))] += 1
     return sum(figures.values()), sum(count for count in figures.values() if count > 1)
 
 

@@ -15,7 +15,7 @@ from harmonykit.arrange.arrangement import Arrangement, Tune
 from harmonykit.arrange.choices import Front, Point, Triple
 from harmonykit.arrange.front import pareto_front
 from harmonykit.arrange.idioms.rule import idiom_moves
-from harmonykit.arrange.measures import Measures, measure
+from harmonykit.arrange.measures import Measures, measure, values_of
 from harmonykit.arrange.wishes import Wishes
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.score.typed import read_typed
@@ -289,13 +289,24 @@ def _front_row(place: int, point: Point, letter: str, choices: dict[Hashable, Po
     name = f"{letter}, {told.aim}" if letter else f"Pareto front {place}"
     why = told.why
     way = point.arrangement
-    named = replace(way, name=name)
-    return Row(f"front-{place}", letter, name, named, point.values, None, why, on_front=True)
+    named, found = replace(way, name=name), measure(way)
+    return Row(
+        f"front-{place}",
+        letter,
+        name,
+        named,
+        point.values,
+        None,
+        why,
+        on_front=True,
+        measured=found,
+    )
 
 
 def with_first(ways: Ways, way: Arrangement) -> Ways:
     """Return the ways with another one as the best, until all are found anew."""
-    first = _row(FIRST, "1", f"{_called(ways.state)} 1", way, way.cost)
+    title = f"{_called(ways.state)} 1"
+    first = Row(FIRST, "1", title, replace(way, name=title), values_of(way), way.cost)
     rows = [replace(row, also="") for row in ways.rows if row.id != FIRST]
     place = next((n for n, row in enumerate(rows) if row.id != AS_WRITTEN), len(rows))
     return replace(ways, rows=(*rows[:place], first, *rows[place:]))
