@@ -20,6 +20,7 @@ from harmonykit.theory.symbols import dialect, roots, tokens
 
 MODES = ("major", "minor")
 _KEY = re.compile(r"\s*([A-Ga-g][#♯x𝄪b♭𝄫]*)\s*(.*?)\s*")
+_SPOKEN = re.compile(r"(?<=[A-Ga-g])[ -]?(flat|sharp)\b", re.IGNORECASE)
 _MODE_WORDS = {
     "": "major",
     "M": "major",
@@ -121,7 +122,8 @@ class Key:
         >>> [str(hk.Key.parse(key)) for key in ("a-Moll", "Es-Dur", "Si bémol mineur")]
         ['A minor', 'Eb major', 'Bb minor']
         """
-        found = _KEY.fullmatch(need_text(text, "a key", '"Bb major"'))
+        plain = _SPOKEN.sub(_typed_sign, need_text(text, "a key", '"Bb major"'))
+        found = _KEY.fullmatch(plain)
         if (worded := _in_words(text)) is not None:
             return cls(*worded)
         mode = None
@@ -208,6 +210,10 @@ class Key:
 
     def __repr__(self) -> str:
         return f"Key.parse({str(self)!r})"
+
+
+def _typed_sign(found: re.Match[str]) -> str:
+    return "b" if found[1].lower() == "flat" else "#"
 
 
 def _in_words(text: str) -> tuple[Note, str] | None:

@@ -12,40 +12,15 @@ from harmonykit.theory.key import Key
 from harmonykit.theory.symbols.dialect import DEFAULT, Dialect
 from harmonykit.tune.bar import FASTEST, SLOWEST, Meter
 from harmonykit.tune.text.changes import read_meter
+from harmonykit.tune.text.pasted import heading
 
-_TONIC = r"(?P<{name}>{letters}(?:[#♯b♭]|[ -]?(?:flat|sharp)\b)?)"
-_CHURCH_MODES = {
-    **dict.fromkeys("ionian lydian mixolydian ionisch lydisch mixolydisch".split(), "major"),
-    **dict.fromkeys("dorian phrygian aeolian locrian".split(), "minor"),
-    **dict.fromkeys("dorisch phrygisch äolisch lokrisch".split(), "minor"),
-    **dict.fromkeys("lidio misolidio mixolidio lydien mixolydien".split(), "major"),
-    **dict.fromkeys("dórico dorico frigio dorien phrygien eolio éolien".split(), "minor"),
-}
-_MODE = (
-    r"(?:[ -]*(?P<{name}>(?i:major|minor|maj|min|dur|moll|m|"
-    + "|".join(_CHURCH_MODES)
-    + r"))\b)?(?![A-Za-z])"
-)
-_KEY_WORD = r"\b(?:key|tonart|tonalit[éày]\w*|tonalidad|tono)\b"
-KEY_LABEL = re.compile(r"\W*" + _KEY_WORD + r"\s*[:=]\s*", re.I)
-_SAID_KEY = re.compile(_KEY_WORD + r"\s*[:=]\s*([^\s,;|][^,;|]*)", re.I)
-_NAMED_KEY = re.compile(
-    _KEY_WORD
-    + r"(?:\s+(?:of|is))?\s*[:=]?\s*"
-    + _TONIC.format(name="tonic", letters="[A-G]")
-    + _MODE.format(name="mode"),
+_MOST_KEY_WORDS = 8
+_METER = re.compile(
+    r"(?:\b(?:time|metre|meter|takt)(?: signature)?\s?[:=]?\s?)?"
+    r"(?:(?<![\d/.])(?:[2-79]|12)\s?/\s?(?:4|8)(?![\d/.]\d|\d)|(?<!\d)[23]/2(?![\d/]))",
     re.I,
 )
-# "in B flat" is a key where a capital says so, at the end of a short line.
-_IN_KEY = re.compile(
-    r"\b[iI]n "
-    + _TONIC.format(name="tonic", letters="[A-G]")
-    + _MODE.format(name="mode")
-    + r"(?=\s*(?:$|[,.:;)(!]))"
-)
-_MOST_KEY_WORDS = 8
-_MODES = {"dur": "major", "moll": "minor", **_CHURCH_MODES}
-_METER = re.compile(r"(?<![\d/.])(?:[2-79]|12)\s?/\s?(?:4|8)(?![\d/.]\d|\d)|(?<!\d)[23]/2(?![\d/])")
+_FRACTION = re.compile(r"^\D*(.*)$")
 _DANCES: dict[str, Meter] = {
     "waltz": (3, 4), "walzer": (3, 4), "valse": (3, 4), "vals": (3, 4), "valzer": (3, 4),
     "in three": (3, 4), "in 3": (3, 4), "three-four": (3, 4), "cut time": (2, 2),
@@ -53,17 +28,24 @@ _DANCES: dict[str, Meter] = {
 }  # fmt: skip
 _DANCE = re.compile(rf"\b({'|'.join(_DANCES)})\b", re.I)
 _TEMPO = re.compile(
-    r"(?:\btempo|\bbpm|[♩𝅘])\W{0,4}(\d{2,3})\b|\b(\d{2,3})\s?bpm\b"
+    r"(?:\btempo|\bbpm|\bm\.?m\.|[♩𝅘])\W{0,4}(\d{2,3})\b|\b(\d{2,3})\s?bpm\b"
     # "(waltz, around 96)": a number after such a word, in brackets.
     r"|(?<=[(\[,;])\s*(?:around|about|roughly|at|circa|ca\.?)\s(\d{2,3})\s*(?=[)\],;])",
     re.I,
 )
 _TITLE = re.compile(
-    r"^\W*(?:title|tune|song|titel|titre|t[íi]tulo|titolo)\s*[:=]\s*(\S.*?)\W*$", re.I
+    r"^\W*(?:title|tune|song|titel|titre|t[íi]tulo|titolo)\s*[:=]\s*(?=\S)"
+    r"|(?<=[\s,;])(?:title|titel|titre|t[íi]tulo|titolo)\s*[:=]\s*(?=\S)",
+    re.I,
+)
+# What ends a title that is followed by more.
+_LABEL_AFTER = re.compile(
+    r"[\s,;]+(?:key|tonart|time|metre|meter|takt|tempo|bpm|capo|form|composer|by)\s*[:=].*", re.I
 )
 _QUOTED = re.compile(r"\"([^\"|]{2,60})\"")
 _CAPO = re.compile(
     r"\b(?:capo|kapo|capodaster|kapodaster|cejilla)\b[^\d\n|]{0,16}?(\d{1,2}|[IVX]{1,4}\b)"
+    r"(?:st|nd|rd|th|\.)?(?:\s?(?:fret|bund))?"
     r"|\b(\d{1,2})(?:st|nd|rd|th)? fret capo\b",
     re.I,
 )
@@ -86,9 +68,6 @@ _FORM = re.compile(
     re.I,
 )
 _LETTERS = re.compile(r"^\W*([A-E]{3,12})\W*$")
-# What stood in brackets was taken, as of "Kites (in G)" or, in part, "Kites (in G, lively)".
-_ASIDE = re.compile(r"\([^()]*\)|\[[^\[\]]*\]")
-_TAKEN = "\0"
 # A title is short and is no sentence.
 _MOST_TITLE_WORDS = 6
 
@@ -98,6 +77,8 @@ class Header:
     """What was found; where nothing was, the fields are empty.
 
     ``doubts`` are of the key: a church mode taken as major or minor, a key that is not understood.
+    A ``weak`` title, from the subject of a letter, gives way to a better one.  ``taken`` are the
+    pieces of the line that is being read.
     """
 
     title: str = ""
@@ -107,28 +88,77 @@ class Header:
     tempo: float = 0
     order: tuple[str, ...] = ()
     capo: int = 0
+    composer: str = ""
     said: dict[str, tuple[int, str]] = field(default_factory=dict)
     doubts: list[tuple[str, int]] = field(default_factory=list)
+    weak: bool = False
+    taken: list[tuple[int, int]] = field(default_factory=list)
 
-    def take(self, line: str, at: int) -> tuple[bool, str]:
-        """Take what a line of words says; return whether it said anything, and what is left."""
-        known = dict(self.said)
+    def take(self, line: str, at: int, *, first: bool = False) -> tuple[bool, str]:
+        """Take what a line of words says; return whether it said anything, and what is left.
+
+        ``first`` is a line before the music: there a letter may be a key.
+        """
+        self.taken = []
         takers: tuple[Callable[[str, int], bool], ...] = (
             self._take_title, self._take_capo, self._take_tempo, self._take_form, self._take_key,
             self._take_meter,
         )  # fmt: skip
         said = any([take(line, at) for take in takers])
-        rest = line
-        for about, (start, words) in self.said.items():
-            if about not in known and about != "dance":
-                start -= at
-                rest = rest[:start] + _TAKEN * len(words) + rest[start + len(words) :]
-        if {"title", "form", "capo"} & {*self.said} - {*known}:
-            rest = ""
-        rest = _ASIDE.sub(lambda aside: " " if _TAKEN in aside[0] else aside[0], rest)
-        return said, rest.replace(_TAKEN, " ").strip(" ,:;-") if said else line
+        said |= self._take_parts(line, at, first=first)
+        if not said:
+            return False, line
+        whole = {self.said.get(about, (-1, ""))[0] - at for about in ("title", "form")}
+        done = any(0 <= start <= len(line) for start in whole)
+        return True, "" if done else heading.title_left(line, self.taken)
 
-    def take_name(self, line: str, at: int) -> bool:
+    def _keep(self, about: str, at: int, found: re.Match[str] | None, words: str = "") -> bool:
+        """Note where a line said something; ``at`` is where the line begins."""
+        assert found is not None
+        self.said[about] = at + found.start(), words or found[0]
+        self.taken.append(found.span())
+        return True
+
+    def _take_parts(self, line: str, at: int, *, first: bool) -> bool:
+        """Take a key, a tempo and a composer that are parts of a heading by themselves."""
+        parts = list(heading.parts_of(heading.blanked(line, self.taken)))
+        before = len(self.taken)
+        music = bool(self.taken) or any(heading.says_only(line[s:e], (), s) for s, e in parts)
+        for count, (start, end) in enumerate(parts):
+            part = heading.blanked(line, self.taken)[start:end].rstrip()
+            self._take_key_part(part, start, at, sure=music or (first and count > 0))
+        music = music or len(self.taken) > before
+        for start, end in parts:
+            part = heading.blanked(line, self.taken)[start:end]
+            number = heading.number_in(part) if music else None
+            if number and not self.tempo and SLOWEST <= int(number[1]) <= FASTEST:
+                self.tempo = int(number[1])
+                self.said["tempo"] = at + start + number.start(), number[0]
+                self.taken.append((start + number.start(), start + number.end()))
+            if first and not self.composer and (name := heading.composer_of(part)):
+                self.composer = name
+                self.said["composer"] = at + start, part
+                self.taken.append((start, end))
+        return len(self.taken) > before
+
+    def _take_key_part(self, part: str, start: int, at: int, *, sure: bool) -> None:
+        """Take a key that is a part of a heading, or ends one; a letter alone where it is sure."""
+        if self.key is not None:
+            return
+        if found := heading.key_of(part):
+            key, said = found
+            low = 0
+            if not (said or sure):
+                return
+        elif ending := heading.key_at_end(part):
+            key, low = ending
+        else:
+            return
+        self.key = key
+        self.said["key"] = at + start + low, part[low:]
+        self.taken.append((start + low, start + len(part)))
+
+    def take_name(self, line: str, at: int, *, weak: bool = False) -> bool:
         """Take a short line before the music, or words in quotes, as the title."""
         words = line.strip(" \"'*_~=-#")
         if quoted := _QUOTED.search(line):
@@ -137,18 +167,36 @@ class Header:
             return False
         elif words.endswith(")") and not re.search(r"\(\w", words):  # ":)"
             return False
-        if self.title or not words[:1].isalpha() or not words[:1].isupper():
+        if (self.title and not self.weak) or not (words[:1].isalpha() and words[:1].isupper()):
             return False
-        self.title = words
+        if weak and self.title:
+            return False
+        self.title, self.weak = words, weak
         self.said["title"] = at, words
         return True
 
     def _take_title(self, line: str, at: int) -> bool:
-        if (found := _TITLE.match(line)) is None or self.title:
+        if (found := _TITLE.search(line)) is None or (self.title and not self.weak):
             return False
-        self.title = found[1].strip("\"'")
-        self.said["title"] = at + found.start(1), self.title
+        named = _LABEL_AFTER.sub("", line[found.end() :])
+        parts = [part for part in heading.parts_of(named) if not self._is_music(named, part)]
+        whole = named[: parts[-1][1] if parts else len(named)].strip()
+        closed = whole + ")" * (whole.count("(") - whole.count(")"))
+        self.title, self.weak = closed.strip("\"'*_ "), False
+        self.said["title"] = at + found.end(), self.title
+        self.taken.append((found.start(), found.end() + len(whole)))
         return True
+
+    def _is_music(self, text: str, part: tuple[int, int]) -> bool:
+        """Return whether a part of a title says key, metre or tempo and nothing else."""
+        start, end = part
+        piece = text[start:end]
+        found = [*_METER.finditer(piece), *_TEMPO.finditer(piece)]
+        taken = [(start + each.start(), start + each.end()) for each in found]
+        key = heading.key_of(piece)
+        return start > 0 and (
+            bool(key and key[1]) or bool(taken) and heading.says_only(piece, taken, start)
+        )
 
     def _take_capo(self, line: str, at: int) -> bool:
         if (found := _CAPO.search(line)) is None:
@@ -158,8 +206,7 @@ class Header:
         if not 0 < fret <= _MOST_CAPO:
             return False
         self.capo = fret
-        self.said["capo"] = at + found.start(), found[0]
-        return True
+        return self._keep("capo", at, found)
 
     def _take_tempo(self, line: str, at: int) -> bool:
         found = _TEMPO.search(line)
@@ -167,8 +214,7 @@ class Header:
         if found is None or self.tempo or not SLOWEST <= tempo <= FASTEST:
             return False
         self.tempo = tempo
-        self.said["tempo"] = at + found.start(), found[0]
-        return True
+        return self._keep("tempo", at, found)
 
     def _take_form(self, line: str, at: int) -> bool:
         found = _FORM.match(line) or _LETTERS.match(line)
@@ -182,55 +228,49 @@ class Header:
         short = len(line.split()) <= _MOST_KEY_WORDS
         if self._take_whole_key(line, at):
             return True
-        found = _NAMED_KEY.search(line) or (_IN_KEY.search(line) if short else None)
+        found = heading.NAMED_KEY.search(line) or heading.in_key(line, short=short)
         if found is None:
             return self._doubt_key(line, at)
         if self.key is not None:
             return False
-        tonic = re.sub("[ -]?sharp", "#", re.sub("[ -]?flat", "b", found["tonic"], flags=re.I))
         mode = found["mode"] or ""
         try:
-            self.key = Key.parse(
-                tonic[0].upper() + tonic[1:] + " " + _MODES.get(mode.lower(), mode)
-            )
+            tonic = found["tonic"][0].upper() + found["tonic"][1:]
+            self.key = Key.parse(f"{tonic} {heading.CHURCH_MODES.get(mode.lower(), mode)}")
         except HarmonyError:
             return False
-        self.said["key"] = at + found.start(), found[0]
-        if mode.lower() in _CHURCH_MODES:
+        if mode.lower() in heading.CHURCH_MODES:
             mood = f"{self.key.tonic.name} {mode.lower()} is taken as {self.key}"
             self.doubts.append((mood, at + found.start()))
-        elif not mode and (said := _SAID_KEY.search(line)) and len(said[1].split()) == 2:
+        elif not mode and (said := heading.SAID_KEY.search(line)) and len(said[1].split()) == 2:
             other = said[1].split()[1]
             if other.isalpha():
                 told = f"{other!r} is not understood, so the key is read as {self.key}"
                 self.doubts.append((told, at + found.start()))
-        return True
+        return self._keep("key", at, found)
 
     def _take_whole_key(self, line: str, at: int) -> bool:
         """Take all that stands after ``Key:`` as a key, in whatever language it is."""
-        if self.key is not None or (found := _SAID_KEY.search(line)) is None:
+        if self.key is not None or (found := heading.SAID_KEY.search(line)) is None:
             return False
         try:
             self.key = Key.parse(found[1].strip(" .!?"))
         except HarmonyError:
             return False
-        self.said["key"] = at + found.start(), found[0]
-        return True
+        return self._keep("key", at, found)
 
     def _doubt_key(self, line: str, at: int) -> bool:
         """Say that a key is named and not understood; return whether one is."""
-        if (found := _SAID_KEY.search(line)) is None:
+        if (found := heading.SAID_KEY.search(line)) is None:
             return False
         mend = "type Key: B minor, or Key: Bb"
         self.doubts.append((f"the key {found[1].strip()!r} is not understood; {mend}", at))
-        self.said.setdefault("no key", (at + found.start(), found[0]))
-        return True
+        return self._keep("no key", at, found)
 
     def _take_meter(self, line: str, at: int) -> bool:
         if self.meter is None and (found := _METER.search(line)):
-            self.meter = read_meter(found[0])
-            self.said["metre"] = at + found.start(), found[0]
-            return True
+            self.meter = read_meter(_FRACTION.sub(r"\1", found[0]))
+            return self._keep("metre", at, found)
         if self.dance is None and (found := _DANCE.search(line)):
             self.dance = _DANCES[found[1].lower()]
             self.said["dance"] = at + found.start(), found[0]

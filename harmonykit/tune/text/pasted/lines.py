@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from harmonykit.errors import HarmonyError
 from harmonykit.theory.key import Key
 from harmonykit.theory.symbols.dialect import DEFAULT
-from harmonykit.tune.text.pasted.header import KEY_LABEL
+from harmonykit.tune.text.pasted.heading import KEY_LABEL
 from harmonykit.tune.text.pasted.plain import Naming, is_near_a_chord
 
 _KNOWN = (
@@ -25,7 +25,7 @@ _NAME = re.compile(
     re.I,
 )
 _TIMES = re.compile(r"\(?\s*(?:x\s?(\d{1,2})|(\d{1,2})\s?x)\s*\)?\s*$|\(\s*twice\s*\)\s*$", re.I)
-_EDGES = " \t\"'*_=~#<>.-:()[]"
+EDGES = " \t\"'*_=~#<>.-:()[]"
 BEATS = re.compile(r"/+|\.{1,8}|-+|%{1,2}|~+|>")
 _BRACKET = re.compile(r"\[([^\[\]|]{1,20})\]|\(([^()|\s]{1,14})\)")
 _LABEL = re.compile(r"\s*(?:\[[^\]|]{2,30}\]|[^:|\[]{1,30}:)(?=\s*\S)")
@@ -94,16 +94,14 @@ def sort_line(text: str, at: int, naming: Naming) -> Line:
     if (found := _LABEL.match(text)) and name_of(found[0])[0]:
         after = text[found.end() :]
         rest = sort_line(after, at + found.end(), naming)
-        several = "[" in after and naming.reads(found[0].strip(_EDGES))
+        several = "[" in after and naming.reads(found[0].strip(EDGES))
         if rest.kind == "chords" and not several:
             return _named(found[0], rest)
     words = text.split()
     chords = [word for word in words if reads(word, naming)]
     beats = [word for word in words if BEATS.fullmatch(word)]
     name, times = name_of(text)
-    if name and (
-        len(words) == 1 and not text.strip().endswith("7") and len(text.strip(_EDGES)) < 2
-    ):
+    if name and (len(words) == 1 and not text.strip().endswith("7") and len(text.strip(EDGES)) < 2):
         return Line("name", text, at, name, times)
     if chords and len(chords) + len(beats) >= _SOUNDING_SHARE * len(words):
         return Line("chords", text, at)
@@ -122,7 +120,7 @@ def _in_bars(text: str, at: int, naming: Naming) -> Line:
 
 def reads(word: str, naming: Naming) -> bool:
     """Return whether a word is a chord once loose signs at its ends are gone."""
-    bare = word.strip(_EDGES + ",;!?")
+    bare = word.strip(EDGES + ",;!?")
     return naming.reads(word) or bool(bare) and naming.reads(bare)
 
 
@@ -139,7 +137,7 @@ def may_be_chords(text: Iterable[str]) -> Iterable[str]:
 
 def _sounds(words: Sequence[str]) -> bool:
     """Whether words without bar lines are chords in the main, in whatever naming."""
-    read = [_reads_anyhow(word.strip(_EDGES + ",;!?")) or BEATS.fullmatch(word) for word in words]
+    read = [_reads_anyhow(word.strip(EDGES + ",;!?")) or BEATS.fullmatch(word) for word in words]
     short = all(len(word) <= _LONGEST for word in words)
     return short and sum(map(bool, read)) >= _SOUNDING_SHARE * len(words)
 
@@ -156,7 +154,7 @@ def has_words_in_bars(text: str, reads_word: Callable[[str], bool]) -> bool:
     if "|" not in text or "[" in text or "{" in text:
         return False
     words = [
-        bare for word in text.replace("|", " ").split() if (bare := word.strip(_EDGES + ",;!?"))
+        bare for word in text.replace("|", " ").split() if (bare := word.strip(EDGES + ",;!?"))
     ]
     plain = [word for word in words if word[0].isalpha() and not reads_word(word)]
     if len(plain) * 2 <= len(words) or any(is_near_a_chord(word) for word in plain):
@@ -179,7 +177,7 @@ def name_of(text: str) -> tuple[str, int]:
     bare = text.rstrip(" :.")
     found = _TIMES.search(bare)
     times = int(found[1] or found[2] or 2) if found else 1
-    words = _AGAIN.sub("", (bare[: found.start()] if found else text)).strip(_EDGES)
+    words = _AGAIN.sub("", (bare[: found.start()] if found else text)).strip(EDGES)
     named = _NAME.fullmatch(words) is not None
     # Whatever stands alone in brackets, or ends with a colon, is a name.
     plain = text.strip()
@@ -202,7 +200,7 @@ def _row(text: str, at: int, naming: Naming) -> Line:
         if all(_may_stand(word, naming) for word in after[: first - label.end()].split()):
             return _named(label[0], Line("row", after, at + label.end()))
     labelled = before.rstrip().endswith((":", ")", "]", "."))
-    lone = len(words) == 1 and re.fullmatch(r"[A-D]\d?'?", words[0].strip(_EDGES)) is not None
+    lone = len(words) == 1 and re.fullmatch(r"[A-D]\d?'?", words[0].strip(EDGES)) is not None
     if not (lone and (labelled or _is_label(text))):
         if all(_may_stand(word, naming) for word in words):
             return Line("row", text, at)
@@ -252,7 +250,7 @@ def _sung(row: Line, naming: Naming) -> Line:
     """Return a row with blanks for words, where its chords stand in brackets among them."""
     held = [found for found in _SQUARE.finditer(row.text) if naming.reads(found[1])]
     rest = _SQUARE.sub(" ", row.text).replace("|", " ").split()
-    words = [word for word in rest if word[0].isalpha() and not naming.reads(word.strip(_EDGES))]
+    words = [word for word in rest if word[0].isalpha() and not naming.reads(word.strip(EDGES))]
     if not held or not words:
         return row
     words_alone = _SQUARE.sub(_blanks, row.text).replace("|", " ").replace(":", " ")

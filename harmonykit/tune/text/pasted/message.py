@@ -15,7 +15,6 @@ What a message may hold, beside all that ``harmonykit.tune.text.changes`` descri
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, fields, replace
 from functools import partial
-from itertools import pairwise
 from typing import Any
 
 from harmonykit.errors import Place
@@ -24,11 +23,12 @@ from harmonykit.tune.analysis.key_finding import find_keys, said_keys
 from harmonykit.tune.bar import DEFAULT_TEMPO, Bar, Meter, TuneError
 from harmonykit.tune.form import Section, signs_fault
 from harmonykit.tune.text.changes import read_changes
-from harmonykit.tune.text.pasted import layout, lyrics
+from harmonykit.tune.text.pasted import heading, layout, lyrics
 from harmonykit.tune.text.pasted.cells import Cell, Cutter
 from harmonykit.tune.text.pasted.header import Given, Header
 from harmonykit.tune.text.pasted.layout import Laid, Layer, Part
-from harmonykit.tune.text.pasted.lines import Line, may_be_chords, sort_line
+from harmonykit.tune.text.pasted.lines import Line, may_be_chords
+from harmonykit.tune.text.pasted.neighbours import sort_lines
 from harmonykit.tune.text.pasted.plain import Plain, find_naming
 from harmonykit.words.numbers import counted
 
@@ -56,6 +56,7 @@ class Message:
     sections: tuple[Section, ...]
     order: tuple[str, ...]
     notes: str
+    composer: str
     told: tuple[tuple[str, str], ...]
     doubts: tuple[str, ...]
 
@@ -99,8 +100,9 @@ class _Reader:
     def __init__(self, plain: Plain, given: Given) -> None:
         self.plain, self.given = plain, given
         words = list(may_be_chords(line for _, line in plain.lines()))
-        self.naming = find_naming(words, given.dialect, given.naming)
-        self.lines = _settled([sort_line(line, at, self.naming) for at, line in plain.lines()])
+        german = "german" * (not given.naming and heading.says_german(plain.text))
+        self.naming = find_naming(words, given.dialect, given.naming or german)
+        self.lines = sort_lines(list(plain.lines()), self.naming)
         self.cutter = Cutter(self.naming, plain.place)
         self.header = Header(title=given.title)
         self.parts: list[Part] = [Part("")]
@@ -129,7 +131,7 @@ class _Reader:
         first = sections[0].bars[0].meter
         return Message(
             self.header.title or UNTITLED, key, first, self.header.tempo or DEFAULT_TEMPO,
-            sections, self._order(sections), self._notes(), tuple(told),
+            sections, self._order(sections), self._notes(), self.header.composer, tuple(told),
             tuple(self._doubts(key, likely)),
         )  # fmt: skip
 
@@ -161,17 +163,20 @@ class _Reader:
         elif line.before:
             self._words(line.before, line.at)
 
-    def _heading(self, text: str, at: int) -> bool:
+    def _heading(self, text: str, at: int, *, weak: bool = False) -> bool:
         """Take what a heading says of the whole tune, and its title; return whether it does."""
-        said, rest = self.header.take(text, at)
         first = not any(part.cells for part in self.parts)
-        if said and first and rest:
-            self.header.take_name(rest, at)
+        said, rest = self.header.take(text, at, first=first)
+        if said and rest and not self.header.take_name(rest, at, weak=weak or not first):
+            self.left_out.append((rest, at))
         return said
 
     def _words(self, text: str, at: int, *, under: bool = False) -> None:
         first = not any(part.cells for part in self.parts)
-        if self._heading(text, at) or (first and self.header.take_name(text, at)):
+        weak, named = heading.letter_head(heading.without_picture(text))
+        if self._heading(named, at, weak=weak) or (
+            first and self.header.take_name(named, at, weak=weak)
+        ):
             return
         if not (under and self.above.under_chords(text)):
             self.left_out.append((text.strip(), at))
@@ -268,6 +273,8 @@ class _Reader:
             yield "key", f"{key}, from the chords alone: {likely}"
         named = f"{meter[0]}/{meter[1]}"
         yield "metre", f"{named}, {meter_said or 'assumed: the text names none'}"
+        if header.composer:
+            yield "composer", f"{header.composer}{self._at('composer')}"
         tempo = header.tempo or DEFAULT_TEMPO
         how = f"as written{self._at('tempo')}" if header.tempo else "assumed: the text names none"
         yield "tempo", f"{tempo:g} quarter notes a minute, {how}"
@@ -301,17 +308,3 @@ class _Reader:
 
 def _where(plain: Plain, laid: Laid, index: int) -> Place:
     return plain.place(laid.origin(index))
-
-
-def _settled(lines: Sequence[Line]) -> list[Line]:
-    """Return the lines, a lone letter above words being a chord where nothing has bar lines."""
-    if any(line.kind == "row" for line in lines):
-        return list(lines)
-    found = []
-    filled = [line for line in lines if line.kind]
-    for line, after in pairwise([*filled, Line("", "", 0)]):
-        lone = line.kind == "name" and line.text.strip() in "ABCDEFGH"
-        found.append(
-            replace(line, kind="chords", name="") if lone and after.kind == "words" else line
-        )
-    return found

@@ -1,0 +1,273 @@
+"""The parts of a heading: "Kites - in G, 96 bpm" has a title, a key and a tempo, in any order.
+
+Parts are divided by dashes between blanks, commas, brackets and wide gaps.  A part says something
+of the tune, or is a piece of its title.
+"""
+
+import re
+from collections.abc import Iterator, Sequence
+from contextlib import suppress
+
+from harmonykit.errors import HarmonyError
+from harmonykit.theory.key import Key
+
+Span = tuple[int, int]
+
+_TONIC = r"(?P<{name}>{letters}(?:[#♯b♭]|[ -]?(?:flat|sharp)\b)?)"
+CHURCH_MODES = {
+    **dict.fromkeys("ionian lydian mixolydian ionisch lydisch mixolydisch".split(), "major"),
+    **dict.fromkeys("dorian phrygian aeolian locrian".split(), "minor"),
+    **dict.fromkeys("dorisch phrygisch äolisch lokrisch".split(), "minor"),
+    **dict.fromkeys("lidio misolidio mixolidio lydien mixolydien".split(), "major"),
+    **dict.fromkeys("dórico dorico frigio dorien phrygien eolio éolien".split(), "minor"),
+}
+_MODE = (
+    r"(?:[ -]*(?P<{name}>(?i:major|minor|maj|min|dur|moll|m|"
+    + "|".join(CHURCH_MODES)
+    + r"))\b)?(?![A-Za-z])"
+)
+_KEY_WORD = r"\b(?:key|tonart|tonalit[éày]\w*|tonalidad|tono)\b"
+KEY_LABEL = re.compile(r"\W*" + _KEY_WORD + r"\s*[:=]\s*", re.I)
+SAID_KEY = re.compile(
+    _KEY_WORD + r"\s*[:=]\s*([^\s,;|][^,;|]*?)(?=$|[,;|]|\s+-\s|\s{2,}|\s+\w+\s*[:=])", re.I
+)
+NAMED_KEY = re.compile(
+    _KEY_WORD
+    + r"(?:\s+(?:of|is))?\s*[:=]?\s*"
+    + _TONIC.format(name="tonic", letters="[A-G]")
+    + _MODE.format(name="mode"),
+    re.I,
+)
+# "in B flat" is a key where a capital says so, at the end of a short line.
+_IN_KEY = re.compile(
+    r"\b[iI]n "
+    + _TONIC.format(name="tonic", letters="[A-G]")
+    + _MODE.format(name="mode")
+    + r"(?=\s*(?:$|[,.:;)(!—/-])|\s+(?:at|about|around|and|with)\b|\s+\d)"
+)
+_IN_SENTENCE = re.compile(r"\b(?:it.?s|is|plays?|played|sing|sung)\s(?=[iI]n [A-G])")
+_DIVIDERS = re.compile(
+    r"(?:\s+[-—/·•~]+(?=\s|$))+\s*|\s*[—,;·•()\[\]]\s*|\s{3,}|\s*:\s+"
+    r"|(?<=[^\W\d_]{3})\.\s+"
+)
+_TONIC_ALONE = re.compile(r"[A-G][#♯b♭]?m?")
+_BEFORE_KEY = re.compile(r"(?:in|in the key of|key of|key|tonart)\s+", re.I)
+_ENDS_IN_KEY = re.compile(
+    r"(?<!\S)[A-G][#♯b♭]?(?:[ -](?:flat|sharp))?[ -](?:major|minor|dur|moll)$", re.I
+)
+_MOST_KEY_WORDS = 4
+_TITLED = re.compile(
+    r"[A-Z][^\W\d_]*(?:\s[\w'’]+){0,5}\s[(\[][A-G][#♯b♭]?(?: ?(?:m|min|minor|maj|major))?[)\]]\W*"
+    r"(?:[\d/♩=]+(?:\s?bpm)?\W*)*"
+)
+_NUMBER = re.compile(r"(?:(?:at|about|around|roughly|circa|ca\.?|=)\s?)?(\d{2,3})")
+_NUMBER_AFTER = re.compile(r"\b(?:at|about|around|roughly|circa|ca\.?)\s(\d{2,3})")
+# What adds nothing to a title once the rest of its part is taken.
+_LINKS = frozenset(
+    "a an the in of key keys time metre meter signature tempo bpm at about around and its it's "
+    "tonart takt beats clicks per minute".split()
+)
+_FEELS = frozenset(
+    (
+        *"slow slowly fast quick quickly medium lively gentle gently easy very tempo feel".split(),
+        *"swing swung shuffle straight ballad waltz walzer valse jig march bossa".split(),
+        *"moderato andante adagio allegro largo langsam schnell".split(),
+    )
+)
+_MOST_TITLE_WORDS = 6
+_PICTURE = re.compile(
+    r"\s*[\w.() -]+\.(?:jpe?g|png|heic|gif|webp|pdf|docx?|odt|rtf|txt|m4a|mp3|mov|mp4)\b[\s:—-]*",
+    re.I,
+)
+_LETTER_HEAD = re.compile(
+    r"\s*(?:from|to|cc|bcc|date|sent|von|an|gesendet|datum|de|para|da|enviado|fecha|data)\s*:\s",
+    re.I,
+)
+_SUBJECT = re.compile(
+    r"\s*(?:(?:subject|betreff|objet|asunto|oggetto)\s*:\s*(?:(?:re|fwd?|aw|wg|tr|rv|i)\s*:\s*)*"
+    r"|(?:(?:re|fwd?|aw|wg)\s*:\s*)+)",
+    re.I,
+)
+_GREETING = re.compile(
+    r"\W*(?:hi|hello|hey|dear|hallo|liebe[rs]?|hola|salut|bonjour|ciao|thanks?|cheers|regards|love"
+    r"|best|yours|sent from|see you)\b",
+    re.I,
+)
+_COMPOSER = re.compile(
+    r"(?:(?i:words|music|lyrics|written|composed)(?: (?:and|&) (?:words|music|lyrics))?\s(?:by\s)?"
+    r"|[Bb]y\s|[Cc]omposer\s*:\s*)(?!\w+days?\b)([A-Z]\S*(?:\s\S+){0,5})"
+)
+_GERMAN_SAID = re.compile(
+    r"\b(?:german|deutsch\w*)\s(?:chord\s|note\s)?(?:nam\w+|notation|bezeichnung\w*|schreibweise"
+    r"|akkord\w*|noten\w*)|\bH\s?=\s?B\b|\bB\s?=\s?(?:Bb|B♭)",
+    re.I,
+)
+_GERMAN_KEY = re.compile(r"\b[BHh][ -]?(?:[Dd]ur|[Mm]oll)\b")
+_FLAT_BY_LETTERS = re.compile(r"\b[BE][b♭](?![a-z])")
+
+
+def parts_of(line: str) -> Iterator[Span]:
+    """Yield start and end of each part of a heading.
+
+    Examples
+    --------
+    >>> line = "Kites - in G (waltz, 96)"
+    >>> [line[start:end] for start, end in parts_of(line)]
+    ['Kites', 'in G', 'waltz', '96']
+    """
+    start = 0
+    for found in _DIVIDERS.finditer(line):
+        if line[start : found.start()].strip():
+            yield start, found.start()
+        start = found.end()
+    if line[start:].strip():
+        yield start, len(line)
+
+
+def key_of(part: str) -> tuple[Key, bool] | None:
+    """Return the key that a part is, and whether it is said to be one by more than its letter.
+
+    Examples
+    --------
+    >>> [key_of(part) for part in ("in Es-Dur", "G", "Gulls")]
+    [(Key.parse('Eb'), True), (Key.parse('G'), False), None]
+    """
+    before = _BEFORE_KEY.match(part)
+    bare = part[before.end() :] if before else part.strip()
+    if not bare or len(bare.split()) > _MOST_KEY_WORDS:
+        return None
+    with suppress(HarmonyError):
+        key = Key.parse(bare)
+        if bare[0].isupper() or len(bare) > 2:
+            return key, before is not None or not _TONIC_ALONE.fullmatch(bare)
+    return None
+
+
+def in_key(line: str, *, short: bool) -> re.Match[str] | None:
+    """Return "in B flat" from a short line; from a long one where it is said of the tune."""
+    found = None if short else _IN_SENTENCE.search(line)
+    return _IN_KEY.search(line, found.end() if found else 0) if short or found else None
+
+
+def key_at_end(part: str) -> tuple[Key, int] | None:
+    """Return the key that a part ends with, and where it begins.
+
+    Examples
+    --------
+    >>> key_at_end("Kites G major"), key_at_end("Kites in the major")
+    ((Key.parse('G'), 6), None)
+    """
+    found = _ENDS_IN_KEY.search(part)
+    return (Key.parse(found[0]), found.start()) if found and found[0][0].isupper() else None
+
+
+def number_in(part: str) -> re.Match[str] | None:
+    """Return a number that is a tempo, where the rest of the heading speaks of music."""
+    bare = part.rstrip()
+    return _NUMBER.fullmatch(bare.lstrip()) and _NUMBER.search(bare) or _NUMBER_AFTER.search(bare)
+
+
+def composer_of(part: str) -> str:
+    """Return who wrote the tune, if a part says it.
+
+    Examples
+    --------
+    >>> composer_of("words and music by Ann Bell"), composer_of("by Tuesday")
+    ('Ann Bell', '')
+    """
+    found = _COMPOSER.fullmatch(part.strip())
+    return found[1] if found else ""
+
+
+def says_only(part: str, taken: Sequence[Span], start: int) -> bool:
+    """Return whether a part says something of the music and nothing else."""
+    left = blanked(part, [(low - start, high - start) for low, high in taken])
+    words = re.findall(r"[^\W\d_][\w'’]*|\d+", left.lower())
+    if any(word not in _LINKS | _FEELS for word in words):
+        return False
+    return left != part or any(word in _FEELS for word in words)
+
+
+def blanked(text: str, spans: Sequence[Span]) -> str:
+    """Return a text with blanks for what stands in some spans."""
+    signs = list(text)
+    for low, high in spans:
+        for index in range(max(low, 0), min(high, len(signs))):
+            signs[index] = " "
+    return "".join(signs)
+
+
+def title_left(line: str, taken: Sequence[Span]) -> str:
+    """Return what a heading holds besides what was taken from it: a title, or nothing.
+
+    Examples
+    --------
+    >>> title_left("Kites - Ann's way - in G", [(20, 24)])
+    "Kites - Ann's way"
+    """
+    left = blanked(line, taken)
+    parts = [part for part in parts_of(left) if not says_only(line[slice(*part)], taken, part[0])]
+    greets = parts[1:] and _GREETING.match(left[slice(*parts[0])])
+    parts = parts[1:] if greets else parts
+    if not parts:  # "Waltz in G" is a title where there is no other.
+        words = (part for part in parts_of(left) if re.search(r"[^\W\d_]", left[slice(*part)]))
+        parts = [next(words, (0, 0))]
+    low, high = parts[0]
+    for start, end in parts[1:]:
+        if any(high <= first and last <= start for first, last in taken):
+            break
+        high = end
+    whole = _tidy(left[low:high])
+    return whole if len(whole.split()) <= _MOST_TITLE_WORDS else _tidy(left[slice(*parts[0])])
+
+
+def _tidy(text: str) -> str:
+    words = " ".join(text.split()).strip(" .,;:-—·•~/")
+    words = re.sub(r"\s+([,;:.])", r"\1", words)
+    words = re.sub(r"\s+(?:in|key|at|key of|in the key of)$", "", words)
+    return words + ")" * (words.count("(") - words.count(")"))
+
+
+def is_titled(text: str) -> bool:
+    """Return whether a chord in brackets after a title is its key: "Kites (G)".
+
+    Examples
+    --------
+    >>> [is_titled(text) for text in ("Kites (G)", "Low Tide [A major] 3/4", "The (G) kite")]
+    [True, True, False]
+    """
+    return _TITLED.fullmatch(text.strip()) is not None
+
+
+def without_picture(line: str) -> str:
+    """Return a line with blanks for the name of a file before it, as a caption has."""
+    found = _PICTURE.match(line)
+    return line if found is None else " " * found.end() + line[found.end() :]
+
+
+def letter_head(line: str) -> tuple[bool, str]:
+    """Return whether a line belongs to the head or the greetings of a letter, and what it is about.
+
+    Examples
+    --------
+    >>> letter_head("From: Ann"), letter_head("Subject: Re: Kites"), letter_head("Kites")
+    ((True, ''), (True, '             Kites'), (False, 'Kites'))
+    """
+    if _LETTER_HEAD.match(line):
+        return True, ""
+    if found := _SUBJECT.match(line):
+        return True, " " * found.end() + line[found.end() :]
+    return _GREETING.match(line) is not None, line
+
+
+def says_german(text: str) -> bool:
+    """Return whether a message says that its chords have German names.
+
+    Examples
+    --------
+    >>> says_german("Drachen, in B-Dur"), says_german("Kites, in Bb")
+    (True, False)
+    """
+    if _GERMAN_SAID.search(text):
+        return True
+    return bool(_GERMAN_KEY.search(text)) and not _FLAT_BY_LETTERS.search(text)

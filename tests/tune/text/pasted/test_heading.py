@@ -1,0 +1,84 @@
+"""Headings as people type them: title, key, metre and tempo in any order; expected by hand."""
+
+import pytest
+
+from harmonykit.tune.text.pasted.message import read_message
+from harmonykit.tune.tune import Tune
+
+MUSIC = "\n\nG | D7 | C | G\n"
+
+# A heading, and its title, key, metre and tempo as a reader takes them.
+SAID = {
+    "Kites - in G - 96 bpm": ("Kites", "G major", (4, 4), 96),
+    "Kites — 3/4 — Am — ♩=88": ("Kites", "A minor", (3, 4), 88),
+    "96 bpm, key of G: Kites": ("Kites", "G major", (4, 4), 96),
+    "3/4 - G - Kites - 96": ("Kites", "G major", (3, 4), 96),
+    "Kites (G major, 3/4, 132)": ("Kites", "G major", (3, 4), 132),
+    "Kites in B♭ – slow waltz": ("Kites", "Bb major", (3, 4), 120),
+    "KITES - Waltz in G": ("KITES", "G major", (3, 4), 120),
+    "Kites in G, 96": ("Kites", "G major", (4, 4), 96),
+    "Kites\tG major\t4/4": ("Kites", "G major", (4, 4), 120),
+    "Kites (G)": ("Kites", "G major", (4, 4), 120),
+    "Kites [A minor] [96]": ("Kites", "A minor", (4, 4), 96),
+    "Kites, Em": ("Kites", "E minor", (4, 4), 120),
+    "Kites, in H-Moll": ("Kites", "B minor", (4, 4), 120),
+    "Kites. Key of A flat. 96 bpm.": ("Kites", "Ab major", (4, 4), 96),
+    "Key: G  Time: 6/8  Tempo: 80  Title: Kites": ("Kites", "G major", (6, 8), 80),
+    "Song: Kites, key: Am, 3/4, 100 bpm": ("Kites", "A minor", (3, 4), 100),
+    "Title: Waltz in G, 3/4": ("Waltz in G", "G major", (3, 4), 120),
+    "Kites - Ann's way - in D": ("Kites - Ann's way", "D major", (4, 4), 120),
+    "IMG_2041.jpg: Kites, page 3 of the blue book, in D": ("Kites", "D major", (4, 4), 120),
+    "Subject: Fwd: Kites in D": ("Kites", "D major", (4, 4), 120),
+    "From: Ann\nSubject: for tuesday\n\n>> Kites\n>> in D": ("Kites", "D major", (4, 4), 120),
+    "Hi Ann, here is the one in D:": ("Untitled", "D major", (4, 4), 120),
+}  # fmt: skip
+# Titles that look like more, and say no key, metre or tempo.
+TITLES = (
+    "Low Tide - Rag", "A Minor Mishap", "Pier 66", "Key Rock", "By Tuesday", "Hello Harbour",
+    "Slow Boat", "Bells, Books - 3", "Nine, 10", "In A Hurry",
+)  # fmt: skip
+
+
+@pytest.mark.parametrize("heading", SAID)
+def test_a_heading_says_what_it_says_in_any_order(heading: str) -> None:
+    said = read_message(heading + MUSIC)
+    assert (said.title, str(said.key), said.meter, said.tempo) == SAID[heading]
+    assert not any("key is taken" in doubt for doubt in said.doubts)
+    assert [len(section.bars) for section in said.sections] == [4]
+
+
+@pytest.mark.parametrize("title", TITLES)
+def test_a_title_is_kept_whole(title: str) -> None:
+    said = read_message(title + MUSIC)
+    assert (said.title, said.meter, said.tempo) == (title, (4, 4), 120)
+    assert any("key is taken" in doubt for doubt in said.doubts)
+
+
+def test_a_heading_may_stand_below_the_music() -> None:
+    said = read_message("Verse: G D7 C G\nKites, 3/4, D")
+    assert (said.title, str(said.key), said.meter) == ("Kites", "D major", (3, 4))
+
+
+@pytest.mark.parametrize(
+    "line", ["by Ann Bell", "Kites, by Ann Bell", "Words and music by Ann Bell"]
+)
+def test_who_wrote_it_is_kept_for_the_score(line: str) -> None:
+    assert Tune.parse(line + MUSIC).composer == "Ann Bell"
+    assert Tune.parse("Send it by Tuesday" + MUSIC).composer == ""
+
+
+@pytest.mark.parametrize("line", ["Drachen, in B-Dur", "Drachen (German names)", "Drachen, H = B"])
+def test_german_names_are_read_where_they_are_said(line: str) -> None:
+    tune = Tune.parse(line + "\nB F7 Gm F7")
+    assert [str(chord) for chord in tune.chords] == ["Bb", "F7", "Gm"]
+    plain = Tune.parse("Drachen, in Bb\nB F7 Gm F7")
+    assert str(plain.chords[0]) == "B"
+
+
+def test_chords_named_in_a_sentence_are_read_where_nothing_else_is_music() -> None:
+    typed = "hey, chords are G, D7, C, G then Em, Am7 and D7. A bit fast, and it's in G about 96"
+    tune = Tune.parse(typed)
+    assert [str(c.chord) for c in tune.changes] == "G D7 C G Em Am7 D7".split()
+    assert (str(tune.key), tune.tempo) == ("G major", 96)
+    with_bars = Tune.parse(typed + "\n| F | C7 |")
+    assert [str(chord) for chord in with_bars.chords] == ["F", "C7"]
