@@ -57,6 +57,7 @@ if TYPE_CHECKING:
     from harmonykit.theory.leading.neighbours import neighbours
     from harmonykit.theory.leading.voiceleading import (
         best_voice_leading,
+        best_voice_leadings,
         displacement,
         distance,
         distance_matrix,
@@ -110,6 +111,7 @@ __all__ = [
     "arrange",
     "avoid_notes",
     "best_voice_leading",
+    "best_voice_leadings",
     "build_lesson",
     "change",
     "chord",

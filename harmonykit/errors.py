@@ -267,6 +267,42 @@ def need_path(given: object, what: str) -> Path:
     raise wrong_kind(given, f"the path of {what}, as text or as a Path", '"FOLDER/FILE"')
 
 
+def missing_file(
+    path: Path, kind: type[HarmonyError] = HarmonyError, *, rule: str = "", near: str = ""
+) -> HarmonyError:
+    """Return the error for a file that is not there; it offers the nearest name that is.
+
+    Parameters
+    ----------
+    path : Path
+    kind : type of HarmonyError
+    rule : str, optional
+        What else may be given.
+    near : str, optional
+        What to type; else the file in the same folder whose name is nearest.
+
+    Examples
+    --------
+    >>> print(missing_file(Path("nowhere.toml")))
+    missing file 'nowhere.toml'
+      try: the path of an existing file
+    """
+    mend = near or _beside(path) or ("" if rule else "the path of an existing file")
+    return kind(f"missing file {str(path)!r}", rule=rule, mend=mend)
+
+
+def _beside(path: Path) -> str:
+    """Return the file in the same folder whose name is nearest to a mistyped one."""
+    try:
+        own = {each.name: each for each in path.parent.iterdir() if each.is_file()}
+    except (OSError, ValueError):
+        return ""
+    stems = {Path(name).stem: name for name in own}
+    near = difflib.get_close_matches(path.name, own, n=1)
+    near = near or [stems[stem] for stem in difflib.get_close_matches(path.stem, stems, n=1)]
+    return str(own[near[0]]) if near else ""
+
+
 def need_flag(given: object, name: str) -> bool:
     """Return what is true or false, or say what is wanted.
 

@@ -7,7 +7,7 @@ copies of them inside it.  The checkout's come first.
 import difflib
 from pathlib import Path
 
-from harmonykit.errors import HarmonyError, need_one_of, need_path
+from harmonykit.errors import HarmonyError, missing_file, need_one_of, need_path
 
 _PACKAGE = Path(__file__).resolve().parent
 
@@ -115,20 +115,10 @@ def find_data(kind: str, name: str | Path) -> Path:
     raise _missing(kind, path)
 
 
-def _beside(path: Path) -> list[str]:
-    """Return the file in the same folder whose name is nearest to a mistyped one."""
-    folder = path.parent
-    own = {each.stem: each.name for each in folder.iterdir()} if folder.is_dir() else {}
-    near = difflib.get_close_matches(path.stem, own, n=1)
-    return [str(folder / own[stem]) for stem in near]
-
-
 def _missing(kind: str, path: Path) -> HarmonyError:
     names = shipped(kind)
-    near = difflib.get_close_matches(path.stem, names, n=1) or _beside(path)
-    named = repr(str(path))
-    return HarmonyError(
-        f"{named} is a folder, not a file" if path.is_dir() else f"missing file {named}",
-        rule=f"give a path, or the name of an included {_KINDS[kind]}: {', '.join(names)}",
-        mend=near[0] if near else "",
-    )
+    rule = f"give a path, or the name of an included {_KINDS[kind]}: {', '.join(names)}"
+    near = "".join(difflib.get_close_matches(path.stem, names, n=1))
+    if path.is_dir():
+        return HarmonyError(f"{str(path)!r} is a folder, not a file", rule=rule, mend=near)
+    return missing_file(path, rule=rule, near=near)

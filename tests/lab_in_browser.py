@@ -20,8 +20,17 @@ from typing import Any
 from playwright.sync_api import Browser, Locator, Page, expect
 from waiting import LIMIT, until
 
+# Ends its process once that which started it is gone, as after a run that was killed: only that
+# holds the other end of what comes in.
+NOT_ALONE = """
+import os, signal, sys, threading
+def end():
+    sys.stdin.buffer.read()
+    os.kill(os.getpid(), signal.SIGTERM)
+threading.Thread(target=end, daemon=True).start()
+"""
 # JupyterLab as the launcher starts it.
-LAB = (
+LAB = NOT_ALONE + (
     "from harmonykit.workbook.launch import spare_grammar; spare_grammar()\n"
     "from jupyterlab.labapp import main; main()"
 )
@@ -161,6 +170,7 @@ def running(top: Path, root: Path) -> Iterator[Lab]:
         server = subprocess.Popen(
             [sys.executable, "-c", LAB, *options],
             env=environment(top, root),
+            stdin=subprocess.PIPE,
             stdout=log,
             stderr=subprocess.STDOUT,
         )
@@ -172,6 +182,8 @@ def running(top: Path, root: Path) -> Iterator[Lab]:
         finally:
             server.terminate()
             server.wait(timeout=LIMIT)
+            assert server.stdin is not None
+            server.stdin.close()
             shutil.rmtree(top, ignore_errors=True)
 
 

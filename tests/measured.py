@@ -7,6 +7,7 @@
 from __future__ import annotations
 
 import csv
+import re
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
@@ -136,12 +137,17 @@ def lines() -> list[tuple[str, ...]]:
 
 def last_kept() -> dict[str, str]:
     """Return the figures of the last version that were kept, by what was measured."""
-    files = sorted(KEPT.glob("bench-*.tsv"))
+    files = sorted(KEPT.glob("bench-*.tsv"), key=_version)
     if not files:
         return {}
     with files[-1].open(encoding="utf-8", newline="") as file:
         rows = csv.DictReader(file, delimiter="\t", quoting=csv.QUOTE_NONE)
         return {row["what"]: row["figure"] for row in rows}
+
+
+def _version(path: Path) -> list[int]:
+    """Return the numbers of the version in a name: 0.10.0 comes after 0.2.0."""
+    return [int(number) for number in re.findall(r"\d+", path.stem)]
 
 
 def write(path: Path) -> None:

@@ -2,11 +2,16 @@
 
 from __future__ import annotations
 
+import os
+import subprocess
+import sys
 from pathlib import Path
 
 import measured
 import pytest
+from lab_in_browser import NOT_ALONE
 from measured import COLUMNS, Row
+from waiting import until
 
 
 @pytest.mark.parametrize(
@@ -57,3 +62,41 @@ def test_what_was_not_measured_is_a_line_that_says_why(
     cells = last.split("\t")
     assert (len(cells), cells[0]) == (len(COLUMNS), "whole: memory")
     assert cells[-1] == "not measured: OSError: no room"
+
+
+def test_the_last_version_is_the_last_by_number(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(measured, "KEPT", tmp_path)
+    for version in ("0.2.0", "0.10.0", "0.9.1"):
+        (tmp_path / f"bench-{version}.tsv").write_text(f"what\tfigure\nreading\t{version}\n")
+    assert measured.last_kept() == {"reading": "0.10.0"}
+
+
+@pytest.mark.skipif(os.name != "posix", reason="a process without a parent gets another one")
+def test_what_a_killed_run_started_ends_by_itself() -> None:
+    watched = NOT_ALONE + "print(os.getpid(), flush=True)\nsignal.pause()"
+    run = (
+        "import subprocess, sys\nsubprocess.Popen([sys.executable, '-c', sys.argv[1]], stdin=-1)\n"
+    )
+    line = "sys.stdin.read()"
+    parent = subprocess.Popen(
+        [sys.executable, "-c", run + line, watched], stdin=subprocess.PIPE, stdout=subprocess.PIPE
+    )
+    assert parent.stdout is not None and parent.stdin is not None
+    child = int(parent.stdout.readline())
+    parent.kill()
+    parent.wait()
+    until(lambda: not _runs(child), "what it started has ended")
+    parent.stdout.close()
+    parent.stdin.close()
+
+
+def _runs(process: int) -> bool:
+    try:
+        os.kill(process, 0)
+    except ProcessLookupError:
+        return False
+    # One that has ended and that nobody has asked for is no longer running.
+    stat = Path(f"/proc/{process}/stat")
+    return not stat.exists() or stat.read_text().rpartition(")")[2].split()[0] != "Z"

@@ -14,13 +14,6 @@ sys.path.insert(0, str(ROOT / "shared"))
 
 import house  # noqa: E402
 
-# Public names that only tests call, each with its reason.
-EXCEPTIONS = {
-    "harmonykit.arrange.wishes.changes_at": "how Demands.changes_a_bar follows from a tempo",
-    "harmonykit.lesson.playfiles.playalong_files": "all takes of a level, for the benchmark",
-    "harmonykit.theory.leading.voiceleading.best_voice_leadings": "all that tie with the best",
-}
-
 
 def lost(top: Path) -> list[str]:
     found = house.ours() if top == ROOT else house.modules(top)
@@ -33,7 +26,7 @@ def test_every_file_is_reached() -> None:
 
 
 def test_every_public_function_and_class_is_used() -> None:
-    assert house.unused(house.ours()) == sorted(EXCEPTIONS)
+    assert house.unused(house.ours()) == []
 
 
 def small_house(top: Path) -> None:

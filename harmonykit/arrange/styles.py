@@ -202,7 +202,7 @@ def line_of(
         if index in ends or index == len(tune.playing) - 1:
             phrases.append((start, stop))
             start = stop
-    starts = instrument.starts or (0,) * len(instrument.midi)
-    whole = sorted(pitch for pitch, at in zip(instrument.midi, starts, strict=True) if not at)
+    frets = zip(instrument.midi, instrument.first_frets, strict=True)
+    whole = sorted(pitch for pitch, start in frets if not start)
     lowest = whole[-string if has_many_strings(instrument) else -1]
     return Line(tuple(phrases), tuple(contours), lowest, span)

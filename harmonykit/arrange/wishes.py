@@ -18,7 +18,6 @@ from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.given import as_chord
 from harmonykit.theory.typed import as_typed
-from harmonykit.tune.bar import Meter, bar_length
 
 Chosen = tuple[tuple[Chord | None, Fraction, Fraction], ...]
 """What stands in a slot: chords, each with its onset and its length in quarters."""
@@ -149,20 +148,6 @@ def as_moment(given: object) -> Fraction:
 def _said(match: re.Match[str]) -> str:
     whole = match[2] == "1"
     return match[1] if whole else f"'{match[1]}/{match[2]}'"
-
-
-def changes_at(tempo: float, meter: Meter = (4, 4), seconds: float = 1.0) -> int:
-    """Return how many changes of so many seconds each a bar has room for; at least one.
-
-    Examples
-    --------
-    >>> changes_at(120), changes_at(240), changes_at(90, (3, 4), seconds=0.5)
-    (2, 1, 4)
-    """
-    if not tempo > 0 or not seconds > 0:
-        raise HarmonyError(f"{seconds:g} s at a tempo of {tempo:g}", rule="both must be above 0")
-    length = bar_length(meter) * 60 / Fraction(tempo)
-    return max(1, int(length / Fraction(seconds)))
 
 
 USUAL_DENSITY, FULL = "usual", "full"

@@ -15,7 +15,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
-from harmonykit.errors import HarmonyError, Place
+from harmonykit.errors import HarmonyError, Place, missing_file
 
 _SPACE = "free some space, or choose another disk"
 _ELSEWHERE = "a folder that you may write to"
@@ -245,7 +245,7 @@ def read_bytes(path: Path, most: int, error: type[HarmonyError] = HarmonyError) 
         with path.open("rb") as file:
             data = file.read(most + 1)
     except FileNotFoundError:
-        raise error(f"missing file {shown(path)}", mend="the path of an existing file") from None
+        raise missing_file(path, error) from None
     except OSError as trouble:
         raise error(f"{shown(path)} cannot be read: {reason(trouble)}") from None
     except ValueError:

@@ -37,23 +37,6 @@ class PlayFile:
         return buffer.getvalue()
 
 
-def playalong_files(played: Played, wanted: PlayAlong, prefix: str = "") -> Iterator[PlayFile]:
-    """Yield the play-along files of a level.
-
-    Parameters
-    ----------
-    played : Played
-        The level; its ``stem`` begins the files' names.
-    wanted : PlayAlong
-        Which files.
-    prefix : str
-        What stands before the stem for another instrument of a mixed class; its files say in their
-        titles which it is.
-    """
-    for take in wanted.takes:
-        yield from take_files(played, wanted, take, prefix)
-
-
 def tuning_files(instrument: Instrument, wanted: PlayAlong, prefix: str = "") -> Iterator[PlayFile]:
     """Yield the file of open strings that a lesson has, if it is wanted."""
     if TUNING in wanted.files:
@@ -61,8 +44,23 @@ def tuning_files(instrument: Instrument, wanted: PlayAlong, prefix: str = "") ->
         yield _mp3(f"{prefix}{TUNING}", f"Tuning: {instrument.tuning}", sound)
 
 
-def take_files(played: Played, wanted: PlayAlong, take: Take, prefix: str) -> Iterator[PlayFile]:
-    """Yield the play-along files of one take of a level; see ``playalong_files``."""
+def take_files(
+    played: Played, wanted: PlayAlong, take: Take, prefix: str = ""
+) -> Iterator[PlayFile]:
+    """Yield the play-along files of one take of a level.
+
+    Parameters
+    ----------
+    played : Played
+        The level; its ``stem`` begins the files' names.
+    wanted : PlayAlong
+        Which files.
+    take : Take
+        One of those that are wanted.
+    prefix : str
+        What stands before the stem for another instrument of a mixed class; its files say in their
+        titles which it is.
+    """
     tempo = played.level.tempo * (wanted.slow if take.slow else 1)
     stem = prefix + played.stem + take.suffix
     if set(take.kinds) != {"loops"}:
@@ -98,7 +96,7 @@ def practice_files(
         Which line of the level's practice, counted from 1.
     wanted : PlayAlong
     prefix : str
-        As for ``playalong_files``.
+        As for ``take_files``.
     """
     how = played.level.practice[number - 1]
     kinds = practice_kinds(wanted)

@@ -14,7 +14,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from harmonykit.errors import HarmonyError
+from harmonykit.errors import HarmonyError, missing_file
 from harmonykit.files import shown
 
 Numbers = NDArray[np.float64]
@@ -118,8 +118,9 @@ def _listened(path: Path, window: float) -> tuple[Numbers, float, float]:
             _check_size(path, file.frames / file.samplerate, size)
             return _spectra(file, window, path)
     except OSError:
-        what = f"{shown(path)} cannot be opened" if path.exists() else f"missing file {shown(path)}"
-        raise HarmonyError(what, mend="the path of a recording") from None
+        if not path.exists():
+            raise missing_file(path) from None
+        raise HarmonyError(f"{shown(path)} cannot be opened", mend="a recording's path") from None
     except soundfile.LibsndfileError:
         raise HarmonyError(
             f"{shown(path)} is not a recording that can be read",

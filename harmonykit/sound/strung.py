@@ -157,8 +157,9 @@ def voices(instrument: Neck | None = None) -> dict[str, Voice]:
         tuple(other.midi - note.midi for other in beside)
         for note, beside in zip(instrument.strings, instrument.doubles, strict=False)
     )
-    starts = instrument.starts or (0,) * len(instrument.midi)
-    lengths = tuple(instrument.scale_mm / 1000 * 2 ** (-start / 12) for start in starts)
+    lengths = tuple(
+        instrument.scale_mm / 1000 * 2 ** (-start / 12) for start in instrument.first_frets
+    )
     whole_mm = instrument.scale_mm * 2 ** (instrument.capo / 12)
     return _voices(
         (

@@ -216,7 +216,7 @@ def read_class(path: str | Path) -> ClassFile:
     --------
     >>> hk.tune.read_class("nowhere.toml")
     Traceback (most recent call last):
-    harmonykit.errors.HarmonyError: missing file nowhere.toml
+    harmonykit.errors.HarmonyError: missing file 'nowhere.toml'
       try: ...
     """
     file = need_path(path, "a class file")

@@ -11,7 +11,7 @@ from harmonykit.arrange.measures import measure
 from harmonykit.arrange.moves import MOVES
 from harmonykit.arrange.search import reharmonise
 from harmonykit.arrange.styles import STYLES, style_named
-from harmonykit.arrange.wishes import Demands, Wishes, changes_at
+from harmonykit.arrange.wishes import Demands, Wishes
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument
@@ -80,23 +80,6 @@ def test_what_cannot_be_demanded_is_said(demands: Demands, said: str) -> None:
 def test_at_least_one_chord_a_bar() -> None:
     with pytest.raises(HarmonyError, match="0 changes a bar"):
         Demands(changes_a_bar=0)
-
-
-@pytest.mark.parametrize(
-    ("tempo", "meter", "seconds", "count"),
-    # A bar of four at 120 lasts two seconds, of three at 90 two, of 6/8 at 120 one and a half.
-    [(120, (4, 4), 1.0, 2), (90, (3, 4), 0.5, 4), (120, (6, 8), 0.5, 3), (300, (4, 4), 1.0, 1)],
-)
-def test_changes_by_the_tempo(
-    tempo: float, meter: tuple[int, int], seconds: float, count: int
-) -> None:
-    assert changes_at(tempo, meter, seconds) == count
-
-
-@pytest.mark.parametrize(("tempo", "seconds"), [(0, 1), (120, 0)])
-def test_time_goes_on(tempo: float, seconds: float) -> None:
-    with pytest.raises(HarmonyError, match="both must be above 0"):
-        changes_at(tempo, seconds=seconds)
 
 
 def test_purposes_do_what_they_are_called() -> None:

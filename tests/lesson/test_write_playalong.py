@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import io
 import wave
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import replace
 from pathlib import Path
 
@@ -21,9 +21,9 @@ from harmonykit.lesson.plan.takes import FILES, PlayAlong
 from harmonykit.lesson.playfiles import (
     PlayFile,
     part_files,
-    playalong_files,
     practice_files,
     practice_stem,
+    take_files,
     tuning_files,
 )
 from harmonykit.lesson.script import write_script
@@ -49,9 +49,14 @@ def played(
     return found
 
 
+def playalong(played: Played, wanted: PlayAlong) -> Iterator[PlayFile]:
+    for take in wanted.takes:
+        yield from take_files(played, wanted, take)
+
+
 @pytest.fixture(scope="module")
 def made(played: Played) -> dict[str, PlayFile]:
-    return {file.name: file for file in playalong_files(played, PlayAlong(FILES))}
+    return {file.name: file for file in playalong(played, PlayAlong(FILES))}
 
 
 def sounds(made: dict[str, PlayFile]) -> dict[str, Samples]:
@@ -82,7 +87,7 @@ def test_every_file_that_is_wanted_is_made(made: dict[str, PlayFile]) -> None:
 
 
 def test_a_lesson_that_says_nothing_gets_the_usual_files(played: Played) -> None:
-    names = [file.name for file in playalong_files(played, PlayAlong())]
+    names = [file.name for file in playalong(played, PlayAlong())]
     assert names == [STEM + end for end in (".mid", ".mp3")]
 
 
@@ -165,7 +170,7 @@ def test_the_last_chord_is_in_tune_within_a_cent_or_two_where_encoded(
 
 def test_tuning_notes_come_first_in_every_file_where_they_are_wanted(played: Played) -> None:
     wanted = PlayAlong(("mid", "wav"), tuning=True)
-    mid, wav = playalong_files(played, wanted)
+    mid, wav = playalong(played, wanted)
     samples = middle(wav)
     # At 120 each of the four strings rings 5 beats of half a second: 20 beats, five whole bars.
     midi = mido.MidiFile(file=io.BytesIO(mid.data))
@@ -200,7 +205,7 @@ def test_sections_whose_names_are_alike_have_files_of_their_own(played: Played) 
     bars = tune.bars
     tune = replace(tune, sections=(Section("A", bars[:2]), Section("a", bars[2:])), order=())
     two = replace(played, arrangement=replace(played.arrangement, tune=tune))
-    names = [file.name for file in playalong_files(two, PlayAlong(("loops",)))]
+    names = [file.name for file in playalong(two, PlayAlong(("loops",)))]
     assert names == [f"{STEM}-loop-a.wav", f"{STEM}-loop-a-2.wav"]
 
 
@@ -217,7 +222,7 @@ def test_a_phone_shows_what_is_played(made: dict[str, PlayFile]) -> None:
 def test_the_same_level_gives_the_same_bytes(
     played: Played, made: dict[str, PlayFile], wanted: tuple[str, ...]
 ) -> None:
-    again = list(playalong_files(played, PlayAlong(wanted)))
+    again = list(playalong(played, PlayAlong(wanted)))
     assert len(again) >= 3
     for file in again:
         assert file.data == made[file.name].data
@@ -263,7 +268,7 @@ def test_percussion_is_left_out_where_that_is_asked_for(played: Played) -> None:
     shaken = replace(played.arrangement, groove=grooves()["calypso"])
     struck = {}
     for wanted in (PlayAlong(("mid",)), PlayAlong(("mid",), percussion=False)):
-        (file,) = playalong_files(replace(played, arrangement=shaken), wanted)
+        (file,) = playalong(replace(played, arrangement=shaken), wanted)
         midi = mido.MidiFile(file=io.BytesIO(file.data))
         notes = [one for one in midi if one.type == "note_on" and one.channel == 9]
         struck[wanted.percussion] = {one.note for one in notes}

@@ -71,8 +71,9 @@ def _reach(instrument: Instrument, limits: Limits) -> tuple[int, int]:
     """Return the lowest and the highest pitch that can be on top of all strings, or of four."""
     opened = instrument.midi
     lowest = max(opened) if len(opened) <= _FULL else _lowest_of_four(instrument)
-    top, starts = min(limits.max_fret, instrument.frets), instrument.starts or (0,) * len(opened)
-    return lowest, max(pitch + top - start for pitch, start in zip(opened, starts, strict=True))
+    top = min(limits.max_fret, instrument.frets)
+    highest = (top + pitch - at for pitch, at in zip(opened, instrument.first_frets, strict=True))
+    return lowest, max(highest)
 
 
 def _lowest_of_four(instrument: Instrument) -> int:

@@ -67,7 +67,7 @@ def read_idioms(path: str | Path) -> Mapping[str, Idiom]:
     --------
     >>> hk.arrange.read_idioms("nowhere.toml")
     Traceback (most recent call last):
-    harmonykit.errors.HarmonyError: missing file nowhere.toml
+    harmonykit.errors.HarmonyError: missing file 'nowhere.toml'
       try: the path of an existing file
     """
     if not isinstance(path, str | Path):

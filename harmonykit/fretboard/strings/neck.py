@@ -195,6 +195,11 @@ class Neck:
         """Return the fret at which a string starts: 0 but for a short one."""
         return self.starts[string] if self.starts else 0
 
+    @property
+    def first_frets(self) -> tuple[int, ...]:
+        """The fret at which each string starts: 0 but for a short one."""
+        return self.starts or (0,) * len(self.midi)
+
     def pitch(self, string: int, fret: int) -> int:
         """Return the MIDI number of a string stopped at a fret, 0 for the open string.
 

@@ -92,6 +92,9 @@ class Member:
     thing: Any
 
 
+ONE_BY_ONE = "one by one"
+
+
 @dataclass(frozen=True, slots=True)
 class Group:
     """Several things of one sort, what one and many of them are called, and how they were found."""
@@ -101,6 +104,11 @@ class Group:
     many: str
     members: tuple[Member, ...]
     found: str
+
+    @property
+    def several(self) -> str:
+        """Many of them, after "some" or "most": of chords that are named one by one, of those."""
+        return f"of the {self.many}" if self.found == ONE_BY_ONE else self.many
 
 
 def group_of(text: str, around: Around) -> Group:
@@ -135,12 +143,12 @@ def _read(words: str, around: Around) -> Group:
         chords = [Chord.parse(symbol) for symbol in words.split()[1:]]
         among = join_words([chord.unicode for chord in chords])
         members = tuple(Member(chord.unicode, chord) for chord in chords)
-        return Group(CHORD, f"chord among {among}", f"chords {among}", members, "one by one")
+        return Group(CHORD, f"chord among {among}", f"chords {among}", members, ONE_BY_ONE)
     return _of_kind(words)
 
 
 def _of_kind(words: str) -> Group:
-    kind = sounding.read_kind(words)
+    kind = sounding.read_kind(words) if words else None
     if kind is None or kind.suffix is None:
         raise LessonError(
             f"{words!r} is not a group that a statement can be about",

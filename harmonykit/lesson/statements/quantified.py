@@ -97,7 +97,7 @@ def some(around: Around, of: str, says: str, *about: str | int) -> Stated:
     return Stated(
         bool(tally.yes),
         tally.label,
-        f"Some {tally.group.many} {tally.says.many}",
+        f"Some {tally.group.several} {tally.says.many}",
         f"No {tally.group.one} {tally.says.one}",
         tally.found if tally.yes else tally.all_alike(tally.no[0][1]),
         _instead(tally, of, says, about),
@@ -111,7 +111,7 @@ def none(around: Around, of: str, says: str, *about: str | int) -> Stated:
         not tally.yes,
         tally.label,
         f"No {tally.group.one} {tally.says.one}",
-        f"Some {tally.group.many} {tally.says.many}",
+        f"Some {tally.group.several} {tally.says.many}",
         tally.all_alike(tally.no[0][1]) if not tally.yes else tally.yes[0][1],
         _instead(tally, of, says, about),
     )
@@ -123,7 +123,7 @@ def most(around: Around, of: str, says: str, *about: str | int) -> Stated:
     return Stated(
         2 * len(tally.yes) > tally.whole,
         tally.label,
-        f"Most {tally.group.many} {tally.says.many}",
+        f"Most {tally.group.several} {tally.says.many}",
         f"At most half of the {number(tally.whole)} {tally.group.many} {tally.says.many}",
         f"{tally.group.found}: {len(tally.yes)} of {tally.whole}",
         _instead(tally, of, says, about),

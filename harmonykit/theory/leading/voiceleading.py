@@ -244,6 +244,21 @@ def best_voice_leadings(
 
     With doubling these are the ones in which no voice could be left out.
 
+    Parameters
+    ----------
+    a, b : str, Chord, PcSet, anything with ``.pcs``, or iterable of int, Note or str
+        A symbol, a chord, a set or its notes.
+    norm : 1, 2 or math.inf, optional
+        As for ``best_voice_leading``.
+    doubling : bool, optional
+        Let every note be used several times; always so where the sizes differ.
+    most : int, optional
+        The largest number that is returned.
+
+    Returns
+    -------
+    tuple of VoiceLeading
+
     Raises
     ------
     HarmonyError
@@ -251,7 +266,7 @@ def best_voice_leadings(
 
     Examples
     --------
-    >>> two = best_voice_leadings(PcSet.of(0, 4, 7), PcSet.of(2, 6, 9))
+    >>> two = hk.best_voice_leadings("C", "D")
     >>> [[move.displacement for move in leading.moves] for leading in two]
     [[2, 2, 2], [-3, -2, -1]]
     """

@@ -6,6 +6,7 @@ C, F and C.  Notes of chords are worked out by hand (common practice, no source)
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 
 import pytest
@@ -214,11 +215,12 @@ def test_a_property_is_true_of_the_members_that_have_it(
     wrong = state(around, "just", count + 1, of, says, *about)
     assert not wrong.holds
     assert wrong.sentence.startswith("Not ")
+    those = f"of the {group.many}" if re.match(r"chords [A-G]", of) else group.many
     # A counter-example has not the property, an example has it.
     if 0 < count < whole:
         assert stated["every"].sentence.startswith(f"Not every {group.one} ")
-        assert stated["none"].sentence.startswith(f"Some {group.many} ")
-        assert stated["some"].sentence.startswith(f"Some {group.many} ")
+        assert stated["none"].sentence.startswith(f"Some {those} ")
+        assert stated["some"].sentence.startswith(f"Some {those} ")
         assert stated["every"].reason != stated["none"].reason
         assert not stated["none"].reason.endswith((" is not", " has none", " none stays"))
 
@@ -337,7 +339,8 @@ def test_a_property_is_worded_for_one_and_for_many(
 ) -> None:
     group = group_of(str(asked[0]), around)
     assert state(around, "every", *asked).said == f"Every {group.one} {one}"
-    assert state(around, "some", *asked).said == f"Some {group.many} {many}"
+    those = "of the chords C" if asked[0] == "chords C" else group.many
+    assert state(around, "some", *asked).said == f"Some {those} {many}"
 
 
 @pytest.mark.parametrize(
@@ -347,6 +350,7 @@ def test_a_property_is_worded_for_one_and_for_many(
         (("strings of 2213", "sounds"), "no chord or note is named"),
         (("chords C", "is", "tritone"), "'tritone' is not a kind of chord"),
         (("notes of C", "falls to leave", "C7"), "'C7' is not a kind of chord"),
+        (("", "holds", "C"), "'' is not a group"),
         (("chords C", "stays"), "'stays' cannot be said of chords C"),
         (("chords of level 2", "holds the melody"), "the tune has no melody"),
     ],
