@@ -6,8 +6,9 @@ import re
 from dataclasses import replace
 from pathlib import Path
 
+from harmonykit.files.manifest import file_hash
 from harmonykit.lesson.build import load_class
-from harmonykit.lesson.sharing import write_index
+from harmonykit.lesson.sharing import changes_since, write_index
 
 
 def test_files_are_listed_by_instrument_with_their_formats_beside_them(lesson_path: Path) -> None:
@@ -29,3 +30,57 @@ def test_files_are_listed_by_instrument_with_their_formats_beside_them(lesson_pa
     # What most people can open comes first.
     assert plain.count(f"{level} : MP3 · MIDI") + plain.count(f"{level}: MP3 · MIDI") == 2
     assert plain.count(f"{level}: MusicXML") == 2
+
+
+def rows_of(page: str) -> list[tuple[str, str]]:
+    """Return each link of an index with the row that it stands in, without its marks."""
+    found = []
+    for row in re.split(r"(?=<li|<tr|<dt)", page):
+        told = " ".join(re.sub("<[^>]+>", " ", row).split())
+        found += [(link, told) for link in re.findall(r'href="([^"]+)"', row)]
+    return found
+
+
+def test_what_each_file_is_and_who_uses_it(lesson_path: Path) -> None:
+    (lesson,) = load_class(lesson_path, instruments=("ukulele",))
+    stem = lesson.played[0].stem
+    files = [
+        "facts.csv", "script.md", "page.html", "cues.pdf", "practice.html", "handout.pdf",
+        "parts.pdf", "comparison.csv", "cues.html", f"{stem}-slow-bass.wav",
+        f"{stem}-slow-bass.mp3", "tuning.mp3", f"{stem}.musicxml", "part-1-one-finger.mp3", "index.html", "manifest.json",
+    ]  # fmt: skip
+    page = write_index(lesson, [], files, ["new: page.html"])
+    groups = re.split(r"<h2[^>]*>", page)[1:]
+    told = {part.partition("</h2>")[0]: re.findall(r'href="([^"]+)"', part) for part in groups}
+    lists = {name: links for name, links in told.items() if links}
+    assert lists == {
+        "For the class": ["page.html", "practice.html", "parts.pdf", "handout.pdf"],
+        "For the teacher": ["cues.html", "cues.pdf", "script.md", "comparison.csv", "facts.csv"],
+        # The levels and the parts by name, each with what most people can open first.
+        "To play along": [f"{stem}-slow-bass.mp3", f"{stem}-slow-bass.wav",
+                          "part-1-one-finger.mp3", "tuning.mp3"],
+        "Scores": [f"{stem}.musicxml"],
+    }  # fmt: skip
+    plain = " ".join(re.sub("<[^>]+>", " ", page).split())
+    assert "Questions to practise at home, ten a day" in plain and "new: page.html" in plain
+    assert f"{lesson.played[0].level.name}, slow bass" in plain
+    assert "Part 1 one finger" in plain and "Tuning" in plain
+    # One instrument is not named over its files.
+    assert "<h3>" not in page
+
+
+def test_what_changed_since_a_build_before_is_told_in_words(tmp_path: Path) -> None:
+    for name in ("page.html", "script.md", "new.mp3", "index.html", "own.txt"):
+        (tmp_path / name).write_text(name, encoding="utf-8")
+    now = ["page.html", "script.md", "new.mp3", "index.html", "own.txt"]
+    same = {name: file_hash(tmp_path / name) for name in now}
+    assert list(changes_since({}, tmp_path, now)) == []
+    assert list(changes_since(same, tmp_path, now)) == []
+    before = {
+        "page.html": "0" * 64, "script.md": same["script.md"], "gone.mid": "1" * 64,
+        # What a build left without a hash may be anybody's; index and manifest change always.
+        "own.txt": "", "index.html": "2" * 64, "manifest.json": "3" * 64,
+    }  # fmt: skip
+    assert list(changes_since(before, tmp_path, now)) == [
+        "changed: page.html", "new: new.mp3", "gone: gone.mid",
+    ]  # fmt: skip

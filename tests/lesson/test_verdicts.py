@@ -67,3 +67,17 @@ def test_a_recording_is_summed_up() -> None:
         "Leading: 1 of 1 change heard as written, 0 not, 0 unclear; tempo about 95"
     )
     assert found.remarks == () and ALIKE.endswith(".")
+
+
+@pytest.mark.parametrize(
+    ("verdict", "bound"), [("as written", 0.97), ("another chord", 0.99), ("not as written", 0.97)]
+)
+def test_sure_is_what_is_as_probable_as_that_or_more(verdict: str, bound: float) -> None:
+    one = replace(C, verdict=verdict)
+    assert replace(one, chance=bound).sure and not replace(one, chance=bound - 1e-9).sure
+    assert replace(one, chance=1.0).doubted.chance == 0.9
+
+
+@pytest.mark.parametrize("verdict", ["unclear", "nothing", "left out"])
+def test_what_was_not_heard_is_never_sure(verdict: str) -> None:
+    assert not replace(C, verdict=verdict, chance=1.0).sure
