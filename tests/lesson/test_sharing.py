@@ -47,7 +47,8 @@ def test_what_each_file_is_and_who_uses_it(lesson_path: Path) -> None:
     files = [
         "facts.csv", "script.md", "page.html", "cues.pdf", "practice.html", "handout.pdf",
         "parts.pdf", "comparison.csv", "cues.html", f"{stem}-slow-bass.wav",
-        f"{stem}-slow-bass.mp3", "tuning.mp3", f"{stem}.musicxml", "part-1-one-finger.mp3", "index.html", "manifest.json",
+        f"{stem}-slow-bass.mp3", "tuning.mp3", f"{stem}.musicxml", "part-1-one-finger.mp3",
+        "index.html", "manifest.json",
     ]  # fmt: skip
     page = write_index(lesson, [], files, ["new: page.html"])
     groups = re.split(r"<h2[^>]*>", page)[1:]
