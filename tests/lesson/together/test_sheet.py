@@ -34,3 +34,29 @@ def test_the_rule_under_a_head_is_level_and_as_wide_as_the_half() -> None:
     head(canvas, "bass", "Slip", "part 5 of 6", "ukulele")
     (rule,) = [part for part in canvas.parts if isinstance(part, Path)]
     assert rule.ends == ((0, 17), (WIDE_MM, 17))
+
+
+# So many rows share a half of 101 mm under its head: of one string 12 mm each, of two 14, of three
+# strings and of grips 15, with notes 17.5; an ending over a row takes 3.4 more.
+ROWS = {"One finger": (8, 6), "Two strings": (7, 5), "Usual grips": (6, 5), "Rich grips": (6, 5),
+        "Bass": (6, 5), "Sing": (5, 4)}  # fmt: skip
+
+
+@pytest.mark.parametrize("name", ROWS)
+@pytest.mark.parametrize("ended", [False, True])
+def test_a_part_goes_on_on_another_half_where_rows_would_be_too_low(
+    name: str,
+    ended: bool,  # noqa: FBT001
+) -> None:
+    most, with_endings = ROWS[name]
+    for rows in range(4, 10):
+        # A repeat takes two rows: its second ending stands under the first.
+        first = "|: C | C | C |1. G7 :|2. G7 |\n" if ended else "| C | C | C | G7 |\n" * 2
+        tune = Tune.parse(first + "| C | C | C | G7 |\n" * (rows - 2))
+        parts = [p for p in parts_of(tune, Instrument.named("ukulele")) if p.name == name]
+        halves = draw_parts(tune, parts)
+        lines = with_endings if ended else most
+        assert len(halves) == -(-rows // lines), rows
+        # Rows are shared out evenly.
+        numbers = [[t for t in half.sheet.texts if t.isdigit()] for half in halves]
+        assert all(numbers)
