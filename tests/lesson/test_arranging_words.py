@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import replace
+from pathlib import Path
 from types import SimpleNamespace
 
 import pytest
@@ -13,8 +15,19 @@ from harmonykit.arrange.block.playing import OCTAVE
 from harmonykit.arrange.shapes import is_held
 from harmonykit.fretboard.hands.hand import Limits
 from harmonykit.fretboard.shapes.ranking import rank_shapes
+from harmonykit.fretboard.shapes.row_textures import CHORD_MELODY
 from harmonykit.fretboard.strings.instrument import Instrument
-from harmonykit.lesson.arranging import _keeps, _known_shapes, _new_shapes, _said_of, usual_shapes
+from harmonykit.lesson.arranging import (
+    _keeps,
+    _known_shapes,
+    _new_shapes,
+    _said_of,
+    level_key,
+    level_stem,
+    usual_shapes,
+)
+from harmonykit.lesson.build import load_lesson
+from harmonykit.lesson.plan.model import Front, Level
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.note import Note
 from harmonykit.tune.tune import Tune
@@ -109,3 +122,43 @@ def test_the_usual_shape_is_the_first_of_a_chord_book_that_a_hand_holds() -> Non
             held = [s for s in rooted if is_held(s, limits)]
             assert shape == (held or rooted)[0], str(chord)
     assert usual_shapes(tune, UKULELE, Limits())[Chord.parse("C")][0].digits == "0-0-0-3"
+
+
+@pytest.fixture(scope="module")
+def front(tmp_path_factory: pytest.TempPathFactory, write_lesson: Callable[[Path], Path]) -> Front:
+    return load_lesson(write_lesson(tmp_path_factory.mktemp("words"))).front
+
+
+def test_a_level_s_arrangement_follows_from_what_sounds_in_it_and_before(front: Front) -> None:
+    """Names and what to watch change nothing, nor how fast the tune as written is played before."""
+    plain = replace(front.levels[0], moves=(), choruses=(), texture="")
+    moved = front.levels[0]
+
+    def same(changed: Level, before: Level, *levels: Level) -> bool:
+        """Return whether a level follows from the same where one of its levels is changed."""
+        now = tuple(changed if level is before else level for level in levels)
+        index = len(levels) - 1
+        one, other = (replace(front, levels=each) for each in (levels, now))
+        return level_key(one, index) == level_key(other, index)
+
+    for level in (plain, moved):
+        said = replace(level, name="Other", watch="Look.")
+        assert same(said, level, level) and same(said, level, level, moved)
+        # Its own tempo counts, as a chord must last so long.
+        assert not same(replace(level, tempo=level.tempo / 2), level, level)
+    slow = replace(plain, tempo=plain.tempo / 2, least_seconds=9.0)
+    assert same(slow, plain, plain, moved)
+    for sounding in (
+        moved, replace(plain, choruses=("plain", "rich")), replace(plain, texture=CHORD_MELODY),
+    ):  # fmt: skip
+        slow = replace(sounding, tempo=sounding.tempo / 2)
+        assert not same(slow, sounding, sounding, replace(moved, tempo=61))
+    # Every level before counts, not the first and the last alone.
+    assert not same(replace(plain, style="smooth"), plain, moved, plain, replace(moved, tempo=61))
+    # What comes behind does not.
+    both = replace(front, levels=(plain, moved))
+    assert level_key(both, 0) == level_key(replace(front, levels=(plain,)), 0)
+
+
+def test_a_level_s_files_are_named_by_its_number_and_its_name(front: Front) -> None:
+    assert level_stem(replace(front.levels[0], name="Two Steps: up"), 1) == "level-2-two-steps-up"
