@@ -112,3 +112,10 @@ def test_what_is_played_instead_is_named_where_it_is_a_chord(judge: object) -> N
     assert said("2223").endswith("; this is D7") and "D on the C string does not" in said("2223")
     assert said("0100").endswith("; this is A7")
     assert "C, E♭ and G♭ are missing" in said("x-x-x-0")
+
+
+def test_what_no_hand_can_hold_is_told(judge: object) -> None:
+    """On g4 C4 E4 A4 the frets 12-2-6-7 are G, D, B flat and E, ten frets apart (by hand)."""
+    report = judge("shapes = '| 12-2-6-7 0101 |'")  # type: ignore[operator]
+    assert report.verdicts[0].fault == "12-2-6-7 sounds Gm6, but no hand can hold it"
+    assert not report.verdicts[0].right and report.verdicts[0].lacking == ""

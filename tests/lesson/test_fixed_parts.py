@@ -19,6 +19,7 @@ from harmonykit.lesson.build import load_lesson
 from harmonykit.lesson.fixed_parts import Activity, after, breaking, first_moment, opening
 from harmonykit.lesson.plan.model import Lesson, Played
 from harmonykit.theory.chord import Chord
+from harmonykit.tune.class_file import ClassFile
 
 EIGHT = "C=0003 | F=2010 | G7=0212 | C=0003 | C=0003 | F=2010 | G7=0212 | C=0003"
 
@@ -220,3 +221,59 @@ def test_a_level_is_played_along_with_the_slow_file_where_there_is_one(small: Le
     assert not name or name.startswith(played.stem)
     silent = replace(small.front, outputs=("handout",))
     assert fixed_parts.sound_of(replace(small, front=silent), played) == ""
+
+
+def test_what_each_fixed_part_wants_of_a_class(small: Lesson, arranged: Arranged) -> None:
+    """In minutes of 45 (common practice, no source)."""
+    way = arranged("C=0003 | G7=0212 | E7=1202 | Am=2000 | D7=2223 | G7=0212 | C=0003 | C=0003")
+    lesson, played = lesson_on(small, way)
+    found = [*opening(lesson, played), *breaking(played), *after(lesson, played)]
+    assert {one.title: one.minutes for one in found} == {
+        "Tune up": 3, "Warm up": 3, "Begin with sound": 4, "The changes that will break down": 6,
+        "In pairs": 3, "Half and half": 5, "Silence": 3, "One question to close": 2,
+        "Practice at home": 1,
+    }  # fmt: skip
+
+
+def test_a_class_warms_up_on_what_it_knows(small: Lesson, arranged: Arranged) -> None:
+    """Of the first level's grips where two are known, else of all that it knows, else of the tune."""
+    way, later = arranged("C=0003 | F=2010 | Bb=3211 | G7=0212"), arranged("Am=2000 | Dm=2210")
+
+    def warm(*grips: str) -> str:
+        lesson, played = lesson_on(small, way, later)
+        knows = ClassFile.of("Ours", "ukulele", *grips) if grips else None
+        lesson = replace(lesson, front=replace(lesson.front, knows=knows))
+        return titles(opening(lesson, played))["Warm up"].lines[0].partition(", two bars")[0]
+
+    assert warm() == "On the first two grips of the tune: C 0-0-0-3 and F 2-0-1-0"
+    assert warm("Bb 3211", "G7 0212", "F 2010") == (
+        "On grips that the class knows: F 2-0-1-0 and B♭ 3-2-1-1"
+    )
+    assert warm("E 4442", "Am 2000", "C 0003") == (
+        "On grips that the class knows: E 4-4-4-2 and Am 2-0-0-0"
+    )
+    assert warm("E 4442", "Bb 3211", "F 2010") == (
+        "On grips that the class knows: F 2-0-1-0 and B♭ 3-2-1-1"
+    )
+    assert warm("C 0003") == "On the first two grips of the tune: C 0-0-0-3 and F 2-0-1-0"
+
+
+def test_a_hard_change_is_told_with_its_rescue_or_with_time(
+    small: Lesson, arranged: Arranged
+) -> None:
+    """Two fingers hold 2-0-2-0 for D7; C and A minor are as easy as can be."""
+    _, played = lesson_on(small, arranged("C=0003 | D7=2223"))
+    (part,) = breaking(played)
+    assert part.lines[0].endswith(" Rescue: D7 as 2-0-2-0.")
+    _, played = lesson_on(small, arranged("C=0003 | Am=2000"))
+    (part,) = breaking(played)
+    assert part.lines[0].endswith(
+        " Rescue: one strum on the first beat, and the rest of the bar to move."
+    )
+    # Of several levels the first one's changes come first, two in all.
+    _, both = lesson_on(small, arranged("C=0003 | Am=2000"), arranged("C=0003 | D7=2223 | F=2010"))
+    (part,) = breaking(both)
+    assert len(part.lines) == 3
+    assert [line.partition("**, ")[2].partition(",")[0] for line in part.lines[:2]] == [
+        "Level A", "Level B",
+    ]  # fmt: skip

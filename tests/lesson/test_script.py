@@ -15,11 +15,11 @@ import pytest
 from harmonykit.arrange.arrangement import Arrangement
 from harmonykit.draw.drawing import Drawing
 from harmonykit.draw.tree import Sheet
-from harmonykit.lesson.activities import section_minutes
+from harmonykit.lesson.activities import meetings, section_minutes
 from harmonykit.lesson.build import load_lesson
 from harmonykit.lesson.cues import cues_of, gather_cues
 from harmonykit.lesson.plan.model import Chart, Fact, Lesson, Picture, Section, Table, Text
-from harmonykit.lesson.script import course_minutes, minutes, write_script
+from harmonykit.lesson.script import course_minutes, length_of, minutes, write_script
 from harmonykit.paths import find_data
 
 
@@ -187,3 +187,75 @@ def test_pages_are_sixteen_by_nine_and_say_their_number(lesson: Lesson) -> None:
         assert float(page.mediabox.width) / float(page.mediabox.height) == pytest.approx(16 / 9)
         assert f"Cue {number}" in page.extract_text()
     assert data == gather_cues(lesson).pdf()
+
+
+def test_thirds_of_a_beat_are_told_as_fractions(
+    small: Lesson, arranged: Callable[..., Arrangement]
+) -> None:
+    way = arranged("C6=0000 F6:4/3=2213 | C6=0000 F6:5/4=2213")
+    script = write_script(of(small, Chart(0), played=(replace(small.played[0], arrangement=way),)))
+    assert "C6 0-0-0-0 (4/3) ; F6 2-2-1-3 (8/3)" in script
+    assert "C6 0-0-0-0 (1.25) ; F6 2-2-1-3 (2.75)" in script
+
+
+def two_levels(small: Lesson, arranged: Callable[..., Arrangement], **front: object) -> Lesson:
+    """Return a lesson of two levels, each with a section of its own."""
+    ways = arranged("C6=0000 | F6=2213"), arranged("C6=0000 | F6=5555")
+    played = tuple(
+        replace(small.played[0], level=replace(small.played[0].level, name=name), arrangement=way)
+        for name, way in zip(("One", "Two"), ways, strict=True)
+    )
+    sections = tuple(Section(f"Section {n}", (Text("word " * 150), Chart(n))) for n in (0, 1))
+    levels = tuple(one.level for one in played)
+    own = replace(small.front, levels=levels, tune=ways[0].tune, **front)  # type: ignore[arg-type]
+    return replace(small, played=played, sections=sections, facts=(), front=own)
+
+
+def test_levels_are_told_together_where_there_are_several(
+    small: Lesson, arranged: Callable[..., Arrangement]
+) -> None:
+    script = write_script(two_levels(small, arranged))
+    assert "## Levels together\n\n- " in script and "## The plan" in script
+    alone = write_script(of(small, Text("Play.")))
+    assert "## Levels together" not in alone
+
+
+def test_a_class_for_each_level_has_a_plan_of_its_own(
+    small: Lesson, arranged: Callable[..., Arrangement]
+) -> None:
+    lesson = two_levels(small, arranged, plan="in a row", minutes=40)
+    script = write_script(lesson)
+    assert length_of(lesson) == "2 classes of 40 minutes" and "2 classes of 40 minutes" in script
+    first, second = script.index("## Class 1 of 2: One"), script.index("## Class 2 of 2: Two")
+    assert first < script.index(". Section 0 (") < second < script.index(". Section 1 (")
+    beside = two_levels(small, arranged, minutes=40)
+    assert length_of(beside) == "40 minutes"
+
+
+@pytest.mark.parametrize("length", [20, 45, 90])
+def test_each_part_of_a_plan_begins_where_the_one_before_ends(
+    small: Lesson, arranged: Callable[..., Arrangement], length: int
+) -> None:
+    lesson = two_levels(small, arranged, minutes=length)
+    (meeting,) = meetings(lesson)
+    plan = write_script(lesson).partition("## The plan\n\n")[2].partition("\n\n## ")[0]
+    table, _, less = plan.partition("\n\n")
+    rows = [[cell.strip() for cell in row.split("|")[1:-1]] for row in table.splitlines()[2:]]
+    *parts, total = rows
+    assert [row[0] for row in parts] == [str(n + 1) for n in range(len(meeting.activities))]
+    at = 0.0
+    for row, one in zip(parts, meeting.activities, strict=True):
+        shown, _, seconds = row[1].partition(":")
+        assert int(shown) * 60 + int(seconds or 0) == round(at * 60), row
+        assert (row[2], row[3], row[5]) == (minutes(one.minutes), one.title, one.sound)
+        at += one.minutes
+    assert total[2] == f"**{length} minutes**"
+    assert sorted(int(n) for row in parts for n in re.findall(r"\d+", row[4])) == [
+        cue.number for cue in cues_of(lesson).values()
+    ]
+    # What is left out with ten minutes less is named, and saves as much as those last together.
+    names = re.findall(r"(\d+) \(([^)]*)\)", less)
+    assert [int(n) - 1 for n, _ in names] == list(meeting.spared)
+    saved = sum(meeting.activities[n].minutes for n in meeting.spared)
+    assert all(meeting.activities[int(n) - 1].title == title for n, title in names)
+    assert less.endswith(f"this saves {minutes(saved)}.") or not names

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import re
 import tomllib
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -49,3 +51,29 @@ def test_a_draft_is_a_lesson(findings: dict[str, Finding], tmp_path: Path, kind:
     lesson = load_lesson(path)
     assert lesson.front.title == ASKED[kind][0]
     assert [section.title for section in lesson.sections][1] == "The question"
+
+
+def test_a_second_draft_of_a_kind_stands_beside_the_first(
+    findings: dict[str, Finding], tmp_path: Path
+) -> None:
+    """Neither a lesson nor an idea that is there is written over."""
+    tune, neck = hk.read_tune("slack_water_waltz"), hk.Instrument.named("ukulele")
+    stem = re.sub("[^a-z0-9]+", "-", ASKED["contains"][0].lower()).strip("-")
+    (tmp_path / f"{stem}-2.toml").write_text("mine", encoding="utf-8")
+    paths = [
+        write_lesson_of(findings["contains"], tmp_path, tune, "slack_water_waltz", neck)
+        for _ in range(2)
+    ]
+    assert [path.name for path in paths] == [f"{stem}.md", f"{stem}-3.md"]
+    assert all(path.with_suffix(".toml").is_file() for path in paths)
+    assert (tmp_path / f"{stem}-2.toml").read_text("utf-8") == "mine"
+
+
+def test_a_change_of_which_nothing_comes_is_left_out(findings: dict[str, Finding]) -> None:
+    whole = findings["turns into"]
+    taught = tomllib.loads(idea_of(whole))
+    assert taught["change"] == whole.teach.change and "figures" in taught
+    none = replace(whole, teach=replace(whole.teach, target="m9#11"))
+    left = tomllib.loads(idea_of(none))
+    assert left["source"] == whole.teach.source
+    assert not {"change", "target", "figures"} & left.keys()

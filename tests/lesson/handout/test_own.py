@@ -66,3 +66,11 @@ def test_what_cannot_stand_there(lesson_path: Path, old: str, new: str, said: st
     lesson_path.write_text(text.replace(old, new), encoding="utf-8")
     with pytest.raises(HarmonyError, match=said):
         load_lesson(lesson_path)
+
+
+def test_of_the_idea_s_section_on_paper_its_pictures_stand_below_and_its_text_above(
+    lesson_path: Path,
+) -> None:
+    page, _ = _built(lesson_path, "", idea="yes")
+    assert page["idea"]
+    assert all("text" not in part for one in page["own"] for part in one["parts"])

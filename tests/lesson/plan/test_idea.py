@@ -8,8 +8,19 @@ from pathlib import Path
 import pytest
 
 from harmonykit.errors import HarmonyError
-from harmonykit.lesson.plan.idea import IDEA, LEVEL_OF_IDEA, every_idea, key_lines, read_idea
+from harmonykit.ideas.becomes import Becomes
+from harmonykit.lesson.plan.idea import (
+    IDEA,
+    LEVEL_OF_IDEA,
+    every_idea,
+    key_lines,
+    read_idea,
+    statement_of,
+)
+from harmonykit.lesson.statements.calls import answer_call
+from harmonykit.lesson.statements.stated import about_chords_alone
 from harmonykit.paths import shipped
+from harmonykit.theory.chord import Chord
 from harmonykit.theory.interval import Interval
 
 MINE = """format = 1
@@ -89,3 +100,41 @@ def test_every_key_is_told() -> None:
     told = "\n".join(key_lines())
     for key in (*IDEA, *LEVEL_OF_IDEA):
         assert not key.example or re.search(rf"(?m)^{key.name} = ", told)
+
+
+@pytest.mark.parametrize(
+    ("before", "after", "change", "call"),
+    [
+        ("C6", "Am7", "other names", 'same_notes("C6", "Am7")'),
+        ("C+", "Am", "raise one note", 'turns_into("C+", "Am")'),
+        ("Bdim7", "G7", "lower one note", 'turns_into("Bdim7", "G7")'),
+        ("C", "Am7", "add below", 'contains("Am7", "C")'),
+        ("C6", "Bdim7", "alternates", 'alternates("C6", "Bdim7")'),
+        # E and G stay, as C calls them; of C and F sharp nothing does.
+        ("C", "Em", "turn", 'common_notes("C", "Em", "E", "G")'),
+        ("C", "F#", "turn", ""),
+    ],
+)
+def test_a_change_is_stated_by_what_holds_of_it(
+    before: str, after: str, change: str, call: str
+) -> None:
+    way = Becomes(Chord.parse(before), Chord.parse(after), "", "")
+    assert statement_of(way, change) == call
+    if call:
+        assert str(answer_call(about_chords_alone(), call)).endswith(".")
+
+
+def test_what_is_no_chord_of_an_idea_stays_as_it_is(tmp_path: Path) -> None:
+    """H7 is read as no chord, and is told where it is used."""
+    text = MINE.replace("shapes Dm6 G7", "shapes Dm6 Gnone")
+    moved = read_idea(write(tmp_path, text)).moved(Interval.parse("m3"))
+    assert moved.listed("figures") == ("change", "shapes Fm6 Gnone")
+
+
+def test_levels_are_tables(tmp_path: Path) -> None:
+    text = MINE.partition("\n[[levels]]")[0] + '\nlevels = ["rootless dominant"]\n'
+    with pytest.raises(HarmonyError) as caught:
+        read_idea(write(tmp_path, text))
+    place = caught.value.place
+    assert (caught.value.what, caught.value.mend) == ("levels are not tables", "[[levels]]")
+    assert place is not None and place.text.startswith("levels =")

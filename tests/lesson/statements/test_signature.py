@@ -103,3 +103,29 @@ def test_no_argument_whatever_brings_out_more_than_our_error(small: Functions, n
         except HarmonyError as error:
             said = str(error)
             assert "positional" not in said and "NoneType" not in said and "()" not in error.what
+
+
+@pytest.mark.parametrize(
+    ("given", "told"),
+    [(3, "pair takes at most 2 arguments, not 3"), (5, "pair takes at most 2 arguments, not 5")],
+)
+def test_one_too_many_is_told_with_how_many_there_may_be(given: int, told: str) -> None:
+    def pair(one: int, other: int = 0) -> str:
+        return ""
+
+    with pytest.raises(LessonError) as caught:
+        check_arguments("pair", pair, [Given(n, column=n) for n in range(1, given + 1)])
+    assert caught.value.what == told
+    assert caught.value.place == Place(column=3)
+    assert caught.value.rule == "it is written pair(one, other=0)"
+
+
+def test_one_argument_is_one() -> None:
+    def single(one: str) -> str:
+        return one
+
+    with pytest.raises(LessonError, match="single takes one argument, not 2"):
+        check_arguments("single", single, [Given("a"), Given("b")])
+    # What goes by its name is counted apart.
+    with pytest.raises(LessonError, match="single takes one argument, not 2"):
+        check_arguments("single", single, [Given("a"), Given("b"), Given("c", key="one")])
