@@ -1,4 +1,4 @@
-"""What is said of a chord melody, when a level gives way to those before it, and its usual shapes."""
+"""What is said of a chord melody, what a level follows from, and its usual shapes."""
 
 from __future__ import annotations
 

@@ -236,7 +236,7 @@ def test_what_each_fixed_part_wants_of_a_class(small: Lesson, arranged: Arranged
 
 
 def test_a_class_warms_up_on_what_it_knows(small: Lesson, arranged: Arranged) -> None:
-    """Of the first level's grips where two are known, else of all that it knows, else of the tune."""
+    """Of the first level's grips where two are known, else of all that are; else of the tune."""
     way, later = arranged("C=0003 | F=2010 | Bb=3211 | G7=0212"), arranged("Am=2000 | Dm=2210")
 
     def warm(*grips: str) -> str:
