@@ -9,11 +9,12 @@ from __future__ import annotations
 
 import difflib
 from collections.abc import Iterable
-from dataclasses import dataclass
 from math import inf
 from operator import index
 from pathlib import Path
 from typing import Any
+
+from harmonykit.values import dataclass
 
 # What was received is shown up to here.
 _LONGEST = 60

@@ -64,6 +64,9 @@ def _show_short_types(value: object) -> None:
     """Have ``help`` show ``Chord | str`` and not ``harmonykit.theory.chord.Chord | str``."""
     mro = value.__mro__ if isinstance(value, type) else ()
     ours = [kind for kind in mro if kind.__module__.partition(".")[0] == _TOP]
+    for kind in ours:
+        # A value's methods are made when they are first looked up.
+        getattr(kind, "__init__")  # noqa: B009
     parts = [getattr(part, "__func__", part) for kind in ours for part in vars(kind).values()]
     shown: list[Any] = [part for part in (value, *parts) if isinstance(part, FunctionType)]
     for each in (*ours, *shown):

@@ -28,6 +28,7 @@ FENCE = "```"
 # From the ground up: a file imports from its own floor and from those before it.
 FLOORS = (
     "",
+    "values",
     "errors",
     "public",
     "paths",

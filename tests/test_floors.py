@@ -64,7 +64,7 @@ def foreign_objection(module: str, library: str) -> str:
         return ""
     if part == "theory" and library != "numpy":
         return "theory uses numpy and the standard library only"
-    if part in ("public", "errors", "paths", "files", "words"):
+    if part in ("values", "errors", "public", "paths", "files", "words"):
         return f"{part} uses the standard library only"
     return ""
 

@@ -8,6 +8,7 @@ from __future__ import annotations
 import importlib
 import pkgutil
 from dataclasses import is_dataclass
+from pathlib import Path
 
 import pytest
 
@@ -46,6 +47,8 @@ def test_values_are_frozen(floor: str) -> None:
     assert found
     assert {each.__name__ for each in found if not _is_frozen(each)} == GATHERS[floor]
     assert {each.__name__ for each in found if "__slots__" not in vars(each)} <= KEEPS
+    sources = [Path(module.__file__ or "").read_text(encoding="utf-8") for module in modules]
+    assert not [each for each in sources if "from dataclasses import dataclass" in each]
 
 
 def _is_frozen(kind: type) -> bool:

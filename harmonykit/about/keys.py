@@ -14,7 +14,6 @@ parent alone.
 """
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
 
 from harmonykit.fretboard.shapes.tones import unwanted
 from harmonykit.theory import typed, uses
@@ -23,6 +22,7 @@ from harmonykit.theory.key import MODES, Key
 from harmonykit.theory.modes import SCALES, Scale, avoid_notes
 from harmonykit.tune.analysis.function import analyse_chords
 from harmonykit.tune.analysis.numerals import DOMINANT, PREDOMINANT, Analysed, printed_numeral
+from harmonykit.values import dataclass, replace
 
 _SCALES = {"major": ("major",), "minor": ("natural minor", "harmonic minor", "melodic minor")}
 _LEADING = "leading tone"

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING, Self
 
 from harmonykit.about import keys, ways
@@ -22,6 +21,7 @@ from harmonykit.theory.leading.voiceleading import distance
 from harmonykit.theory.scale import KINDS, SixthDiminished, scales_for
 from harmonykit.theory.sets import pcset, setclass
 from harmonykit.theory.spelling import usual_root
+from harmonykit.values import dataclass, field, replace
 
 if TYPE_CHECKING:
     from harmonykit.sound.chords import Clip

@@ -5,7 +5,6 @@ from __future__ import annotations
 import re
 import textwrap
 from collections.abc import Iterable
-from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from itertools import pairwise
 from typing import TYPE_CHECKING, Any
@@ -29,6 +28,7 @@ from harmonykit.tune.analysis.numerals import Analysed, printed_numeral
 from harmonykit.tune.analysis.surprise import Surprise, surprise
 from harmonykit.tune.text.writer import write_changes
 from harmonykit.tune.tune import Bar, Tune
+from harmonykit.values import dataclass, field, replace
 
 if TYPE_CHECKING:
     from harmonykit.sound.chords import Clip

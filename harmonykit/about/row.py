@@ -7,7 +7,6 @@ Which chord may stand for which is common practice, no source; what each keeps i
 
 import re
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from fractions import Fraction
 
 from harmonykit.errors import HarmonyError, Place, need_several
@@ -19,6 +18,7 @@ from harmonykit.theory.leading.voiceleading import VoiceLeading, best_voice_lead
 from harmonykit.tune.analysis.key_finding import Lasting, find_keys, likely_keys, need_chords
 from harmonykit.tune.text.changes import read_changes
 from harmonykit.tune.tune import Bar, Section, Tune
+from harmonykit.values import dataclass
 
 METER, _TEMPO = (4, 4), 120
 # What stands between chords that are typed in a row.

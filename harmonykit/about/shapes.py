@@ -1,7 +1,6 @@
 """Shapes of a chord with what each leaves out; and the same as plain values, ready for JSON."""
 
 from collections.abc import Iterator, Sequence
-from dataclasses import asdict, dataclass, replace
 from typing import Any
 
 from harmonykit.errors import HarmonyError, need_whole
@@ -14,6 +13,7 @@ from harmonykit.fretboard.shapes.reading import Makeup, makeup
 from harmonykit.fretboard.shapes.voicing import Instrument, InstrumentLike, Voicing, as_instrument
 from harmonykit.theory.chord import Chord, Degree, Note
 from harmonykit.theory.typed import Told
+from harmonykit.values import asdict, dataclass, replace
 
 Facts = dict[str, Any]
 

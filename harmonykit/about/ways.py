@@ -8,12 +8,12 @@ half-diminished chord prepares the dominant a fourth above.
 """
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
 
 from harmonykit.theory import diminished, naming, note, spelling, typed
 from harmonykit.theory.chord import BY_DEGREES, Chord, Degree
 from harmonykit.theory.uses import nearest_moves, uses
 from harmonykit.tune.analysis.numerals import may_be_dominant
+from harmonykit.values import dataclass, replace
 
 DOMINANT, PREDOMINANT = "dominant", "predominant"
 # What precedes a chord, by the side on which a diminished seventh stands.

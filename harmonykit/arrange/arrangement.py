@@ -6,7 +6,6 @@ without a gap and none crosses a bar line; a chord that lasts on in the next bar
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from typing import TYPE_CHECKING
 
@@ -20,6 +19,7 @@ from harmonykit.fretboard.shapes.voicing import Instrument, Voicing
 from harmonykit.theory.chord import Chord, Note
 from harmonykit.theory.leading.staircase import voice_pairs
 from harmonykit.tune.tune import Tune
+from harmonykit.values import dataclass, field, replace
 
 if TYPE_CHECKING:
     from harmonykit.tune.groove.value import Groove

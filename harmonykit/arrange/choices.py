@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
 from harmonykit.arrange.arrangement import Arrangement
+from harmonykit.values import dataclass
 from harmonykit.words.numbers import counted
 
 Triple = tuple[int, int, int]

@@ -9,7 +9,6 @@ A bridge is a section that stands between two times of the first one.
 """
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from harmonykit.arrange import left_alone, offering, search
@@ -21,6 +20,7 @@ from harmonykit.arrange.wishes import Chosen, Demands, Wishes
 from harmonykit.errors import HarmonyError, need_one_of
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.tune.form import INTRO, PICKUP, TAG
+from harmonykit.values import dataclass, replace
 
 PLAIN = "plain"
 MOST_CHORUSES = 8

@@ -14,7 +14,6 @@ A melody note counts when it starts on a beat of the bar or lasts half a beat or
 """
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from fractions import Fraction
 
 import numpy as np
@@ -25,6 +24,7 @@ from harmonykit.arrange.slots import melody_between
 from harmonykit.theory.chord import Chord, Note
 from harmonykit.theory.key import Key, falls_a_fifth
 from harmonykit.tune.tune import PlayedBar, Sung, beat_length
+from harmonykit.values import dataclass
 from harmonykit.words.numbers import counted
 
 MINOR_NINTH, AVOID_NOTE = "minor ninth", "avoid note"

@@ -18,7 +18,6 @@ from __future__ import annotations
 
 from bisect import bisect_left, bisect_right
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
@@ -37,6 +36,7 @@ from harmonykit.fretboard.strings.instrument import InstrumentLike
 from harmonykit.score.files import TuneLike
 from harmonykit.theory.leading.matrix import pitch_semitones
 from harmonykit.theory.leading.ways import FOREVER, Costs, Reached, walk
+from harmonykit.values import dataclass
 
 Labels = NDArray[np.int64]
 """Rows of a group's number and three measures."""

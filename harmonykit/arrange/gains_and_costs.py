@@ -11,7 +11,6 @@ fill it between its ends.  It is a front of what is offered, not of all that cou
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass, replace
 from functools import partial
 
 from harmonykit.arrange import measures, styles
@@ -20,6 +19,7 @@ from harmonykit.arrange.offering import OFFERS, PLAIN, Offer, densities, offers
 from harmonykit.fretboard.hands.hand import Limits
 from harmonykit.fretboard.strings.instrument import InstrumentLike
 from harmonykit.score.files import TuneLike
+from harmonykit.values import dataclass, replace
 
 _EIGHT = 8
 _OFFERED = tuple(name for name in OFFERS if name == PLAIN or name in styles.STYLES)

@@ -11,7 +11,6 @@ from __future__ import annotations
 from bisect import bisect_right
 from collections import Counter
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import dataclass
 from fractions import Fraction
 from functools import lru_cache
 from operator import itemgetter
@@ -27,6 +26,7 @@ from harmonykit.theory.key import falls_a_fifth
 from harmonykit.tune import bar, form
 from harmonykit.tune.analysis import function, patterns
 from harmonykit.tune.tune import PlayedBar, Sung, Tune
+from harmonykit.values import dataclass
 
 THEME_BARS = 8
 FASTEST_BEATS = 160

@@ -11,7 +11,6 @@ Ranges that players find good are common practice, no source.
 from bisect import bisect_left
 from collections import Counter
 from collections.abc import Iterator
-from dataclasses import dataclass
 from fractions import Fraction
 from itertools import groupby, pairwise
 
@@ -21,6 +20,7 @@ from harmonykit.arrange.top_line import PhraseLine, Stop
 from harmonykit.fretboard.shapes.textures import register_marks
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.theory.leading.staircase import voice_pairs
+from harmonykit.values import dataclass
 
 RISING, FALLING = ("ascending walk",), ("descending walk",)
 """Moves whose names say where the voices go."""

@@ -12,7 +12,6 @@ from __future__ import annotations
 import math
 from collections import Counter
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, field, fields
 from fractions import Fraction
 from itertools import chain, groupby, pairwise, repeat
 from typing import TYPE_CHECKING, Any
@@ -34,6 +33,7 @@ from harmonykit.tune.analysis.key_finding import key_pcs
 from harmonykit.tune.analysis.surprise import Surprise, surprise
 from harmonykit.tune.bar import bar_length
 from harmonykit.tune.playing import Change, PlayedBar
+from harmonykit.values import dataclass, field, fields
 
 if TYPE_CHECKING:
     import pandas as pd

@@ -8,11 +8,11 @@ counted as played, from 1, so that no number comes twice; a pick-up is bar 0.
 """
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from itertools import pairwise
 
 from harmonykit.arrange.arrangement import Arrangement, Step, is_foreign
 from harmonykit.theory.leading import staircase, voiceleading
+from harmonykit.values import dataclass
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,7 +8,6 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
 
 from harmonykit.arrange import demanded, revising, search, styles
 from harmonykit.arrange.arrangement import Arrangement, Step, Tune
@@ -22,6 +21,7 @@ from harmonykit.errors import HarmonyError, need_one_of
 from harmonykit.fretboard.hands.hand import Limits
 from harmonykit.fretboard.strings.instrument import Instrument, InstrumentLike, as_instrument
 from harmonykit.score.files import TuneLike, as_tune
+from harmonykit.values import dataclass, replace
 
 PLAIN, MELODY, TWO_STRINGS = "plain", "chord melody", "two strings"
 ALL_IDIOMS = "idioms"

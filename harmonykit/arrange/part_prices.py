@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 from fractions import Fraction
 
 import numpy as np
@@ -17,6 +16,7 @@ from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.theory.leading.staircase import Notes
 from harmonykit.theory.leading.ways import FOREVER, Costs
 from harmonykit.tune.bar import beat_length
+from harmonykit.values import dataclass
 
 URGENT = 4
 """So many times dearer is a chance not taken where a player asked for the move."""

@@ -7,7 +7,6 @@ place is typed as ``8`` (bar 8, by its printed number), ``8.2`` (the tune's seco
 
 import re
 from collections.abc import Iterable, Iterator, Sequence, Set
-from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from harmonykit.arrange import demanded, functions, part_prices, revising
@@ -21,6 +20,7 @@ from harmonykit.errors import HarmonyError, need_whole
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.given import as_chords
 from harmonykit.tune.bar import beat_length
+from harmonykit.values import dataclass, replace
 
 
 @dataclass(frozen=True, slots=True)

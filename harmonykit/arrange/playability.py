@@ -26,7 +26,6 @@ import math
 import re
 from collections import Counter
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from functools import lru_cache
 from itertools import groupby
 
@@ -41,6 +40,7 @@ from harmonykit.fretboard.shapes.voicing import Instrument, InstrumentLike, Voic
 from harmonykit.score.files import TuneLike, as_tune
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.given import ChordLike, as_chord
+from harmonykit.values import dataclass
 
 Held = tuple[Chord, Voicing, float]
 """A chord, the shape that plays it, and for how long, in any unit."""

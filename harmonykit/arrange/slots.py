@@ -9,7 +9,6 @@ Weights by metre (common practice, no source): 4/4 4-1-2-1; 3/4 3-1-1; 6/8 in do
 
 from bisect import bisect_left
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from fractions import Fraction
 from functools import lru_cache
 from itertools import groupby, pairwise
@@ -18,6 +17,7 @@ from types import MappingProxyType
 from harmonykit.theory.chord import Chord
 from harmonykit.tune.analysis.function import find_phrases
 from harmonykit.tune.tune import Bar, Meter, PlayedBar, Sung, Tune, bar_length, beat_length
+from harmonykit.values import dataclass
 
 MOST_BARS = 2
 _PART, _ALIKE = 8, 4

@@ -5,7 +5,6 @@ The tune is cut into slots, every move and idiom is asked for variants of each (
 """
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, field, replace
 
 from harmonykit.arrange.arrangement import (
     Arrangement,
@@ -27,6 +26,7 @@ from harmonykit.fretboard.hands.hand import Limits
 from harmonykit.fretboard.strings.instrument import Instrument, InstrumentLike
 from harmonykit.score.files import TuneLike
 from harmonykit.tune.tune import Tune
+from harmonykit.values import dataclass, field, replace
 
 
 @dataclass(frozen=True, slots=True, eq=False)

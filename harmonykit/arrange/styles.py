@@ -9,7 +9,6 @@ highest open string, or one below, and spans so many semitones; phrases take con
 
 import difflib
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, field
 from fractions import Fraction
 from pathlib import Path
 from types import MappingProxyType
@@ -23,6 +22,7 @@ from harmonykit.files.toml import read_toml_file
 from harmonykit.fretboard.shapes.textures import has_many_strings
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.tune.tune import Tune
+from harmonykit.values import dataclass, field
 from harmonykit.words.former import current
 
 USUAL_STYLE = "usual"

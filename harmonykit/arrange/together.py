@@ -11,7 +11,6 @@ are heard as colour, and by more than the tune's own chord does.
 
 from bisect import bisect_right
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass, replace
 from fractions import Fraction
 from functools import lru_cache
 from itertools import combinations, cycle, islice
@@ -23,6 +22,7 @@ from harmonykit.arrange.written import printed_numbers
 from harmonykit.errors import HarmonyError
 from harmonykit.theory.chord import Chord
 from harmonykit.tune.playing import Change
+from harmonykit.values import dataclass, replace
 
 MOST_PAIRS = 1
 """So many pairs of semitones are heard as colour."""

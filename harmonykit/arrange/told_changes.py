@@ -8,7 +8,6 @@ chord, are one change.
 
 from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
 from fractions import Fraction
 from itertools import groupby
 
@@ -16,6 +15,7 @@ from harmonykit.arrange.arrangement import Arrangement, Step
 from harmonykit.arrange.functions import often_at
 from harmonykit.theory.chord import Chord
 from harmonykit.tune.bar import beat_length
+from harmonykit.values import dataclass, replace
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,7 +9,6 @@ than five.  A pitch that stays is not a movement.
 from bisect import bisect_left, bisect_right
 from collections import Counter
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from fractions import Fraction
 from itertools import groupby, pairwise
 from operator import attrgetter
@@ -19,6 +18,7 @@ from harmonykit.arrange.arrangement import Arrangement
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.tune.analysis.function import Phrase, find_phrases
 from harmonykit.tune.bar import bar_length, beat_length
+from harmonykit.values import dataclass
 
 CONTOURS = ("rise", "fall", "arch", "wave")
 _STEP, _FOURTH, _HELD_BEATS, _PAIR = 2, 5, 2, 2

@@ -1,8 +1,7 @@
 """How much the search dislikes each thing: whole numbers, 10 for a semitone of one voice."""
 
-from dataclasses import dataclass
-
 from harmonykit.theory.typed import as_typed
+from harmonykit.values import dataclass
 
 
 @dataclass(frozen=True, slots=True)

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
 from fractions import Fraction
 from typing import Any
 
@@ -18,6 +17,7 @@ from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.given import as_chord
 from harmonykit.theory.typed import as_typed
+from harmonykit.values import dataclass, field
 
 Chosen = tuple[tuple[Chord | None, Fraction, Fraction], ...]
 """What stands in a slot: chords, each with its onset and its length in quarters."""

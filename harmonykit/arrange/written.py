@@ -7,11 +7,11 @@ bar that completes the one before it bears that bar's number.
 """
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 from harmonykit.arrange.arrangement import Arrangement
 from harmonykit.tune import form, order
 from harmonykit.tune.tune import Bar, Tune, number_sections
+from harmonykit.values import dataclass
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,7 +2,6 @@
 
 import re
 from collections.abc import Iterable
-from dataclasses import dataclass, replace
 
 from harmonykit.arrange import offering, places, search, styles
 from harmonykit.arrange.arrangement import Arrangement, Tune
@@ -12,6 +11,7 @@ from harmonykit.arrange.wishes import DENSITIES, FULL, USUAL_DENSITY, Demands, W
 from harmonykit.errors import HarmonyError, need_one_of
 from harmonykit.fretboard.shapes.row_textures import ROW_TEXTURES
 from harmonykit.fretboard.strings.instrument import Instrument
+from harmonykit.values import dataclass, replace
 
 _BARS = re.compile(r"(\d{1,4})(?:\s*[-–]\s*(\d{1,4}))?")
 

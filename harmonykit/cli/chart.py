@@ -2,7 +2,6 @@
 
 import textwrap
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from itertools import pairwise
 
 from harmonykit.about.text import WIDTH
@@ -12,6 +11,7 @@ from harmonykit.tune.analysis.function import analyse_chords
 from harmonykit.tune.analysis.numerals import Analysed, printed_numeral
 from harmonykit.tune.text.writer import bar_words
 from harmonykit.tune.tune import Bar, Tune
+from harmonykit.values import dataclass
 
 _LEFT, _GAP = 5, 2
 _IN_A_ROW = (4, 3, 2, 1)

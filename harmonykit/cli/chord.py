@@ -2,7 +2,6 @@
 
 import json
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from itertools import zip_longest
 from pathlib import Path
 
@@ -23,6 +22,7 @@ from harmonykit.fretboard.shapes.reading import read_shape
 from harmonykit.fretboard.shapes.voicing import Instrument, Voicing, as_instrument
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.spelling import double_names
+from harmonykit.values import dataclass
 from harmonykit.words.numbers import join_words
 
 TEXT, JSON, DIAGRAMS, READ_OUT = "text", "json", "diagrams", "read out"

@@ -5,7 +5,6 @@ from __future__ import annotations
 import difflib
 import textwrap
 from collections.abc import Generator, Iterable, Iterator
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from harmonykit.about.text import WIDTH, printed
@@ -21,6 +20,7 @@ from harmonykit.files.table import frame_text
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.tune.analysis.function import said_framing
 from harmonykit.tune.tune import Tune, beat_length
+from harmonykit.values import dataclass
 from harmonykit.words.numbers import counted
 
 if TYPE_CHECKING:

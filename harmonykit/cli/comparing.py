@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import textwrap
 from collections.abc import Iterator
-from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -26,6 +25,7 @@ from harmonykit.files.file import check_file
 from harmonykit.files.manifest import Carried, write_beside
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.theory.chord import Chord, PcSet
+from harmonykit.values import dataclass
 
 if TYPE_CHECKING:
     from harmonykit.arrange.choices import Front

@@ -5,7 +5,6 @@ from __future__ import annotations
 import sys
 import time
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -26,6 +25,7 @@ from harmonykit.score.files import READABLE, TYPED, read_tune
 from harmonykit.sound.performance import Performance
 from harmonykit.sound.rehearsal import Rehearsal
 from harmonykit.sound.rendering import check_length
+from harmonykit.values import dataclass, replace
 from harmonykit.words.numbers import counted
 
 if TYPE_CHECKING:

@@ -9,7 +9,6 @@ import sys
 import textwrap
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
-from dataclasses import dataclass
 from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -29,6 +28,7 @@ from harmonykit.draw.plots.survey_tunes import MOST_HANDS, draw_gains, draw_key_
 from harmonykit.errors import HarmonyError
 from harmonykit.files import file, manifest, shown
 from harmonykit.fretboard.strings.instrument import Instrument, as_instrument
+from harmonykit.values import dataclass
 from harmonykit.words.numbers import counted
 
 if TYPE_CHECKING:

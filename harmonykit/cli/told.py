@@ -3,7 +3,6 @@
 import math
 import textwrap
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, fields
 from itertools import chain
 
 from harmonykit.about.text import WIDTH
@@ -17,6 +16,7 @@ from harmonykit.arrange.places import alternatives, places_at
 from harmonykit.arrange.playability import SAID_OF_PARTS, playability
 from harmonykit.arrange.told_changes import told_changes
 from harmonykit.cli.chart import chart_lines
+from harmonykit.values import dataclass, fields
 
 
 def taken_lines(way: Arrangement, number: int) -> Iterator[str]:

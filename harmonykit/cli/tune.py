@@ -4,7 +4,6 @@ import os
 import sys
 import textwrap
 from collections.abc import Iterator
-from dataclasses import dataclass
 from pathlib import Path
 
 from harmonykit.about.text import WIDTH
@@ -17,6 +16,7 @@ from harmonykit.tune.analysis.function import said_phrases
 from harmonykit.tune.analysis.surprise import surprise
 from harmonykit.tune.text.pasted.header import Given
 from harmonykit.tune.tune import Tune, TuneError
+from harmonykit.values import dataclass
 
 _LEFT = 10
 _STDIN = "-"

@@ -6,11 +6,11 @@ before it has the sign of repetition.  What stands below a symbol is small: the 
 """
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 
 from harmonykit.draw.base.canvas import HEAD_PT, LABEL_PT, NAME_PT, NOTE_PT, SMALL_PT, Canvas
 from harmonykit.draw.base.fonts import REGULAR, SEMIBOLD, broken, text_width
 from harmonykit.draw.drawing import SCREEN_MM
+from harmonykit.values import dataclass
 
 BARS_A_LINE = 4
 _SIDE_MM, _HEAD_MM, _BELOW_MM, _FOOT_MM = 4.0, 7.0, 5.0, 5.0

@@ -11,7 +11,6 @@ from __future__ import annotations
 import base64
 import io
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
 from functools import cached_property, lru_cache
 from itertools import groupby
 from pathlib import Path
@@ -23,6 +22,7 @@ from harmonykit.draw.svg import VARIABLES, write_svg
 from harmonykit.draw.tree import Path as DrawnPath
 from harmonykit.draw.tree import Sheet, Text, renamed
 from harmonykit.files import write_whole
+from harmonykit.values import dataclass, replace
 
 CLASS = "hk-still"
 # A file is no font to be installed: what is embedded in a document needs no licence beside it.

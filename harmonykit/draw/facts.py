@@ -6,10 +6,10 @@ middle, unless they are the higher of the two.
 """
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 
 from harmonykit.draw.base import fonts, marks
 from harmonykit.draw.base.canvas import HEAD_PT, LABEL_PT, NOTE_PT, SCREEN_MM, Canvas, Drawing
+from harmonykit.values import dataclass
 
 _GAP_MM, _COLUMN_MM, _SIDE_MM, _MARK_MM, _MARK_GAP_MM = 8.0, 4.0, 3.0, 4.6, 2.4
 _LINE_MM, _MORE_MM = 6.6, 4.8

@@ -9,12 +9,12 @@ for (``string-2-fret-3``) is its ``data-part``: the page plays it when it is cli
 """
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass, field
 from html import escape
 
 from harmonykit.draw.base.colours import palette
 from harmonykit.draw.base.fonts import FAMILIES, POINTS_PER_MM, REGULAR
 from harmonykit.draw.tree import Group, Mark, Part, Path, Sheet, Text
+from harmonykit.values import dataclass, field
 
 _ANCHORS = {"left": "", "center": "middle", "right": "end"}
 Attributes = Iterable[tuple[str, str]]

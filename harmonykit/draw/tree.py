@@ -10,11 +10,11 @@ is moved by making it anew.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass, replace
 from typing import Literal, NamedTuple, TypeVar
 
 from harmonykit.draw.base.fonts import POINTS_PER_MM, REGULAR, text_width
 from harmonykit.errors import HarmonyError
+from harmonykit.values import dataclass, replace
 
 Point = tuple[float, float]
 Anchor = Literal["left", "center", "right"]

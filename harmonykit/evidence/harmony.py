@@ -18,13 +18,13 @@ Algorithm", IEEE Transactions on Information Theory 13, 1967: the path.
 
 import math
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from functools import cache, cached_property
 
 import numpy as np
 
 from harmonykit.evidence.keys import MAJOR, MINOR, Heard
 from harmonykit.evidence.kinds import JAZZ, KINDS, PLAIN, read_table
+from harmonykit.values import dataclass
 
 Place = tuple[int, str]
 Context = tuple[str | int, ...]

@@ -1,10 +1,10 @@
 """How often a short row of chords or an idiom was heard, in any key, and in how many tunes."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
 
 from harmonykit.evidence.keys import Heard
 from harmonykit.evidence.kinds import JAZZ, PLAIN, read_table
+from harmonykit.values import dataclass, field
 
 SHORTEST, LONGEST = 2, 4
 FEWEST = 3

@@ -24,10 +24,10 @@ spatial representation of musical keys", Psychological Review 89, 1982: the rati
 import math
 from collections import Counter
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from functools import lru_cache, partial
 
 from harmonykit.evidence.kinds import FAMILIES, JAZZ, PLAIN, read_table
+from harmonykit.values import dataclass
 
 MAJOR, MINOR = "major", "minor"
 POWER = 0.25

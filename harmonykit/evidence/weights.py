@@ -4,10 +4,10 @@ A table (``tables/NAME.json``) holds one model: its source and licence, and a ro
 number is rounded to what its error allows.
 """
 
-from dataclasses import dataclass
 from functools import cache
 
 from harmonykit.evidence.kinds import read_table
+from harmonykit.values import dataclass
 
 
 @dataclass(frozen=True, slots=True)

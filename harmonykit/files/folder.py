@@ -16,7 +16,6 @@ import sys
 import tempfile
 from collections.abc import Iterator
 from contextlib import contextmanager
-from dataclasses import dataclass, field
 from functools import lru_cache
 from itertools import count
 from pathlib import Path
@@ -26,6 +25,7 @@ from harmonykit.errors import HarmonyError
 from harmonykit.files.file import refused, shown, typed
 from harmonykit.files.lock import locked
 from harmonykit.files.manifest import MANIFEST, Carried, carry, listed, read_manifest
+from harmonykit.values import dataclass, field
 
 # Linux 3.15: renameat2(2); macOS 10.12: renamex_np(2).
 _AT_FDCWD, _RENAME_EXCHANGE, _RENAME_SWAP = -100, 2, 2

@@ -19,7 +19,6 @@ import json
 import os
 import shutil
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from itertools import chain, count
 from pathlib import Path, PurePosixPath
 from typing import Any
@@ -27,6 +26,7 @@ from typing import Any
 from harmonykit.errors import HarmonyError
 from harmonykit.files.file import check_file, refused, shown, write_whole
 from harmonykit.files.lock import WAIT, locked
+from harmonykit.values import dataclass
 
 MANIFEST, MADE_BY, FORMAT = "manifest.json", "harmonykit", 1
 KINDS = ("lesson", "course", "survey", "parts", "pages")

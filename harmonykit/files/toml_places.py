@@ -9,9 +9,9 @@ from 1.
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 
 from harmonykit.errors import Place
+from harmonykit.values import dataclass
 
 _HEADER = re.compile(r"\s*\[{1,2}\s*([\w.\-]+)\s*\]{1,2}")
 _KEY = re.compile(r"""\s*(?:([\w\-]+)|"([^"\\\n]*)"|'([^'\n]*)')\s*=\s*""")

@@ -3,7 +3,6 @@
 import re
 from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
 from pathlib import Path
 
 from harmonykit.errors import HarmonyError
@@ -11,6 +10,7 @@ from harmonykit.files import manifest, read_text, table
 from harmonykit.home.codes import ORDER, Results, read_code
 from harmonykit.lesson.page import shell
 from harmonykit.practice.kinds import KINDS
+from harmonykit.values import dataclass
 from harmonykit.words.numbers import counted
 
 MOST_CODES = 5_000

@@ -22,11 +22,11 @@ bits                    what
 A count is a number with one added: as many noughts as it has bits after the first, then it.
 """
 
-from dataclasses import dataclass
 from datetime import date, timedelta
 from zlib import crc32
 
 from harmonykit.errors import HarmonyError
+from harmonykit.values import dataclass
 
 SIGNS = "ABCDEFGHJKLMNPQRSTUVWXYZ23456789"
 LETTERS = "abcdefghijklmnopqrstuvwxyz -'."

@@ -9,7 +9,6 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
 from types import MappingProxyType
 
 from harmonykit.errors import HarmonyError
@@ -22,6 +21,7 @@ from harmonykit.theory.leading.neighbours import one_note_changes
 from harmonykit.theory.naming import exact_names
 from harmonykit.theory.spelling import usual_root
 from harmonykit.theory.uses import nearest_moves
+from harmonykit.values import dataclass
 from harmonykit.words.numbers import join_words, number
 
 _MEND = 'change = "lower one note"'

@@ -10,7 +10,6 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
 from functools import lru_cache
 
 from harmonykit.errors import HarmonyError, need_several
@@ -31,6 +30,7 @@ from harmonykit.theory.spelling import usual_root
 from harmonykit.tune.analysis.surprise import often_next
 from harmonykit.tune.class_file import ClassFile
 from harmonykit.tune.tune import Tune
+from harmonykit.values import dataclass
 from harmonykit.words.numbers import join_words
 
 SourceLike = ChordLike | PcSet | Ladder | Voicing | Tune

@@ -6,9 +6,8 @@ the hand must learn for it, and whether everyone hears why.  ``payoff`` is the p
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
-
 from harmonykit.theory.typed import Told
+from harmonykit.values import dataclass, replace
 
 _HEARD_IN_AN_OUTER_VOICE, _HEARD_INSIDE, _NOT_HEARD = 1.0, 0.7, 0.4
 _GRIP, _FINGER = 0.08, 0.08

@@ -5,13 +5,13 @@ the same number are few; its near miss is the nearest named chord where the numb
 """
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from functools import cache, lru_cache
 
 from harmonykit.errors import HarmonyError
 from harmonykit.theory.chord import BY_SUFFIX, QUALITIES, Chord, PcSet
 from harmonykit.theory.leading.voiceleading import distance
 from harmonykit.theory.sets.setclass import set_classes
+from harmonykit.values import dataclass
 
 # The kinds that a class knows, and what a teacher calls them, one and many.
 KINDS = {

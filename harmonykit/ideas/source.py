@@ -4,7 +4,6 @@ A kind alone (``"dim7"``, ``"6"``) is taken on the root on which the instrument 
 """
 
 import re
-from dataclasses import dataclass
 
 from harmonykit.errors import HarmonyError, need_text
 from harmonykit.fretboard.shapes.finding import find_voicings
@@ -15,6 +14,7 @@ from harmonykit.theory.chord import BY_SUFFIX, Chord, PcSet
 from harmonykit.theory.given import as_pcset, chord_in
 from harmonykit.theory.leading.ladder import Ladder
 from harmonykit.theory.scale import SixthDiminished
+from harmonykit.values import dataclass
 from harmonykit.words.numbers import counted
 
 _FRETS = re.compile(r"[0-9xX](?:[0-9xX]{2,}|(?:-[0-9xX]{1,2}){2,})")

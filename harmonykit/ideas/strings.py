@@ -7,7 +7,6 @@ can be held; a voice is on top or in the bass by its pitch, not by its string.
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, replace
 from functools import cached_property
 
 from harmonykit.fretboard.hands.change import change
@@ -21,6 +20,7 @@ from harmonykit.theory import diminished, naming
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.leading.neighbours import OneNote
 from harmonykit.tune.class_file import ClassFile
+from harmonykit.values import dataclass, replace
 
 SHAPES, HIGHEST = 3, 7
 STEP = 2

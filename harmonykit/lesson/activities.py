@@ -9,7 +9,6 @@ shared out by the largest remainder, so that they add up.
 
 import re
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
 
 from harmonykit.lesson import fixed_parts
 from harmonykit.lesson.fixed_parts import Activity
@@ -18,6 +17,7 @@ from harmonykit.lesson.plan.grips import new_grips
 from harmonykit.lesson.plan.model import PLANS, Chart, Lesson, Picture, Played, Section, Table, Text
 from harmonykit.lesson.together import heard
 from harmonykit.theory.chord import Chord
+from harmonykit.values import dataclass, replace
 
 WORDS_A_MINUTE = 150
 """Words read aloud in a minute (common practice, no source)."""

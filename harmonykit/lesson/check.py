@@ -19,7 +19,6 @@ those that players leave out (``shown.missing``), and nothing else does, and a h
 
 import re
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
@@ -36,6 +35,7 @@ from harmonykit.lesson.plan.shown import Shown, missing
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.naming import name_chords
 from harmonykit.tune.bar import MOST_BARS
+from harmonykit.values import dataclass
 from harmonykit.words.numbers import counted, join_words
 
 FORMAT = 1

@@ -15,7 +15,6 @@ at its end.
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from functools import partial
 from pathlib import Path
 
@@ -35,6 +34,7 @@ from harmonykit.lesson.plan.sizes import check_arranged, check_book, check_sound
 from harmonykit.lesson.term import known_after, weeks_of, write_class, write_term
 from harmonykit.paths import find_data
 from harmonykit.tune.class_file import ClassFile, read_class
+from harmonykit.values import dataclass
 
 FORMAT, KIND = 1, "course"
 MOST_LESSONS = 60

@@ -7,7 +7,6 @@ player; in full screen the chord that sounds and the next one stand large, and f
 """
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from fractions import Fraction
 from typing import Any
 
@@ -20,6 +19,7 @@ from harmonykit.lesson.plan.model import Chart, Lesson, Picture, Played
 from harmonykit.lesson.plan.shown import bare_diagram
 from harmonykit.lesson.together.rescue import Hard, hard_changes, said_tempo
 from harmonykit.tune.bar import beat_length
+from harmonykit.values import dataclass
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,7 +6,6 @@ what is heard is found in the notes (``together.heard``), what will break down i
 """
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from itertools import pairwise
 
 from harmonykit.arrange.arrangement import Step
@@ -20,6 +19,7 @@ from harmonykit.lesson.plan.model import Lesson, Played
 from harmonykit.lesson.plan.takes import TUNING
 from harmonykit.lesson.together import heard, rescue
 from harmonykit.theory.chord import Chord
+from harmonykit.values import dataclass
 from harmonykit.words.numbers import join_words
 
 # How much of a meeting each fixed part wants, in minutes of 45 (common practice, no source).

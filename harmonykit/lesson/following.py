@@ -10,7 +10,6 @@ what sounds to what is asked, against how far the beats are from even.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from fractions import Fraction
 
 import numpy as np
@@ -19,6 +18,7 @@ from numpy.typing import NDArray
 from harmonykit.arrange.arrangement import Arrangement
 from harmonykit.sound.recording import STEP, Numbers
 from harmonykit.tune.bar import beat_length
+from harmonykit.values import dataclass
 
 # From 0.4 of the level's tempo to 1.4 in steps of 12 %, then finer round the best.
 _PACES = tuple(0.4 * 1.12**step for step in range(12))

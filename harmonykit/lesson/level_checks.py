@@ -12,7 +12,6 @@ which few chords allow, the level says in which phrases it stands.
 
 from collections import Counter
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from itertools import groupby, pairwise
 
 from harmonykit.arrange import slots, top_line, written
@@ -23,6 +22,7 @@ from harmonykit.lesson.handout.text import spans
 from harmonykit.lesson.plan.keys import CONTOUR_OF
 from harmonykit.lesson.plan.model import Front, LessonError, Level
 from harmonykit.tune.analysis.function import find_phrases
+from harmonykit.values import dataclass
 from harmonykit.words.numbers import counted, join_words
 
 _TIME = "must last at least"

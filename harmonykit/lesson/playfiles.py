@@ -6,7 +6,6 @@ one.
 
 import io
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
 from typing import BinaryIO
 
 from harmonykit.files.file import slug
@@ -19,6 +18,7 @@ from harmonykit.sound import events, files
 from harmonykit.sound.performance import DRUM, Performance
 from harmonykit.sound.rehearsal import Rehearsal
 from harmonykit.sound.rendering import Sound
+from harmonykit.values import dataclass
 
 
 @dataclass(frozen=True, slots=True)

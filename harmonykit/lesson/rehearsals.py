@@ -6,7 +6,6 @@ and in the fourth one breathes.
 """
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
 
 from harmonykit.arrange.arrangement import Arrangement
 from harmonykit.arrange.written import printed_numbers
@@ -18,6 +17,7 @@ from harmonykit.sound.performance import LEAST_COUNT_IN, Event, Performance
 from harmonykit.sound.rehearsal import Rehearsal
 from harmonykit.theory.chord import Chord, Note
 from harmonykit.tune.bar import bar_length, beat_length
+from harmonykit.values import dataclass, replace
 
 # A class sings from A3 on, the octave up from there; the drone lies below it, from E2 on.
 _SUNG_FROM, _DRONE_FROM = 57, 40

@@ -7,7 +7,6 @@ which they are played, and tunes beside the course's file whose chords all have 
 """
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
 from pathlib import Path
 
 from harmonykit.errors import HarmonyError
@@ -20,6 +19,7 @@ from harmonykit.lesson.together.rescue import Hard, hard_changes, said_tempo
 from harmonykit.score.files import read_tune
 from harmonykit.tune.class_file import ClassFile
 from harmonykit.tune.tune import Tune
+from harmonykit.values import dataclass, replace
 from harmonykit.words.numbers import join_words
 
 BACK_AFTER = (1, 2, 4)

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
-
+from harmonykit.values import dataclass, replace
 from harmonykit.words.numbers import counted
 
 SURE, LIKELY = 0.97, 0.85

@@ -8,7 +8,6 @@ tempo, one that was not clean leads back (common practice, no source).
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
 from datetime import date, datetime
 from itertools import pairwise
 from pathlib import Path
@@ -16,6 +15,7 @@ from typing import TYPE_CHECKING
 
 from harmonykit.practice.rounds import FASTEST, SLOWEST, Round
 from harmonykit.practice.theme import Theme
+from harmonykit.values import dataclass
 
 if TYPE_CHECKING:
     from harmonykit.arrange.arrangement import Arrangement

@@ -6,7 +6,6 @@ list.
 """
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.shapes.voicing import Voicing
@@ -15,6 +14,7 @@ from harmonykit.practice.smoother import LETTERS
 from harmonykit.practice.wording import read_chords, read_move, read_notes
 from harmonykit.theory.chord import Chord, Note
 from harmonykit.theory.spelling import usual_root
+from harmonykit.values import dataclass
 
 MOST = 4
 # Semitones between roots of chords that are taken for one another: first the minor thirds, which

@@ -1,6 +1,5 @@
 """A recording of a change of shapes, heard: whether each bar had its shape, and at which tempo."""
 
-from dataclasses import dataclass, replace
 from functools import lru_cache
 from itertools import pairwise
 from pathlib import Path
@@ -13,6 +12,7 @@ from harmonykit.lesson.verdicts import AS_WRITTEN, LEFT_OUT, UNCLEAR, Heard, Hea
 from harmonykit.practice import rounds, theme
 from harmonykit.practice.changes import Change
 from harmonykit.theory.chord import Chord
+from harmonykit.values import dataclass, replace
 from harmonykit.words.numbers import counted
 
 TURNS = 4

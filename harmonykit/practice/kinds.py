@@ -1,7 +1,6 @@
 """The kinds of exercise, each with what it is called, how it can be put, and who asks it."""
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from functools import lru_cache
 
 from harmonykit.errors import HarmonyError, wrong_kind
@@ -13,6 +12,7 @@ from harmonykit.practice.smoother import ask_smoother
 from harmonykit.practice.spelling import ask_scale, ask_spelling, scale_names, spelled_names
 from harmonykit.practice.targets import ask_targets
 from harmonykit.practice.theme import EVERYTHING, Theme, change_name
+from harmonykit.values import dataclass
 
 
 @dataclass(frozen=True, slots=True)

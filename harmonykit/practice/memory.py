@@ -13,13 +13,13 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
 from datetime import UTC, date, datetime, time, timedelta
 from functools import lru_cache
 from typing import TYPE_CHECKING
 
 from harmonykit.practice.question import HALF, RIGHT
 from harmonykit.practice.sitting import Answered
+from harmonykit.values import dataclass
 
 if TYPE_CHECKING:
     from fsrs import Card, Rating, Scheduler

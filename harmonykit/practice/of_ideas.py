@@ -7,7 +7,6 @@ idea's own, with what was proved of the two chords.
 """
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 from harmonykit.errors import HarmonyError
 from harmonykit.ideas.becomes import Becomes
@@ -29,6 +28,7 @@ from harmonykit.sound.chords import close_pitches
 from harmonykit.theory.chord import Chord, PcSet
 from harmonykit.theory.leading.voiceleading import best_voice_leading
 from harmonykit.theory.spelling import usual_root
+from harmonykit.values import dataclass
 
 _STATED = ("lower", "raise", "move", "turn", "slide", "alternates", "same")
 _MOST_CHOICES = 4

@@ -15,7 +15,6 @@ beyond ``MOST_ANSWERS`` hands on its older half to a file beside it.
 
 import json
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 from typing import Any
@@ -26,6 +25,7 @@ from harmonykit.files.lock import WAIT, append, free_name, locked
 from harmonykit.practice import sitting
 from harmonykit.practice.kinds import KINDS
 from harmonykit.practice.sitting import Answered, Owner, Standing
+from harmonykit.values import dataclass
 
 MOST_ANSWERS = 20_000
 MOST_BYTES = 16_000_000

@@ -27,7 +27,6 @@ Each pick is read off a hash of the seed's text and of how many picks came befor
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, field
 from hashlib import sha256
 from typing import TypeVar
 
@@ -35,6 +34,7 @@ from harmonykit.about.names import NO_NOTES
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.shapes.voicing import Instrument, Voicing
 from harmonykit.theory.chord import Chord, Note, PcSet
+from harmonykit.values import dataclass, field
 
 T = TypeVar("T")
 

@@ -6,7 +6,6 @@ other line is one round, as JSON.
 
 import json
 from collections.abc import Iterator
-from dataclasses import asdict, dataclass, fields
 from pathlib import Path
 from typing import Any
 
@@ -19,6 +18,7 @@ from harmonykit.sound.chords import RATE, Clip
 from harmonykit.sound.performance import CLICK, HIGH_BLOCK, LOW_BLOCK, TONE, Event, Performance
 from harmonykit.sound.rendering import Sound, wav_bytes
 from harmonykit.theory.key import Key
+from harmonykit.values import asdict, dataclass, fields
 
 SLOWEST, FASTEST = 30, 240
 FORMAT = 1

@@ -14,7 +14,6 @@ from __future__ import annotations
 import json
 import re
 from collections.abc import Sequence
-from dataclasses import asdict, dataclass, fields
 from hashlib import sha256
 from pathlib import Path
 from typing import Any
@@ -24,6 +23,7 @@ from harmonykit.files import write_whole
 from harmonykit.practice.kinds import KINDS, ask
 from harmonykit.practice.question import Question, Spec
 from harmonykit.practice.theme import Theme
+from harmonykit.values import asdict, dataclass, fields
 
 FORMAT = 1
 MOST_QUESTIONS = 200

@@ -8,7 +8,6 @@ note is asked for on top, or all strings are to be pressed, at level 4 both.  Ho
 may lie is the level's hand.
 """
 
-from dataclasses import dataclass
 from functools import lru_cache
 
 from harmonykit.about.names import note_of
@@ -22,6 +21,7 @@ from harmonykit.practice.theme import Theme
 from harmonykit.practice.wording import GOOD, NOT_YET, faults, listed, sentences
 from harmonykit.theory.chord import Chord, Note
 from harmonykit.theory.naming import exact_names
+from harmonykit.values import dataclass
 from harmonykit.words.numbers import join_words
 
 _FEW_STRINGS = 4

@@ -12,12 +12,12 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterable
-from dataclasses import asdict, dataclass, fields, replace
 from typing import Any
 
 from harmonykit.errors import HarmonyError
 from harmonykit.practice.kinds import KINDS
 from harmonykit.practice.question import HALF, LEVELS, MEDIA, RIGHT, Chance
+from harmonykit.values import asdict, dataclass, fields, replace
 
 FORMAT = 2
 FORMATS = (1, 2)

@@ -10,7 +10,6 @@ the whole chord, at level 4 all but the tonic.  Notes that are shown may be writ
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from harmonykit.practice import question, shapes, wording
 from harmonykit.practice.question import LEVELS, Chance, Question, Seen, Spec, Verdict
@@ -23,6 +22,7 @@ from harmonykit.theory.key import Key
 from harmonykit.theory.leading.ladder import Ladder
 from harmonykit.theory.modes import Scale
 from harmonykit.theory.scale import KINDS, SixthDiminished
+from harmonykit.values import dataclass
 from harmonykit.words.numbers import join_words
 
 _KEYS = ("C", "F", "G", "Bb", "D", "Eb", "A", "Am", "Dm", "Em", "Gm", "Cm")

@@ -7,7 +7,6 @@ ones of the level are taken.
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 from functools import lru_cache
 from typing import TYPE_CHECKING, TypeVar
 
@@ -16,6 +15,7 @@ from harmonykit.fretboard.hands.hand import Limits, limits_at
 from harmonykit.fretboard.shapes.voicing import Instrument, Voicing
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.spelling import usual_root
+from harmonykit.values import dataclass
 
 if TYPE_CHECKING:
     pass

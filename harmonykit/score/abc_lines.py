@@ -11,10 +11,10 @@ Each bar is mended by itself.
 
 import re
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 
 from harmonykit.files import plain_ends
 from harmonykit.score.signs import sign_in_words
+from harmonykit.values import dataclass
 
 ALONE = "\x00"
 """What is put around the symbol at a mark that stands alone."""

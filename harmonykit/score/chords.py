@@ -7,7 +7,6 @@ stand outside its bar (an offset), and several may share one position.
 import re
 from bisect import bisect_right
 from collections.abc import Sequence
-from dataclasses import dataclass, field
 from fractions import Fraction
 from typing import Any
 
@@ -17,6 +16,7 @@ from harmonykit.theory.chord import Chord, Interval, Note, read_symbol
 from harmonykit.theory.key import Key
 from harmonykit.tune.analysis.key_finding import find_keys, keys_of_melody, said_keys
 from harmonykit.tune.bar import Bar, TuneError
+from harmonykit.values import dataclass, field
 
 # A chord, or silence, at a position of the whole score, in quarters.
 Placed = tuple[Fraction, Chord | None]

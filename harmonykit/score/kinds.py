@@ -11,13 +11,13 @@ a frame's frets are those of the neck, whatever the first fret shown.
 """
 
 from collections import defaultdict
-from dataclasses import dataclass
 from functools import lru_cache
 from xml.etree.ElementTree import Element, SubElement
 
 from harmonykit.score.score import Frame, Symbol
 from harmonykit.theory.chord import Chord, Degree, Note, read_symbol
 from harmonykit.tune.bar import TuneError
+from harmonykit.values import dataclass
 
 KIND_DEGREES = {
     "major": "1 3 5",

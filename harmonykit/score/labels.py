@@ -17,7 +17,6 @@ Proposed Syntax for Text Annotations", ISMIR 2005.
 import math
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass
 from fractions import Fraction
 
 from harmonykit.errors import HarmonyError, Place
@@ -26,6 +25,7 @@ from harmonykit.theory.interval import SEMITONES
 from harmonykit.tune.analysis.key_finding import find_keys, said_keys
 from harmonykit.tune.bar import MOST_BARS, Bar, TuneError
 from harmonykit.tune.tune import Section, Tune
+from harmonykit.values import dataclass
 
 SHORTHANDS = {
     "maj": "1 3 5", "min": "1 b3 5", "dim": "1 b3 b5", "aug": "1 3 #5", "maj7": "1 3 5 7",

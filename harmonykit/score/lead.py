@@ -6,7 +6,6 @@ kept in a field of the score, so that reading it gives the same form.
 """
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from harmonykit.score import score
@@ -14,6 +13,7 @@ from harmonykit.score.score import Clef, Measure, Part, Score, Staff, Symbol, To
 from harmonykit.theory import interval, note
 from harmonykit.tune.tune import Bar, Tune, TuneError
 from harmonykit.tune.words import under_bar
+from harmonykit.values import dataclass, replace
 
 FORM_FIELD, NOTES_FIELD, STYLE_FIELD = "form", "notes", "style"
 

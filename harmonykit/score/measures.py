@@ -6,7 +6,6 @@ that is only rounded to the file's divisions is taken as the value that is print
 those that sound.
 """
 
-from dataclasses import dataclass, field
 from fractions import Fraction
 from xml.etree.ElementTree import Element
 
@@ -16,6 +15,7 @@ from harmonykit.score.written import TYPES
 from harmonykit.theory.interval import Interval
 from harmonykit.theory.note import Note
 from harmonykit.tune.bar import Meter
+from harmonykit.values import dataclass, field
 
 # Letters of the usual interval of 0 to 11 semitones, where a file leaves <diatonic> out.
 _USUAL_STEPS = (0, 1, 1, 2, 2, 3, 3, 4, 5, 5, 6, 6)

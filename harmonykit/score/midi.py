@@ -9,7 +9,6 @@ practice, no source).
 """
 
 from collections.abc import Iterator
-from dataclasses import dataclass, field
 from fractions import Fraction
 from itertools import pairwise
 from typing import Any
@@ -18,6 +17,7 @@ from harmonykit.score.signs import Json
 from harmonykit.theory.note import Note
 from harmonykit.tune.analysis.key_finding import keys_of_melody, said_keys
 from harmonykit.tune.bar import MOST_BARS, TuneError
+from harmonykit.values import dataclass, field
 
 _NOTE_ON, _NOTE_OFF = 0x90, 0x80
 _NAME, _LYRIC, _TEMPO, _METER, _KEY = 0x03, 0x05, 0x51, 0x58, 0x59

@@ -15,13 +15,13 @@ from __future__ import annotations
 
 import io
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 from fractions import Fraction
 from typing import TYPE_CHECKING, TypeAlias
 
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.key import Key
 from harmonykit.tune.tune import Meter, Tune
+from harmonykit.values import dataclass
 
 if TYPE_CHECKING:
     import mido

@@ -10,13 +10,13 @@ writes it.
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from harmonykit.theory.chord import Chord, Note
 from harmonykit.theory.key import Key
 from harmonykit.tune.bar import Meter
 from harmonykit.tune.words import Syllable
+from harmonykit.values import dataclass, replace
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,7 +6,6 @@ whatever else a person sends, chords between bar lines (``harmonykit.tune.text.p
 
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass
 from functools import lru_cache
 from pathlib import Path
 
@@ -17,6 +16,7 @@ from harmonykit.tune.text import reader, writer
 from harmonykit.tune.text.pasted.header import Given
 from harmonykit.tune.text.pasted.message import EXAMPLE, read_message
 from harmonykit.tune.tune import Tune, TuneError
+from harmonykit.values import dataclass
 
 TYPED = "what was typed"
 # A score's first lines; a field of ABC at the start of a line.

@@ -13,13 +13,13 @@ MusicXML 4.0 names them (``beam-value``, ``tuplet``).
 """
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass, replace
 from fractions import Fraction
 from functools import lru_cache
 from itertools import groupby
 
 from harmonykit.score.score import Measure, Staff, Tone
 from harmonykit.tune.bar import Meter, bar_length
+from harmonykit.values import dataclass, replace
 
 TYPES = {
     Fraction(8): "breve", Fraction(4): "whole", Fraction(2): "half", Fraction(1): "quarter",

@@ -8,7 +8,6 @@ practice without a published source.
 """
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from fractions import Fraction
 from functools import lru_cache
 from itertools import pairwise
@@ -22,6 +21,7 @@ from harmonykit.theory.chord import Chord
 from harmonykit.theory.key import Key
 from harmonykit.tune.bar import bar_length, beat_length
 from harmonykit.tune.groove.strokes import FIFTH, LEAD, ROOT, STOP, THIRD, WALK, Low
+from harmonykit.values import dataclass
 
 # The first beat of the bar is the heaviest.
 _FIRST, _LATER = 92, 80

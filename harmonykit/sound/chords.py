@@ -5,11 +5,11 @@ Each is strummed from its first pitch to its last.  Pitches are MIDI numbers, ti
 
 import base64
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, field
 from functools import lru_cache
 
 from harmonykit.sound import performance, rendering
 from harmonykit.theory.key import Key
+from harmonykit.values import dataclass, field
 
 RATE = 22_050
 EACH, RING, APART = 0.9, 0.6, 0.04

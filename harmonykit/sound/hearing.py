@@ -13,7 +13,6 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from contextlib import suppress
-from dataclasses import dataclass
 from functools import lru_cache
 from itertools import product
 
@@ -25,6 +24,7 @@ from harmonykit.fretboard.shapes.finding import find_voicings
 from harmonykit.fretboard.shapes.voicing import Instrument, Voicing
 from harmonykit.sound.recording import HIGHEST, LOWEST, POWER, STEP, Numbers, Recording
 from harmonykit.theory.chord import Chord, PcSet
+from harmonykit.values import dataclass
 
 Sound = tuple[int, ...]
 

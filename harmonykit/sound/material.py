@@ -8,7 +8,6 @@ from __future__ import annotations
 
 from bisect import bisect_right
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from harmonykit.arrange.arrangement import Arrangement, as_arrangement
@@ -18,6 +17,7 @@ from harmonykit.sound.events import play, play_round
 from harmonykit.sound.performance import CLICK, Event, Performance
 from harmonykit.tune.bar import bar_length, beat_length
 from harmonykit.tune.groove.value import Groove
+from harmonykit.values import dataclass, replace
 
 EARLY = 0.03
 _NEAR = 1e-6

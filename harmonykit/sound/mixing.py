@@ -18,7 +18,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from functools import lru_cache
 from typing import Any
 
@@ -30,6 +29,7 @@ from harmonykit.sound.noise import Samples, beat, white
 from harmonykit.sound.performance import BASS, CLICK, HIGH_BLOCK, TONE, Event, Performance
 from harmonykit.sound.pluck import click, layer_of, long_enough, partials, pluck
 from harmonykit.sound.strung import Voice, drum, table, voices
+from harmonykit.values import dataclass
 
 Answers = tuple[Samples, Samples]
 _SEEDS = (11, 12)

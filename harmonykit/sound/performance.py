@@ -13,7 +13,6 @@ played.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
 from fractions import Fraction
 from itertools import pairwise
 from math import ceil, inf
@@ -22,6 +21,7 @@ from harmonykit.arrange.arrangement import Arrangement
 from harmonykit.fretboard.strings.neck import Neck
 from harmonykit.theory.key import Key
 from harmonykit.tune.tune import Meter, PlayedBar, Tune, bar_length, beat_length
+from harmonykit.values import dataclass, replace
 
 HIGH_BLOCK, LOW_BLOCK = 76, 77
 TONE, BASS, CLICK, DRUM = "tone", "bass", "click", "drum"

@@ -18,7 +18,6 @@ J. Woodhouse, "On the Synthesis of Guitar Plucks", Acta Acustica united with Acu
 """
 
 import math
-from dataclasses import dataclass
 from functools import lru_cache
 
 import numpy as np
@@ -26,6 +25,7 @@ from numpy.typing import NDArray
 
 from harmonykit.sound.noise import Samples, band, white
 from harmonykit.sound.strung import Strand, Voice, frequency, table
+from harmonykit.values import dataclass
 
 Complex = NDArray[np.complex128]
 

@@ -7,7 +7,6 @@ and only strengths are kept: ten minutes take 40 MB however they were recorded.
 """
 
 from collections.abc import Iterator
-from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
@@ -16,6 +15,7 @@ from numpy.typing import NDArray
 
 from harmonykit.errors import HarmonyError, missing_file
 from harmonykit.files import shown
+from harmonykit.values import dataclass, field
 
 Numbers = NDArray[np.float64]
 

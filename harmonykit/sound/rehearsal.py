@@ -29,12 +29,12 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass, fields, replace
 from difflib import get_close_matches
 from typing import Any
 
 from harmonykit.errors import HarmonyError
 from harmonykit.tune.groove.value import MOST_INTRO
+from harmonykit.values import dataclass, fields, replace
 
 STRUM, BASS_PART, PERCUSSION, MELODY, CLICKS = "strum", "bass", "percussion", "melody", "click"
 PARTS = (STRUM, BASS_PART, PERCUSSION, MELODY, CLICKS)

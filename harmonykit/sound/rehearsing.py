@@ -13,7 +13,6 @@ over there.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from harmonykit.arrange.arrangement import Arrangement
@@ -23,6 +22,7 @@ from harmonykit.sound.material import Material, Span
 from harmonykit.sound.performance import LEAST_COUNT_IN, Event, Performance
 from harmonykit.sound.rehearsal import Rehearsal
 from harmonykit.sound.turns import Turn, turns_of
+from harmonykit.values import dataclass, replace
 
 COUNT_VELOCITY = (112, 88)
 _COUNT_SECONDS = 0.03

@@ -7,7 +7,6 @@ what is heard: the tuning notes where there are any, then the count-in, then the
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
 from fractions import Fraction
 from math import floor
 
@@ -17,6 +16,7 @@ from harmonykit.sound.performance import Event, Hold, Performance
 from harmonykit.tune.groove import shelf, value
 from harmonykit.tune.groove.strokes import Hit, Low, Stroke
 from harmonykit.tune.tune import PICKUP, Meter, PlayedBar, Tune, bar_length, beat_length
+from harmonykit.values import dataclass, replace
 
 RING_SECONDS = 1.5
 # Quarters that are one place, whichever way they were summed.

@@ -6,7 +6,6 @@ from the groove's seed, the bar in playing order and the place: a bar sounds ali
 stem and in the whole tune.
 """
 
-from dataclasses import dataclass
 from fractions import Fraction
 from functools import lru_cache
 from random import Random
@@ -14,6 +13,7 @@ from random import Random
 from harmonykit.tune.bar import Meter, beat_length
 from harmonykit.tune.groove.strokes import MUTED, ROLLED, Stroke
 from harmonykit.tune.groove.value import EASES, Groove
+from harmonykit.values import dataclass
 
 # From the first string, which sounds on the beat, to the last, in seconds: 15 to 35 ms.
 DOWN_SPREAD, UP_SPREAD, HELD_SPREAD, ROLL_SPREAD = 0.025, 0.018, 0.035, 0.12

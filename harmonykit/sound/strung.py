@@ -14,13 +14,13 @@ united with Acustica 90/5 (2004) 945-965: losses, and strings on a box.
 
 import math
 from collections.abc import Sequence
-from dataclasses import asdict, dataclass
 from functools import lru_cache
 from pathlib import Path
 from typing import Any
 
 from harmonykit.files.toml import read_toml_file
 from harmonykit.fretboard.strings.neck import Neck
+from harmonykit.values import asdict, dataclass
 
 _TABLE = Path(__file__).with_name("strings.toml")
 _A4, _A4_MIDI = 440.0, 69

@@ -5,10 +5,10 @@ in ``page/form.js``.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from math import ceil
 
 from harmonykit.sound.rehearsal import ALWAYS, CALL, FADE, ONCE, Rehearsal
+from harmonykit.values import dataclass
 
 # A loop is short up to so many bars, and played so often at each tempo where nothing is said.
 _SHORT, _OFTEN = 4, 4

@@ -17,13 +17,13 @@ Notebook: 03_sixth_diminished_scale
 from __future__ import annotations
 
 from collections import Counter
-from dataclasses import dataclass
 from itertools import product
 
 from harmonykit.errors import HarmonyError
 from harmonykit.theory.given import NotesLike, as_pcset
 from harmonykit.theory.sets import operation, setclass
 from harmonykit.theory.sets.pcset import PcSet
+from harmonykit.values import dataclass
 
 
 def gaps(pcs: NotesLike) -> tuple[tuple[int, ...], ...]:

@@ -9,7 +9,6 @@ it and leave it out.
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass, replace
 from functools import lru_cache
 
 from harmonykit.errors import HarmonyError, need_text, wrong_kind
@@ -21,6 +20,7 @@ from harmonykit.theory.symbols.dialect import DEFAULT, Dialect
 from harmonykit.theory.symbols.quality import BY_DEGREES, BY_SUFFIX, QUALITIES, Quality, droppable
 from harmonykit.theory.symbols.said import Said
 from harmonykit.theory.symbols.symbol import suffix_of, understand, write_symbol
+from harmonykit.values import dataclass, replace
 
 # With what a chord is made of: who imports it takes these from here too.
 __all__ = [

@@ -6,11 +6,10 @@ Conventions.  A degree is a number of the major scale and an alteration in semit
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from harmonykit.errors import HarmonyError, need_text
 from harmonykit.theory.interval import SEMITONES, Interval
 from harmonykit.theory.note import Note, printed_accidental
+from harmonykit.values import dataclass
 
 NUMBERS = (1, 2, 3, 4, 5, 6, 7, 9, 11, 13)
 

@@ -15,7 +15,6 @@ Notebook: 02_four_parents
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import lru_cache
 
 from harmonykit.errors import HarmonyError
@@ -23,6 +22,7 @@ from harmonykit.theory import interval, typed
 from harmonykit.theory.chord import Chord, Degree, Note, PcSet
 from harmonykit.theory.given import ChordLike, as_chord
 from harmonykit.theory.spelling import SIDES, beside, usual_root
+from harmonykit.values import dataclass
 
 __all__ = [
     "SIDES",

@@ -8,10 +8,10 @@ A augmented, d diminished.
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from functools import lru_cache
 
 from harmonykit.errors import HarmonyError, need_text, wrong_kind
+from harmonykit.values import dataclass
 
 LETTERS = "CDEFGAB"
 # Semitones of the perfect or major interval on each number, 1 to 7: those of the letters from C.

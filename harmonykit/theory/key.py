@@ -8,7 +8,6 @@ and of E flat and D sharp minor, that have six each, the flat one (common practi
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from types import MappingProxyType
 from typing import TYPE_CHECKING
 
@@ -17,6 +16,7 @@ from harmonykit.theory.chord import Chord
 from harmonykit.theory.interval import LETTERS
 from harmonykit.theory.note import Interval, Note, as_note
 from harmonykit.theory.symbols import dialect, roots, tokens
+from harmonykit.values import dataclass
 
 MODES = ("major", "minor")
 _KEY = re.compile(r"\s*([A-Ga-g][#♯x𝄪b♭𝄫]*)\s*(.*?)\s*")

@@ -19,14 +19,13 @@ Notebook: 07_set_class_catalogue
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
-
 from harmonykit.errors import HarmonyError, need_text, need_whole
 from harmonykit.theory import spelling, typed
 from harmonykit.theory.chord import Chord, PcSet
 from harmonykit.theory.diminished import Move
 from harmonykit.theory.given import ChordLike, as_chord
 from harmonykit.theory.leading.neighbours import OneNote, one_note_changes
+from harmonykit.values import dataclass, replace
 
 SEVENTHS = ("7", "m7", "m7b5", "maj7", "dim7")
 _LONG = {"N": "RLP", "S": "LPR", "H": "LPL"}

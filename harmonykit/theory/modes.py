@@ -14,7 +14,6 @@ scale and the whole-tone scale are modes 2 and 1 of O. Messiaen, *Technique de m
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 
 from harmonykit.errors import HarmonyError, need_one_of, need_text, wrong_kind
 from harmonykit.theory import interval, spelling
@@ -23,6 +22,7 @@ from harmonykit.theory.given import ChordLike, NotesLike, as_chord, as_pcset
 from harmonykit.theory.leading.ladder import Ladder
 from harmonykit.theory.note import Note, as_note
 from harmonykit.theory.sets.pcset import PcSet
+from harmonykit.values import dataclass
 
 # Seven notes: a pattern, then the names of its modes from the first degree on.
 _SEVEN = (

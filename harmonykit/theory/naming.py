@@ -10,7 +10,6 @@ bass before the others.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from functools import cache
 
 from harmonykit.theory import given, typed
@@ -21,6 +20,7 @@ from harmonykit.theory.note import Note, as_note
 from harmonykit.theory.sets.pcset import PcSet, pitch_class
 from harmonykit.theory.spelling import usual_root
 from harmonykit.theory.symbols.quality import QUALITIES, Quality, droppable
+from harmonykit.values import dataclass
 
 # What makes a name less plain than the next one in the table of qualities.
 _NOT_ON_ITS_BASS = 10

@@ -9,11 +9,11 @@ An accidental is a whole number: flats are negative.
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 
 from harmonykit import errors
 from harmonykit.errors import HarmonyError, Place
 from harmonykit.theory.interval import LETTERS, SEMITONES, Interval, as_interval
+from harmonykit.values import dataclass
 
 __all__ = ["ACCIDENTALS", "LETTERS", "Interval", "Note", "printed_accidental"]
 

@@ -12,7 +12,6 @@ Notebook: 03_sixth_diminished_scale
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from functools import lru_cache
 
 from harmonykit.errors import need_one_of, need_text, wrong_kind
@@ -21,6 +20,7 @@ from harmonykit.theory.given import ChordLike, as_chord
 from harmonykit.theory.leading.ladder import Ladder
 from harmonykit.theory.note import Note, as_note
 from harmonykit.theory.symbols.quality import BY_DEGREES, BY_SUFFIX
+from harmonykit.values import dataclass
 
 # Chord suffix and degrees of each kind.  Those of "major" and "minor" are the published major and
 # melodic minor scales with a passing note between the fifth and the sixth; that these four and the

@@ -13,13 +13,13 @@ Notebook: 02_four_parents
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 
 from harmonykit.theory import interval, spelling, typed
 from harmonykit.theory.chord import Chord, Note
 from harmonykit.theory.diminished import Move, approach
 from harmonykit.theory.given import ChordLike, KeyLike, as_chord, as_key
 from harmonykit.theory.spelling import Policy
+from harmonykit.values import dataclass
 
 _THIRD_DOWN = interval.Interval.parse("-M3")
 # Degrees of a key that have a leading-tone chord: their numeral, and the quality of the triad.

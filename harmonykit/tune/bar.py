@@ -6,7 +6,6 @@ Time is counted in quarter notes from the start of the bar, exactly, as ``fracti
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, replace
 from fractions import Fraction
 from functools import lru_cache
 from itertools import pairwise
@@ -15,6 +14,7 @@ from harmonykit.errors import HarmonyError
 from harmonykit.theory.chord import Chord, Interval, Note
 from harmonykit.theory.typed import as_typed
 from harmonykit.tune.words import MOST_VERSES, Syllable, plain, under_bar
+from harmonykit.values import dataclass, replace
 
 Meter = tuple[int, int]
 

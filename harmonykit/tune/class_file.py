@@ -18,7 +18,6 @@ from __future__ import annotations
 
 import difflib
 from collections.abc import Iterable
-from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
@@ -29,6 +28,7 @@ from harmonykit.fretboard.shapes.grips import Grip, Kin, grip_form, nearest_grip
 from harmonykit.fretboard.shapes.voicing import Instrument, InstrumentLike, Voicing, as_instrument
 from harmonykit.theory.note import Note
 from harmonykit.theory.typed import Told
+from harmonykit.values import dataclass
 
 FORMAT = 1
 MINUTES, SHORTEST, LONGEST = 45, 20, 180

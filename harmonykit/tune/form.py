@@ -8,11 +8,11 @@ from ``first`` up to, but not with, ``stop``.  What is played follows from it by
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from fractions import Fraction
 
 from harmonykit.tune.bar import SIGNS, Bar, TuneError, bar_length
 from harmonykit.tune.order import Mark, Player, Repeat, Span, Turn, repeats_of
+from harmonykit.values import dataclass
 
 PICKUP = "pick-up"
 INTRO, TAG = "intro", "tag"

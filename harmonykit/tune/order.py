@@ -15,11 +15,11 @@ Common practice of engravers and players, no source, where no standard is named.
 """
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from fractions import Fraction
 from itertools import pairwise
 
 from harmonykit.tune.bar import JUMPS, Bar, TuneError, bar_length
+from harmonykit.values import dataclass
 
 MOST_TIMES = 64
 

@@ -3,7 +3,6 @@
 from bisect import bisect_left
 from collections import Counter
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
 from fractions import Fraction
 from itertools import pairwise
 
@@ -12,6 +11,7 @@ from harmonykit.tune.bar import Bar, BarNote, bar_length
 from harmonykit.tune.form import INTRO, TAG, Form
 from harmonykit.tune.order import Turn
 from harmonykit.tune.words import Syllable, in_verses, verses_sung
+from harmonykit.values import dataclass, replace
 
 
 @dataclass(frozen=True, slots=True)

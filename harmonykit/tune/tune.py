@@ -15,7 +15,6 @@ on what was played before it.
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from typing import Any
 
@@ -41,6 +40,7 @@ from harmonykit.tune.playing import Change, PlayedBar, Sung
 from harmonykit.tune.text.pasted.header import Given
 from harmonykit.tune.text.pasted.message import Message, read_message
 from harmonykit.tune.text.reader import is_text_form, read_fields
+from harmonykit.values import dataclass, field, replace
 from harmonykit.words.numbers import counted
 
 __all__ = [

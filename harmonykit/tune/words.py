@@ -6,9 +6,9 @@ words has none.  A note that only carries on a tied one needs no word.
 """
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, replace
 
 from harmonykit.errors import HarmonyError
+from harmonykit.values import dataclass, replace
 
 PLACES = ("single", "begin", "middle", "end", "held")
 MOST_VERSES = 32

@@ -7,12 +7,12 @@ and of measures from it, so that one thing has one word.
 import difflib
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
 
 from harmonykit.errors import HarmonyError, need_text
 from harmonykit.files.toml import read_toml_file
+from harmonykit.values import dataclass
 from harmonykit.words.former import current, plain
 
 COMMON = "common practice"

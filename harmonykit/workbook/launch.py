@@ -15,13 +15,13 @@ import os
 import secrets
 import sys
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, cast
 
 from harmonykit.errors import HarmonyError
 from harmonykit.files import read_bytes, write_whole
 from harmonykit.paths import notebooks_dir, shared_dir
+from harmonykit.values import dataclass
 
 if TYPE_CHECKING:
     from types import ModuleType

@@ -14,7 +14,6 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator
-from dataclasses import dataclass
 from fractions import Fraction
 
 from harmonykit.arrange.arrangement import Arrangement
@@ -24,6 +23,7 @@ from harmonykit.theory.key import Key
 from harmonykit.theory.note import Note, as_note
 from harmonykit.tune.analysis.numerals import numeral_of
 from harmonykit.tune.tune import Sung, bar_length, beat_length
+from harmonykit.values import dataclass
 
 ROOT, THIRD, FIFTH, SIXTH, SEVENTH = "root", "third", "fifth", "sixth", "seventh"
 FOURTH, TENSION = "fourth", "tension"

@@ -21,7 +21,6 @@ What cannot be as planned is listed, with what was done instead, the first of th
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from fractions import Fraction
 
 from harmonykit.arrange.arrangement import Arrangement, Step, Tune
@@ -34,6 +33,7 @@ from harmonykit.fretboard.hands.hand import Limits
 from harmonykit.fretboard.strings.instrument import Instrument, InstrumentLike, as_instrument
 from harmonykit.score.files import TuneLike, as_tune
 from harmonykit.theory.chord import Chord, Note
+from harmonykit.values import dataclass
 
 _FULL = 4
 # Below B3 a melody lies over a thick chord; fingers lie easily up to this fret.

@@ -9,7 +9,6 @@ minor ninth below the melody, and close intervals lie no lower than they must (`
 """
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, replace
 
 from harmonykit.arrange.block.stretches import ALONE as NOTE_ALONE
 from harmonykit.arrange.block.stretches import MOVING, REST, SLIDE, Stretch
@@ -19,6 +18,7 @@ from harmonykit.fretboard.hands import hand, holding
 from harmonykit.fretboard.shapes import finding, row_textures, textures, tones
 from harmonykit.fretboard.shapes.voicing import Instrument, Voicing
 from harmonykit.theory.chord import Chord, Degree
+from harmonykit.values import dataclass, replace
 
 FEWER, TRIAD = "fewer strings", "the triad alone"
 FEWEST = 2

@@ -1,12 +1,12 @@
 """A tune as stretches, each with one chord of the tune and one melody note, and what is there."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from fractions import Fraction
 
 from harmonykit.arrange.slots import melody_between
 from harmonykit.theory.chord import Chord
 from harmonykit.tune.tune import Change, Sung, Tune
+from harmonykit.values import dataclass
 
 CHORD, PASSING, SLIDE, MOVING, ALONE, REST = "chord", "passing", "slide", "moving", "alone", "rest"
 """What may stand in a stretch."""

@@ -10,7 +10,6 @@ practice, no source).
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
 from fractions import Fraction
 from pathlib import Path
 from types import MappingProxyType
@@ -25,6 +24,7 @@ from harmonykit.theory.chord import Chord, Degree, Interval
 from harmonykit.theory.key import falls_a_fifth
 from harmonykit.tune.fold import write_out
 from harmonykit.tune.tune import INTRO, PICKUP, TAG, Bar, Section, Tune, beat_length
+from harmonykit.values import dataclass, replace
 from harmonykit.words.glossary import COMMON
 
 _TABLE = Path(__file__).with_name("frames.toml")

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from itertools import chain
 
 from harmonykit.arrange.idioms.numeral import Choice, Numeral
+from harmonykit.values import dataclass
 from harmonykit.words.glossary import COMMON
 
 LATE, EVEN, EARLY = "late", "even", "early"

@@ -15,7 +15,6 @@ major or minor seventh chord on other degrees.
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from functools import cache
 
 from harmonykit.errors import HarmonyError
@@ -24,6 +23,7 @@ from harmonykit.theory.chord import Chord, Degree, Note
 from harmonykit.theory.spelling import chart_name
 from harmonykit.theory.symbols.quality import BY_SUFFIX
 from harmonykit.tune.analysis.numerals import ROMAN
+from harmonykit.values import dataclass
 
 MOST_SHARE = 64
 TRIAD = "53"

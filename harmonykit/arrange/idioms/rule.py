@@ -1,13 +1,13 @@
 """An idiom as a move: asked for by name, as the other moves are."""
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from functools import cache
 
 from harmonykit.arrange.idioms.idiom import Idiom
 from harmonykit.arrange.idioms.reading import shipped
 from harmonykit.arrange.moves.rule import Refused, Setting, Variant
 from harmonykit.arrange.slots import Slot
+from harmonykit.values import dataclass
 from harmonykit.words.former import plain
 
 

@@ -6,7 +6,6 @@ Chords are spelled by their degree in the key where the row was found, roots as 
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
 from itertools import groupby, islice, pairwise
 
 from harmonykit.arrange.idioms.idiom import ENDING, FIELD, Idiom, written
@@ -21,6 +20,7 @@ from harmonykit.theory.chord import Chord, Degree, Interval
 from harmonykit.theory.given import KeyLike, as_key
 from harmonykit.theory.key import Key, falls_a_fifth
 from harmonykit.tune.analysis.numerals import printed_numeral
+from harmonykit.values import dataclass, replace
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,7 +1,6 @@
 """The common-tone diminished, on the root of the chord that it embellishes."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from harmonykit.arrange.moves import placing
@@ -10,6 +9,7 @@ from harmonykit.arrange.slots import Piece, Slot, beat_weight
 from harmonykit.theory import key, spelling
 from harmonykit.theory.chord import Chord, Degree
 from harmonykit.tune.bar import beat_length
+from harmonykit.values import dataclass, replace
 
 _FIFTH = 7
 ON_ITS_WAY = "a dominant that resolves must not be delayed by its own diminished seventh"

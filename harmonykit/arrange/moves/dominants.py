@@ -4,7 +4,6 @@ All rules are common practice, no source.  A check returns the rule that is brok
 """
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 from harmonykit.arrange.moves import placing
 from harmonykit.arrange.moves.rule import Refused, Setting, Variant
@@ -12,6 +11,7 @@ from harmonykit.arrange.slots import Slot, melody_between
 from harmonykit.theory import diminished, scale, spelling
 from harmonykit.theory.chord import Chord, Degree, Interval, Note
 from harmonykit.theory.key import Key, falls_a_fifth
+from harmonykit.values import dataclass
 
 _FIFTH, _ALTERED_NINTH = Degree(5), Degree(9, -1)
 

@@ -1,7 +1,6 @@
 """The diminished sevenths a half step from the next bass: leading-tone, passing, descending."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 from harmonykit.arrange.moves import placing
 from harmonykit.arrange.moves.rule import Refused, Setting, Variant
@@ -9,6 +8,7 @@ from harmonykit.arrange.slots import Slot
 from harmonykit.theory.chord import Chord, Degree
 from harmonykit.theory.diminished import approach
 from harmonykit.theory.key import Key
+from harmonykit.values import dataclass
 
 _FOURTH = 5
 LEADING, PASSING = "leading-tone diminished", "passing diminished"

@@ -1,7 +1,6 @@
 """Ornaments of a chord: the suspension, the appoggiatura, the slide and the pedal point."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 from harmonykit.arrange.moves import placing
 from harmonykit.arrange.moves.rule import Part, Refused, Setting, Variant
@@ -10,6 +9,7 @@ from harmonykit.theory import diminished, naming, spelling
 from harmonykit.theory.chord import Chord, Note, PcSet
 from harmonykit.theory.scale import SixthDiminished, scales_for
 from harmonykit.tune.bar import beat_length
+from harmonykit.values import dataclass
 
 SUSPENSION = "suspension"
 UNPREPARED = "a suspension must be prepared: its note must sound in the chord before"

@@ -6,7 +6,6 @@ to is kept.
 """
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
 from fractions import Fraction
 from typing import Protocol
 
@@ -15,6 +14,7 @@ from harmonykit.theory.chord import Chord
 from harmonykit.theory.key import Key
 from harmonykit.theory.scale import SixthDiminished
 from harmonykit.tune.tune import Sung
+from harmonykit.values import dataclass, field
 
 
 @dataclass(frozen=True, slots=True)

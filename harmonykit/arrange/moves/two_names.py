@@ -1,7 +1,6 @@
 """Chords whose shape has two names: the synonym (C6 = Am7), and the ninth without its root."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 from harmonykit.arrange.moves import placing
 from harmonykit.arrange.moves.placing import ANOTHER_BASS, FINAL, INTO_SILENCE
@@ -9,6 +8,7 @@ from harmonykit.arrange.moves.rule import Part, Refused, Setting, Variant
 from harmonykit.arrange.slots import Slot, melody_between
 from harmonykit.theory.chord import Chord, Degree, Interval
 from harmonykit.theory.key import Key, falls_a_fifth
+from harmonykit.values import dataclass
 
 _NINTH = Degree(9)
 NO_ROOT = "nobody plays the root, and the chords before do not imply it"

@@ -20,7 +20,6 @@ All of it is common practice, no source.
 """
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
 from fractions import Fraction
 from math import ceil
 
@@ -33,6 +32,7 @@ from harmonykit.arrange.slots import Piece, Slot, beat_weight, melody_between
 from harmonykit.theory.chord import Chord, Degree
 from harmonykit.theory.scale import SixthDiminished, scales_for
 from harmonykit.tune.bar import beat_length
+from harmonykit.values import dataclass, replace
 
 _FINE = 24
 """Beats are usually cut into parts of which so many make a beat."""

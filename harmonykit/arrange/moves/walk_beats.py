@@ -6,12 +6,12 @@ them, ``weaver`` says.
 """
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from fractions import Fraction
 from functools import cached_property, lru_cache
 
 from harmonykit.arrange.slots import beat_weight
 from harmonykit.tune.bar import Meter, beat_length
+from harmonykit.values import dataclass
 
 HELD = 2
 """So many beats make a chord one that is held."""

@@ -10,11 +10,11 @@ import threading
 from collections.abc import Callable, Iterator
 from concurrent.futures import Executor, Future, ProcessPoolExecutor
 from contextlib import contextmanager
-from dataclasses import dataclass
 from typing import Any, TypeVar
 
 from harmonykit.arrange.survey.plan import code_mark
 from harmonykit.errors import HarmonyError
+from harmonykit.values import dataclass
 
 T = TypeVar("T")
 # A cluster that does not answer for so long, in seconds, is not there.

@@ -8,7 +8,6 @@ a source too, with its error, so that it has its row.
 import hashlib
 import os
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, replace
 from functools import lru_cache
 from pathlib import Path
 
@@ -23,6 +22,7 @@ from harmonykit.score.files import MOST_BYTES, READABLE
 from harmonykit.theory.note import Note
 from harmonykit.theory.typed import as_typed
 from harmonykit.tune.tune import TuneError
+from harmonykit.values import dataclass, replace
 
 ALL = tuple(range(12))
 """The pitch classes of all tonics."""

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections import deque
 from collections.abc import Callable, Iterable, Iterator
 from concurrent.futures import FIRST_COMPLETED, Future, wait
-from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
@@ -20,6 +19,7 @@ from harmonykit.files.manifest import Carried, Manifest
 from harmonykit.fretboard.strings.instrument import InstrumentLike, as_instrument
 from harmonykit.theory.typed import as_typed
 from harmonykit.tune.tune import Tune
+from harmonykit.values import dataclass
 
 Told = Callable[[int, int], None]
 Done = tuple[str, tuple[Row, ...], int]

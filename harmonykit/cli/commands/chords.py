@@ -1,11 +1,11 @@
 """The commands about chords and words: look one up, print diagrams, explain a term."""
 
-from dataclasses import dataclass
 from pathlib import Path
 
 import click
 
 from harmonykit.cli.commands.typed import as_one
+from harmonykit.values import dataclass
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,12 +1,12 @@
 """The commands about lessons: build one, build a course, judge what a student typed or played."""
 
 import sys
-from dataclasses import dataclass
 from pathlib import Path
 
 import click
 
 from harmonykit.cli.commands.typed import as_one
+from harmonykit.values import dataclass
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,11 +1,11 @@
 """The commands about tunes: read and move one, compare arrangements, find idioms, survey many."""
 
-from dataclasses import dataclass
 from pathlib import Path
 
 import click
 
 from harmonykit.cli.commands.typed import as_one
+from harmonykit.values import dataclass
 
 
 class _WithMoves(click.Command):

@@ -6,9 +6,8 @@ print and a one-ink copier.  Nothing is told by colour alone: the shapes of
 ``harmonykit.draw.base.marks`` carry the role.
 """
 
-from dataclasses import dataclass, fields, replace
-
 from harmonykit.errors import HarmonyError
+from harmonykit.values import dataclass, fields, replace
 
 
 @dataclass(frozen=True, slots=True)

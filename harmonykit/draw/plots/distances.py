@@ -8,7 +8,6 @@ octaves; the dashed line is the arrangement's own mean.  Bars are numbered as pl
 """
 
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass
 
 from harmonykit.arrange.arrangement import Arrangement
 from harmonykit.arrange.movement import Movement, mean_semitones, movements
@@ -19,6 +18,7 @@ from harmonykit.draw.plots import systems as paper
 from harmonykit.draw.plots.frame import SIDE_MM, Foot, check_width
 from harmonykit.draw.plots.systems import System
 from harmonykit.errors import HarmonyError
+from harmonykit.values import dataclass
 from harmonykit.words.numbers import counted, join_words
 
 HIGH_MM, OVER_MM, NUMBER_MM = 13.0, 5.6, 4.0

@@ -8,7 +8,6 @@ stands beside the marks, on a narrow one below them.
 """
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from functools import lru_cache
 from typing import Literal
 
@@ -17,6 +16,7 @@ from harmonykit.draw.base.canvas import LABEL_PT, NOTE_PT, SMALL_PT, THIN_MM, Ca
 from harmonykit.draw.base.fonts import REGULAR, SEMIBOLD, broken
 from harmonykit.draw.plots.frame import Foot, check_width, draw_grid, place_labels, round_ticks
 from harmonykit.draw.tree import Outline, Path, Point, ring, rounded
+from harmonykit.values import dataclass
 
 Kind = Literal["disc", "square", "open", "dot"]
 Ring = Literal["", "solid", "dashed"]

@@ -10,7 +10,6 @@ which the tune is written.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from harmonykit.arrange.survey import table as tables
@@ -20,6 +19,7 @@ from harmonykit.draw.base.given import spoken
 from harmonykit.draw.tree import Path, polyline
 from harmonykit.errors import HarmonyError
 from harmonykit.theory.key import Key
+from harmonykit.values import dataclass
 
 if TYPE_CHECKING:
     import pandas as pd

@@ -6,7 +6,6 @@ room for them; a line has as many bars as leave room for all names, eight at mos
 """
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from fractions import Fraction
 from itertools import pairwise
 
@@ -16,6 +15,7 @@ from harmonykit.draw.base.canvas import NOTE_PT, SMALL_PT, Canvas
 from harmonykit.draw.base.fonts import REGULAR, SEMIBOLD, text_width
 from harmonykit.errors import HarmonyError
 from harmonykit.tune.playing import PlayedBar
+from harmonykit.values import dataclass
 
 NAME_MM = 4.3
 """From one row of names to the next."""

@@ -7,7 +7,6 @@ id ``pc-0`` to ``pc-11``.  Distances are in mm; the ring's radius is 31.5.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
 
 import numpy as np
 from numpy.typing import NDArray
@@ -31,6 +30,7 @@ from harmonykit.errors import need_flag
 from harmonykit.theory.given import NotesLike
 from harmonykit.theory.note import Note
 from harmonykit.theory.typed import as_typed
+from harmonykit.values import dataclass, field
 from harmonykit.words.numbers import join_words
 
 _SIDE_MM, _RADIUS_MM = 81.0, 31.5

@@ -8,7 +8,6 @@ piece of nut, its open place and its name.
 """
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 from harmonykit.draw.base.canvas import LABEL_PT, NUT_MM, SMALL_PT, THIN_MM, Canvas
 from harmonykit.draw.base.fonts import REGULAR, SEMIBOLD
@@ -17,6 +16,7 @@ from harmonykit.draw.tree import Point
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.shapes.voicing import Instrument, Voicing
 from harmonykit.theory.typed import as_typed
+from harmonykit.values import dataclass
 
 # Where necks have dots (common practice, no source).
 _DOTS = {"ukulele": (5, 7, 10, 12), "guitar": (3, 5, 7, 9, 12), "short string": (3, 5, 7, 10, 12)}

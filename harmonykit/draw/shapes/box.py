@@ -12,7 +12,6 @@ place has its id too.  All boxes of one size and kind have their nuts at one hei
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from functools import lru_cache
 
 from harmonykit.draw.base.given import as_look, as_named, describe_shape
@@ -29,6 +28,7 @@ from harmonykit.fretboard.strings.instrument import Instrument, InstrumentLike, 
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.given import ChordLike, as_chords
 from harmonykit.theory.typed import as_typed
+from harmonykit.values import dataclass
 
 __all__ = ["BOX_SIZES", "draw_box"]
 

@@ -7,7 +7,6 @@ counted from 0 in the instrument's order.
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 
 from harmonykit.draw.base import fonts, given
 from harmonykit.draw.base.canvas import LABEL_PT, NOTE_PT, SMALL_PT, Canvas, Drawing
@@ -16,6 +15,7 @@ from harmonykit.fretboard.hands.change import Change
 from harmonykit.fretboard.hands.hand import Fingering
 from harmonykit.fretboard.strings.instrument import Instrument, InstrumentLike, as_instrument
 from harmonykit.theory.typed import as_typed
+from harmonykit.values import dataclass
 from harmonykit.words.numbers import join_words
 
 Frets = tuple[int | None, ...]

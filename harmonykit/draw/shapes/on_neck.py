@@ -7,7 +7,6 @@ Conventions.  As for shapes on the neck: the mark of the second string at the th
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 
 from harmonykit.draw.base.canvas import Canvas, Drawing
 from harmonykit.draw.base.fonts import SEMIBOLD
@@ -21,6 +20,7 @@ from harmonykit.theory import modes, spelling
 from harmonykit.theory.given import NotesLike
 from harmonykit.theory.leading.ladder import Ladder
 from harmonykit.theory.note import Note
+from harmonykit.values import dataclass
 from harmonykit.words.numbers import join_words
 
 ScaleLike = Ladder | NotesLike

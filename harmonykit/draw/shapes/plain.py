@@ -9,7 +9,6 @@ two: few terminal fonts have 𝄫 and 𝄪.  A screen reader stumbles over a box
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import NamedTuple
 
 from harmonykit.draw.base import given, marks
@@ -20,6 +19,7 @@ from harmonykit.fretboard.shapes.voicing import Voicing, as_voicing
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.given import ChordLike
 from harmonykit.theory.typed import as_typed
+from harmonykit.values import dataclass
 
 _COLUMN = 4
 _MARGIN = 4

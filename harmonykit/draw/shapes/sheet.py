@@ -5,12 +5,12 @@ level; a page is one drawing.  Nothing is made smaller to fit.
 """
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass, replace
 from typing import NamedTuple
 
 from harmonykit.draw.base.canvas import HEAD_PT, NAME_PT, NOTE_PT, Canvas, Drawing
 from harmonykit.draw.base.fonts import SEMIBOLD, broken, check_printable, text_width, typst_fonts
 from harmonykit.errors import HarmonyError
+from harmonykit.values import dataclass, replace
 
 WIDE_MM = 174.0
 # What a page holds between its margins, in mm; both papers leave the same width.

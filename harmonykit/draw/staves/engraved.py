@@ -9,13 +9,13 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 from xml.etree.ElementTree import Element
 
 from harmonykit.draw.base.fonts import POINTS_PER_MM, REGULAR, SEMIBOLD, text_width
 from harmonykit.draw.tree import Group, Mark, Outline, Part, Path, Sheet, Text, polyline, ring
 from harmonykit.errors import HarmonyError
+from harmonykit.values import dataclass
 
 if TYPE_CHECKING:
     from fontTools.misc.transform import Transform

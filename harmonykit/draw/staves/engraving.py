@@ -6,7 +6,6 @@ the shapes of those above it take.  Lengths are in millimetres.
 """
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
 from functools import lru_cache
 from itertools import pairwise
 from pathlib import Path
@@ -18,6 +17,7 @@ from harmonykit.draw.staves.engraved import glyphs_in, read_engraving
 from harmonykit.draw.tree import Anchor, Group, Mark, Outline, Part, Point, Sheet, walk
 from harmonykit.draw.tree import Path as DrawnPath
 from harmonykit.errors import HarmonyError
+from harmonykit.values import dataclass, replace
 
 # Between strings, between frets, from the staff to the shape and from the shape to what follows.
 _STRING, _FRET, _ABOVE, _BELOW = 1.6, 2.0, 3.8, 2.5

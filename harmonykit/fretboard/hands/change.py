@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 from functools import lru_cache
 from itertools import pairwise
 
@@ -14,6 +13,7 @@ from harmonykit.fretboard.hands.travel import Stance, stance, way_mm
 from harmonykit.fretboard.shapes.voicing import Voicing, as_voicing, as_voicings
 from harmonykit.fretboard.strings.instrument import Instrument, InstrumentLike
 from harmonykit.theory.typed import Told
+from harmonykit.values import dataclass
 
 STAYS, ROLLS, SLIDES = "stays", "rolls", "slides"
 CROSSES, LIFTS, LANDS = "crosses", "lifts", "lands"

@@ -5,7 +5,6 @@ for the teacher to say.
 """
 
 import math
-from dataclasses import dataclass
 from itertools import pairwise
 
 from harmonykit.errors import HarmonyError
@@ -14,6 +13,7 @@ from harmonykit.fretboard.hands.hand import LEVELS, Fingering, Hold, Limits, lim
 from harmonykit.fretboard.hands.holding import can_hold, fit, wires_of
 from harmonykit.fretboard.hands.rules import room_mm
 from harmonykit.fretboard.shapes.voicing import Voicing, as_voicing
+from harmonykit.values import dataclass
 from harmonykit.words.numbers import counted
 
 _WIDE_MM = 80.0

@@ -10,7 +10,6 @@ last string's side.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field, replace
 from functools import lru_cache
 from itertools import pairwise
 from types import MappingProxyType
@@ -21,6 +20,7 @@ from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.shapes.frettings import Fretting
 from harmonykit.fretboard.strings.instrument import InstrumentLike, as_instrument
 from harmonykit.theory.typed import as_typed
+from harmonykit.values import dataclass, field, replace
 
 BARRES = ("none", "half", "full")
 REACHES = MappingProxyType({"small": 78.4, "usual": 88.0, "wide": 98.0})

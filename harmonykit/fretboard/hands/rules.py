@@ -13,13 +13,13 @@ Conventions.  Lengths are in millimetres along the neck; strings and frets as in
 
 import math
 from collections.abc import Callable
-from dataclasses import dataclass
 from itertools import pairwise
 from typing import NamedTuple
 
 from harmonykit.fretboard.hands import hand
 from harmonykit.fretboard.hands.hand import PAIRS, Hold, Limits
 from harmonykit.fretboard.shapes.frettings import Fretting
+from harmonykit.values import dataclass
 
 PRACTICE = "common practice, no source"
 MOST_TIPS_IN_A_FRET = 3

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass, replace
 
 from harmonykit.errors import need_flag, need_whole, wrong_kind
 from harmonykit.fretboard.hands.hand import Limits, as_limits
@@ -17,6 +16,7 @@ from harmonykit.fretboard.strings.instrument import Instrument, InstrumentLike, 
 from harmonykit.theory.chord import Chord, Degree
 from harmonykit.theory.given import ChordLike, as_chord
 from harmonykit.theory.typed import as_typed
+from harmonykit.values import dataclass, replace
 
 
 @dataclass(frozen=True, slots=True)

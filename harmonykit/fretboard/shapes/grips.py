@@ -5,7 +5,6 @@ no source).
 """
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.hands.change import ROLLS, STAYS, Change, FingerMove, change, change_of
@@ -15,6 +14,7 @@ from harmonykit.fretboard.shapes import frettings, reading
 from harmonykit.fretboard.shapes.voicing import Instrument, Voicing, as_voicing
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.typed import Told
+from harmonykit.values import dataclass
 
 _HIGHEST, _TOLD = 9, 2
 _FINGERS = ("first", "second", "third", "fourth", "thumb")

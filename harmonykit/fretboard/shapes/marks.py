@@ -21,7 +21,6 @@ Conventions.  A mark is a number of about one finger.
 """
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from itertools import pairwise
 
 from harmonykit.fretboard.hands.holding import wires_of
@@ -29,6 +28,7 @@ from harmonykit.fretboard.shapes.frettings import Fretting
 from harmonykit.fretboard.shapes.tones import mask, unwanted, usual_omissions
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.theory.chord import Chord
+from harmonykit.values import dataclass
 
 MANY_STRINGS = 5
 # Marks.

@@ -8,7 +8,6 @@ other.  Along a scale every string goes one scale step each time.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, replace
 from functools import lru_cache
 from itertools import combinations, product
 
@@ -22,6 +21,7 @@ from harmonykit.theory import naming, typed
 from harmonykit.theory.chord import Chord, PcSet
 from harmonykit.theory.given import ChordLike, as_chord
 from harmonykit.theory.scale import SixthDiminished, as_sixth_diminished
+from harmonykit.values import dataclass, replace
 
 MEASURES = ("strings", "mm")
 

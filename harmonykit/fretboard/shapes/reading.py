@@ -11,7 +11,6 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, replace
 from functools import cache
 
 from harmonykit.fretboard.shapes.textures import layout_of
@@ -21,6 +20,7 @@ from harmonykit.theory.chord import BY_DEGREES, Chord, Degree, Note
 from harmonykit.theory.given import ChordLike, KeyLike, as_chord, as_key
 from harmonykit.theory.naming import ChordName, name_chords
 from harmonykit.theory.scale import KINDS, SixthDiminished
+from harmonykit.values import dataclass, replace
 
 _ROOT = Degree(1)
 _ORDINALS = ("first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth")

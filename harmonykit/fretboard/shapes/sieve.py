@@ -1,12 +1,12 @@
 """What is asked of a shape beyond its tones: outer pitches, muted strings, doublings, layout."""
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 
 from harmonykit.errors import need_one_of
 from harmonykit.fretboard.shapes import frettings, textures
 from harmonykit.fretboard.shapes.tones import Tone, above_root, asked_pitch, mask, outer_pitches_fit
 from harmonykit.theory.chord import Chord, Degree
+from harmonykit.values import dataclass
 
 ALL_TONES = 0b111111111111
 _MUTES = {False: "none", True: "any"}

@@ -8,7 +8,6 @@ instrument need not be the outer strings.  A stretch is in millimetres, from wir
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 
 from harmonykit.errors import HarmonyError, need_several, wrong_kind
 from harmonykit.fretboard.hands import hand, holding
@@ -17,6 +16,7 @@ from harmonykit.fretboard.strings.instrument import Instrument, InstrumentLike, 
 from harmonykit.theory.given import ChordLike, as_chord
 from harmonykit.theory.note import Note
 from harmonykit.theory.sets.pcset import PcSet
+from harmonykit.values import dataclass
 
 # With the instrument that a shape is held on: who imports it takes this from here too.
 __all__ = [

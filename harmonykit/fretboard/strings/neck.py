@@ -14,13 +14,13 @@ the neck: 0 is open, and the first where it can be stopped is the one after its 
 string is one string here; what sounds beside it is in ``doubles``.
 """
 
-from dataclasses import dataclass, field, replace
 from typing import Self
 
 from harmonykit.errors import HarmonyError, need_number, need_whole
 from harmonykit.fretboard.strings import tuning
 from harmonykit.fretboard.strings.tuning import Stringing
 from harmonykit.theory.note import Interval, Note, printed_accidental
+from harmonykit.values import dataclass, field, replace
 
 MOST_FRETS = 36
 FAMILIES = ("ukulele", "guitar")

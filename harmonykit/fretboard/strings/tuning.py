@@ -6,10 +6,10 @@ neck has the fret at which it starts behind an @.
 """
 
 import re
-from dataclasses import dataclass
 
 from harmonykit.errors import HarmonyError, Place, need_text
 from harmonykit.theory.note import ACCIDENTALS, Note
+from harmonykit.values import dataclass
 from harmonykit.words.numbers import counted
 
 FEWEST_STRINGS, MOST_STRINGS = 3, 10

@@ -6,7 +6,7 @@ lesson follows what is found.  In a text ``{chord}`` is the lesson's diminished 
 number of the level.
 """
 
-from dataclasses import dataclass
+from harmonykit.values import dataclass
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,7 +7,6 @@ is proved here already, so that a wrong one is told at its place in the idea's f
 
 import re
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from itertools import pairwise
 from typing import Any
 
@@ -26,6 +25,7 @@ from harmonykit.lesson.statements.stated import about_chords_alone
 from harmonykit.theory.chord import Chord
 from harmonykit.tune.analysis.function import said_framing
 from harmonykit.tune.tune import Tune
+from harmonykit.values import dataclass
 
 _MOST_SHAPES = 4
 _GOES = ("lead", "resolve")

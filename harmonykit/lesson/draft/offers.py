@@ -5,7 +5,6 @@ and a second for each chord, then a wide reach and half a second.
 """
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 
 from harmonykit.arrange.arrangement import Arrangement, Step, Tune
 from harmonykit.arrange.moves import Refused, Setting, move_named
@@ -15,6 +14,7 @@ from harmonykit.arrange.wishes import FULL, Wishes
 from harmonykit.fretboard.hands.hand import limits_at
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.lesson.plan.levels import LEAST_SECONDS
+from harmonykit.values import dataclass
 
 SLOWEST = 40
 SHARES = {1: 0.6, 2: 0.7, 3: 0.85}

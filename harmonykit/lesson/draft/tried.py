@@ -5,7 +5,6 @@ as the lesson will play it, and kept where it finds places and sounds like none 
 """
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, replace
 from functools import cached_property
 from itertools import islice
 from pathlib import Path
@@ -32,6 +31,7 @@ from harmonykit.score.files import read_tune
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.scale import SixthDiminished
 from harmonykit.tune.tune import Tune
+from harmonykit.values import dataclass, replace
 
 _MOST_TUNES = 3
 _MOVING = ("lower", "raise", "move", "turn", "slide", "alternates")

@@ -1,7 +1,6 @@
 """The bars of a chart: how wide each is, where its beats, its chords and its words stand, in mm."""
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from fractions import Fraction
 from typing import Any
 
@@ -9,6 +8,7 @@ from harmonykit.arrange.arrangement import Step
 from harmonykit.arrange.written import WrittenBar
 from harmonykit.draw.base.fonts import SEMIBOLD, text_width
 from harmonykit.tune.bar import bar_length, beat_length
+from harmonykit.values import dataclass
 
 NO_CHORD = "N.C."
 # From the bar line to the first beat, and from the end of the last one to the next line.

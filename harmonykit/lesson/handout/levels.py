@@ -6,7 +6,6 @@ of them, or those alone that are new.
 """
 
 from collections.abc import Collection, Iterator, Sequence
-from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from typing import Any
 
@@ -30,6 +29,7 @@ from harmonykit.lesson.together.rescue import (
     said_tempo,
 )
 from harmonykit.tune.tune import Tune, bar_length, beat_length
+from harmonykit.values import dataclass, field, replace
 from harmonykit.words.numbers import join_words
 
 _LOOP_LEFT_MM = 60.0

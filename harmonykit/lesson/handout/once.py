@@ -7,7 +7,6 @@ source).  A section that comes back otherwise is printed again, with a stroke be
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from itertools import groupby
 from typing import Any
@@ -23,6 +22,7 @@ from harmonykit.arrange.written import (
 )
 from harmonykit.score.musicxml_out import write_musicxml
 from harmonykit.tune.tune import PICKUP, Bar, PlayedBar, Section, TuneError
+from harmonykit.values import dataclass, field, replace
 
 _LETTER = 2
 DA_CAPO = "D.C. al Fine"

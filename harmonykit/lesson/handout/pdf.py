@@ -20,7 +20,6 @@ before it begins; a sheet that is drawn while somebody still types shows them so
 
 import unicodedata
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import Any
 
 from harmonykit.draw.base.fonts import printable
@@ -31,6 +30,7 @@ from harmonykit.lesson.handout.text import plain, unbroken
 from harmonykit.lesson.handout.typeset import Unset
 from harmonykit.lesson.plan.keys import variant_parts
 from harmonykit.lesson.plan.model import Lesson, LessonError
+from harmonykit.values import dataclass
 
 
 @dataclass(frozen=True, slots=True)

@@ -5,7 +5,6 @@ right with the others.
 """
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field, replace
 from typing import Any
 
 from harmonykit.arrange.arrangement import Arrangement
@@ -20,6 +19,7 @@ from harmonykit.lesson.plan.grips import NewGrip, fingerings_of, first_bars, nam
 from harmonykit.lesson.plan.shown import Shown
 from harmonykit.lesson.together.rescue import Hard, rescue
 from harmonykit.theory.chord import Chord
+from harmonykit.values import dataclass, field, replace
 from harmonykit.words.numbers import join_words
 
 _AIR_MM = {"play": 7.0, "plain": 6.0, "sheet": 12.0}

@@ -15,13 +15,13 @@ import json
 import os
 import subprocess
 import sys
-from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Literal
 
 from harmonykit.draw.base.fonts import typst_fonts
 from harmonykit.errors import HarmonyError
 from harmonykit.paths import shared_dir
+from harmonykit.values import dataclass
 
 if TYPE_CHECKING:
     from typst import Compiler

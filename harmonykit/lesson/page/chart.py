@@ -6,7 +6,6 @@ order; times are seconds from the first click.
 
 import math
 from collections.abc import Collection, Iterator
-from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import NamedTuple
 
@@ -27,6 +26,7 @@ from harmonykit.lesson.together.rescue import hard_changes, said_tempo
 from harmonykit.sound.performance import section_spans
 from harmonykit.sound.rehearsal import LOOP_BARS, Rehearsal
 from harmonykit.tune.tune import PICKUP, PlayedBar, Tune, bar_length, beat_length
+from harmonykit.values import dataclass, replace
 
 NO_CHORD = "N.C."
 _SLASH_PX, _GAP_PX, _LINES_PX, _HOLD_PX = 14, 8, 6, 23

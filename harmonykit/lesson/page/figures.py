@@ -8,7 +8,6 @@ by shape, as the lesson's scale is carried up it.
 """
 
 from collections.abc import Hashable, Iterable
-from dataclasses import dataclass
 from functools import lru_cache
 
 from harmonykit.draw.base.fonts import POINTS_PER_MM
@@ -21,6 +20,7 @@ from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.lesson.plan.model import Front, Picture
 from harmonykit.lesson.plan.shown import Shown, bare_diagram, diagram
 from harmonykit.lesson.plan.starts import climb
+from harmonykit.values import dataclass
 
 PX_PER_MM = 96 / 25.4
 _MARK_ROOM_MM = 2.2

@@ -7,7 +7,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 
 from harmonykit.arrange.arrangement import Arrangement, Step
 from harmonykit.arrange.written import printed_numbers
@@ -25,6 +24,7 @@ from harmonykit.lesson.together.rescue import (
     said_tempi,
 )
 from harmonykit.tune.bar import beat_length
+from harmonykit.values import dataclass
 
 
 @dataclass(frozen=True, slots=True)

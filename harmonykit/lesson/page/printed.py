@@ -8,7 +8,6 @@ are sung to a bar in another pass stand below those of the first.
 
 from bisect import bisect_right
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
 from fractions import Fraction
 from functools import cached_property
 from typing import Any, NamedTuple
@@ -20,6 +19,7 @@ from harmonykit.lesson.handout import once, phrases, tab
 from harmonykit.lesson.handout.signs import Signs
 from harmonykit.lesson.page.figures import PX_PER_MM, Styles
 from harmonykit.tune.tune import PICKUP, Sung, Tune
+from harmonykit.values import dataclass
 from harmonykit.words.numbers import ordinal
 
 A_ROW = 4

@@ -6,7 +6,6 @@ value.
 
 import re
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
@@ -25,6 +24,7 @@ from harmonykit.theory.chord import Chord
 from harmonykit.theory.scale import KINDS, SixthDiminished
 from harmonykit.tune.class_file import LONGEST, MINUTES, SHORTEST, ClassFile, read_class
 from harmonykit.tune.tune import Tune
+from harmonykit.values import dataclass
 from harmonykit.words.numbers import counted
 
 MOST_LEVELS = 6

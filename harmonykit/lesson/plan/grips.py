@@ -5,7 +5,6 @@ not new.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from harmonykit.arrange.arrangement import Arrangement
 from harmonykit.arrange.written import printed_numbers
@@ -15,6 +14,7 @@ from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.lesson.plan.shown import Shown
 from harmonykit.theory.chord import Chord
 from harmonykit.tune.class_file import ClassFile
+from harmonykit.values import dataclass
 
 Names = dict[Voicing, tuple[Chord, ...]]
 

@@ -9,7 +9,6 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import Any
 
@@ -24,6 +23,7 @@ from harmonykit.lesson.plan.levels import check_table
 from harmonykit.lesson.plan.model import LessonError
 from harmonykit.paths import find_data, shipped
 from harmonykit.theory.chord import Chord, Interval
+from harmonykit.values import dataclass, field, replace
 
 FORMAT = 1
 MOST_LEVELS = 5

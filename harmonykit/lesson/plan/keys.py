@@ -7,7 +7,6 @@ already, and they are refused by name until it does.
 
 import difflib
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from types import MappingProxyType
 from typing import Any
 
@@ -19,6 +18,7 @@ from harmonykit.errors import HarmonyError, Place
 from harmonykit.fretboard.hands.hand import BARRES, REACHES
 from harmonykit.fretboard.shapes.row_textures import ONE_VOICE, ROW_TEXTURES
 from harmonykit.lesson.plan.model import OUTPUTS, PARTS, PLANS, VARIANTS, LessonError
+from harmonykit.values import dataclass
 
 FORMAT = 2
 FORMATS = (1, 2)

@@ -5,7 +5,6 @@ Every error is placed at its key.
 
 import difflib
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import Any
 
@@ -25,6 +24,7 @@ from harmonykit.sound.rehearsal import Rehearsal
 from harmonykit.tune.groove.shelf import chosen, groove_for
 from harmonykit.tune.groove.value import Groove
 from harmonykit.tune.tune import Tune
+from harmonykit.values import dataclass, field, replace
 
 LEAST_SECONDS = (2.0, 1.0, 0.5)
 """How long a chord must last, by the number of the hand."""

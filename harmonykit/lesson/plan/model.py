@@ -1,6 +1,5 @@
 """What a lesson is made of, before it is written out as script, page and sheet."""
 
-from dataclasses import dataclass, field
 from functools import cached_property
 from pathlib import Path
 
@@ -20,6 +19,7 @@ from harmonykit.theory.chord import Chord
 from harmonykit.theory.scale import SixthDiminished
 from harmonykit.tune.class_file import MINUTES, ClassFile
 from harmonykit.tune.groove.value import Groove
+from harmonykit.values import dataclass, field
 
 OUTPUTS = ("script", "page", "handout", "scores", "sound")
 """What a build makes unless the lesson's file asks for less."""

@@ -10,7 +10,6 @@ import base64
 import re
 import struct
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 from functools import lru_cache
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -18,6 +17,7 @@ from urllib.parse import unquote
 
 from harmonykit.errors import Place
 from harmonykit.lesson.plan.model import LessonError, Section, Text
+from harmonykit.values import dataclass
 
 if TYPE_CHECKING:
     from markdown_it import MarkdownIt

@@ -12,7 +12,6 @@ no source.)  What it lacks is said wherever it is shown, as is a bass that is no
 """
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from functools import lru_cache
 from typing import Any
 
@@ -24,6 +23,7 @@ from harmonykit.fretboard.shapes import finding, tones
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.theory.chord import Chord, Note
 from harmonykit.theory.naming import name_chords
+from harmonykit.values import dataclass
 from harmonykit.words.numbers import join_words
 
 # A seventh chord without its root is a triad of another name; from five tones on roots are dropped.

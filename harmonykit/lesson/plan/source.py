@@ -8,7 +8,6 @@ In the Markdown, ``## `` begins a section, and ``{{ name(...) }}`` is a call (se
 paper.
 """
 
-from dataclasses import dataclass
 from pathlib import Path
 
 from harmonykit.draw.base.fonts import check_printable, index_of
@@ -18,6 +17,7 @@ from harmonykit.files.toml_places import TomlPlaces
 from harmonykit.lesson.plan.front import ReadTune, read_front
 from harmonykit.lesson.plan.model import Front, LessonError
 from harmonykit.score.files import read_tune
+from harmonykit.values import dataclass
 
 FENCE = "+++"
 MOST_BYTES = 1_000_000

@@ -18,10 +18,10 @@ from __future__ import annotations
 
 import difflib
 from collections.abc import Mapping
-from dataclasses import dataclass, fields, replace
 from typing import Any
 
 from harmonykit.errors import HarmonyError
+from harmonykit.values import dataclass, fields, replace
 
 KINDS = ("mid", "wav", "mp3", "loops")
 TUNING = "tuning"

@@ -10,13 +10,13 @@ import ast
 import difflib
 import re
 from collections.abc import Callable, Iterator, Mapping
-from dataclasses import dataclass, replace
 from typing import Any, Protocol
 
 from harmonykit.errors import HarmonyError, Place
 from harmonykit.lesson.plan.model import Block, LessonError, OnPaper, Picture, Section, Table, Text
 from harmonykit.lesson.plan.source import Body
 from harmonykit.lesson.statements.signature import EXAMPLES, Given, check_arguments
+from harmonykit.values import dataclass, replace
 from harmonykit.words.former import FORMER
 
 CALL = re.compile(r"\{\{(.*?)\}\}")

@@ -8,7 +8,6 @@ claim is marked and listed, and stops nothing.  (English alone.)
 
 import re
 from collections.abc import Iterator, Set
-from dataclasses import dataclass
 
 from harmonykit.errors import HarmonyError
 from harmonykit.ideas.laws import KINDS
@@ -16,6 +15,7 @@ from harmonykit.lesson.plan.model import Lesson, Text
 from harmonykit.lesson.statements import sentences, sounding
 from harmonykit.lesson.statements.kinds import call_text, synonym
 from harmonykit.theory.chord import Chord
+from harmonykit.values import dataclass
 from harmonykit.words.numbers import NUMBERS
 
 SAID = "said by the teacher, not proved"

@@ -8,7 +8,6 @@ write as one, with a minor seventh over a third or a suspension.
 """
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from harmonykit.arrange.arrangement import Arrangement, Step, Tune, is_foreign
@@ -22,6 +21,7 @@ from harmonykit.lesson.statements import every_root, laws
 from harmonykit.lesson.statements.facts import Proved
 from harmonykit.theory.chord import Chord, Note
 from harmonykit.tune.form import INTRO
+from harmonykit.values import dataclass, replace
 from harmonykit.words.numbers import join_words
 
 _COUNTED = "counted in the level as it is played"

@@ -8,7 +8,6 @@ level 2"``, ``"fingers of level 2"``, ``"fingers from 2213 to 2212"``, ``"string
 
 import re
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
 from itertools import pairwise
 from typing import Any
 
@@ -20,6 +19,7 @@ from harmonykit.lesson.plan.model import LessonError
 from harmonykit.lesson.statements import counted, sounding
 from harmonykit.theory.chord import Chord, Note
 from harmonykit.theory.spelling import usual_root
+from harmonykit.values import dataclass
 from harmonykit.words.numbers import join_words, number
 
 _LEVEL = re.compile(r"(?P<what>added chords|chords|shapes|changes|fingers) of level (?P<level>\d+)")

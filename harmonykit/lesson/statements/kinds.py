@@ -6,8 +6,6 @@ reason.  One that does not hold is worded as what holds instead, so that it can 
 What sounds counts, the bass included; see ``sounding`` for how a chord or a kind is told.
 """
 
-from dataclasses import dataclass
-
 from harmonykit.about.row import common_tones
 from harmonykit.draw.base.marks import degree_word
 from harmonykit.lesson.plan.model import LessonError
@@ -15,6 +13,7 @@ from harmonykit.lesson.statements.sounding import Heard, heard, read_kind
 from harmonykit.theory import alternation, naming
 from harmonykit.theory.chord import Chord, Note
 from harmonykit.theory.leading.voiceleading import distance
+from harmonykit.values import dataclass
 from harmonykit.words.numbers import join_words, number, ordinal
 
 _TURNS = ("root", "first", "second", "third")

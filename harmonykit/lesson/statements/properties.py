@@ -4,7 +4,6 @@ Which properties there are follows from what the group is of: ``PROPERTIES``.
 """
 
 from collections.abc import Callable
-from dataclasses import dataclass
 
 from harmonykit.fretboard.hands.holding import fit
 from harmonykit.lesson.plan.model import LessonError
@@ -25,6 +24,7 @@ from harmonykit.lesson.statements.groups import (
 from harmonykit.lesson.statements.kinds import Stated
 from harmonykit.lesson.statements.sounding import heard, of_chord, read_kind
 from harmonykit.theory.chord import Chord, Note
+from harmonykit.values import dataclass
 from harmonykit.words.numbers import join_words, number
 
 

@@ -5,12 +5,12 @@ level 2", "goes past fret", 5)`` the shapes of a chart.
 """
 
 from collections.abc import Callable
-from dataclasses import dataclass
 
 from harmonykit.lesson.plan.model import LessonError
 from harmonykit.lesson.statements import properties, signature
 from harmonykit.lesson.statements.groups import CHORD, NOTE, Around, Group, group_of
 from harmonykit.lesson.statements.kinds import Stated, call_text
+from harmonykit.values import dataclass
 from harmonykit.words.numbers import join_words, number
 
 _MOST_NAMED = 5

@@ -9,9 +9,9 @@ lesson's file.
 
 import re
 from collections.abc import Container, Iterable, Iterator
-from dataclasses import dataclass, replace
 
 from harmonykit.lesson.plan.model import Fact, Lesson, Text
+from harmonykit.values import dataclass, replace
 
 MARK, SAID_MARK = "†", "‡"
 

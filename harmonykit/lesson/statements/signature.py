@@ -8,12 +8,12 @@ example of it, and the column of the argument.
 import inspect
 import types
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 from functools import lru_cache
 from typing import Any, Union, get_args, get_origin
 
 from harmonykit.errors import Place
 from harmonykit.lesson.plan.model import LessonError
+from harmonykit.values import dataclass
 
 # What a type is called, one of it and several.
 _WORDS = {

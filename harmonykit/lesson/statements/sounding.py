@@ -6,7 +6,6 @@ name or suffix (``"minor triad"``, ``"m"``), an interval by its name (``"perfect
 """
 
 import re
-from dataclasses import dataclass, replace
 
 from harmonykit.draw.base.marks import degree_word
 from harmonykit.ideas.laws import called, kind_of
@@ -14,6 +13,7 @@ from harmonykit.ideas.source import as_source
 from harmonykit.lesson.plan.model import LessonError
 from harmonykit.theory.chord import Chord, Note, PcSet
 from harmonykit.theory.modes import SCALES, Scale
+from harmonykit.values import dataclass, replace
 from harmonykit.words.numbers import join_words, number
 
 _WITHOUT = re.compile(r"(?P<chord>\S+) without (?:its |the )?(?P<lost>.+)")

@@ -4,12 +4,12 @@ Conventions.  Lengths are in mm.  Every part has the same columns and the number
 that one finger on a bar of one part is on that bar of all; a short bar is drawn short.
 """
 
-from dataclasses import dataclass
 from fractions import Fraction
 
 from harmonykit.arrange.written import tune_numbers
 from harmonykit.draw.base import canvas, fonts
 from harmonykit.tune.tune import PICKUP, Bar, Tune, bar_length
+from harmonykit.values import dataclass
 
 WIDE_MM, BARS_A_ROW = 174.0, 4
 _LEFT_MM, _END_MM, _IN_MM, _LETTER = 12.0, 1.8, 2.5, 2

@@ -5,7 +5,6 @@ step apart counts; one such pair is heard as colour, more are not (``arrange.tog
 """
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from itertools import combinations
 
 from harmonykit.arrange.arrangement import Arrangement, Tune
@@ -22,6 +21,7 @@ from harmonykit.lesson.together.parts import Part
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.key import Key
 from harmonykit.tune.class_file import ClassFile
+from harmonykit.values import dataclass
 
 HIGHEST_CAPO = 5
 _EASY = 2

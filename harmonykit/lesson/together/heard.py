@@ -6,13 +6,13 @@ half step before a whole one, downwards where both are as near (common practice,
 """
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from fractions import Fraction
 from itertools import pairwise
 
 from harmonykit.arrange import arrangement, written
 from harmonykit.theory.chord import Chord, Note
 from harmonykit.tune.tune import Tune
+from harmonykit.values import dataclass
 
 _TRITONE, _STEP = 6, 2
 

@@ -10,7 +10,6 @@ Each line moves as little as it can over the whole tune (``theory.leading.tied``
 
 from collections import Counter
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from fractions import Fraction
 from itertools import pairwise
 
@@ -30,6 +29,7 @@ from harmonykit.theory.guides import guide_degrees
 from harmonykit.theory.leading.tied import cheapest
 from harmonykit.tune.class_file import ClassFile
 from harmonykit.tune.tune import Tune
+from harmonykit.values import dataclass
 
 ONE, TWO, USUAL, RICH, BASS, SING = (
     "One finger", "Two strings", "Usual grips", "Rich grips", "Bass", "Sing",

@@ -8,7 +8,6 @@ no source).
 """
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, replace
 from fractions import Fraction
 from functools import lru_cache
 from itertools import product
@@ -23,6 +22,7 @@ from harmonykit.fretboard.shapes.voicing import Instrument, Voicing
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.guides import guide_degrees
 from harmonykit.tune.bar import Meter, beat_length
+from harmonykit.values import dataclass, replace
 
 HIGHEST_FRET = 4
 _SOUNDING, _LEAST_STRINGS, _MOST_FINGERS, _FEW_STRINGS, _ONE_OF_MANY = 3, 2, 3, 4, 0.25

@@ -11,7 +11,6 @@ Notebook: 03_sixth_diminished_scale
 
 from abc import ABC, abstractmethod
 from collections.abc import Collection, Iterable, Sequence
-from dataclasses import dataclass
 from functools import lru_cache
 from itertools import product
 
@@ -20,6 +19,7 @@ from harmonykit.theory import chord, naming
 from harmonykit.theory.degree import Degree
 from harmonykit.theory.note import Note
 from harmonykit.theory.sets.pcset import PcSet
+from harmonykit.values import dataclass
 
 
 class Ladder(ABC):

@@ -1,12 +1,12 @@
 """Layers of choices as they are laid out for a search, and which of them come again."""
 
 from collections import defaultdict
-from dataclasses import dataclass
 from functools import cached_property
 
 import numpy as np
 
 from harmonykit.theory.leading import remembered, ways
+from harmonykit.values import dataclass
 
 
 @dataclass(frozen=True)

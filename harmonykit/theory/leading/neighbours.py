@@ -20,7 +20,6 @@ Notebook: 07_set_class_catalogue
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from functools import lru_cache
 
 from harmonykit.errors import HarmonyError, need_whole
@@ -28,6 +27,7 @@ from harmonykit.theory import naming, spelling, typed
 from harmonykit.theory.chord import Chord, Note, PcSet
 from harmonykit.theory.diminished import Move
 from harmonykit.theory.given import ChordLike, KeyLike, NotesLike, as_chord, as_pitch_classes
+from harmonykit.values import dataclass
 
 
 def neighbours(chord: ChordLike, moves: int = 1, key: KeyLike | None = None) -> tuple[Chord, ...]:

@@ -12,11 +12,12 @@ Umberto Bertelè and Francesco Brioschi, *Nonserial Dynamic Programming*, Academ
 """
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from math import prod
 
 import numpy as np
 from numpy.typing import NDArray
+
+from harmonykit.values import dataclass
 
 Costs = NDArray[np.int64]
 

@@ -28,7 +28,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable
-from dataclasses import dataclass
 from functools import lru_cache
 from typing import TYPE_CHECKING, Any, NamedTuple
 
@@ -37,6 +36,7 @@ from harmonykit.theory.given import NotesLike, as_pitch_classes
 from harmonykit.theory.leading import matching
 from harmonykit.theory.leading.staircase import Notes
 from harmonykit.theory.sets.pcset import PcSet
+from harmonykit.values import dataclass
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray

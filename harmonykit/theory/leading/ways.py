@@ -12,10 +12,11 @@ choice does not ask how the choice was reached.
 """
 
 from collections.abc import Hashable, Iterable, Sequence
-from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
+
+from harmonykit.values import dataclass
 
 Costs = NDArray[np.int64]
 Ranks = NDArray[np.int64]

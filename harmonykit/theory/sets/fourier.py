@@ -17,7 +17,6 @@ Notebook: 07_set_class_catalogue
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import cache
 
 import numpy as np
@@ -25,6 +24,7 @@ from numpy.typing import NDArray
 
 from harmonykit.theory.given import NotesLike, as_pcset
 from harmonykit.theory.sets.pcset import PcSet
+from harmonykit.values import dataclass
 
 _SETS, _NOTES, _PARTS = 1 << 12, 12, 7
 _ZERO = 1e-9

@@ -16,12 +16,12 @@ Notebook: 07_set_class_catalogue
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from itertools import combinations
 
 from harmonykit.errors import HarmonyError, need_whole
 from harmonykit.theory.given import NotesLike, as_pcset
 from harmonykit.theory.sets.pcset import PcSet
+from harmonykit.values import dataclass
 
 _FACTORS = {"": 1, "I": 11, "M5": 5, "M7": 7}
 _SUFFIXES = {factor: suffix for suffix, factor in _FACTORS.items()}

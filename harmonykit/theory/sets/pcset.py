@@ -18,11 +18,11 @@ Notebook: 07_set_class_catalogue
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from operator import index
 from typing import Any, Literal, Protocol
 
 from harmonykit.errors import HarmonyError, Place, need_one_of, need_text
+from harmonykit.values import dataclass
 
 Rule = Literal["forte", "rahn"]
 

@@ -25,7 +25,6 @@ from __future__ import annotations
 
 import math
 import re
-from dataclasses import dataclass
 from functools import cache
 
 from harmonykit.errors import HarmonyError, need_text
@@ -33,6 +32,7 @@ from harmonykit.theory.given import NotesLike, as_pcset
 from harmonykit.theory.leading.voiceleading import distance_matrix
 from harmonykit.theory.sets import operation, settable
 from harmonykit.theory.sets.pcset import PcSet
+from harmonykit.values import dataclass
 
 _NAME = re.compile(r"\s*(\d{1,2})\s*-\s*[zZ]?(\d{1,2})\s*([ABab]?)\s*")
 

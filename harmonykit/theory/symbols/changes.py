@@ -1,11 +1,10 @@
 """The tokens that change a chord, and those that name its kind: maj, min, dim, aug, dom, alt."""
 
-from dataclasses import dataclass, field
-
 from harmonykit.theory.degree import Degree
 from harmonykit.theory.symbols import tokens
 from harmonykit.theory.symbols.dialect import Dialect
 from harmonykit.theory.symbols.tokens import Misfit, Roles, Token
+from harmonykit.values import dataclass, field
 
 ONE_QUALITY = "a chord has only one quality"
 ONE_SEVENTH = "a chord has only one seventh"

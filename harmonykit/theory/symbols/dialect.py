@@ -5,10 +5,9 @@ mean (common practice, no source).  A reader lists the doubts that it met, so th
 how it read them.
 """
 
-from dataclasses import dataclass, fields
-
 from harmonykit.errors import HarmonyError
 from harmonykit.theory.typed import as_typed
+from harmonykit.values import dataclass, fields
 
 # What is written, and what each setting reads it as; the first is the default.
 _DOUBTS: dict[str, tuple[str, dict[str, str]]] = {

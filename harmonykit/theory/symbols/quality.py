@@ -1,9 +1,9 @@
 """The table of chord qualities, and the tones of a chord that players leave out."""
 
-from dataclasses import dataclass
 from functools import lru_cache
 
 from harmonykit.theory.degree import Degree, degrees
+from harmonykit.values import dataclass
 
 # Plain suffix, printed suffix, degrees.  The order is the order in which names are preferred.
 # Degrees: MusicXML 4.0 kind values (W3C 2021) and common practice; 6/9, 7b5 and sus by the latter.

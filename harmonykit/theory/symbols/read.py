@@ -6,7 +6,6 @@ a ``Misfit``; ``symbol`` makes the message of it.
 """
 
 import re
-from dataclasses import dataclass, replace
 from functools import lru_cache
 
 from harmonykit.theory.degree import Degree
@@ -15,6 +14,7 @@ from harmonykit.theory.symbols.dialect import Dialect
 from harmonykit.theory.symbols.roots import read_bass, read_root
 from harmonykit.theory.symbols.said import Built, Said, build_degrees, over_chord
 from harmonykit.theory.symbols.tokens import Misfit, Token, cut, normalise
+from harmonykit.values import dataclass, replace
 
 _SILENCE = re.compile(r"n\.? ?c\.?|\(n\.? ?c\.?\)|no ?chord|N", re.IGNORECASE)
 _ALTERNATE = re.compile(r"\((?!b\d)([A-Ga-gH][^()]*)\)\s*$")

@@ -5,11 +5,11 @@ guessed: what looks like one of them under another setting is refused or doubted
 """
 
 import re
-from dataclasses import dataclass
 
 from harmonykit.theory.note import Note
 from harmonykit.theory.symbols.dialect import Dialect
 from harmonykit.theory.symbols.tokens import Misfit
+from harmonykit.values import dataclass
 
 _SIGNS = {
     "##": 2, "#": 1, "x": 2, "bb": -2, "b": -1, "flat": -1, "sharp": 1,

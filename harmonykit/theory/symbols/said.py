@@ -5,7 +5,6 @@ stack of thirds, alterations in the place of natural degrees, omissions, additio
 """
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from functools import lru_cache
 
 from harmonykit.errors import wrong_kind
@@ -14,6 +13,7 @@ from harmonykit.theory.note import Note
 from harmonykit.theory.symbols import quality, sort
 from harmonykit.theory.symbols.dialect import Dialect
 from harmonykit.theory.symbols.tokens import OCTAVE_UP, STACK, Misfit, Roles, Token
+from harmonykit.values import dataclass
 
 _SEVENTH_ALTER = {"dim": -2, "half": -1}
 _FOURTH, _SECOND = Degree(4), Degree(2)

@@ -6,12 +6,12 @@ kinds and of changes are in ``changes``.
 """
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 
 from harmonykit.theory.degree import Degree
 from harmonykit.theory.symbols.changes import ONE_SEVENTH, SUSPENDED, Kinds
 from harmonykit.theory.symbols.dialect import Dialect
 from harmonykit.theory.symbols.tokens import STACK, Misfit, Roles, Token
+from harmonykit.values import dataclass
 
 _OWN_FIFTH = ("dim", "half", "aug")
 

@@ -11,11 +11,11 @@ makes degrees of the roles.
 """
 
 import re
-from dataclasses import dataclass, field
 from unicodedata import normalize
 
 from harmonykit.theory.degree import Degree
 from harmonykit.theory.symbols.dialect import Dialect
+from harmonykit.values import dataclass, field
 
 LONGEST = 64
 

@@ -18,7 +18,6 @@ from __future__ import annotations
 
 from bisect import bisect_left
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from fractions import Fraction
 from functools import cache, lru_cache
 from statistics import median
@@ -27,6 +26,7 @@ from harmonykit.theory.key import Key, falls_a_fifth
 from harmonykit.tune.analysis.key_finding import is_tonic
 from harmonykit.tune.form import INTRO, count_bars
 from harmonykit.tune.tune import Change, PlayedBar, Sung, Tune, beat_length
+from harmonykit.values import dataclass
 
 PHRASE_BARS = 4
 SET, SECTION, REST, LONG_NOTE, TONIC, FOUR = (

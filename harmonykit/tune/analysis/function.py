@@ -8,7 +8,6 @@ or of a section.
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from fractions import Fraction
 from functools import lru_cache
 
@@ -20,6 +19,7 @@ from harmonykit.tune.analysis import key_finding, rules
 from harmonykit.tune.analysis.cadences import Cadence, find_cadences, phrase_cadences
 from harmonykit.tune.analysis.numerals import Analysed, Chain, find_chains
 from harmonykit.tune.tune import INTRO, Tune
+from harmonykit.values import dataclass
 from harmonykit.words.numbers import counted
 
 

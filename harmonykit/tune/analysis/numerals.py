@@ -8,11 +8,11 @@ diminished, ``+`` augmented.
 
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from harmonykit.theory.chord import Chord, Degree, Note
 from harmonykit.theory.interval import SEMITONES
 from harmonykit.theory.key import Key, falls_a_fifth
+from harmonykit.values import dataclass
 
 # A flat stands before a numeral or a figure; "sub" has a b too.
 _FLAT = re.compile(r"(?<![a-zA-Z])b(?=[IVivb])|(?<=[\w)])b(?=\d)")

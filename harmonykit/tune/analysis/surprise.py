@@ -12,7 +12,6 @@ a change.  A chord that only says the one before again is no change.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
 
 from harmonykit.errors import HarmonyError, need_whole
 from harmonykit.evidence import harmony, keys
@@ -24,6 +23,7 @@ from harmonykit.theory.key import Key
 from harmonykit.theory.symbols.quality import BY_SUFFIX
 from harmonykit.tune.analysis.key_finding import Changes, find_keys, hear, place_chords
 from harmonykit.tune.bar import TuneError
+from harmonykit.values import dataclass, replace
 
 # What a kind is written as, where it is not its own suffix.
 _SUFFIXES = {

@@ -6,12 +6,12 @@ Conventions.  A bar is divided evenly into as many places as it has signs: so ma
 
 import re
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 from fractions import Fraction
 from math import lcm
 
 from harmonykit.errors import HarmonyError, Place
 from harmonykit.tune.bar import Meter, bar_length, beat_length
+from harmonykit.values import dataclass
 
 MOST_BARS = 4
 _PLAIN, _DOTTED = (1, 2, 3, 4), (1, 3, 6)

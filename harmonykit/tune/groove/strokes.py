@@ -26,13 +26,13 @@ stands in brackets: it is thought (common practice, no source).
 
 import re
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 from fractions import Fraction
 
 from harmonykit.errors import HarmonyError, Place, need_text
 from harmonykit.theory.typed import as_typed
 from harmonykit.tune.bar import Meter, bar_length, beat_length
 from harmonykit.tune.groove.places import Sign, cut
+from harmonykit.values import dataclass
 
 STRUM_LEGEND = (
     "D down, U up, D! louder, (D) soft, X muted, R a roll, D~ ahead of the next beat, "

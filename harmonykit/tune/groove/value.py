@@ -5,7 +5,6 @@ Conventions.  Places are written straight; where swing moves them is for who pla
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from harmonykit.errors import HarmonyError, need_number, need_whole
@@ -13,6 +12,7 @@ from harmonykit.tune.bar import Meter, bar_length, beat_length
 from harmonykit.tune.groove.places import row
 from harmonykit.tune.groove.strokes import Hit, Low, Stroke, count_words, hand_words, strokes_of
 from harmonykit.tune.text.changes import read_meter
+from harmonykit.values import dataclass, replace
 
 EASES = 0.0
 """The swing that follows the tempo."""

@@ -6,13 +6,13 @@ shares of a bar, at beats by slashes, or at named beats.  ``changes`` describes 
 
 import re
 from collections.abc import Callable, Iterable, Iterator, Sequence
-from dataclasses import dataclass, field, replace
 from fractions import Fraction
 
 from harmonykit.errors import HarmonyError, Place
 from harmonykit.theory.chord import Chord, read_symbol
 from harmonykit.tune.bar import OPENING_SIGNS, SIGNS, Bar, Meter, TuneError, bar_length, beat_length
 from harmonykit.tune.order import MOST_TIMES
+from harmonykit.values import dataclass, field, replace
 from harmonykit.words.numbers import counted
 
 Where = Callable[[int], Place]

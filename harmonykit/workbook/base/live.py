@@ -9,11 +9,11 @@ from __future__ import annotations
 
 from abc import ABC, abstractmethod
 from collections.abc import Callable, Collection, Iterable, Mapping
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, ClassVar, Generic, TypeVar
 
 from harmonykit.draw.drawing import Drawing
 from harmonykit.errors import HarmonyError
+from harmonykit.values import dataclass
 
 if TYPE_CHECKING:
     from harmonykit.workbook.base.view import View

@@ -10,13 +10,13 @@ from __future__ import annotations
 
 from abc import abstractmethod
 from copy import copy
-from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any, ClassVar, Generic, TypeVar
 
 from harmonykit.draw.drawing import Drawing
 from harmonykit.errors import HarmonyError
 from harmonykit.sound.chords import Clip, Pitches, sound_of
 from harmonykit.theory.chord import Chord, PcSet
+from harmonykit.values import dataclass, replace
 from harmonykit.workbook.base import keep, live
 from harmonykit.workbook.base.scene import HEAR, SHARE, Control, Scene, Shown, Standing, Value
 

@@ -8,7 +8,6 @@ and letters, and never draws.  Lengths are in mm, sizes of type in points; the m
 """
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
 from functools import lru_cache
 from typing import Any, NamedTuple
 
@@ -18,6 +17,7 @@ from harmonykit.draw.base.marks import ROLES, draw_mark
 from harmonykit.draw.svg import ROOT, VARIABLES, Pen, opened, points, write_parts
 from harmonykit.draw.tree import Anchor, Outline, Part, Path
 from harmonykit.sound.chords import Pitches
+from harmonykit.values import dataclass, field
 
 _MARK_MM = 10.0
 # Ids would be met twice where two panels stand on a page: only marks have one, made unique there.

@@ -1,12 +1,12 @@
 """Questions of an essay, put by the engine of the exercises: asked, judged, told why."""
 
-from dataclasses import dataclass
 from functools import cache
 
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.practice.question import RIGHT, WRONG, Question, Seen, Spec, Verdict
 from harmonykit.theory.chord import Chord, Note
+from harmonykit.values import dataclass
 from harmonykit.workbook.essay.figure import parts_for
 from harmonykit.workbook.essay.text import EssayText, Moment, Section, parts_of
 from harmonykit.workbook.essay.truths import find_answer

@@ -5,7 +5,6 @@ A guess is four corners about a mark and the word "you"; the truth is its mark a
 Lengths are in mm.
 """
 
-from dataclasses import dataclass, replace
 from functools import lru_cache
 
 from harmonykit.about.names import list_notes, note_of
@@ -14,6 +13,7 @@ from harmonykit.draw.base.canvas import HUB_PT, LABEL_PT, Canvas
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.theory.diminished import Move
 from harmonykit.theory.sets.pcset import PcSet
+from harmonykit.values import dataclass, replace
 from harmonykit.workbook.base.scene import Look, Scene, Shown, Spot
 from harmonykit.workbook.essay.text import Moment
 from harmonykit.workbook.panels import scenes

@@ -17,7 +17,6 @@ mark before it keeps the name back.  ``[Adim7]`` in a text is a chord that can b
 
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
 from typing import Any
@@ -27,6 +26,7 @@ from harmonykit.files.toml import read_toml_file
 from harmonykit.fretboard.shapes.voicing import Instrument, Voicing
 from harmonykit.sound.chords import Pitches, close_pitches
 from harmonykit.theory.chord import Chord
+from harmonykit.values import dataclass
 
 _FOLDER = Path(__file__).with_name("texts")
 _HEARD = re.compile(r"\[([^\]\s]+)(?: ([\dx-]+))?\]")

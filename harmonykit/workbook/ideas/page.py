@@ -3,7 +3,6 @@
 import re
 import textwrap
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
 from html import escape
 
 from harmonykit.draw.base.canvas import LABEL_PT, NAME_PT, Canvas, Drawing
@@ -21,6 +20,7 @@ from harmonykit.sound.chords import Pitches, close_pitches
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.naming import exact_names
 from harmonykit.tune.tune import Tune
+from harmonykit.values import dataclass, replace
 from harmonykit.workbook.base.scene import Control
 
 MOST = 30

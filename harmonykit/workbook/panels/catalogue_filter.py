@@ -4,7 +4,6 @@ The pure part of the catalogue panel: its state, and what the state comes to.
 """
 
 import re
-from dataclasses import dataclass
 from functools import lru_cache
 
 from harmonykit.about.names import chord_names, count, digits, list_notes
@@ -12,6 +11,7 @@ from harmonykit.errors import HarmonyError
 from harmonykit.theory.chord import Chord, PcSet
 from harmonykit.theory.sets.operation import forms
 from harmonykit.theory.sets.setclass import SetClass, set_classes
+from harmonykit.values import dataclass
 from harmonykit.words.numbers import join_words
 from harmonykit.workbook.panels.neck import check_neck
 

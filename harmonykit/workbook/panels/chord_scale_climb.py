@@ -3,7 +3,6 @@
 The pure part of the chord scale panel: its state, and what the state comes to.
 """
 
-from dataclasses import dataclass
 from functools import lru_cache
 
 from harmonykit.draw.base.given import string_names
@@ -14,6 +13,7 @@ from harmonykit.theory.chord import Chord, Note, PcSet
 from harmonykit.theory.leading.ladder import Borrowed, borrow, contrary
 from harmonykit.theory.naming import exact_names
 from harmonykit.theory.scale import KINDS, SixthDiminished
+from harmonykit.values import dataclass
 from harmonykit.words.numbers import join_words
 from harmonykit.workbook.panels.neck import check_neck
 from harmonykit.workbook.panels.scenes import FRETS

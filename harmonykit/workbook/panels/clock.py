@@ -6,7 +6,6 @@ result, and ``ClockPanel`` a thin view.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import lru_cache
 from typing import ClassVar
 
@@ -16,6 +15,7 @@ from harmonykit.draw.base.canvas import Canvas, Drawing
 from harmonykit.errors import HarmonyError
 from harmonykit.sound.chords import Pitches, close_pitches
 from harmonykit.theory.chord import Chord, PcSet
+from harmonykit.values import dataclass
 from harmonykit.words.numbers import join_words
 from harmonykit.workbook.base.panel import Choice, Panel, changed
 from harmonykit.workbook.base.scene import Control, Look, Scene, Shown, Spot, Value

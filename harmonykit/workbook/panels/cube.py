@@ -6,7 +6,6 @@ result, and ``CubePanel`` a thin view.
 A walk goes along edges of the cube: between chords that differ in one note.
 """
 
-from dataclasses import dataclass
 from functools import lru_cache
 from itertools import pairwise
 from typing import ClassVar
@@ -19,6 +18,7 @@ from harmonykit.errors import HarmonyError
 from harmonykit.sound.chords import Pitches, close_pitches
 from harmonykit.theory import alternation, diminished, spelling
 from harmonykit.theory.chord import Chord, PcSet
+from harmonykit.values import dataclass
 from harmonykit.workbook.base.panel import Choice, Panel, changed
 from harmonykit.workbook.base.scene import (
     HERE,

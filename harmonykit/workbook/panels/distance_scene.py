@@ -11,7 +11,6 @@ J. C. Gower, "Some Distance Properties of Latent Root and Vector Methods", Biome
 """
 
 import math
-from dataclasses import dataclass
 from functools import lru_cache
 
 import numpy as np
@@ -23,6 +22,7 @@ from harmonykit.draw.tree import Outline, Part, Path, Point, polyline, rounded
 from harmonykit.errors import HarmonyError
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.leading.voiceleading import VoiceLeading, best_voice_leading, distance_matrix
+from harmonykit.values import dataclass
 from harmonykit.workbook.base.scene import Line, Scene, Spot, joined
 
 WIDE_MM, MAP_MM, CELL_MM = 174.0, 84.0, 9.0

@@ -3,7 +3,6 @@
 The pure part of the panel of one moved note: its state, and what the state comes to.
 """
 
-from dataclasses import dataclass
 from functools import lru_cache
 
 from harmonykit.about.names import list_notes
@@ -13,6 +12,7 @@ from harmonykit.fretboard.shapes.voicing import Instrument, Voicing
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.diminished import Move, Resolution, resolutions
 from harmonykit.theory.kin import Raising, raisings
+from harmonykit.values import dataclass
 from harmonykit.words.numbers import join_words
 from harmonykit.workbook.panels.neck import check_neck
 

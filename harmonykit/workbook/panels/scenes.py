@@ -7,7 +7,6 @@ has the id ``string-2-fret-3``.
 """
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
 
 from harmonykit.about.names import note_of
 from harmonykit.draw.base import fonts, marks
@@ -26,6 +25,7 @@ from harmonykit.draw.sets.clock import mirror_axes
 from harmonykit.draw.tree import Outline, Point, polyline
 from harmonykit.fretboard.shapes.voicing import Instrument, Voicing
 from harmonykit.theory.chord import Chord, Note, PcSet
+from harmonykit.values import dataclass
 from harmonykit.words.numbers import ordinal
 from harmonykit.workbook.base.scene import Line, Look, Spot, joined
 

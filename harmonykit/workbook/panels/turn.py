@@ -8,13 +8,13 @@ Notebook: 01_diminished_symmetry
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from harmonykit.draw.drawing import Drawing
 from harmonykit.draw.sets.clock import draw_clock
 from harmonykit.errors import HarmonyError
 from harmonykit.theory.chord import Chord, Note, PcSet
+from harmonykit.values import dataclass
 from harmonykit.words.numbers import counted, join_words
 
 if TYPE_CHECKING:

@@ -5,7 +5,6 @@ once, in an order of its own; what is due comes before it: the ten of a day, and
 The level is that of one's standing with the kind.
 """
 
-from dataclasses import dataclass, replace
 from typing import Any
 
 from harmonykit.about.names import count
@@ -18,6 +17,7 @@ from harmonykit.practice.question import Chance, Question, Spec, Verdict
 from harmonykit.practice.sitting import UP_AFTER, Sitting, Standing
 from harmonykit.practice.theme import Theme
 from harmonykit.practice.wording import LONGEST
+from harmonykit.values import dataclass, replace
 from harmonykit.words.numbers import join_words
 
 ALL, TODAY, ANY = "all in turn", "ten for today", "any way"

@@ -4,7 +4,6 @@ All of it is pure: the rounds that were played are handed in.  Lengths are in mm
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
 from datetime import date
 from functools import lru_cache
 
@@ -17,6 +16,7 @@ from harmonykit.practice.changes import Change, ChangeStanding, change_standings
 from harmonykit.practice.rounds import BEATS, FASTEST, SLOWEST, Round
 from harmonykit.practice.theme import Theme, instrument_of
 from harmonykit.theory.chord import Chord
+from harmonykit.values import dataclass, replace
 from harmonykit.words.numbers import counted
 from harmonykit.workbook.base.scene import Look, Scene, Shown, Spot
 from harmonykit.workbook.panels.scenes import NECK_LINES, WIDE_MM, Neck, Spread, place_of

@@ -6,7 +6,6 @@ Notebook: 09_exercises
 """
 
 from abc import abstractmethod
-from dataclasses import dataclass, replace
 from functools import lru_cache
 from pathlib import Path
 from tempfile import TemporaryDirectory
@@ -24,6 +23,7 @@ from harmonykit.lesson.plan.model import Played
 from harmonykit.lesson.verdicts import Heard, Hearing
 from harmonykit.sound.chords import Pitches
 from harmonykit.theory.sets.pcset import PcSet
+from harmonykit.values import dataclass, replace
 from harmonykit.workbook.base.live import Answers, Said
 from harmonykit.workbook.base.panel import Choice, Panel
 from harmonykit.workbook.base.scene import Control, Look, Scene, Shown, Spot, Value

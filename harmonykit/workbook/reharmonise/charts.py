@@ -8,7 +8,6 @@ share one scale, so that their lines can be compared.
 """
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from functools import lru_cache
 
 from harmonykit.arrange.arrangement import Arrangement, Step
@@ -21,6 +20,7 @@ from harmonykit.lesson.page import chart, figures
 from harmonykit.score.musicxml_out import write_musicxml
 from harmonykit.score.score import Score
 from harmonykit.theory.chord import Chord
+from harmonykit.values import dataclass
 from harmonykit.workbook.reharmonise.framing import phrases_of
 from harmonykit.workbook.reharmonise.ways import Row
 

@@ -10,7 +10,6 @@ A place is a slot of the tune as played, counted from 0; its chords are counted 
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from typing import Any
 
@@ -24,6 +23,7 @@ from harmonykit.theory.chord import Chord
 from harmonykit.theory.given import as_chord
 from harmonykit.tune.text.pasted.message import UNTITLED
 from harmonykit.tune.tune import PICKUP, Tune
+from harmonykit.values import dataclass, field, replace
 
 FREE = ""
 _LINE, _BAR = "\n", " | "

@@ -10,7 +10,6 @@ shorter.
 
 import re
 from collections.abc import Callable, Iterable, Iterator, Mapping
-from dataclasses import dataclass, replace
 from itertools import count
 from pathlib import Path
 from typing import Any
@@ -28,6 +27,7 @@ from harmonykit.lesson.plan import keys, shown, source
 from harmonykit.sound import files, rendering
 from harmonykit.sound.events import play
 from harmonykit.tune.text.writer import write_text
+from harmonykit.values import dataclass, replace
 from harmonykit.workbook.reharmonise.framing import phrases_of
 from harmonykit.workbook.reharmonise.state import ReharmoniseState
 from harmonykit.workbook.reharmonise.ways import Row, Ways

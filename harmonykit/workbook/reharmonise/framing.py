@@ -5,13 +5,13 @@ intro comes and goes; ``Framing`` says it in those of the tune as it is shown, a
 intro and of an ending stand as they are written: nothing is decided about them.
 """
 
-from dataclasses import dataclass, replace
 from fractions import Fraction
 from functools import cached_property, lru_cache
 
 from harmonykit.arrange.idioms.frames import framed
 from harmonykit.arrange.slots import phrasing
 from harmonykit.tune.tune import INTRO, TAG, Tune
+from harmonykit.values import dataclass, replace
 from harmonykit.workbook.reharmonise.decisions import FREE, Decisions
 
 

@@ -2,7 +2,6 @@
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, fields
 from functools import cache, lru_cache
 from itertools import groupby
 from pathlib import Path
@@ -19,6 +18,7 @@ from harmonykit.errors import HarmonyError
 from harmonykit.paths import shipped
 from harmonykit.score.typed import tunes_in
 from harmonykit.tune.tune import Tune
+from harmonykit.values import dataclass, fields
 from harmonykit.words.glossary import label, term
 from harmonykit.workbook.reharmonise import controls, decisions, plot
 from harmonykit.workbook.reharmonise.charts import (

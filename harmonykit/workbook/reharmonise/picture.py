@@ -6,7 +6,6 @@ arrangement goes below the first, bar by bar, and bars that differ are marked.
 """
 
 from collections.abc import Collection, Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
 from functools import lru_cache
 from types import MappingProxyType
 
@@ -16,6 +15,7 @@ from harmonykit.lesson.page.chart import BarView, Cell, needed_width
 from harmonykit.tune.analysis.function import find_phrases
 from harmonykit.tune.analysis.numerals import Analysed, printed_numeral
 from harmonykit.tune.tune import PICKUP, PlayedBar, Tune
+from harmonykit.values import dataclass, replace
 from harmonykit.workbook.reharmonise import decisions, plot
 from harmonykit.workbook.reharmonise.charts import Charts, LinePart, PutIn, line_parts, put_in
 from harmonykit.workbook.reharmonise.framing import Framing, phrases_of

@@ -4,8 +4,6 @@ Conventions.  Marks are those of ``harmonykit.draw.plots.scatter``.  What is sho
 it, what stands beside it a dashed ring: nothing is told by colour.
 """
 
-from dataclasses import dataclass
-
 from harmonykit.arrange.choices import Triple
 from harmonykit.draw.base.canvas import SCREEN_MM, Canvas, Drawing
 from harmonykit.draw.plots import front, scatter
@@ -13,6 +11,7 @@ from harmonykit.draw.plots.scatter import Kind, Mark
 from harmonykit.draw.svg import ROOT, VARIABLES, Attributes, Pen, opened, points, write_parts
 from harmonykit.draw.tree import Group, Part
 from harmonykit.draw.tree import Mark as LetterMark
+from harmonykit.values import dataclass
 from harmonykit.workbook.reharmonise.state import ReharmoniseState
 from harmonykit.workbook.reharmonise.ways import AS_WRITTEN, BEST, Row, Ways
 

@@ -7,7 +7,6 @@
 import json
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass, field, fields, replace
 from typing import Any
 
 from harmonykit.arrange.moves import MOVES, USUAL
@@ -23,6 +22,7 @@ from harmonykit.score.typed import text_kind
 from harmonykit.theory.key import Key
 from harmonykit.tune.analysis.key_finding import LIKELIEST, find_keys
 from harmonykit.tune.tune import Tune
+from harmonykit.values import dataclass, field, fields, replace
 from harmonykit.words.former import current
 from harmonykit.workbook.reharmonise import decisions
 from harmonykit.workbook.reharmonise.decisions import Decisions, Tunes

@@ -7,7 +7,6 @@ measure is the number of chords put in.
 """
 
 from collections.abc import Callable, Hashable, Iterable, Iterator
-from dataclasses import dataclass, field, fields, replace
 from functools import cached_property
 
 from harmonykit.arrange import offering, search, slots, styles
@@ -20,6 +19,7 @@ from harmonykit.arrange.wishes import Wishes
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.score.typed import read_typed
 from harmonykit.theory.key import Key
+from harmonykit.values import dataclass, field, fields, replace
 from harmonykit.workbook.reharmonise.framing import Framing, framing_of, phrases_of
 from harmonykit.workbook.reharmonise.state import OWN_STYLE, ReharmoniseState
 

@@ -6,7 +6,6 @@ build.  Both tell of their progress and can be stopped.
 
 import time
 from collections.abc import Callable
-from dataclasses import dataclass
 from pathlib import Path
 
 from harmonykit.errors import HarmonyError
@@ -15,6 +14,7 @@ from harmonykit.files.manifest import Carried, listed, read_manifest
 from harmonykit.lesson.build import build_loaded, load_class
 from harmonykit.lesson.plan.model import Lesson
 from harmonykit.lesson.write import KIND
+from harmonykit.values import dataclass
 from harmonykit.workbook.base.work import Progress, Worker
 from harmonykit.workbook.writing.reader import LessonReader, Look
 from harmonykit.workbook.writing.typed import WritingState

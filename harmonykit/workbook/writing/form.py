@@ -1,6 +1,5 @@
 """The controls of the page where a lesson is written, and the draft on a tune that they ask for."""
 
-from dataclasses import dataclass, replace
 from functools import lru_cache
 from pathlib import Path
 
@@ -14,6 +13,7 @@ from harmonykit.lesson.draft.writing import draft
 from harmonykit.paths import find_data, shipped
 from harmonykit.score.abc_lines import split_tunes
 from harmonykit.score.files import MOST_BYTES
+from harmonykit.values import dataclass, replace
 from harmonykit.workbook.base.scene import Control
 from harmonykit.workbook.writing.preview import PAGE, SCRIPT, SHEET
 from harmonykit.workbook.writing.reader import LessonReader

@@ -6,13 +6,13 @@ what is wrong, where, and what would work.
 """
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass, field, replace
 from typing import NoReturn, get_type_hints
 
 from harmonykit.errors import HarmonyError, Place
 from harmonykit.lesson.plan.model import LessonError, Played, Text
 from harmonykit.lesson.statements.calls import Answer, answer_call, placed
 from harmonykit.lesson.statements.functions import Functions
+from harmonykit.values import dataclass, field, replace
 
 PROVED, PUT_IN, FALSE, USELESS, WAITS = (
     "proved", "shown", "fails", "cannot be used", "in progress",

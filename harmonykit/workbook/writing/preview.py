@@ -7,7 +7,6 @@ did not stand there before.
 
 import re
 from collections import OrderedDict
-from dataclasses import dataclass
 from typing import Any
 
 from harmonykit.draw.base.colours import css_variables
@@ -17,6 +16,7 @@ from harmonykit.lesson.page.text import to_html
 from harmonykit.lesson.plan.model import FIGURES, Chart, Lesson, Picture, Section
 from harmonykit.lesson.script import write_script
 from harmonykit.lesson.write import pictures
+from harmonykit.values import dataclass
 from harmonykit.workbook.writing.judge import COMING
 
 PAGE, SCRIPT, SHEET = "page", "script", "sheet"

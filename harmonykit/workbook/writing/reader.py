@@ -10,7 +10,6 @@ Notebook: 06_write_the_lesson
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass, replace
 from pathlib import Path
 
 from harmonykit.errors import HarmonyError
@@ -20,6 +19,7 @@ from harmonykit.lesson.plan.model import OUTPUTS, Fact, Front, Lesson, Played
 from harmonykit.lesson.statements import calls, functions, sentences
 from harmonykit.score.files import read_tune
 from harmonykit.tune.tune import Tune
+from harmonykit.values import dataclass, replace
 from harmonykit.workbook.base.work import Bounded, Progress, had
 from harmonykit.workbook.writing.judge import PROVED, Judge, Memory, NotYet, Unplayed, Verdict
 

@@ -10,7 +10,6 @@ from __future__ import annotations
 
 import hashlib
 from collections.abc import Mapping
-from dataclasses import asdict, dataclass, fields, replace
 from pathlib import Path
 
 from harmonykit.errors import HarmonyError
@@ -20,6 +19,7 @@ from harmonykit.lesson.plan.model import LessonError
 from harmonykit.lesson.plan.source import MOST_BYTES
 from harmonykit.paths import data_dir, find_data
 from harmonykit.score.files import MOST_BYTES as MOST_TUNE
+from harmonykit.values import asdict, dataclass, fields, replace
 
 ENDING = ".md"
 

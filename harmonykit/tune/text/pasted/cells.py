@@ -2,12 +2,12 @@
 
 import re
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass, field
 
 from harmonykit.errors import HarmonyError, Place
 from harmonykit.tune import bar, order
 from harmonykit.tune.text.barlines import sign_of
 from harmonykit.tune.text.pasted import lines, plain
+from harmonykit.values import dataclass, field
 
 _TOKEN = re.compile(
     r"""(?P<blank>[ ]+) | (?P<comment>(?<!\S)\#(?!\d)[^\n]*)

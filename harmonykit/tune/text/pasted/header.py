@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable
-from dataclasses import dataclass, field
 
 from harmonykit.errors import HarmonyError, wrong_kind
 from harmonykit.theory.given import as_key
@@ -13,6 +12,7 @@ from harmonykit.theory.symbols.dialect import DEFAULT, Dialect
 from harmonykit.tune.bar import FASTEST, SLOWEST, Meter
 from harmonykit.tune.text.changes import read_meter
 from harmonykit.tune.text.pasted import heading
+from harmonykit.values import dataclass, field
 
 _MOST_KEY_WORDS = 8
 _METER = re.compile(

@@ -8,7 +8,6 @@ which are endings.
 from bisect import bisect_right
 from collections import Counter
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass, field, replace
 from fractions import Fraction
 
 from harmonykit.errors import Place
@@ -16,6 +15,7 @@ from harmonykit.tune.bar import OPENING_SIGNS, Bar, Meter, TuneError, bar_length
 from harmonykit.tune.form import Section
 from harmonykit.tune.text.changes import QUARTERS, read_meter
 from harmonykit.tune.text.pasted.cells import Cell, Word
+from harmonykit.values import dataclass, field, replace
 
 USUAL: Meter = (4, 4)
 _BY_SLOTS: dict[int, Meter] = {

@@ -2,13 +2,13 @@
 
 import re
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass, replace
 
 from harmonykit.errors import HarmonyError
 from harmonykit.theory.key import Key
 from harmonykit.theory.symbols.dialect import DEFAULT
 from harmonykit.tune.text.pasted.heading import KEY_LABEL
 from harmonykit.tune.text.pasted.plain import Naming, is_near_a_chord
+from harmonykit.values import dataclass, replace
 
 _KNOWN = (
     "intro", "introduction", "verse", "chorus", "bridge", "pre-chorus", "prechorus", "refrain",

@@ -2,12 +2,12 @@
 
 import re
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, field, replace
 
 from harmonykit.tune.bar import Bar
 from harmonykit.tune.text.pasted.cells import Cell
 from harmonykit.tune.text.pasted.lines import Line
 from harmonykit.tune.words import MOST_VERSES, with_verse
+from harmonykit.values import dataclass, field, replace
 
 _WORD = re.compile(r"\S+")
 

@@ -13,7 +13,6 @@ What a message may hold, beside all that ``harmonykit.tune.text.changes`` descri
 """
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, fields, replace
 from functools import partial
 from typing import Any
 
@@ -30,6 +29,7 @@ from harmonykit.tune.text.pasted.layout import Laid, Layer, Part
 from harmonykit.tune.text.pasted.lines import Line, may_be_chords
 from harmonykit.tune.text.pasted.neighbours import sort_lines
 from harmonykit.tune.text.pasted.plain import Plain, find_naming
+from harmonykit.values import dataclass, fields, replace
 from harmonykit.words.numbers import counted
 
 UNTITLED = "Untitled"

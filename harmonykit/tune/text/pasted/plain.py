@@ -14,12 +14,12 @@ import re
 import unicodedata
 from bisect import bisect_right
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass, replace
 from functools import lru_cache
 
 from harmonykit.errors import HarmonyError, Place
 from harmonykit.theory.chord import Reading, read_symbol
 from harmonykit.theory.symbols.dialect import DEFAULT, Dialect
+from harmonykit.values import dataclass, replace
 
 _BLANKS = "\t\u00a0\u1680\u202f\u205f\u3000" + "".join(map(chr, range(0x2000, 0x200B)))
 # What turns the direction of writing, and signs for machines, are no text either.
