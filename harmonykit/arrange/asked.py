@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from copy import copy
 from dataclasses import replace
+from fractions import Fraction
 from functools import cached_property, partial
 
 from harmonykit.arrange import answers, costs, left_alone, part_prices, shapes
@@ -29,12 +30,14 @@ from harmonykit.arrange.moves import (
     Variant,
     Web,
     move_named,
+    placing,
 )
 from harmonykit.arrange.network import Network
 from harmonykit.arrange.slots import Slot, phrasing
 from harmonykit.arrange.styles import STYLES, line_of
 from harmonykit.arrange.together import Beside
 from harmonykit.arrange.unusual import counted_style, extra_bits
+from harmonykit.arrange.weights import Weights
 from harmonykit.arrange.wishes import FULL, Chosen, Demands, Wishes, as_wishes
 from harmonykit.errors import HarmonyError, wrong_kind
 from harmonykit.evidence.kinds import PLAIN
@@ -42,8 +45,9 @@ from harmonykit.fretboard.hands.hand import Limits, as_limits
 from harmonykit.fretboard.shapes.textures import has_many_strings
 from harmonykit.fretboard.strings.instrument import InstrumentLike, as_instrument
 from harmonykit.score.files import TuneLike, as_tune
+from harmonykit.tune.bar import bar_length
 
-_FIRST_SHAPES = 7
+_FIRST_SHAPES, _REGISTER = 7, 15
 
 CONTOUR = 30
 """What a semitone off a contour costs that was asked for, where the weights have no price."""
@@ -113,6 +117,21 @@ class Asked:
             other.__dict__.pop(name, None)
         return other
 
+    @cached_property
+    def _last(self) -> Mapping[int, Fraction]:
+        """For each bar in which a phrase ends, after which moment nothing is to come."""
+        playing = self.tune.playing
+        ends = ((bar, playing[bar]) for bar in self.setting.rests)
+        return {
+            bar: played.onset + played.bar.length - bar_length(played.bar.meter) / 2
+            for bar, played in ends
+        }
+
+    @cached_property
+    def _starts(self) -> frozenset[Fraction]:
+        """Where the chords of the tune come in."""
+        return frozenset(slot.onset for slot in self.slots)
+
     @property
     def moves(self) -> tuple[str, ...]:
         """The names of the moves that may be used."""
@@ -152,34 +171,40 @@ class Asked:
         rows = {**self.wanted, **self._given}
         return {place: {row} for place, row in rows.items()}
 
+    def _own_prices(self, texture: str) -> Weights:
+        """Return the prices of the style, as they are for what was asked."""
+        prices, many = self.style.weights, has_many_strings(self.instrument)
+        # Where a move is asked for wherever it fits, its own rule about the melody is enough, and
+        # the first shapes stand back.
+        if self.urgent:
+            # On more strings more voices move at each change that is asked for.
+            chance = (2 if many else 1) * prices.chance
+            prices = replace(prices, clash=0, chance=chance, first=0, book=0)
+        if self.wishes.prefer:
+            # What was asked for by name is not too unusual.
+            prices = replace(prices, harmony=0)
+        if texture == "shells" and many:
+            # In three voices what is close and low is heard.
+            prices = replace(prices, register=max(prices.register, _REGISTER))
+        if self.hand.barre != "full":
+            # A beginner's hand: it takes the shapes that a book prints first, and strums.
+            first = _FIRST_SHAPES * prices.mark
+            prices = replace(prices, first=first, top=0, sounding=0, texture=0)
+        elif not self.rules:
+            prices = replace(prices, first=self.style.first)
+        return prices
+
     def network(self, beside: Network | None = None) -> Network:
         """Return a network to which no slot has been added, with the shapes of another if given."""
         wishes, style = self.wishes, self.style
-        # Where a move is asked for wherever it fits, its own rule about the melody is enough, and
-        # the first shapes stand back.
-        own_prices = style.weights
-        if self.urgent:
-            # On more strings more voices move at each change that is asked for.
-            often = 2 if has_many_strings(self.instrument) else 1
-            chance = often * own_prices.chance
-            own_prices = replace(own_prices, clash=0, chance=chance, first=0, book=0)
-        if wishes.prefer:
-            # What was asked for by name is not too unusual.
-            own_prices = replace(own_prices, harmony=0)
-        if self.hand.barre != "full":
-            # A beginner's hand: it takes the shapes that a book prints first, and strums.
-            first = _FIRST_SHAPES * own_prices.mark
-            own_prices = replace(own_prices, first=first, top=0, sounding=0, texture=0)
-        elif not self.rules:
-            own_prices = replace(own_prices, first=style.first)
-        prices = wishes.weights or own_prices
+        texture, known = wishes.texture or style.texture, dict(wishes.known)
+        prices = wishes.weights or self._own_prices(texture)
         if wishes.contours:
             # A line that climbs or falls leaves the first shapes, where the hand may.
             first = 0 if self.hand.barre == "full" else prices.first
             prices = replace(prices, contour=prices.contour or CONTOUR, first=first)
         rests = sorted(self.setting.rests)
         contours = wishes.contours or style.contours
-        texture, known = wishes.texture or style.texture, dict(wishes.known)
         counted = counted_style(self.tune)
         # Triads are strummed on all strings.
         string = 1 if counted == PLAIN else style.string
@@ -232,7 +257,20 @@ class Asked:
             heard = bass or not isinstance(rule, IdiomMove)
             for found in self.answers.of(rule, index, moves):
                 if isinstance(found, Refused) or self._is_free(found, index, end, rule):
-                    yield rule.name, found if heard else _heard(found, self.slots[index:])
+                    told = self._rested(found, index)
+                    yield rule.name, told if heard else _heard(told, self.slots[index:])
+
+    def _rested(self, found: Offered, index: int) -> Offered:
+        """Return what is offered, or the rule against it at the end of a phrase.
+
+        What is asked for by name, or wherever it fits, stands there too.
+        """
+        if self.urgent or index in self.open or index in self.may:
+            return found
+        if not isinstance(found, Variant) or found.free:
+            return found
+        keeps = placing.keeps_rest(found, self._starts, self._last)
+        return found if keeps else Refused(placing.PHRASE_RESTS)
 
     def _allowed(self, index: int) -> list[MoveRule]:
         """Return the moves that may be used in a slot; all where it is said what stands there."""

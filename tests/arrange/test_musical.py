@@ -15,7 +15,7 @@ from small_tunes import EAGER, tune_of, tunes
 
 from harmonykit.arrange.line_figures import line
 from harmonykit.arrange.measures import measure
-from harmonykit.arrange.moves import MOVES
+from harmonykit.arrange.moves import MOVES, USUAL
 from harmonykit.arrange.offering import moves_of
 from harmonykit.arrange.search import reharmonise
 from harmonykit.arrange.styles import CONTOURS, line_of
@@ -77,6 +77,26 @@ def test_walking_keeps_the_figures_of_the_line(changes: str, instrument: Instrum
     assert way.added
     assert found.longest_run <= 6 and found.against_wording == 0 and found.drops <= 1
     assert measure(way).rests == 100
+
+
+WALTZ = "| G6 | Em7 | Am7 | D7 | G6 | E7 | Am7 | D7 | Bm7 | E7 | Am7 | Cm6 | G6 | D7 | G6 | G6 |"
+HALVES = "| Bb7 | Eb7 | Bb7 | Cm7 F7 | Eb7 | Eb7 | Bb7 | Cm7 F7 | Cm7 | F7 | Bb7 G7 | Cm7 F7 |"
+
+
+@pytest.mark.parametrize(("changes", "key", "meter"), [(WALTZ, "G", "3/4"), (HALVES, "Bb", "4/4")])
+@pytest.mark.parametrize("style", ["usual", "rich"])
+def test_a_phrase_rests_at_its_end(changes: str, key: str, meter: str, style: str) -> None:
+    """Half a bar at least (common practice, no source)."""
+    tune = tune_of(changes, key=key, meter=meter)
+    moves = (*USUAL, "four–three suspension") if style == "usual" else moves_of(style)
+    (way,) = reharmonise(tune, UKULELE, moves, 1, style=style)
+    assert way.added and measure(way).rests == 100
+
+
+def test_what_is_asked_for_wherever_it_fits_stands_at_the_end_of_a_phrase_too() -> None:
+    tune, name = tune_of(WALTZ, key="G", meter="3/4"), "rootless dominant"
+    (way,) = reharmonise(tune, UKULELE, [name], 1, wishes=Wishes(prefer=name))
+    assert measure(way).rests < 100
 
 
 @given(tune=tunes(bars=6, melodies=False))
@@ -270,6 +290,15 @@ def test_guide_tones_go_by_step_over_falling_fifths_in_shells() -> None:
     (way,) = reharmonise(tune, GUITAR, (), 1, wishes=Wishes(texture="shells"))
     found = line(way)
     assert found.guide_tones == found.falling_fifths > 4
+
+
+def test_shells_of_triads_go_on_without_a_leap_that_is_not_answered() -> None:
+    """Spread on low strings: a third over the low B flat is not heard (common practice)."""
+    tune = tune_of("| Bb | Bb | F | Bb | Eb | Bb | F | Bb | G | D | C | G | C | G | D | G |")
+    (way,) = reharmonise(tune, GUITAR, (), 1, wishes=Wishes(texture="shells"))
+    found = line(way)
+    assert 5 * found.leaps_back >= 4 * found.leaps
+    assert found.too_low <= 4
 
 
 def test_what_the_tune_leads_to_by_its_own_diminished_seventh_comes() -> None:

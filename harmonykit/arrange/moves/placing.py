@@ -3,7 +3,9 @@
 All rules are common practice, no source.  A check returns the rule that is broken, or nothing.
 """
 
+from collections.abc import Collection, Mapping
 from fractions import Fraction
+from itertools import pairwise
 
 from harmonykit.arrange.moves.rule import Part, Refused, Setting, Variant
 from harmonykit.arrange.slots import Piece, Slot, beat_weight, melody_between
@@ -24,6 +26,7 @@ ONE_BEAT = "a chord of one beat stays as written"
 HEAVIER = "the chord that follows must be on a stronger beat"
 LIGHTER = "the chord that resolves it must be on a weaker beat"
 ANOTHER_BASS = "the chart has another bass under the chord"
+PHRASE_RESTS = "a phrase rests at its end: what sounds there is held for half a bar"
 _FIFTH = 7
 
 
@@ -56,6 +59,26 @@ def broken_edge(slot: Slot, setting: Setting, *, held: bool = False) -> str:
 def bass_is_held(chord: Chord, target: Chord) -> bool:
     """Whether two chords stand over one bass."""
     return chord.bass.pitch_class == target.bass.pitch_class
+
+
+def keeps_rest(row: Variant, starts: Collection[Fraction], last: Mapping[int, Fraction]) -> bool:
+    """Return whether nothing new comes in the last half bar of a phrase.
+
+    Parameters
+    ----------
+    row : Variant
+    starts : collection of Fraction
+        Where the chords of the tune come in.
+    last : mapping of int to Fraction
+        For each bar in which a phrase ends, after which moment nothing is to come.
+    """
+    return all(
+        part.bar not in last
+        or part.onset <= last[part.bar]
+        or part.onset in starts
+        or part.chord == before.chord
+        for before, part in pairwise(row.parts)
+    )
 
 
 def late_beats(piece: Piece) -> Fraction | None:

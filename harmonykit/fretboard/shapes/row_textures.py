@@ -7,7 +7,8 @@ instrument is judged as it is heard (common practice, no source):
   strings and fewer movable shapes too, as long as all strings sound,
 - *shells*: three notes, the bass lowest, with third and seventh; the sixth stands in for a seventh
   and the fifth where the chord has neither.  The upper two lie side by side, the bass one string
-  apart at most; where there are five strings and more it is on one of the two lowest,
+  apart at most; where there are five strings and more it is on one of the two lowest, and a triad
+  may be spread: root and fifth side by side, the tenth a string apart,
 - *two strings*: the guide tones alone, third and seventh; a triad has third and root.  One string
   at most lies between,
 - *close*, *drop 2*, *drop 3*: each tone once, as ``textures`` has it, on neighbouring strings (but
@@ -40,6 +41,7 @@ _SPAN, _SHELL, _FOUR = 4, 3, 4
 _OPEN_UP_TO, _PRINTED = 5, 24
 ONE_VOICE, CHORD_MELODY = "one voice moves", "chord melody"
 _TENTHS = (15, 16)
+_FIFTHS = (6, 7, 8)
 _RUBS = (1, 13)
 
 
@@ -225,7 +227,8 @@ def _shells(chord: Chord, instrument: Instrument, limits: Limits) -> list[Voicin
     for spare in (0, *fifth):
         if len(tones) < _SHELL:
             tones.add(spare)
-    low = 1 if textures.has_many_strings(instrument) else len(instrument.strings)
+    many = textures.has_many_strings(instrument)
+    low = 1 if many else len(instrument.strings)
     found = [
         one
         for one in _each_once(chord, instrument, limits)
@@ -233,10 +236,18 @@ def _shells(chord: Chord, instrument: Instrument, limits: Limits) -> list[Voicin
         and {*(heard := _above(one, chord))} == tones
         and heard[0] == bass
         and (places := _places(one))[0] <= low
-        and places[2] - places[1] == 1
-        and places[1] - places[0] <= 2
+        and (_is_shell(places) or (many and _is_spread(places, heard)))
     ]
     return sorted(found, key=lambda one: (textures.register_marks(one), one.highest_fret))
+
+
+def _is_shell(places: list[int]) -> bool:
+    return places[2] - places[1] == 1 and places[1] - places[0] <= 2
+
+
+def _is_spread(places: list[int], heard: list[int]) -> bool:
+    """Whether root and fifth lie side by side, and the tenth a string apart."""
+    return heard[1] in _FIFTHS and places[1] - places[0] == 1 and places[2] - places[1] == 2
 
 
 def _two_strings(chord: Chord, instrument: Instrument, limits: Limits) -> list[Voicing]:

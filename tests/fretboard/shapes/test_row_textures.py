@@ -31,6 +31,10 @@ SYMBOLS = ("C", "F#m7", "Bb7", "Cm6", "Bm7b5", "A7b9", "E13")
         ("C7", "guitar", "shells", "x-3-2-3-x-x"),
         ("Am7", "guitar", "shells", "5-x-5-5-x-x"),
         ("Dmaj7", "guitar", "shells", "x-5-4-6-x-x"),
+        # A triad spread: root, fifth, tenth.
+        ("F", "guitar", "shells", "1-3-x-2-x-x"),
+        ("Bb", "guitar", "shells", "x-1-3-x-3-x"),
+        ("Am", "guitar", "shells", "5-7-x-5-x-x"),
         ("G7", "guitar", "two strings", "x-x-3-4-x-x"),
         ("C7", "guitar", "two strings", "x-x-2-3-x-x"),
         ("C7", "guitar", "drop 2", "x-3-5-3-5-x"),
