@@ -1,6 +1,6 @@
 """What each finger does in a change that matters, as the lines of a table."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from harmonykit.fretboard.hands.change import Change
 from harmonykit.lesson.together.rescue import Hard
@@ -10,6 +10,19 @@ def finger_lines(one: Hard) -> Iterator[tuple[str, str]]:
     """Yield what the fingers do in a change, a verb and the rest; a silent verb is left out."""
     yield "bars" if len(one.bars) > 1 else "bar", ", ".join(map(str, one.bars))
     yield from one.change.lines
+
+
+def bars_first_said(one: Hard, numbers: Sequence[int]) -> tuple[str, str]:
+    """Return what the two bars to practise first are called, and where to look in them.
+
+    ``numbers`` are those printed for all bars played.
+    """
+    first = one.before.bar
+    chord = one.after.chord.unicode if one.after.chord is not None else "what comes"
+    return (
+        f"bars {numbers[first]} and {numbers[first + 1]}",
+        f"Look at the frets of {chord} before the bar ends.",
+    )
 
 
 def fingers_said(change: Change) -> str:

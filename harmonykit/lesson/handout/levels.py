@@ -13,7 +13,7 @@ from harmonykit.arrange.arrangement import Arrangement, Step
 from harmonykit.arrange.written import printed_numbers, written_bars
 from harmonykit.draw.shapes.looks import BoxLook
 from harmonykit.fretboard.shapes.voicing import Voicing
-from harmonykit.lesson.handout.changes import finger_lines
+from harmonykit.lesson.handout.changes import bars_first_said, finger_lines
 from harmonykit.lesson.handout.chart import Chart
 from harmonykit.lesson.handout.figures import Figures
 from harmonykit.lesson.handout.shapes import Told, easier_grips, level_shapes
@@ -126,14 +126,13 @@ def _loop(hard: Sequence[Hard], played: model.Played, figures: Figures) -> dict[
     one = bars_first(hard)
     if one is None or one.after.chord is None:
         return None
-    first = one.before.bar
-    numbers = printed_numbers(way)
+    about, said = bars_first_said(one, [number for number, _ in printed_numbers(way)])
     chart = Chart(way, figures, boxes=False)
     left = _LOOP_LEFT_MM if not figures.large else 6.0
-    return chart.two_bars(first, left) | {
+    return chart.two_bars(one.before.bar, left) | {
         "note": f"Loop it at {said_tempi(played.level.tempo, way.tune.meter)}.",
-        "about": f"bars {numbers[first][0]} and {numbers[first + 1][0]}",
-        "said": f"Look at the frets of {one.after.chord.unicode} before the bar ends.",
+        "about": about,
+        "said": said,
     }
 
 

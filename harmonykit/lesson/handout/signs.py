@@ -13,7 +13,7 @@ from harmonykit.tune.tune import PICKUP
 # How far signs reach into their bar, from its start and from its end.
 _OVER_MM, _AFTER_MM = 14.0, 30.0
 NamedRow = tuple[str, tuple[int, ...]]
-FINE = "Fine"
+FINE, LAST_TIME = "Fine", "end, last time"
 _BETWEEN = " · "
 
 
@@ -101,11 +101,15 @@ class Signs:
         return [sign for sign in bar.bar.signs if sign in ("segno", "coda", "vamp")]
 
     def after(self, bar: WrittenBar) -> list[str]:
-        """Return what stands over the end of a bar: Fine, to coda, a jump."""
+        """Return what stands over the end of a bar: Fine, to coda, a jump.
+
+        Without a D.C. no player stops at a Fine: where letters say the order, the end is told.
+        """
         words = {"fine": FINE, "to coda": "To coda"}
         said = [words.get(sign, sign) for sign in bar.bar.signs if sign in (*JUMPS, *words)]
         said = [word.replace("al fine", "al Fine").replace("al coda", "al Coda") for word in said]
-        fine = [FINE] if bar.index == self.once.ends else []
+        end = FINE if self.once.returns >= 0 else LAST_TIME
+        fine = [end] if bar.index == self.once.ends else []
         return said + fine + ([DA_CAPO] if bar.index == self.once.returns else [])
 
     def meet(self, row: bars.Row, boxes: Iterable[dict[str, Any]]) -> bool:

@@ -1,5 +1,6 @@
 """The strum over a chart: strokes on their beats, what is counted below, what the signs mean."""
 
+from collections.abc import Iterator
 from typing import Any
 
 from harmonykit.arrange.arrangement import Arrangement
@@ -29,10 +30,15 @@ def strum_of(
     room = column - before - after
     groove = shelf.in_meter(way.strum, way.tune, meter)
     bars = groove.bars[:columns]
-    found: dict[str, Any] = {"strokes": [], "counts": [], "rests": [], "notes": []}
-    beside = lead + len(bars) * column + before
-    if len(bars) < columns:
-        found["notes"] = [{"x": beside, "text": text} for text in _said_of(groove)]
+    found: dict[str, Any] = {
+        "strokes": [],
+        "counts": [],
+        "rests": [],
+        "said": list(_said_of(groove)),
+    }
+    # It stands behind the strokes; below them where they take the whole row.
+    found["below"] = len(bars) >= columns
+    found["at"] = lead + before + (0 if found["below"] else len(bars) * column)
     for number, bar in enumerate(bars):
         first = lead + number * column + before
         struck = {one.at: one for one in bar if one.how != STOPPED}
@@ -49,10 +55,11 @@ def strum_of(
     return found
 
 
-def _said_of(groove: value.Groove) -> list[str]:
-    """Return what stands beside the strokes: how the beat is divided, and what signs mean."""
+def _said_of(groove: value.Groove) -> Iterator[str]:
+    """Yield what stands beside the strokes: how the beat is divided, and what each sign means."""
     strokes = [stroke for bar in groove.bars for stroke in bar]
     signs = {
+        groove.feel: bool(groove.feel),
         "hollow: soft": any(stroke.ghost for stroke in strokes),
         "thick: louder": any(stroke.accent for stroke in strokes),
         "cross: muted": any(stroke.how == MUTED for stroke in strokes),
@@ -60,9 +67,7 @@ def _said_of(groove: value.Groove) -> list[str]:
         "dot: cut short": any(stroke.how == STOPPED for stroke in strokes),
         "bow: the next chord, early": any(stroke.push for stroke in strokes),
     }
-    shown = [text for text, has in signs.items() if has]
-    rows = [groove.feel, *(" · ".join(shown[n : n + 2]) for n in range(0, len(shown), 2))]
-    return [row for row in rows if row][:3]
+    yield from (text for text, has in signs.items() if has)
 
 
 def _drawn(stroke: Stroke) -> dict[str, bool]:

@@ -12,7 +12,7 @@ from harmonykit.arrange.arrangement import Arrangement, Step
 from harmonykit.arrange.written import printed_numbers
 from harmonykit.fretboard.hands.change import Change
 from harmonykit.fretboard.hands.hand import Fingering
-from harmonykit.lesson.handout.changes import finger_lines
+from harmonykit.lesson.handout.changes import bars_first_said, finger_lines
 from harmonykit.lesson.page.figures import Figures, Symbol
 from harmonykit.lesson.plan.model import Played
 from harmonykit.lesson.plan.shown import Shown, notes_heard
@@ -94,12 +94,12 @@ def view_bars_first(played: Played) -> BarsFirst | None:
         return None
     numbers = [number for number, _ in printed_numbers(way)]
     first = one.before.bar
-    title = f"bars {numbers[first]} and {numbers[first + 1]}"
+    title, look = bars_first_said(one, numbers)
     return BarsFirst(
         first,
         title,
         f"Loop {title} at {said_tempi(tempo, way.tune.meter)}.",
-        f"Look at the frets of {one.after.chord.unicode} before the bar ends.",
+        look,
         tuple(tuple(_beats(way, bar)) for bar in (first, first + 1)),
     )
 

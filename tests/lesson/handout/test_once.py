@@ -84,7 +84,7 @@ def test_a_form_that_no_sign_says_stands_in_letters() -> None:
     data = Chart(way_of(*"ABACA"), Figures()).data()
     ends = [bar for row in data["rows"] for bar in row["bars"] if bar["after"]]
     assert [(bar["label"], bar["after"], bar["close"]) for bar in ends] == [
-        ("4 · 12 · 20", ["Fine"], "end")
+        ("4 · 12 · 20", ["end, last time"], "end")
     ]
 
 

@@ -78,21 +78,18 @@ def test_strokes_and_counts_stand_on_their_beats(
     assert LEAD < xs[0] and xs[-1] < LEAD + COLUMN - 2.4
 
 
-def test_signs_are_told_behind_the_strokes_while_there_is_room() -> None:
+def test_every_sign_is_told_behind_the_strokes_or_below_them() -> None:
     drawn = strummed("D! (U) X R")
-    assert [one["text"] for one in drawn["notes"]] == [
-        "hollow: soft · thick: louder", "cross: muted · waves: string by string",
+    assert drawn["said"] == [
+        "hollow: soft", "thick: louder", "cross: muted", "waves: string by string",
     ]  # fmt: skip
-    # They begin where the second bar would have its first beat.
-    assert [one["x"] for one in drawn["notes"]] == pytest.approx([place(0, bar=1)] * 2)
-    assert strummed("D! (U) X R", columns=1)["notes"] == []
-    assert strummed("D D D D")["notes"] == []
-    assert [one["text"] for one in strummed("D . D~ -")["notes"]] == [
-        "dot: cut short · bow: the next chord, early"
-    ]
-    every = strummed("D! (U) X R . D~ - -")["notes"]
-    # Three rows of two at most.
-    assert [one["text"].count(":") for one in every] == [2, 2, 2]
+    # They begin where the second bar would have its first beat; below where there is no such bar.
+    assert drawn["at"] == pytest.approx(place(0, bar=1)) and not drawn["below"]
+    below = strummed("D! (U) X R", columns=1)
+    assert below["at"] == pytest.approx(place(0)) and below["below"]
+    assert below["said"] == drawn["said"] and strummed("D D D D")["said"] == []
+    assert strummed("D . D~ -")["said"] == ["dot: cut short", "bow: the next chord, early"]
+    assert len(strummed("D! (U) X R . D~ - -")["said"]) == 6
 
 
 def test_bars_of_a_groove_stand_side_by_side() -> None:
@@ -107,4 +104,4 @@ def test_bars_of_a_groove_stand_side_by_side() -> None:
     )
     assert drawn["rests"] == pytest.approx([place(1, bar=1), place(3, bar=1)])
     alone = strum_of(replace(way, groove=both), LEAD, COLUMN, 1, MARGINS)
-    assert len(alone["strokes"]) == 4 and alone["notes"] == []
+    assert len(alone["strokes"]) == 4 and alone["below"]
