@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
-from sheets import assert_well_set, outline, read, shipped_sheet, text_of, texts_of
+from sheets import LEAST_PT, assert_well_set, outline, read, shipped_sheet, text_of, texts_of
 
 from harmonykit.draw.shapes.box import draw_box
 from harmonykit.draw.shapes.looks import BoxLook
@@ -188,8 +189,36 @@ def test_a_tablet_that_lies_has_screens_of_4_to_3() -> None:
     pages = [text_of(page) for page in reader.pages]
     first = next(n for n, page in enumerate(pages) if "Level 1 · As written" in page)
     assert "Fine" in pages[first] and "D.C. al Fine" in pages[first + 1]
+    # No screen has what is watched for and nothing else: it stands under the tune.
+    assert not any(re.match(r"[^.]*, continued What to watch", page) for page in pages)
+    assert "What to watch" in pages[first + 1] and len(pages) <= 3 * 8
     with pytest.raises(HarmonyError, match="a sheet that lies across"):
         Variant(landscape=True)
+
+
+@pytest.mark.parametrize("large", [False, True])
+def test_every_sign_of_a_strum_is_told(lesson_path: Path, large: bool) -> None:
+    """Six signs stand in as many lines as they need, behind one bar and below two."""
+    signs = ["soft", "louder", "muted", "string by string", "cut short", "the next chord, early"]
+    lesson = load_lesson(lesson_path)
+    (played,) = lesson.played
+    for bars in ("D! (U) X R . D~ - -", "D! (U) X R . D~ - - | D - - - - - - -"):
+        own = replace(played, arrangement=played.arrangement.strummed(bars))
+        strummed = replace(lesson, played=(own,))
+        reader = read(gather_handout(strummed, Variant(large=large)).pdf())
+        assert_well_set(reader, LARGE_PT if large else LEAST_PT)
+        (chart,) = (page for page in map(text_of, reader.pages) if " strum " in page)
+        assert all(f": {sign}" in chart for sign in signs)
+
+
+def test_the_first_page_names_chords_that_it_has_no_room_to_draw() -> None:
+    """Two lines of title leave less room: the idea keeps its page, and none is blank."""
+    for instrument, levels in (("guitar", 4), ("ukulele", 4)):
+        reader = shipped_sheet("four_dominants", instrument)
+        pages = [text_of(page) for page in reader.pages]
+        assert "lower D" in pages[0] or "lower g" in pages[0]
+        assert sum("Level 1 ·" in page for page in pages[:2]) == 1 and "strum" in pages[1]
+        assert sum("strum" in page for page in pages) == levels
 
 
 def test_variants_are_combined(stiff: Lesson) -> None:
