@@ -19,7 +19,7 @@ from harmonykit.lesson.rehearsals import hard_span, led_of, rehearsed
 from harmonykit.lesson.together.rescue import hard_changes
 from harmonykit.paths import find_data
 from harmonykit.score.files import read_tune
-from harmonykit.sound.performance import BASS
+from harmonykit.sound.performance import BASS, LEAST_COUNT_IN
 from harmonykit.sound.rehearsal import Rehearsal
 
 SHIPPED = ("heron_landing", "ropewalk_blues", "slack_water_waltz", "lamp_for_the_late_boat")
@@ -176,3 +176,45 @@ def test_only_a_tritone_that_goes_on_to_a_chord_leads(arranged: Arranged) -> Non
         assert led_of(arranged(text)) == ()
     (led,) = led_of(arranged("G7=0212 | C=0003"))
     assert (led.tone.name, led.goal.name) == ("B", "C")
+
+
+@pytest.mark.parametrize(("meter", "beats"), [("4/4", 4), ("3/4", 3), ("6/8", 2), ("2/2", 2)])
+@pytest.mark.parametrize("tempo", [60, 240])
+def test_each_dominant_s_notes_stand_in_its_own_four_bars(
+    meter: str, beats: int, tempo: float
+) -> None:
+    """By hand: G, G and C, then A, A and D below; B and C, C sharp and D above, a bar each.
+
+    The drone lies in the octave from E2 (40) on and the one above it; a voice sings from A3 (57).
+    """
+    changes = "| Dm7 | G7 | C6 | A7 | Dm7 | G7 | C6 |"
+    way = reharmonise(tune_of(changes, meter=meter), "ukulele", (), k=1)[0]
+    performance = rehearsed(way, Rehearsal.parse("leading tones"), tempo)
+    beat = (1.5 if meter == "6/8" else 2 if meter == "2/2" else 1) * 60 / tempo
+    bar, since = beats * beat, performance.count_in_seconds
+    assert performance.meters == ((0.0, way.tune.meter),) and performance.meter == way.tune.meter
+    assert performance.seconds == pytest.approx(since + 8 * bar)
+    low = {0: (43, 55), 1: (43, 55), 2: (48, 60), 4: (45, 57), 5: (45, 57), 6: (50, 62)}
+    plucked = sorted((e.onset, e.midi, e.velocity) for e in performance.events if e.kind == BASS)
+    wanted = [
+        (since + (number * beats + n) * beat, pair[n % 2])
+        for number, pair in low.items()
+        for n in range(beats)
+    ]
+    assert [midi for _, midi, _ in plucked] == [midi for _, midi in wanted]
+    assert [at for at, _, _ in plucked] == pytest.approx([at for at, _ in wanted])
+    sung = sorted((e.onset, e.midi, e.length, e.velocity) for e in performance.melody)
+    assert [midi for _, midi, _, _ in sung] == [59, 60, 61, 62]
+    assert [at for at, *_ in sung] == pytest.approx([since + n * bar for n in (1, 2, 5, 6)])
+    assert [length for _, _, length, _ in sung] == pytest.approx([bar] * 4)
+    # What is sung is louder than the drone, and both than the click beneath.
+    clicks = sorted(
+        (e.onset, e.velocity, e.length) for e in performance.events if e.kind == "click"
+    )
+    after = {velocity for at, velocity, _ in clicks if at > since - beat / 2}
+    assert {v for *_, v in sung}.pop() > {v for *_, v in plucked}.pop() > max(after)
+    counted = [velocity for at, velocity, _ in clicks if at < since - beat / 2]
+    assert len(counted) * beat == pytest.approx(since) and min(counted) > max(after)
+    assert all(0 < length < 0.1 for *_, length in clicks)
+    # Two bars are counted where one would be over too soon.
+    assert len(counted) == beats * (1 if bar >= LEAST_COUNT_IN else 2)

@@ -2,16 +2,20 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any
 
 import pytest
 
 from harmonykit.arrange.arrangement import Arrangement
+from harmonykit.arrange.passes import alike_each_time
 from harmonykit.arrange.score import to_musicxml
 from harmonykit.arrange.search import reharmonise
+from harmonykit.arrange.written import written_bars
+from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.lesson.handout.chart import Chart
 from harmonykit.lesson.handout.figures import Figures
-from harmonykit.lesson.handout.once import score_text, with_signs
+from harmonykit.lesson.handout.once import print_once, score_text, with_signs
 from harmonykit.tune.tune import Tune
 
 A, B, C = "| C | F | G7 | C |", "| F | C | D7 | G7 |", "| Am | F | G7 | C |"
@@ -160,3 +164,68 @@ def test_music21_plays_the_score_of_a_tune_in_letters_to_the_bars_of_the_sheet(
 def test_where_letters_alone_say_the_order_the_score_is_written_out() -> None:
     way = way_of(*"ABAC")
     assert with_signs(way) is None and score_text(way, "Slip").count("<measure ") == 16
+
+
+def named(*names: str, first: str = A, more: str = "") -> Arrangement:
+    """Return a tune whose sections bear these names, each with bars of its own shapes."""
+    sections = "".join(
+        f'[[sections]]\nname = "{name}"\nchanges = "{bars}"\n'
+        for name, bars in zip(dict.fromkeys(names), (first, B, C), strict=False)
+    )
+    form = ", ".join(f'"{name}"' for name in names)
+    text = (
+        f'format = 1\ntitle = "Slip"\nkey = "C"\nmeter = "4/4"\nform = [{form}]\n{more}{sections}'
+    )
+    (way,) = reharmonise(Tune.parse(text), "ukulele", (), k=1)
+    return way
+
+
+def otherwise(way: Arrangement, *bars: int) -> Arrangement:
+    """Return a level in which some bars, from 0, are played in another shape of their own."""
+    shapes = [Voicing.parse(digits, way.instrument) for digits in ("5433", "7777", "9-9-8-10")]
+    own = dict(zip(bars, shapes, strict=False))
+    first: dict[tuple[str, int], Any] = {}
+    steps = []
+    for step in way.steps:
+        key = way.tune.playing[step.bar].section, way.tune.playing[step.bar].bar.number
+        first.setdefault(key, step.voicing)
+        steps.append(replace(step, voicing=own.get(step.bar, first[key])))
+    return replace(way, steps=tuple(steps))
+
+
+@pytest.mark.parametrize(
+    ("names", "order"),
+    [
+        # A stroke for each time that a letter comes otherwise; a word has a number.
+        (("A", "A", "A"), ["A", "A′", "A′′"]), (("A1", "A1", "B"), ["A1", "A1′", "B"]),
+        (("Verse", "Verse", "Verse"), ["Verse", "Verse 2", "Verse 3"]),
+        (("Out", "Out", "In"), ["Out", "Out 2", "In"]),
+    ],
+)  # fmt: skip
+def test_what_comes_otherwise_has_a_name_of_its_own(
+    names: tuple[str, ...], order: list[str]
+) -> None:
+    # The first section comes once more as it was, so that there is something to print once.
+    way = otherwise(named(*names, names[0]), *((4, 8) if names[-1] == names[0] else (4,)))
+    data = Chart(way, Figures()).data()
+    assert data["order"] == [*order, order[0]]
+
+
+def test_choruses_are_printed_one_after_the_other() -> None:
+    """Each has its own chords: letters would say that they come back."""
+    way = named("A", "B", "A")
+    assert print_once(way, written_bars(way)).order == ("A", "B", "A")
+    played = replace(way, choruses=("plain", "rich"))
+    assert print_once(played, written_bars(played)).order == ()
+
+
+def test_each_bar_played_has_a_place_among_those_that_are_printed() -> None:
+    way = way_of(*"AABA")
+    once = print_once(way, written_bars(way))
+    assert once.places(way) == (0, 1, 2, 3, 0, 1, 2, 3, 4, 5, 6, 7, 0, 1, 2, 3)
+    way = way_of(*"ABC")
+    assert print_once(way, written_bars(way)).places(way) == tuple(range(12))
+    (folded,) = reharmonise("|: C | F |1. G7 :|2. C | Am |", "ukulele", (), k=1)
+    folded = alike_each_time(folded)[0]
+    once = print_once(folded, written_bars(folded))
+    assert once.places(folded) == (0, 1, 2, 0, 1, 3, 4)
