@@ -15,7 +15,9 @@ from harmonykit.fretboard.hands.hand import limits_at
 from harmonykit.lesson.page.sounds import music
 from harmonykit.lesson.plan.model import Level, Played
 from harmonykit.sound.events import play
+from harmonykit.sound.material import Material
 from harmonykit.sound.rehearsal import Rehearsal
+from harmonykit.tune.groove.shelf import find_groove
 
 Arranged = Callable[..., Arrangement]
 
@@ -116,3 +118,33 @@ def test_a_melody_is_timed_from_its_own_bar(arranged: Arranged) -> None:
     start, after = found["bars"]
     assert found["sung"] == pytest.approx([start + 1, start + 3, after + 1])
     assert [line for _, line in found["places"]["notes"]] == [-1] * 3
+
+
+def test_a_bar_that_is_struck_early_begins_and_ends_otherwise_beside_others(
+    arranged: Arranged,
+) -> None:
+    """A bossa pushes over the bar line: the page gets both edges of each bar, where it has them."""
+    way = arranged("C=0003 | F=2010 | G7=0212 | C=0003")
+    way = replace(way, groove=find_groove("bossa"))
+    found, material = sounded(way), Material.of(way, 60)
+    assert material.edges
+    wanted = {
+        str(bar): {
+            name: (edge[0], [event.onset for event in edge[1]])
+            for name, edge in zip(("head", "tail"), edges, strict=True)
+            if edge is not None
+        }
+        for bar, edges in material.edges.items()
+    }
+    assert found["edges"].keys() == wanted.keys()
+    names = set()
+    for bar, edges in found["edges"].items():
+        assert edges.keys() == wanted[bar].keys()
+        names |= edges.keys()
+        for name, edge in edges.items():
+            at, onsets = wanted[bar][name]
+            assert edge["at"] == pytest.approx(at, abs=1e-6)
+            assert [event[0] for event in edge["events"]] == pytest.approx(onsets, abs=1e-5)
+    assert names == {"head", "tail"}
+    # A strum on every beat begins with its own bar.
+    assert sounded(arranged("C=0003 | F=2010"))["edges"] == {}
