@@ -130,3 +130,44 @@ def test_of_many_bars_two_are_named_and_the_others_counted(
     named = said.count("it falls")
     assert named == min(count, 2) and named + sum(map(int, more)) == count
     assert (more == []) is (count <= 2) and "in bar 1 it falls" in said
+
+
+@pytest.mark.parametrize(("also", "where"), [((), ""), (("guitar",), " on the ukulele")])
+def test_what_is_refused_is_told_whole(
+    lesson_path: Path, arranged: Arranged, also: tuple[str, ...], where: str
+) -> None:
+    """A mixed class is told on which of its instruments; three frets more than there were."""
+    front = load_lesson(lesson_path).front
+    level_ = replace(
+        front.levels[0], contour="rise", limits=replace(front.levels[0].limits, max_fret=9)
+    )
+    front = replace(front, levels=(level_,), also=also)
+    with pytest.raises(HarmonyError) as caught:
+        level_checks.check_wording(front, 0, level(arranged, 0, 3, 2, 5))
+    assert caught.value.what == (
+        f"level 1, 'Leading', says contour = 'climbs'{where}; "
+        "the top line: in bar 3 it falls from C to B"
+    )
+    assert caught.value.rule == "the top line of every phrase follows the contour of the level"
+    mend = 'highest_fret = 12, walks in its moves, or contour = "any"'
+    assert caught.value.mend == mend
+    # No fret that the neck has not.
+    last = front.instrument.frets
+    high = replace(level_, limits=replace(level_.limits, max_fret=last - 1))
+    with pytest.raises(HarmonyError) as caught:
+        level_checks.check_wording(replace(front, levels=(high,)), 0, level(arranged, 0, 3, 2, 5))
+    assert caught.value.mend.startswith(f"highest_fret = {last}, ")
+    # A level that may go anywhere, or whose arch is told and not refused, passes.
+    for contour in ("", "arch"):
+        free = replace(front, levels=(replace(level_, contour=contour),))
+        level_checks.check_wording(free, 0, level(arranged, 0, 3, 2, 5))
+
+
+@pytest.mark.parametrize(("also", "where"), [((), ""), (("guitar",), " on the ukulele")])
+def test_a_level_that_adds_nothing_says_on_which_instrument(
+    lesson_path: Path, arranged: Arranged, also: tuple[str, ...], where: str
+) -> None:
+    front = replace(load_lesson(lesson_path).front, also=also)
+    with pytest.raises(HarmonyError) as caught:
+        level_checks.check_level(front, 0, level(arranged, 0, 3, 2, 5))
+    assert caught.value.what == f"level 1, 'Leading', adds nothing to Four Bars of Fog{where}"

@@ -224,3 +224,88 @@ def test_an_idea_that_names_only_a_place_is_drawn_and_stated(tmp_path: Path) -> 
     bare.write_text('format = 1\nquestion = "Why?"\nplace = "G7"\n', encoding="utf-8")
     said = draft(read_tune(find_data("tunes", "heron_landing")), "x", "ukulele", idea=str(bare))
     assert "## Why it is so" not in said and "## On the strings" not in said
+
+
+CADENCES = small("| D6 | A7 | A7 | D6 | B7 | Em7 | A7 | D6 |", "D")
+LEVELS = '[[levels]]\nmoves = ["tritone substitution"]'
+
+
+def text_of(folder: Path, *lines: str, on: Tune = CADENCES) -> dict[str, str]:
+    """Return the sections of a draft by title, its header under an empty one."""
+    path = folder / "mine.toml"
+    path.write_text("\n".join(('format = 1\nquestion = "Why?"', *lines)) + "\n", "utf-8")
+    whole = draft(on, "tune.toml", "ukulele", idea=str(path))
+    head, _, body = whole.partition("+++\n")[2].partition("+++\n")
+    parts = (part.partition("\n") for part in body.split("## ")[1:])
+    return {"": head} | {title: below.strip() for title, _, below in parts}
+
+
+def test_what_an_idea_says_of_a_level_stands_in_it_with_its_number(tmp_path: Path) -> None:
+    """The word ``level`` in a call is the number that the level has in this lesson."""
+    plain = '[[levels]]\nname = "Plain"\ntext = "Play it. {{ highest_fret(level) }}"'
+    other = f'{LEVELS}\nname = "Far"\ntext = "Now {{{{ strings_stay(level, 2) }}}} levels."'
+    said = text_of(tmp_path, 'place = "G7 C"', plain, other)
+    assert said["Plain"].startswith("Play it. {{ highest_fret(1) }}\n\n{{ chart(1) }}")
+    assert said["Far"].startswith("Now {{ strings_stay(2, 2) }} levels. {{ added(2) }}\n\n")
+    # Where it says nothing the moves speak for themselves, and the tune for itself.
+    bare = text_of(tmp_path, 'place = "G7 C"', LEVELS)
+    assert bare["As written"].startswith("{{ tune() }} is in {{ key() }} and has ")
+    assert bare["Tritone substitution"].startswith("Play the dominant a tritone away")
+
+
+def test_a_header_says_what_a_lesson_is_about_and_on_what_it_is_played(tmp_path: Path) -> None:
+    head = text_of(
+        tmp_path, 'title = "A half step"', 'source = "C6"', 'scale = "C major"',
+        'change = "alternates"', 'other_instruments = ["guitar", "ukulele"]',
+    )[""]  # fmt: skip
+    for line in (
+        'title = "A half step"', 'subtitle = "Why?"', 'instrument = "ukulele"',
+        'other_instruments = ["guitar"]', 'chord = "D6"', 'scale = "D major"',
+    ):  # fmt: skip
+        assert f"\n{line}\n" in head, line
+    # An idea without a title has its question for one, and the tune's name below; no others.
+    head = text_of(tmp_path, 'source = "C6"', 'other_instruments = ["ukulele"]')[""]
+    assert '\ntitle = "Why?"\nsubtitle = "Slip Knot"\n' in head
+    assert "other_instruments" not in head and "\nscale =" not in head
+
+
+def test_a_dominant_goes_on_to_where_it_resolves(tmp_path: Path) -> None:
+    said = text_of(
+        tmp_path, 'source = "G7"', 'place = "G7 C"', 'change = "resolve"', 'hear = "Listen."',
+        'about = "It is so."', LEVELS,
+    )  # fmt: skip
+    strings = said["On the strings"].split("\n\n")
+    assert strings[0] == "Hold **{{ shape() }}**: {{ frets_aloud() }}. {{ sounds() }}"
+    assert strings[1] == 'Go on to {{ name("D") }}. Which strings move, and which stay?'
+    assert strings[2].startswith('{{ side_by_side("') and strings[3:] == ["Listen."]
+    # A stays: it is in A7 and in D.
+    assert said["Why it is so"].split("\n\n") == [
+        "It is so.", '{{ common_notes("A7", "D", "A") }}', '{{ clock("D", was="A7") }}',
+    ]  # fmt: skip
+    assert "Listen." not in said["Tritone substitution"]
+
+
+def test_what_strings_cannot_show_is_listened_for_at_the_second_level(tmp_path: Path) -> None:
+    again = '[[levels]]\nmoves = ["rootless dominant"]'
+    said = text_of(tmp_path, 'place = "G7 C"', 'hear = "Listen."', LEVELS, again)
+    assert "On the strings" not in said and "Why it is so" not in said
+    first, second, third = (
+        said[name] for name in ("As written", "Tritone substitution", "Rootless dominants")
+    )
+    assert "Listen." in second and "Listen." not in first + third
+    assert second.index("Listen.") < second.index("{{ chart(2) }}")
+    assert said["The question"] == 'Why?\n\n{{ bars_of("A7") }} Play those bars first.'
+
+
+def test_changes_stand_four_beside_the_chord_before(tmp_path: Path) -> None:
+    """Every note of an augmented triad a half step up or down: six triads, four and two."""
+    said = text_of(tmp_path, 'source = "C+"', 'change = "move one note"', LEVELS)
+    rows = [line for line in said["On the strings"].split("\n") if "side_by_side" in line]
+    shown = [row.count('", "') + 1 for row in rows]
+    assert all(count % 2 == 0 for count in shown)
+    assert [count // 2 for count in shown] == [5, 3]
+    source = said[""].partition('\nchord = "')[2].partition('"')[0]
+    assert all(f', "{source}"' in row for row in rows)
+    assert said["On the strings"].count("\n- ") >= 1
+    # Four of them are stated.
+    assert said["Why it is so"].count("turns_into(") == 4
