@@ -11,15 +11,21 @@ from hypothesis import given
 from hypothesis import strategies as st
 from small_arrangements import Arranged
 
+from harmonykit.fretboard.hands.hand import limits_at
+from harmonykit.fretboard.hands.holding import fit
+from harmonykit.fretboard.shapes.grips import known_grip
+from harmonykit.fretboard.shapes.ranking import rank_shapes
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.lesson.together.fitting import key_choices, pairs_beside, said_beside, said_fit
 from harmonykit.lesson.together.parts import Part
 from harmonykit.theory.chord import Chord
+from harmonykit.tune.class_file import ClassFile
 from harmonykit.tune.tune import Tune
 
 UKULELE = Instrument.named("ukulele")
 C, G7 = Chord.parse("C"), Chord.parse("G7")
+ROOTS = "C Db D Eb E F F# G Ab A Bb B".split()
 PCS = st.frozensets(st.integers(0, 11), max_size=6)
 
 
@@ -130,3 +136,37 @@ def test_of_two_keys_as_good_and_as_far_the_higher_comes_first() -> None:
         ranks = [(-one.known, one.capo, abs(step), step < 0)
                  for one, step in zip(found, steps, strict=True)]  # fmt: skip
         assert ranks == sorted(ranks)
+
+
+@pytest.mark.parametrize("grips", [("C 0003", "F 2010", "G7 0212"), ("D 2220", "A7 0100"), ()])
+def test_a_capo_lies_as_low_as_it_can_where_the_most_grips_are_known(
+    grips: tuple[str, ...],
+) -> None:
+    """Frets 0 to 5 are tried for each of the twelve keys, and grips counted chord by chord."""
+    tune = Tune.parse("| C | F | G7 | C |")
+    knows = ClassFile.of("Ours", "ukulele", *grips) if grips else None
+
+    def known(key: int) -> int:
+        count = 0
+        for name, root in (("", 0), ("", 5), ("7", 7)):
+            chord = Chord.of(ROOTS[(key + root) % 12], name)
+            if knows is not None:
+                count += known_grip(chord, knows.grips_on(UKULELE)) is not None
+            else:
+                # Two fingers at most and none flat, low on the neck: one of the first three shapes.
+                shapes = rank_shapes(chord, UKULELE)[:3]
+                held = [fit(one.frets, UKULELE, limits_at(1, UKULELE)) for one in shapes]
+                easy = [h for h in held if h and not h.barres and len(set(h.fingers) - {0}) <= 2]
+                count += bool(easy)
+        return count
+
+    found = key_choices(tune, UKULELE, knows)
+    assert len(found) == 12
+    capos = set()
+    for one in found:
+        heard = one.sounds.tonic.pitch_class
+        ways = [known((heard - capo) % 12) for capo in range(6)]
+        assert (one.known, one.capo) == (max(ways), ways.index(max(ways)))
+        assert one.chords == 3
+        capos.add(one.capo)
+    assert {0, 5} <= capos or not grips
