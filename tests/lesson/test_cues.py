@@ -78,7 +78,12 @@ SEEN = """() => {
   const level = document.fullscreenElement;
   const bar = level.querySelector(".bar.sounds").getBoundingClientRect();
   const player = level.querySelector(".player").getBoundingClientRect();
-  return [bar.top - player.bottom, innerHeight - bar.bottom, level.querySelectorAll(".bar").length];
+  const shown = [...level.querySelectorAll("*")].filter((each) => each.checkVisibility() &&
+    [...each.childNodes].some((node) => node.nodeType === 3 && node.data.trim()));
+  const zoom = (each) => (each ? getComputedStyle(each).zoom * zoom(each.parentElement) : 1);
+  const sizes = shown.map((each) => parseFloat(getComputedStyle(each).fontSize) * zoom(each));
+  return [bar.top - player.bottom, innerHeight - bar.bottom, level.querySelectorAll(".bar").length,
+    Math.min(...sizes), level.scrollWidth - level.clientWidth];
 }"""
 
 
@@ -100,8 +105,9 @@ def test_on_a_full_screen_the_bar_that_sounds_is_whole_beside_the_large_chords_b
     bar = 4 * 60 / lesson.played[2].level.tempo
     tab.walk(bar + 1)
     for _ in range(12):
-        above, below, bars = tab.page.evaluate(SEEN)
-        assert bars == 12
+        above, below, bars, least, beyond = tab.page.evaluate(SEEN)
+        # 24 pixels are a quarter of an inch: read at arm's length (from memory).
+        assert bars == 12 and least >= 24 and beyond == 0
         assert above >= 0 and below >= 0
         tab.walk(bar)
     large = level.locator(".now .box").bounding_box()

@@ -18,6 +18,8 @@ const still = matchMedia("(prefers-reduced-motion: reduce)");
  */
 
 const TIMES = ["", "first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth"];
+/** Over a bar its mark has so many pixels. */
+export const MARK = 9;
 export const NOTHING = { bar: -1, step: -1, next: -1, comes: false };
 
 /** Shows a level. */
@@ -143,7 +145,9 @@ export class Screen {
     const player = find(this.root, ".player").getBoundingClientRect();
     if (item.top >= player.bottom && item.bottom <= innerHeight) return;
     const behavior = still.matches ? "auto" : "smooth";
-    this.bar[bar].style.scrollMarginTop = `${player.height}px`;
+    // A chart that is enlarged enlarges its margin too; over the bar its mark has room.
+    const zoom = this.bar[bar].currentCSSZoom ?? 1;
+    this.bar[bar].style.scrollMarginTop = `${player.height / zoom + MARK}px`;
     this.bar[bar].scrollIntoView({ block: "center", behavior });
   }
 }

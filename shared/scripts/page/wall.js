@@ -2,6 +2,7 @@
 
 import { find } from "../kit/element.js";
 import { players } from "./page.js";
+import { MARK } from "./screen.js";
 
 /**
  * Let a level fill the screen, or the screen be as it was.
@@ -21,6 +22,7 @@ for (const { root } of players) {
   button.addEventListener("click", () => fill(root));
   find(root, ".player").prepend(button);
 }
+
 /**
  * Tell a level that fills the screen how tall its tallest bar is, with the mark above it.
  * @returns {void}
@@ -28,8 +30,10 @@ for (const { root } of players) {
 function measureBars() {
   const full = players.find(({ root }) => document.fullscreenElement === root)?.root;
   if (!full) return;
-  const bars = [...full.querySelectorAll(".bar")].map((bar) => bar.getBoundingClientRect().height);
-  full.style.setProperty("--bar", `${Math.ceil(Math.max(...bars)) + 14}px`);
+  const bars = [...full.querySelectorAll(".bar")];
+  const tallest = Math.max(...bars.map((bar) => bar.getBoundingClientRect().height));
+  const mark = MARK * (bars[0]?.currentCSSZoom ?? 1);
+  full.style.setProperty("--bar", `${Math.ceil(tallest + mark) + 6}px`);
 }
 
 document.addEventListener("fullscreenchange", () => {
@@ -40,3 +44,6 @@ document.addEventListener("fullscreenchange", () => {
   measureBars();
 });
 addEventListener("resize", measureBars);
+// On a low screen bars lose their diagrams as soon as it plays.
+const watcher = new ResizeObserver(measureBars);
+for (const { root } of players) watcher.observe(find(root, ".chart"));
