@@ -188,11 +188,8 @@ def _turn(lesson: Lesson, figures: Figures, answers: str) -> dict[str, Any] | No
 
 def easiest(shape: Voicing) -> Chord:
     """Return the name of a diminished seventh's shape that is easiest to read."""
-    names = (
-        Chord.of(Note.from_midi(pc, flats=flats), "dim7")
-        for pc in shape.pcs
-        for flats in (False, True)
-    )
+    # One of its notes at least is a white key, and white roots have the fewest accidentals.
+    names = (Chord.of(Note.from_midi(pc), "dim7") for pc in shape.pcs)
     return min(
         names, key=lambda c: (sum(abs(t.accidental) for t in c.tones), abs(c.root.fifths), c.symbol)
     )

@@ -305,7 +305,19 @@ def test_changes_stand_four_beside_the_chord_before(tmp_path: Path) -> None:
     assert all(count % 2 == 0 for count in shown)
     assert [count // 2 for count in shown] == [5, 3]
     source = said[""].partition('\nchord = "')[2].partition('"')[0]
-    assert all(f', "{source}"' in row for row in rows)
+    # Each stands beside the first, not beside the one before it.
+    assert all(f', "{source}"' in row and "was=" not in row for row in rows)
     assert said["On the strings"].count("\n- ") >= 1
     # Four of them are stated.
     assert said["Why it is so"].count("turns_into(") == 4
+
+
+def test_two_chords_are_a_place_that_is_drawn_and_one_is_none(tmp_path: Path) -> None:
+    both = text_of(tmp_path, 'place = "G7 C"')
+    strings = both["On the strings"]
+    assert strings.startswith("Play these one after the other.")
+    assert 'was="before"' in strings and strings.count(', "A7"') == strings.count(', "D6"') == 1
+    assert '{{ common_notes("A7", "D6", "A") }}' not in both["On the strings"]
+    assert both["The question"].count("bars_of(") == 2
+    one = text_of(tmp_path, 'place = "G7"')
+    assert "On the strings" not in one and one["The question"].count("bars_of(") == 1

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 from itertools import product
 from pathlib import Path
@@ -151,3 +152,20 @@ def test_strings_that_hold_and_those_that_move_are_counted(
     home = Shown(Voicing.parse(after, UKULELE), Chord.parse(end))
     told = homeward(start, home)
     assert told.startswith(f"From {chord} to {end} ") and said in told
+
+
+def test_the_moves_go_to_the_dominant_that_the_lesson_s_clock_shows(lesson_path: Path) -> None:
+    """Of D dim7, 4-5-4-5, the strings g C E A lowered give Bb7, E7, G7 and Db7 (by hand)."""
+    text = lesson_path.read_text(encoding="utf-8")
+    told = []
+    for chord in ("", "G7", "E7"):
+        clock = f'\n{{{{ clock("{chord}") }}}}\n' if chord else ""
+        bare = re.sub(r"\{\{ clock\(.*?\) \}\}", "", text)
+        lesson_path.write_text(bare.replace("## The tune", f"{clock}\n## The tune"), "utf-8")
+        moves = last_page(load_lesson(lesson_path), Figures())["moves"]
+        told.append(moves["text"][0][0][0])
+    assert told == [
+        "From D°7 to B♭7 one finger moves, on the g string.",
+        "From D°7 to G7 one finger moves, on the E string.",
+        "From D°7 to E7 one finger moves, on the C string.",
+    ]
