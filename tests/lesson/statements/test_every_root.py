@@ -10,6 +10,7 @@ from harmonykit.lesson.plan.model import LessonError
 from harmonykit.lesson.statements import every_root, laws
 from harmonykit.lesson.statements.kinds import Stated
 from harmonykit.lesson.statements.laws import LAWS
+from harmonykit.theory.chord import Chord
 
 
 def mend_of(call: Callable[[], object]) -> str:
@@ -113,3 +114,12 @@ def test_what_always_takes() -> None:
     )
     wrong = mend_of(lambda: every_root.always("semitones_apart", "Cdim7", "B7", 2))
     assert wrong == 'always("semitones_apart", "Cdim7", "B7", 1)'
+
+
+@pytest.mark.parametrize("quality", ["13#11", "7b5", "7b9", "dim7", "aug", "sus4", "add9", "9"])
+def test_chords_of_a_kind_are_counted_by_their_notes(quality: str) -> None:
+    """A set that is its own transposition is one chord of several names: all twelve are tried."""
+    own = Chord.parse(f"C{quality}").pcs
+    count = len({frozenset((pc + root) % 12 for pc in own) for root in range(12)})
+    for number in range(1, 14):
+        assert every_root.how_many(quality, number).holds == (number == count)

@@ -174,3 +174,39 @@ def test_a_staff_is_on_page_and_screen_and_in_the_script(climbing: Lesson) -> No
     strings = len(climbing.front.instrument.strings)
     assert staff.heard and all(len(s.split("-")) == strings for s in staff.heard)
     assert f'data-frets="{" ".join(staff.heard)}"' in page
+
+
+def test_six_shapes_stand_beside_each_other_at_most_and_the_first_two_name_them(
+    stiff: Functions,
+) -> None:
+    pairs = ("3433", "C7", "2434", "A7", "3434", "C#dim7")
+    beside = stiff.side_by_side(*pairs)
+    assert beside.name == "beside-3433-2434" and len(beside.drawings) == 3
+    assert beside.captions == ("3-4-3-3", "2-4-3-4", "3-4-3-4")
+    assert len(stiff.side_by_side(*pairs, *pairs).drawings) == 6
+    with pytest.raises(HarmonyError) as caught:
+        stiff.side_by_side(*pairs, *pairs, "3433", "C7")
+    assert (caught.value.what, caught.value.rule) == (
+        "14 texts", "fret numbers and a chord, alternating, 6 pairs at most",
+    )  # fmt: skip
+    # Another picture of that name gets a number; the same one keeps its name.
+    other = stiff.side_by_side("3433", "C7", "2434", "A7", was="before")
+    assert other.name.startswith("beside-3433-2434-")
+    assert stiff.side_by_side(*pairs).name == "beside-3433-2434"
+
+
+def test_what_a_text_puts_in_by_itself(stiff: Functions) -> None:
+    """Ropewalk Blues has twelve bars in D minor; C sharp dim7 has four notes; the scale eight."""
+    assert (stiff.tune(), stiff.key(), stiff.open_strings()) == (
+        "Ropewalk Blues", "D minor", "g C E A",
+    )  # fmt: skip
+    assert stiff.count() == "four" and stiff.count("strings", 4) == "no"
+    assert (stiff.count("bars"), stiff.count("levels")) == ("twelve", "five")
+    assert (stiff.count("scale"), stiff.count("C#dim7", less=1)) == ("eight", "three")
+    for what, less, rule in (
+        ("strings", 5, "from 0 to 4, the number of strings"), ("C9", -1, "from 0 to 5, the number of "),
+    ):  # fmt: skip
+        with pytest.raises(HarmonyError) as caught:
+            stiff.count(what, less)
+        assert caught.value.what == f"less = {less} is out of range"
+        assert caught.value.rule.startswith(rule)

@@ -161,3 +161,20 @@ def test_a_diminished_seventh_has_four_goals() -> None:
         assert stated.reason == f"{parent} falls a fifth to {goal.replace('b', '♭')}"
     assert not resolves_to("Bdim7", "D").holds
     assert resolves_to("Bm7b5", "C").reason.endswith(" falls a fifth to C")
+
+
+@pytest.mark.parametrize(
+    ("chord", "note", "way", "said"),
+    [
+        ("C7", "Bb", 2, "B♭ would move to C, which the chord has already"),
+        ("C7", "C", -2, "C would move to B♭, which the chord has already"),
+        ("Ebsus2", "F", -2, "F would move to E♭, which the chord has already"),
+        ("Asus4", "D", 2, "D would move to E, which the chord has already"),
+    ],
+)
+def test_a_note_that_moves_onto_another_leaves_no_chord(
+    chord: str, note: str, way: int, said: str
+) -> None:
+    kind = read_kind("major triad")
+    assert kind is not None
+    assert moved(Chord.parse(chord), Note.parse(note), way, kind) == (False, said)
