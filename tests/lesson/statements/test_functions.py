@@ -204,7 +204,8 @@ def test_what_a_text_puts_in_by_itself(stiff: Functions) -> None:
     assert (stiff.count("bars"), stiff.count("levels")) == ("twelve", "five")
     assert (stiff.count("scale"), stiff.count("C#dim7", less=1)) == ("eight", "three")
     for what, less, rule in (
-        ("strings", 5, "from 0 to 4, the number of strings"), ("C9", -1, "from 0 to 5, the number of "),
+        ("strings", 5, "from 0 to 4, the number of strings"),
+        ("C9", -1, "from 0 to 5, the number of "),
     ):  # fmt: skip
         with pytest.raises(HarmonyError) as caught:
             stiff.count(what, less)
