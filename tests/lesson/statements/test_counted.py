@@ -239,3 +239,81 @@ def test_the_shortest_chord_lasts_its_beats_at_the_tempo(
     steps = tuple(replace(step, beats=Fraction(beats)) for step in way.steps)
     sentence, _ = counted.shortest_chord(replace(way, steps=steps, tempo=tempo), 1)
     assert sentence == f"The shortest chord at level 1 lasts {said}."
+
+
+def with_dim(arranged: Callable[..., Arrangement], bars: str) -> Arrangement:
+    """Return a level in which every diminished seventh was added to a bar of C6."""
+    way = arranged(bars)
+    steps = [
+        replace(s, move="a move", written=Chord.parse("C6"))
+        if s.chord is not None and s.chord.is_diminished_seventh else s for s in way.steps
+    ]  # fmt: skip
+    return replace(way, steps=tuple(steps))
+
+
+@pytest.mark.parametrize(
+    ("bars", "below", "prepared"),
+    [
+        ("C6=0000 | C#dim7=0101 | Dm7=2213", "The only chord added at level 1 has its root",
+         "The only change to a chord of the tune at level 1 comes"),
+        ("Dm7=2213 | C#dim7=0101 | C6=0000",
+         "The only chord added at level 1 does not have its root",
+         "The only change to a chord of the tune at level 1 comes"),
+        ("C#dim7=0101 | Dm7=2213 | C#dim7=0101 | Dm7=2213",
+         "Both chords added at level 1 have their root",
+         "Both changes to a chord of the tune at level 1 come"),
+        ("C#dim7=0101 | Dm7=2213 | C#dim7=0101 | Dm7=2213 | Bdim7=1212 | C6=0000",
+         "All three chords added at level 1 have their root",
+         "All three changes to a chord of the tune at level 1 come"),
+        ("C#dim7=0101 | C6=0000 | C#dim7=0101 | C6=0000",
+         "Of the two chords added at level 1, none has its root",
+         "Both changes to a chord of the tune at level 1 come"),
+        ("Dm7=2213 | C6=0000 | Dm7=2213 | C#dim7=0101", "The only chord added at level 1 does not",
+         "None of the two changes to a chord of the tune at level 1 comes"),
+        ("C6=0000 | Dm7=2213 | C#dim7=0101 | C6=0000", "The only chord added at level 1 does not",
+         "One of the two changes to a chord of the tune at level 1 comes"),
+    ],
+)  # fmt: skip
+def test_added_chords_are_told_in_whole_sentences(
+    arranged: Callable[..., Arrangement], bars: str, below: str, prepared: str
+) -> None:
+    level = with_dim(arranged, bars)
+    assert counted.half_step_below(level, 1)[0].startswith(below)
+    assert counted.prepared(level, 1)[0] == f"{prepared} from an added chord."
+
+
+@pytest.mark.parametrize(
+    ("bars", "strings", "said"),
+    [
+        ("C=0003 | F=2010", 1,
+         "In the only change of shape at level 1 at least one string stays on its fret."),
+        ("C=0003 | F=2010", 2,
+         "In the only change of shape at level 1 fewer than two strings stay on their frets."),
+        ("C=0003 | D=2225", 1, "In the only change of shape at level 1 no string stays on its fret."),
+        ("C=0003 | D=2225 | C=0003", 1,
+         "In none of the two changes of shape at level 1 does at least one string stay on its "
+         "fret."),
+    ],
+)  # fmt: skip
+def test_strings_that_stay_are_told_in_whole_sentences(
+    arranged: Callable[..., Arrangement], bars: str, strings: int, said: str
+) -> None:
+    assert counted.strings_stay(arranged(bars), 1, strings)[0] == said
+
+
+def test_dominants_are_gathered_with_all_their_bars() -> None:
+    """G7 goes to C, once over two bars and once over one, and once to A minor; D7 ends the tune."""
+    tune = tune_of("| G7 | G7 | C | G7 | C | G7 | Am | D7 |", key="C", tempo=90)
+    found = [
+        (str(one.chord), str(one.target), one.bars, one.longest, one.resolves)
+        for one in counted.dominants_of(tune)
+    ]
+    assert found == [
+        ("G7", "C", (1, 2, 4), 2, True), ("G7", "Am", (6,), 1, False),
+        ("D7", "None", (8,), 1, False),
+    ]  # fmt: skip
+    assert counted.dominant_rows(tune) == [
+        ("G7", "bars 1, 2 and 4", "C"), ("G7", "bar 6", "Am"), ("D7", "bar 8", "–"),
+    ]  # fmt: skip
+    with pytest.raises(LessonError, match="has no dominant"):
+        counted.dominant_rows(tune_of("| C | F |"))
