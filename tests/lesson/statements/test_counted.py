@@ -289,7 +289,8 @@ def test_added_chords_are_told_in_whole_sentences(
          "In the only change of shape at level 1 at least one string stays on its fret."),
         ("C=0003 | F=2010", 2,
          "In the only change of shape at level 1 fewer than two strings stay on their frets."),
-        ("C=0003 | D=2225", 1, "In the only change of shape at level 1 no string stays on its fret."),
+        ("C=0003 | D=2225", 1,
+         "In the only change of shape at level 1 no string stays on its fret."),
         ("C=0003 | D=2225 | C=0003", 1,
          "In none of the two changes of shape at level 1 does at least one string stay on its "
          "fret."),
