@@ -108,11 +108,15 @@ class PartPrices:
         return cost + (self.weights.opening if opens and moved else 0)
 
     def unusual(self, slots: Sequence[Slot], variant: Variant) -> int:
-        """Return what the harmony of a variant costs."""
+        """Return what the harmony of a variant costs: too unusual, or with too little colour.
+
+        What ornaments has none, since lead sheets do not write it.
+        """
         moves = {part.move for part in variant.parts if part.move}
-        if self.extra is None or not self.weights.harmony or moves <= arrangement.ORNAMENTS:
+        if self.extra is None or not self.weights.harmony or not moves or variant.free:
             return 0
-        return round(self.weights.harmony * max(0.0, self.extra(variant, slots)))
+        bits = 0.0 if moves <= arrangement.ORNAMENTS else max(0.0, self.extra(variant, slots))
+        return round(self.weights.harmony * abs(bits - self.weights.colour))
 
     def own(self, part: Part, slot: Slot, shapes: Row, *, begins: bool) -> Costs:
         """Return what each shape of a part costs there, clashes and demands in it.

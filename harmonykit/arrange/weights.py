@@ -54,7 +54,11 @@ class Weights:
     whole : int
         A bar in which a diminished seventh replaces the chord as written from the start.
     harmony : int
-        A bit by which an added chord makes the skeleton more unusual (``evidence.harmony``).
+        A bit by which an added chord makes the skeleton more unusual than ``colour``, or less
+        (``evidence.harmony``).
+    colour : int
+        Bits: how much more unusual is wanted of a place where something is added, but in a walk;
+        where 0, what is more usual than the tune costs nothing.
     texture : int
         A change of texture, on instruments of many strings.
     wish : int
@@ -97,6 +101,7 @@ class Weights:
     contour: int = 0
     whole: int = 250
     harmony: int = 20
+    colour: int = 0
     texture: int = 60
     wish: int = 0
     linger: int = 60

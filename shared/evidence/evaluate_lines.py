@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
+from itertools import groupby, pairwise
 from pathlib import Path
 
 import numpy as np
@@ -19,6 +20,9 @@ from harmonykit.arrange.moves import MOVES, USUAL
 from harmonykit.arrange.offering import moves_of
 from harmonykit.arrange.search import reharmonise
 from harmonykit.arrange.wishes import Wishes
+from harmonykit.fretboard.hands.hand import Fingering
+from harmonykit.fretboard.hands.travel import all_ways
+from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.tune.tune import Tune
 
 INSTRUMENTS = ("ukulele", "guitar")
@@ -83,11 +87,50 @@ def _told(found: Sequence[Arrangement]) -> Iterator[str]:
         f"walking {np.mean([each.walking for each in lines]):.0f} % of beats, "
         f"drops at bar lines {sum(each.drops for each in lines)}"
     )
+    held, stays, most = np.array([held_strings(way) for way in found]).sum(axis=0).tolist()
+    yield f"held strings {held}, the finger stays on {stays}; on {most} at most, however held"
     yield (
         f"voices against the wording {sum(each.against_wording for each in lines)}, "
         f"third time in a row {sum(each.thrice for each in lines)}, "
         f"too low {sum(each.too_low for each in lines)}"
     )
+
+
+def held_strings(way: Arrangement) -> tuple[int, int, int]:
+    """Return how many strings are held from shape to shape, on how many the finger stays, and most.
+
+    The most is exact: over every way in which the hand can hold each shape, however awkward, each
+    for itself where a phrase comes again.
+    """
+    held = stays = most = 0
+    steps = zip(way.steps, way.fingerings, strict=True)
+    for sounds, group in groupby(steps, key=lambda each: each[1] is not None):
+        if not sounds:
+            continue
+        row = [next(same) for _, same in groupby(group, key=lambda each: each[0].voicing)]
+        shapes = [step.voicing for step, _ in row if step.voicing is not None]
+        fingers = [fingering for _, fingering in row if fingering is not None]
+        every = [_ways(shape, way) for shape in shapes]
+        best = np.zeros(len(every[0]), dtype=int)
+        for at, (before, after) in enumerate(pairwise(shapes)):
+            frets = zip(before.frets, after.frets, strict=True)
+            strings = [n for n, (one, two) in enumerate(frets) if one and one == two]
+            held += len(strings)
+            stays += _stay(strings, fingers[at], fingers[at + 1])
+            kept = [[_stay(strings, one, two) for two in every[at + 1]] for one in every[at]]
+            best = (best[:, None] + np.array(kept)).max(axis=0)
+        most += int(best.max())
+    return held, stays, most
+
+
+def _stay(strings: Sequence[int], one: Fingering, two: Fingering) -> int:
+    return sum(one.fingers[n] == two.fingers[n] for n in strings)
+
+
+def _ways(shape: Voicing, way: Arrangement) -> list[Fingering]:
+    neck = shape.instrument
+    found = all_ways(shape.frets, neck, way.limits) or all_ways(shape.frets, neck, None)
+    return [each.fingering for each in found]
 
 
 def _of_phrases(lines: Sequence[LineFigures]) -> str:

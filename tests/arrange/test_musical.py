@@ -5,8 +5,9 @@ The tunes are invented; what is expected is common practice, no source, and writ
 
 from __future__ import annotations
 
+from dataclasses import replace
 from fractions import Fraction
-from itertools import pairwise
+from itertools import groupby, pairwise
 
 import numpy as np
 import pytest
@@ -15,12 +16,15 @@ from small_tunes import EAGER, tune_of, tunes
 
 from harmonykit.arrange.line_figures import line
 from harmonykit.arrange.measures import measure
-from harmonykit.arrange.moves import MOVES, USUAL
+from harmonykit.arrange.moves import MOVES, USUAL, Variant, as_written
 from harmonykit.arrange.offering import moves_of
+from harmonykit.arrange.part_prices import PartPrices
 from harmonykit.arrange.search import reharmonise
+from harmonykit.arrange.slots import slots_of
 from harmonykit.arrange.styles import CONTOURS, line_of
 from harmonykit.arrange.unusual import row_bits
 from harmonykit.arrange.walks import ABOVE, BELOW, RESOLVED, ending_of
+from harmonykit.arrange.weights import Weights
 from harmonykit.arrange.wishes import Wishes
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument
@@ -140,6 +144,48 @@ def test_unusual_changes_are_dear() -> None:
         )
 
     assert bits("Dm7 G7 Cmaj7") < bits("Dm7 Db7 Cmaj7") < bits("Dm7 B7 Cmaj7")
+
+
+FALLING = (
+    "| Dm7 | G7 | Cmaj7 | Cmaj7 | Cm7 | F7 | Bbmaj7 | Bbmaj7 | Em7 | A7 | Dm7 | G7 | C6 | C6 |"
+)
+
+
+def test_rich_is_more_unusual_than_the_tune_and_the_usual_is_not() -> None:
+    """By the counts of lead sheets, in bits a change of the skeleton; ornaments are none of it."""
+
+    def bits(style: str, moves: tuple[str, ...]) -> float:
+        (way,) = reharmonise(tune_of(FALLING), UKULELE, moves, 1, style=style)
+        own = [(step.written if step.ornament else step.chord, step.bar) for step in way.steps]
+        row = tuple(next(same) for _, same in groupby(own, key=lambda each: each[0]))
+        told = tuple((chord, bar, True) for chord, bar in row if chord)
+        return row_bits(told, Key.parse("C"), "jazz") / (len(told) - 1)
+
+    written = bits("usual", ())
+    assert bits("usual", USUAL) - written < 1 < bits("rich", moves_of("rich")) - written < 2.5
+
+
+@pytest.mark.parametrize(
+    ("move", "bits", "colour", "price"),
+    [
+        ("tritone substitution", 3.0, 8, 50),  # five bits too usual
+        ("tritone substitution", 11.0, 8, 30),  # three too many
+        ("tritone substitution", -2.0, 0, 0),
+        ("tritone substitution", 3.0, 0, 30),
+        ("rootless dominant", 3.0, 8, 80),  # lead sheets do not write it
+        ("rootless dominant", 3.0, 0, 0),
+        ("", 3.0, 8, 0),  # nothing is added
+    ],
+)
+def test_wanted_colour_has_a_price_on_both_sides(
+    move: str, bits: float, colour: int, price: int
+) -> None:
+    """By hand: ten a bit."""
+    slots = slots_of(tune_of("| G7 | C6 |"))
+    part = replace(as_written(slots[0]).parts[0], move=move)
+    weights = Weights(harmony=10, colour=colour)
+    prices = PartPrices(weights, extra=lambda variant, row: bits)
+    assert prices.unusual(slots[:1], Variant((part,))) == price
 
 
 def test_the_usual_adds_toward_cadences_and_leaves_most_bars_alone() -> None:

@@ -86,6 +86,12 @@ PUBLISHED = [
     ("tritone substitution with its ii", "| G7 | C6 | F6 |", "C", "Abm7:2 Db7:2"),
     ("tritone ii–V", "| Dm7 | G7 | C6 |", "C", "Abm7:4 Db7:4"),
     ("tritone substitution in a cadence", "| Dm7 | G7 | C6 |", "C", "Dm7:4 Db7:4"),
+    # The same, for dominants that are put in: E flat 7 stands for A7 before D minor, and so on.
+    ("half-step dominant before ii", "| C6 | Dm7 |", "C", "C6:2 Eb7:2"),
+    ("half-step dominant before the third degree", "| C6 | Em7 | F6 |", "C", "C6:2 F7:2"),
+    ("half-step dominant before the fourth degree", "| C6 | F6 |", "C", "C6:2 Gb7:2"),
+    ("half-step dominant before the dominant", "| C6 | G7 | C6 |", "C", "C6:2 Ab7:2"),
+    ("half-step dominant before iv", "| Am | Dm7 |", "Am", "Am:2 Eb7:2"),
     ("chromatic ii–V", "| Dm7 | G7 | C6 |", "C", "Ebm7:2 Ab7:2 Dm7:2 G7:2"),
     # Wikipedia, "Backdoor progression": iv7, flat VII7, I.
     ("backdoor ii–V", "| Dm7 | G7 | C6 |", "C", "Fm7:4 Bb7:4"),
