@@ -99,6 +99,7 @@ try:
 except KeyboardInterrupt:
     say("broken off; the same command begins again")
     sys.exit(130)
+os.environ["HARMONYKIT_CALLED"] = "" if extra else f"{Path(sys.executable).stem} {sys.argv[0]}"
 run = [str(root / "shared/run_tests.py")] if extra else ["-P", "-m", "harmonykit"]
 line = [python, *run, *sys.argv[1:]]
 sys.exit(os.execv(python, line) if os.name == "posix" else subprocess.call(line))

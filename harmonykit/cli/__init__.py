@@ -13,6 +13,7 @@ from pathlib import Path
 import click
 
 from harmonykit import __version__
+from harmonykit.cli.called import CALLED, as_called, told_as_called
 from harmonykit.cli.commands import chords, home, lessons, tunes
 from harmonykit.errors import HarmonyError
 from harmonykit.files.file import reason, shown
@@ -36,7 +37,7 @@ def app() -> None:
 
 
 for _each in _COMMANDS:
-    app.add_command(_each)
+    app.add_command(told_as_called(_each))
 
 
 @app.command(short_help="Open your own copy of the notebooks.")
@@ -81,6 +82,9 @@ def workbook(folder: Path, port: int, pages: Path | None, *, browser: bool) -> N
     open_lab(copied, port, browser=browser)
 
 
+told_as_called(workbook)
+
+
 def main(arguments: Sequence[str] | None = None) -> None:
     """Run the command and leave with its exit status."""
     for stream in (sys.stdout, sys.stderr):
@@ -105,7 +109,7 @@ def _seldom_swept() -> Iterator[None]:
 
 def _run(arguments: Sequence[str] | None) -> int:
     try:
-        status = app.main(arguments, prog_name="harmonykit", standalone_mode=False)
+        status = app.main(arguments, prog_name=CALLED, standalone_mode=False)
         return status if isinstance(status, int) else DONE
     except click.ClickException as error:
         error.show()
@@ -114,7 +118,7 @@ def _run(arguments: Sequence[str] | None) -> int:
     except (click.Abort, KeyboardInterrupt):
         return INTERRUPTED
     except HarmonyError as error:
-        click.echo(str(error), err=True)
+        click.echo(as_called(str(error)), err=True)
     except OSError as error:
         # What the system refused: a missing file, a folder without permission, a full disk.
         said = f"{shown(error.filename or 'the system')}: {reason(error)}"

@@ -11,6 +11,7 @@ from harmonykit.about.chord import AboutChord, chord
 from harmonykit.about.frets import frets_facts, frets_text
 from harmonykit.about.shapes import Hand, shapes_of
 from harmonykit.about.text import WIDTH, printed, to_text
+from harmonykit.cli.called import as_called
 from harmonykit.draw.drawing import Drawing
 from harmonykit.draw.shapes.box import Page, instrument_sheet
 from harmonykit.draw.shapes.plain import draw_text, read_out
@@ -87,7 +88,8 @@ def told(asked: Asked, form: str = TEXT) -> str:
 def _ideas(asked: Asked) -> str:
     """Return the command that lists ideas for lessons about the chord."""
     kept = "" if asked.instrument == USUAL else f' --instrument "{asked.instrument}"'
-    return f'\n\nIdeas for lessons\n  harmonykit ideas "{asked.about.chord.symbol}"{kept}'
+    line = f'harmonykit ideas "{asked.about.chord.symbol}"{kept}'
+    return f"\n\nIdeas for lessons\n  {as_called(line)}"
 
 
 # The most usual shapes: further ones stand in the table.

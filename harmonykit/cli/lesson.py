@@ -12,6 +12,7 @@ import click
 
 from harmonykit.arrange.arrangement import Arrangement
 from harmonykit.arrange.search import reharmonise
+from harmonykit.cli.called import as_called
 from harmonykit.errors import HarmonyError
 from harmonykit.files import shown
 from harmonykit.files.file import from_folder, slug, typed, write_whole
@@ -80,7 +81,7 @@ def build(file: str, out: Path | None, tune: str | None, number: int | None, how
             once()
         except HarmonyError as error:
             # The folder is as it was; the next change may mend it.
-            click.echo(str(error), err=True)
+            click.echo(as_called(str(error)), err=True)
 
 
 def _questions_of(lesson: Lesson) -> str:
@@ -190,7 +191,7 @@ def write_new(tune: str, asked: Drafted, file: str | None) -> str:
         path, read_tune(found, asked.number), named, Instrument.named(asked.instrument),
         asked.number, asked.idea, asked.key,
     )  # fmt: skip
-    then = f"harmonykit lesson {typed(path)} --out {typed(path.stem)}"
+    then = as_called(f"harmonykit lesson {typed(path)} --out {typed(path.stem)}")
     return f"{shown(path)}: a first draft. Edit it, then: {then}"
 
 

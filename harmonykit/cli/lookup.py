@@ -9,6 +9,7 @@ from harmonykit.arrange.idioms.idiom import PLACES, Idiom
 from harmonykit.arrange.idioms.numeral import text_of
 from harmonykit.arrange.idioms.reading import OWN_FILE, read_idioms, shipped
 from harmonykit.arrange.idioms.standing import find_idioms
+from harmonykit.cli.called import as_called
 from harmonykit.errors import HarmonyError
 from harmonykit.evidence import heard, kinds
 from harmonykit.files import file, shown, toml
@@ -58,7 +59,7 @@ def shipped_ideas() -> Iterator[str]:
     for idea in every_idea():
         yield from _hanging(f"{idea.name:24} ", idea.question, 25)
     yield ""
-    yield "harmonykit lesson --new TUNE --idea NAME drafts a lesson about one of them."
+    yield as_called("harmonykit lesson --new TUNE --idea NAME drafts a lesson about one of them.")
 
 
 def keys_of_ideas() -> Iterator[str]:

@@ -172,3 +172,22 @@ def test_ctrl_c_ends_quietly(root: Path) -> None:
         _, message = child.communicate(timeout=LIMIT)
     assert child.returncode == 130
     assert b"Traceback" not in message
+
+
+def test_what_to_type_next_begins_as_what_was_typed(tmp_path: Path) -> None:
+    """The command of somebody who has no ``harmonykit`` on the path, but a file to start."""
+    started = {**os.environ, "HARMONYKIT_CALLED": "python3 shared/start.py"}
+
+    def said(*arguments: str) -> str:
+        line = [sys.executable, "-P", "-m", "harmonykit", *arguments]
+        ran = subprocess.run(line, cwd=tmp_path, env=started, capture_output=True, text=True)
+        return ran.stdout + ran.stderr
+
+    again = "python3 shared/start.py lesson"
+    assert f"then: {again} kites.md --out kites" in said(
+        "lesson", "kites.md", "--new", "slack_water_waltz"
+    )
+    assert f"try: {again} kites.md" in said("lesson", "kites.md", "--new", "slack_water_waltz")
+    for help_text in (said("lesson", "--help"), said("workbook", "--help"), said("lesso")):
+        assert "python3 shared/start.py" in help_text
+        assert not re.search(r"harmonykit [a-z]+ |Usage: harmonykit", help_text)
