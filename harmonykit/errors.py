@@ -295,12 +295,10 @@ def missing_file(
 def _beside(path: Path) -> str:
     """Return the file in the same folder whose name is nearest to a mistyped one."""
     try:
-        own = {each.name: each for each in path.parent.iterdir() if each.is_file()}
+        own = {each.stem: each for each in path.parent.iterdir() if each.is_file()}
     except (OSError, ValueError):
         return ""
-    stems = {Path(name).stem: name for name in own}
-    near = difflib.get_close_matches(path.name, own, n=1)
-    near = near or [stems[stem] for stem in difflib.get_close_matches(path.stem, stems, n=1)]
+    near = difflib.get_close_matches(path.stem, own, n=1)
     return str(own[near[0]]) if near else ""
 
 

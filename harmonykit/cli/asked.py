@@ -11,7 +11,17 @@ from harmonykit.arrange.wishes import DENSITIES, FULL, USUAL_DENSITY, Demands, W
 from harmonykit.errors import HarmonyError, need_one_of
 from harmonykit.fretboard.shapes.row_textures import ROW_TEXTURES
 from harmonykit.fretboard.strings.instrument import Instrument
+from harmonykit.paths import find_data
+from harmonykit.score.files import read_tune
 from harmonykit.values import dataclass, replace
+
+
+def tune_of(given: str, number: int | None = None) -> Tune:
+    """Return the tune of a name, a path, or chords between bar lines."""
+    if "|" in given:
+        return Tune.parse(given)
+    return read_tune(find_data("tunes", given), number=number)
+
 
 _BARS = re.compile(r"(\d{1,4})(?:\s*[-–]\s*(\d{1,4}))?")
 

@@ -17,7 +17,6 @@ from harmonykit.lesson.together.parts import Part, parts_of
 from harmonykit.paths import find_data
 from harmonykit.practice.theme import Theme
 from harmonykit.practice.themes import theme_of, theme_of_idea
-from harmonykit.score.files import read_tune
 from harmonykit.tune.class_file import ClassFile, read_class
 from harmonykit.tune.tune import Tune
 
@@ -67,11 +66,6 @@ def results_told(codes: Sequence[str], out: Path | None) -> int:
 
 KIND, PAGES = "parts", "parts.pdf"
 _KEYS = 3
-
-
-def tune_of(tune: str) -> Tune:
-    """Return the tune of a name, a path, or chords between bar lines."""
-    return Tune.parse(tune) if "|" in tune else read_tune(find_data("tunes", tune))
 
 
 def class_of(path: Path | None) -> ClassFile | None:

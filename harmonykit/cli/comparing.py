@@ -227,8 +227,9 @@ def compared(
         else:
             found = yield from told_as_found(*given, block_chords=melody, by_kind=by_kind)
             yield found.numbers
-        if csv is not None and (kept := write_beside(csv, found.csv)):
-            yield str(kept)
+        if csv is not None:
+            kept = write_beside(csv, found.csv)
+            yield f"\n{shown(csv)}: the numbers as a table" + (f"\n{kept}" if kept else "")
         if plots is not None:
             yield "\n" + write_plots(found, plots, front=wanted.front)
     if way is not None and out is not None:

@@ -30,7 +30,7 @@ from harmonykit.values import dataclass, replace
 from harmonykit.words.numbers import counted
 
 if TYPE_CHECKING:
-    from harmonykit.lesson.plan.model import Lesson
+    from harmonykit.lesson.plan.model import Front, Lesson, Played
 
 
 _LOOK_EVERY = 0.5
@@ -60,7 +60,8 @@ def build(file: str, out: Path | None, tune: str | None, number: int | None, how
     terminal = sys.stderr.isatty()
 
     def load() -> tuple[Lesson, ...]:
-        found = load_class(path, played, number, instruments=how.instruments)
+        play = _told_level if terminal else play_level
+        found = load_class(path, played, number, play, how.instruments)
         found = tuple(map(_with_numerals, found)) if how.numerals else found
         return tuple(_with_wav(each) for each in found) if how.wav else found
 
@@ -82,6 +83,16 @@ def build(file: str, out: Path | None, tune: str | None, number: int | None, how
         except HarmonyError as error:
             # The folder is as it was; the next change may mend it.
             click.echo(as_called(str(error)), err=True)
+
+
+def _told_level(front: Front, index: int) -> Played:
+    """Play a level, and say meanwhile which, on a line that goes again."""
+    said = f"Level {index + 1} of {len(front.levels)}: {front.levels[index].name}"
+    click.echo(said, err=True, nl=False)
+    try:
+        return play_level(front, index)
+    finally:
+        click.echo("\r" + " " * len(said) + "\r", err=True, nl=False)
 
 
 def _questions_of(lesson: Lesson) -> str:
@@ -266,7 +277,7 @@ def _way(asked: Asked) -> tuple[Arrangement, float, str]:
     """Return what is played, its tempo, and the level's name."""
     lesson = None if "|" in asked.source else _lesson(asked.source)
     if lesson is None:
-        from harmonykit.cli.class_work import tune_of
+        from harmonykit.cli.asked import tune_of
 
         way = reharmonise(tune_of(asked.source), asked.instrument, moves=(), k=1)[0]
         return way, way.tempo, ""

@@ -9,6 +9,7 @@ from harmonykit.arrange.idioms.idiom import PLACES, Idiom
 from harmonykit.arrange.idioms.numeral import text_of
 from harmonykit.arrange.idioms.reading import OWN_FILE, read_idioms, shipped
 from harmonykit.arrange.idioms.standing import find_idioms
+from harmonykit.cli.asked import tune_of
 from harmonykit.cli.called import as_called
 from harmonykit.errors import HarmonyError
 from harmonykit.evidence import heard, kinds
@@ -45,7 +46,7 @@ def ideas_lines(
     class_file : str
         A class file, whose grips are not new; where empty, the open shapes are known.
     """
-    read = [_tune(each) for each in tunes]
+    read = [tune_of(each) for each in tunes]
     knows = read_class(class_file) if class_file else None
     found = discover(_source(source), instrument, read, knows)
     for place, finding in enumerate(found[:most], 1):
@@ -65,10 +66,6 @@ def shipped_ideas() -> Iterator[str]:
 def keys_of_ideas() -> Iterator[str]:
     """Yield every key of an idea file."""
     yield from key_lines()
-
-
-def _tune(asked: str) -> Tune:
-    return Tune.parse(asked) if "|" in asked else read_tune(find_data("tunes", asked))
 
 
 def _source(asked: str) -> str | Tune:

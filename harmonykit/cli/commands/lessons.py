@@ -162,6 +162,7 @@ def parts(given: _Parts) -> None:
       harmonykit parts slack_water_waltz --class thursday.toml
     """
     from harmonykit.cli import class_work as does
+    from harmonykit.cli.asked import tune_of
     from harmonykit.tune.class_file import EXAMPLE
 
     if given.example:
@@ -169,7 +170,7 @@ def parts(given: _Parts) -> None:
         return
     if given.tune is None:
         raise click.UsageError("name the TUNE, or --example for a class file")
-    tune, knows = does.tune_of(given.tune), does.class_of(given.class_file)
+    tune, knows = tune_of(given.tune), does.class_of(given.class_file)
     instrument = does.instrument_of(given.instrument, knows)
     for line in does.parts_told(tune, instrument, knows):
         click.echo(line)

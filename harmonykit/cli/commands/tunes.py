@@ -119,7 +119,7 @@ class _Compare:
 )
 @as_one(_Compare)
 def compare(given: _Compare) -> None:
-    """Compare arrangements of TUNE, a path or the name of an included tune.
+    """Compare arrangements of TUNE: a path, an included tune, or chords between bar lines.
 
     First come the tune's chords with Roman numerals, its cadences and its ii-V chains.  Then come a
     few arrangements that differ in kind: plain, two strings, sparse, walking, rich, low on the neck
@@ -160,10 +160,6 @@ def compare(given: _Compare) -> None:
         raise click.UsageError("--front needs --plots: --plots figures --front")
     if not given.take:
         _need_take(out=given.out, at=given.at, refuse=given.refuse, choose=given.choose)
-    from harmonykit.paths import find_data
-
-    path = find_data("tunes", given.tune)
-
     from harmonykit.cli.asked import (
         Asked,
         bars_asked,
@@ -171,13 +167,13 @@ def compare(given: _Compare) -> None:
         framed_tune,
         moves_asked,
         style_asked,
+        tune_of,
     )
     from harmonykit.cli.comparing import Wanted, check_files, compared
     from harmonykit.fretboard.strings.instrument import as_instrument
-    from harmonykit.score.files import read_tune
 
     check_files(given.csv, given.out)
-    read = framed_tune(read_tune(path, number=given.number), given.intro, given.ending)
+    read = framed_tune(tune_of(given.tune, given.number), given.intro, given.ending)
     neck = as_instrument(given.instrument)
     asked = Asked(
         style_asked(given.style),
