@@ -41,6 +41,8 @@ _BRING = {
     "m6": ("rootless ninth",), "9": ("rootless ninth",), "6": ("ascending walk",),
     "m7b5": ("half-diminished ii before a dominant",), "+": ("rising line cliché",),
 }  # fmt: skip
+# The moves that make a change themselves; what they change can be taught on the tune as it is.
+_MAKE = {"same notes": ("chord synonym",)}
 # What chords of a tune may stand for a chord of an idea, by kinds as they are counted.
 _LIKE = {
     "7": ("7",), "6": ("6", "maj7"), "maj7": ("6", "maj7"), "m": ("m", "m6", "m7", "mmaj7"),
@@ -112,7 +114,8 @@ class Placed:
             if level and not (found and level.heard == found[-1].heard):
                 found.append(level)
         # Of an idea with levels one at least is more than the tune as written.
-        return tuple(found) if found and (len(tables) == 1 or len(found) > 1) else ()
+        enough = len(tables) == 1 or self.written.text("change") in _MAKE
+        return tuple(found) if found and (len(found) > 1 or enough) else ()
 
     @property
     def _brought(self) -> tuple[Mapping[str, Any], ...]:
@@ -124,7 +127,8 @@ class Placed:
         ways = self._become(source, self.written)
         chords = [source.chord, *(way.after for way in ways)]
         kinds = dict.fromkeys(chord.quality for chord in chords if chord is not None)
-        moves = dict.fromkeys(move for kind in kinds for move in _BRING.get(kind, ()))
+        made = _MAKE.get(self.written.text("change"))
+        moves = dict.fromkeys(made or (move for kind in kinds for move in _BRING.get(kind, ())))
         return tuple({"moves": [move]} for move in moves)
 
     def _played(self, index: int, table: Mapping[str, Any], before: list[Tried]) -> Tried | None:

@@ -219,3 +219,13 @@ def test_what_cannot_be_done_is_told_in_the_ideas_file(tmp_path: Path) -> None:
         place = caught.value.place
         assert place is not None and place.source == "mine.toml"
         assert place.text.startswith((at, "change"))
+
+
+def test_an_idea_of_two_names_is_taught_with_the_move_that_renames(tmp_path: Path) -> None:
+    """No walk brings a second name; where nothing can be renamed the tune as written is enough."""
+    asked = ('source = "Am7"', 'change = "same notes"')
+    for changes in (CADENCES, "| G | D7 | C | G | Em | Am7 | D7 | G |"):
+        found = placed(tmp_path, *asked, on=tune(changes, "G"))
+        assert found.fits
+        assert [each.moves for each in found.levels][:2] in ([()], [(), ("chord synonym",)])
+        assert found.ways[0].after.pcs == found.chord.pcs
