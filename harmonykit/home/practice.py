@@ -190,6 +190,8 @@ def _of_answer(question: Question, offer: choices.Offer) -> Data:
 TITLE = "Chords, shapes and where they lead"
 MOST_CHANGES = 24
 _MARK_MM = 10.0
+# So many questions at least are between two that have one answer.
+_BETWEEN = 4
 
 
 def mark_of(title: str) -> str:
@@ -253,7 +255,7 @@ def music(theme: Theme) -> dict[str, Any]:
 
 
 def _book(theme: Theme, title: str, most: int, changes: Sequence[Change]) -> dict[str, Any]:
-    questions = questions_of(theme, most)
+    questions = apart(questions_of(theme, most))
     kinds = {each["kind"] for each in questions}
     return {
         "title": title,
@@ -268,6 +270,20 @@ def _book(theme: Theme, title: str, most: int, changes: Sequence[Change]) -> dic
         "changes": [_change(theme, each) for each in changes[:MOST_CHANGES]],
         "questions": questions,
     }
+
+
+def apart(questions: Sequence[dict[str, Any]]) -> list[dict[str, Any]]:
+    """Return questions in their order, but for those whose answer was told just before.
+
+    Such a one waits until a few others were asked, or none is left.
+    """
+    found: list[dict[str, Any]] = []
+    left = list(questions)
+    while left:
+        told = {each["why"] for each in found[-_BETWEEN:]}
+        at = next((n for n, each in enumerate(left) if each["why"] not in told), 0)
+        found.append(left.pop(at))
+    return found
 
 
 def _change(theme: Theme, change: Change) -> dict[str, Any]:

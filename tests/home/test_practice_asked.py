@@ -13,7 +13,7 @@ from music21.harmony import ChordSymbol
 from music21.pitch import Pitch
 
 from harmonykit.home.codes import ORDER
-from harmonykit.home.practice import questions_of
+from harmonykit.home.practice import apart, questions_of
 from harmonykit.practice.kinds import KINDS, USUAL
 from harmonykit.practice.theme import Theme
 
@@ -147,3 +147,15 @@ def test_a_wrong_shape_is_drawn_with_the_notes_that_are_said_of_it() -> None:
             assert {pitch_class(name) for name in said} == tones(found[2]), why
             named += 1
     assert tried > 100 and named > 30, (tried, named)
+
+
+def test_an_answer_is_not_asked_for_just_after_it_was_told() -> None:
+    """Nothing is lost or added; of one answer over and over the order is as it was."""
+    found = apart(asked())
+    assert sorted(each["item"] for each in found) == sorted(each["item"] for each in asked())
+    answers = [each["why"] for each in found]
+    near = [n for n, why in enumerate(answers) if why in answers[max(n - 4, 0) : n]]
+    # Only at the end, where nothing else is left, may one come back sooner.
+    assert not near or near[0] > len(found) - 10
+    same = [{"item": str(n), "why": "so"} for n in range(5)]
+    assert apart(same) == same
