@@ -275,6 +275,8 @@ def test_a_book_of_two_small_lessons(lesson_path: Path) -> None:
     assert "A small lesson" in pages[-2] and "A second one" in pages[-1]
     for entry in ("A small lesson", "A second one"):
         start = next(n for n, page in enumerate(pages[1:], 2) if entry in page)
+        # A lesson begins on a right page, its level on the left one that it turns to.
+        assert start % 2 == 1 and "Level 1 ·" in pages[start]
         assert re.search(rf"{entry} {start}\b", pages[0])
     assert len(list(reader.pages[0].get("/Annots", []))) == 2 + 2
     titles = [str(item.title) for item in outline(reader)]
