@@ -119,6 +119,8 @@ def _missing(kind: str, path: Path) -> HarmonyError:
     names = shipped(kind)
     rule = f"give a path, or the name of an included {_KINDS[kind]}: {', '.join(names)}"
     near = "".join(difflib.get_close_matches(path.stem, names, n=1))
+    if path == Path():
+        return HarmonyError(f"the name of the {_KINDS[kind]} is missing", rule=rule)
     if path.is_dir():
         return HarmonyError(f"{str(path)!r} is a folder, not a file", rule=rule, mend=near)
     return missing_file(path, rule=rule, near=near)

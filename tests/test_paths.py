@@ -78,5 +78,7 @@ def test_a_mistyped_file_of_the_users_is_told_the_nearest(installed: Path, tmp_p
 
 @pytest.mark.parametrize("name", ["elsewhere/low_tide", "../tunes/low_tide.toml", "", "."])
 def test_a_path_is_never_looked_up_among_what_ships(installed: Path, name: str) -> None:
-    with pytest.raises(HarmonyError, match=r"missing file|is a folder"):
+    with pytest.raises(
+        HarmonyError, match=r"missing file|is a folder|the name of the tune is missing"
+    ):
         paths.find_data("tunes", name)

@@ -15,7 +15,8 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
-from harmonykit.errors import HarmonyError, Place, missing_file
+from harmonykit.errors import HarmonyError, missing_file
+from harmonykit.files.text import decode
 
 _SPACE = "free some space, or choose another disk"
 _ELSEWHERE = "a folder that you may write to"
@@ -254,27 +255,6 @@ def read_bytes(path: Path, most: int, error: type[HarmonyError] = HarmonyError) 
     if len(data) > most:
         raise error(f"{shown(path)} is too large", rule=f"{most:,} bytes at most")
     return data
-
-
-def decode(data: bytes, name: str, error: type[HarmonyError] = HarmonyError) -> str:
-    """Return the text of UTF-8 bytes, without a byte order mark.
-
-    Raises
-    ------
-    HarmonyError
-        With the line and column of the first byte that is not UTF-8.
-    """
-    try:
-        return data.decode("utf-8-sig")
-    except UnicodeDecodeError as trouble:
-        before = data[: trouble.start]
-        line = before.count(b"\n") + 1
-        column = len(before.rpartition(b"\n")[2].decode("utf-8", "replace")) + 1
-        raise error(
-            f"byte {data[trouble.start]:#04x} is not UTF-8",
-            place=Place(name, line, column),
-            mend="save the file as UTF-8",
-        ) from None
 
 
 def read_text(path: Path, most: int, error: type[HarmonyError] = HarmonyError) -> str:

@@ -4,7 +4,7 @@ from pathlib import Path
 from typing import Protocol
 
 from harmonykit.errors import HarmonyError, need_path, wrong_kind
-from harmonykit.files import decode, read_bytes, write_whole
+from harmonykit.files import decode, decode_typed, read_bytes, write_whole
 from harmonykit.paths import find_data
 from harmonykit.theory.chord import read_symbol
 from harmonykit.tune.text.writer import write_text
@@ -122,9 +122,9 @@ def tune_from(name: str, data: bytes, number: int | None = None) -> Tune:
         return read_score(name, suffix, data, number)
     if number is not None:
         raise TuneError(f"{name} holds one tune, not number {number}", mend="leave the number out")
-    text = decode(data, name, TuneError)
     if suffix == TYPED:
-        return Tune.parse(text, name)
+        return Tune.parse(decode_typed(data, name, TuneError), name)
+    text = decode(data, name, TuneError)
     if suffix == ".lab":
         from harmonykit.score.labels import read_labels
 

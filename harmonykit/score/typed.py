@@ -9,7 +9,7 @@ from collections.abc import Iterator
 from functools import lru_cache
 from pathlib import Path
 
-from harmonykit.files import decode, plain_ends, read_bytes
+from harmonykit.files import decode, decode_typed, plain_ends, read_bytes
 from harmonykit.paths import find_data
 from harmonykit.score import abc_lines, files, interchange, labels
 from harmonykit.tune.text import reader, writer
@@ -167,7 +167,7 @@ def take_in_file(path: Path, number: int | None = None, given: Given | None = No
     data = read_bytes(path, files.MOST_BYTES, TuneError)
     suffix = path.suffix.lower()
     if suffix not in files.READABLE:
-        return take_in(decode(data, path.name, TuneError), number or 0, given, path.name)
+        return take_in(decode_typed(data, path.name, TuneError), number or 0, given, path.name)
     return _stated(files.tune_from(path.name, data, number), suffix)
 
 

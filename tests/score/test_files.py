@@ -10,6 +10,7 @@ import pytest
 from harmonykit.errors import HarmonyError
 from harmonykit.score import files
 from harmonykit.score.files import read_tune, write_tune
+from harmonykit.score.typed import take_in_file
 from harmonykit.tune.bar import TuneError
 from harmonykit.tune.tune import Tune
 
@@ -193,3 +194,21 @@ def test_chords_alone_are_a_tune_and_one_word_is_its_name() -> None:
         as_tune("Am nonsense")
     with pytest.raises(HarmonyError, match="a tune, its name"):
         as_tune(3)
+
+
+@pytest.mark.parametrize("code", ["utf-8", "utf-8-sig", "utf-16", "cp1252"])
+def test_a_typed_text_is_read_in_the_code_of_its_program(tmp_path, code):
+    path = tmp_path / "song.txt"
+    path.write_bytes("Café - in G - 3/4\r\n\r\nG | D7 | C | G\r\n".encode(code))
+    for tune in (read_tune(path), take_in_file(path).tune):
+        assert (tune.title, str(tune.key), tune.meter) == ("Café", "G major", (3, 4))
+
+
+@pytest.mark.parametrize("start", [b"PK\x03\x04\xec", b"\x89PNG\r\n", b"%PDF-1.7 \xe2", b"a\0\xff"])
+@pytest.mark.parametrize("name", ["song.txt", "song.toml", "song.docx"])
+def test_what_is_no_text_is_told_from_text_in_another_code(tmp_path, start, name):
+    path = tmp_path / name
+    path.write_bytes(start + b" G D7 C G")
+    with pytest.raises(TuneError, match=f"{name} is not a text file") as caught:
+        take_in_file(path)
+    assert "paste them into a file that ends in .txt" in str(caught.value)

@@ -119,7 +119,8 @@ class _Reader:
         cells = [cell for part in parts for cell in part.cells]
         if not any(word.sounds for cell in cells for word in cell.words):
             where = self.plain.place(cells[0].at) if cells else None
-            raise TuneError("the text has no chord", place=where, mend=EXAMPLE)
+            rule = "chords are named from A to G, as D7 or F#m7; numerals (ii V I) are not read"
+            raise TuneError("the text has no chord", place=where, rule=rule, mend=EXAMPLE)
         layout.settle_numbers(parts, self.doubts)
         meter, meter_said = self._meter(cells)
         sections = self._sections(parts, meter, meter_said)
