@@ -231,3 +231,18 @@ def test_what_is_played_along_with_is_named() -> None:
         "hard change, tempi 60 80 100, times 2; bars 9-12, call and answer."
     )
     assert said_along(replace(lesson.front, outputs=("handout",)), lesson.played[1]) == ""
+
+
+def test_numerals_go_where_there_is_no_room_for_them(shipped: Lesson) -> None:
+    """Every form has them, and behind the tightest stands that form once more without."""
+    asked = replace(shipped, front=replace(shipped.front, numerals=True), played=shipped.played[:1])
+    (page,), (plain,) = (
+        level_pages(lesson, Figures())
+        for lesson in (asked, replace(asked, front=replace(asked.front, numerals=False)))
+    )
+    has = [any(row["numerals"] for row in chart["rows"]) for chart in page["charts"]]
+    assert has == [True] * len(plain["charts"]) + [False]
+    assert not any(row["numerals"] for chart in plain["charts"] for row in chart["rows"])
+    last, before = page["charts"][-1], page["charts"][-2]
+    bars = [[len(row["bars"]) for row in chart["rows"]] for chart in (last, before)]
+    assert bars[0] == bars[1] and last["name"] == before["name"]
