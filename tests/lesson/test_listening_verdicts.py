@@ -15,6 +15,7 @@ from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.lesson.listening import _Listener
 from harmonykit.lesson.verdicts import Heard
+from harmonykit.sound.recording import STEP
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.sets.pcset import PcSet
 
@@ -97,3 +98,27 @@ def test_a_chord_is_called_as_the_level_calls_it_or_by_its_notes(arranged: Arran
 
     # Three notes that no chord has alone.
     assert named(PcSet.of(0, 1, 4)) in ("the notes C, C♯ and E", "the notes C, D♭ and E")
+
+
+@pytest.mark.parametrize(
+    ("long", "heard", "sounds"),
+    [(20, 3, True), (20, 2, False), (20, 0, False), (2, 2, True), (2, 1, False), (3, 3, True)],
+)
+def test_a_chord_sounds_where_three_moments_do_or_all_that_there_are(
+    long: int,
+    heard: int,
+    sounds: bool,  # noqa: FBT001
+) -> None:
+    """From 120 ms behind its start, when strings are struck, to 40 ms before its end."""
+    first, over = 50 + round(0.12 / STEP), round(0.04 / STEP)
+    listener = _Listener.__new__(_Listener)
+    strengths = np.arange(200.0)[:, None] * np.ones(12)
+    listener.sound = SimpleNamespace(strengths=strengths)  # type: ignore[assignment]
+    listener.silent = np.ones(200, dtype=bool)
+    listener.silent[first : first + heard] = False
+    # What rings before and behind does not count.
+    listener.silent[:first] = listener.silent[first + long :] = False
+    found = listener._sounding(50, first + long + over)
+    assert (found is not None) is sounds
+    if found is not None:
+        assert found == pytest.approx([first + (heard - 1) / 2] * 12)

@@ -7,11 +7,13 @@ from __future__ import annotations
 
 from itertools import pairwise
 from pathlib import Path
+from types import SimpleNamespace
 
 import pytest
 
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.strings.instrument import Instrument
+from harmonykit.lesson.draft import ideas
 from harmonykit.lesson.draft.tried import Placed, fits, moves_of, rows_of
 from harmonykit.lesson.plan.idea import read_idea
 from harmonykit.tune.tune import Tune
@@ -229,3 +231,28 @@ def test_an_idea_of_two_names_is_taught_with_the_move_that_renames(tmp_path: Pat
         assert found.fits
         assert [each.moves for each in found.levels][:2] in ([()], [(), ("chord synonym",)])
         assert found.ways[0].after.pcs == found.chord.pcs
+
+
+def test_what_to_watch_is_of_the_tune_first_then_of_the_move_or_of_the_idea(tmp_path: Path) -> None:
+    own = level('moves = ["backdoor"]')
+    lines = ('place = "G7 C"', 'hear = "Listen to the bass."', ROOTLESS, own)
+    first, second, *others = placed(tmp_path, *lines).levels
+    assert first.table["watch"] == ideas.AS_WRITTEN.watch
+    assert second.table["watch"] == ideas.STATIONS["rootless dominant"].watch
+    assert first.table["watch"] != second.table["watch"]
+    for one in others:
+        move = one.moves[0]
+        told = ideas.STATIONS[move].watch if move in ideas.STATIONS else "Listen to the bass."
+        assert one.table["watch"] == told
+
+
+@pytest.mark.parametrize(
+    ("bars", "row"), [((), "A7"), ((2,), "A7"), ((4,), "B7"), ((4, 6), "B7"), ((0,), "A7")]
+)
+def test_the_row_is_the_first_at_which_something_is_added_else_the_first(
+    tmp_path: Path, bars: tuple[int, ...], row: str
+) -> None:
+    """A7 ends in bars 2 and 6, B7 in bar 4, counted from 0."""
+    one = placed(tmp_path, 'place = "G7"')
+    vars(one)["levels"] = (SimpleNamespace(bars=bars),)
+    assert [str(chord) for chord in one.row] == [row]

@@ -217,3 +217,16 @@ def test_two_bars_to_practise_fill_the_row_with_counts_on_their_beats(
             "repeat", "bar", "", "repeat",
         ]  # fmt: skip
         assert not one["ending"] and not other["after"] and not other["meter"]
+
+
+def test_a_diagram_over_a_row_is_as_wide_as_its_strings_and_none_touches_another() -> None:
+    """It stands with its first string on its beat; names beside it and marks have room."""
+    figures = Figures()
+    data = Chart(played_plainly(tune_of("| C | F | G7 | C |")), figures).data()
+    boxes = [box for row in data["rows"] for box in row["boxes"]]
+    assert boxes
+    for box in boxes:
+        drawn = figures.table()[box["box"]]
+        assert box["wide"] + 2 * box["left"] == pytest.approx(drawn["wide"])
+        assert box["high"] == pytest.approx(drawn["high"])
+        assert 0 < box["left"] < box["wide"]

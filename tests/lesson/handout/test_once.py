@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from types import SimpleNamespace
 from typing import Any
 
 import pytest
@@ -229,3 +230,14 @@ def test_each_bar_played_has_a_place_among_those_that_are_printed() -> None:
     folded = alike_each_time(folded)[0]
     once = print_once(folded, written_bars(folded))
     assert once.places(folded) == (0, 1, 2, 0, 1, 3, 4)
+
+
+@pytest.mark.parametrize("told", [{"signs": ("segno",)}, {"jump": True}])
+def test_a_bar_with_a_sign_or_a_jump_says_the_order_itself(told: dict[str, Any]) -> None:
+    """Either will do: letters would say it again."""
+    way = named("A", "B", "A")
+    first, *others = written_bars(way)
+    assert print_once(way, (first, *others)).order == ("A", "B", "A")
+    bar = SimpleNamespace(**{"jump": None, "signs": (), **told})
+    marked = SimpleNamespace(bar=bar, opens=True, section="A", index=0, number=1)
+    assert print_once(way, (marked, *others)).order == ()  # type: ignore[arg-type]

@@ -8,9 +8,9 @@ from pathlib import Path
 
 import pytest
 
-from harmonykit.errors import HarmonyError
+from harmonykit.errors import HarmonyError, Place
 from harmonykit.lesson.plan.keys import HEADER, LEVEL, NEW, SOUND, Key, header_lines
-from harmonykit.lesson.plan.model import Front
+from harmonykit.lesson.plan.model import Front, LessonError
 from harmonykit.lesson.plan.source import read_lesson
 from harmonykit.lesson.plan.takes import PlayAlong
 from harmonykit.lesson.statements.reference import reference
@@ -288,3 +288,25 @@ def test_a_strum_that_cannot_be_played_is_refused_at_its_place(
     fault = fault_of(lesson_path, level_lines("tempo = 90", line))
     assert fault.place is not None and fault.place.text == line
     assert fault.place.column == column and mend in fault.mend
+
+
+@pytest.mark.parametrize(
+    ("value", "mend"),
+    [
+        # What is near is offered, but what a later version has is not: then all that there is.
+        ("sharpp", 'sign = "sharp"'), ("flaat", 'sign = "flat"'),
+        ("double-flaat", 'sign = "sharp" or sign = "flat"'),
+        ("xyzzy", 'sign = "sharp" or sign = "flat"'),
+    ],
+)  # fmt: skip
+def test_a_value_near_one_that_is_known_is_offered(value: str, mend: str) -> None:
+    key = Key("sign", str, '"sharp"', "", "none", values=("sharp", "flat"), later=("double-flat",))
+    with pytest.raises(LessonError) as caught:
+        key.check(value, Place("a.md", 3))
+    assert caught.value.what == f"sign = {value!r} is unknown" and caught.value.mend == mend
+    assert caught.value.rule == "it is one of 'sharp', 'flat'"
+    assert key.check("flat", Place("a.md", 3)) == "flat"
+    with pytest.raises(LessonError) as caught:
+        key.check("double-flat", Place("a.md", 3))
+    assert caught.value.what == "sign = 'double-flat': not yet"
+    assert caught.value.mend == 'sign = "sharp", or leave the line out'

@@ -10,11 +10,12 @@ import pytest
 from PIL import Image
 from sheets import read, text_of
 
-from harmonykit.errors import HarmonyError
+from harmonykit.errors import HarmonyError, Place
 from harmonykit.lesson.build import load_lesson
 from harmonykit.lesson.handout.pdf import gather_handout
 from harmonykit.lesson.page.html import write_page
-from harmonykit.lesson.plan.pictures import in_folder, own_pictures, pixels
+from harmonykit.lesson.plan.model import Text
+from harmonykit.lesson.plan.pictures import _place, in_folder, own_pictures, pixels
 from harmonykit.lesson.script import write_script
 from harmonykit.lesson.write import Writer
 
@@ -110,3 +111,11 @@ def test_what_is_wrong_is_placed_in_the_text(with_hand: Path, text: str, said: s
 def test_a_picture_from_elsewhere_stays_where_it_is(tmp_path: Path) -> None:
     text = "![it](https://example.org/hand.png)"
     assert in_folder(text, tmp_path) == text and not list(own_pictures(text, tmp_path))
+
+
+def test_an_error_that_names_no_picture_stands_at_the_first_line_of_its_text() -> None:
+    path = Path("a.md")
+    assert _place(Text("Hold it.\nThen go.", lines=(7, 8)), path, "too large") == Place("a.md", 7)
+    assert _place(Text("Hold it."), path, "too large") == Place("a.md")
+    text = Text("Hold it.\n![x](a%20b.png)", lines=(7, 8))
+    assert _place(text, path, "'a b.png' is missing") == Place("a.md", 8, 1, "![x](a%20b.png)")

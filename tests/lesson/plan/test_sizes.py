@@ -6,6 +6,7 @@ import random
 import subprocess
 import sys
 from collections.abc import Callable
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -266,3 +267,22 @@ def test_as_many_chords_as_are_allowed_are_allowed(
     monkeypatch.setattr(sizes, "MOST_CHORDS", 2 * count - 1)
     with pytest.raises(HarmonyError, match=f"{2 * count} chords: all levels of 2 lessons"):
         sizes.check_book([lesson, lesson])
+
+
+@pytest.mark.parametrize(
+    ("choruses", "said"),
+    [((0, 0), "at 2 levels"), ((0, 3), "at 2 levels with 4 choruses"), ((2, 3),
+     "at 2 levels with 5 choruses"), ((1, 0), "at 2 levels")],
+)  # fmt: skip
+def test_choruses_are_told_where_a_tune_is_played_more_often_than_it_has_levels(
+    lesson_path: Path, monkeypatch: pytest.MonkeyPatch, choruses: tuple[int, int], said: str
+) -> None:
+    front = load_lesson(lesson_path).front
+    levels = tuple(replace(front.levels[0], choruses=("plain",) * n) for n in choruses)
+    monkeypatch.setattr(sizes, "MOST_CHORDS", 1)
+    with pytest.raises(HarmonyError) as caught:
+        sizes.check_sheet(replace(front, levels=levels))
+    count = len(front.tune.changes)
+    assert said == caught.value.what.partition(" as played, ")[2]
+    rounds = sum(n or 1 for n in choruses)
+    assert caught.value.what.startswith(f"{count * rounds} chords")

@@ -16,6 +16,7 @@ from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.lesson.build import load_lesson
 from harmonykit.lesson.plan import starts
 from harmonykit.lesson.plan.model import Front, LessonError
+from harmonykit.lesson.plan.shown import may_show
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.scale import SixthDiminished
 
@@ -176,3 +177,14 @@ def test_what_is_heard_of_chords_is_the_lessons_own_or_lies_lowest(front: Front)
     # Another chord's shape is not lowered.
     plain = replace(own, shape_chord=Chord.parse("C6"), shape=Voicing.parse("0000", UKULELE))
     assert starts.shapes_heard(plain, [Chord.parse("C6")]) == ("0-0-0-0",)
+
+
+@pytest.mark.parametrize("symbol", ["C9", "G13", "Fmaj9", "Bb9"])
+def test_a_chord_of_more_tones_than_strings_starts_from_its_most_usual_shape(symbol: str) -> None:
+    """No shape of four strings has five tones: what a chord book has first is taken."""
+    chord = Chord.parse(symbol)
+    with pytest.raises(LessonError):
+        starts.movable_shape(chord, UKULELE)
+    shape = starts.shape_of(chord, UKULELE)
+    assert shape == starts.usual_shape(chord, UKULELE)
+    assert shape.pcs < chord.pcs and may_show(shape, chord)
