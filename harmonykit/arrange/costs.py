@@ -40,7 +40,7 @@ from harmonykit.theory.leading.ways import Costs, Place, Ways
 _BASS, _FOUR = 52, 4
 # Of many strings so many first shapes of a chord book are all usual; what stands farther back than
 # so many places after them is as good as none (common practice, no source).
-_USUAL, _FAR_BACK = 6, 20
+_USUAL, _FAR_BACK = 6, 10
 
 
 def has_bass(instrument: Instrument) -> bool:
@@ -188,7 +188,8 @@ def _marks(shapes: Shapes, chord: Chord, weights: Weights) -> Costs:
     instrument, tops = shapes.voicings[0].instrument, shapes.tops.tolist()
     judged = judge(chord, instrument)
     parts = [judged.parts(v.frets) for v in shapes.voicings]
-    marks, hands = [sum(each) for each in parts], [each[-1] for each in parts]
+    marks = [judged.mark(v.frets) for v in shapes.voicings]
+    hands = [each[-1] for each in parts]
     odd = 0 if textures.has_many_strings(instrument) else weights.odd
     least, easy = min(marks), dict[int, float]()
     for top, hand in zip(tops, hands, strict=True):

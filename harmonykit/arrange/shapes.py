@@ -13,13 +13,15 @@ from harmonykit.fretboard.hands.hand import Limits
 from harmonykit.fretboard.hands.holding import can_hold
 from harmonykit.fretboard.shapes.finding import Wanted, find_voicings
 from harmonykit.fretboard.shapes.row_textures import texture_missing, texture_shapes
-from harmonykit.fretboard.shapes.textures import has_many_strings
+from harmonykit.fretboard.shapes.textures import has_many_strings, layout_of
 from harmonykit.fretboard.shapes.voicing import Instrument, Voicing
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.scale import SixthDiminished
 
 # On so many strings and fewer every string sounds; on more, so many at least where it can be.
 _FULL, _NAMED = 4, 4
+# Open strings beside fingers up to this fret are no surprise to the ear.
+_NEAR = 4
 _FIFTHS = (6, 7, 8)
 
 Known = Mapping[Chord, tuple[Voicing, ...]]
@@ -188,12 +190,7 @@ def _row_of(
     where one voice moves, the fifth may be the note that it has left.
     """
     found: tuple[Voicing, ...] = ()
-    places: tuple[int, ...] = ()
-    if not texture and weights.book and has_many_strings(instrument):
-        found = playable(chord, instrument, limits)
-        printed = {shape: n for n, shape in enumerate(by_book(chord, instrument, limits))}
-        places = tuple(printed[shape] for shape in found)
-    elif texture == _WALKING:
+    if texture == _WALKING:
         more = four_voices(chord, instrument, limits)
         found = tuple(dict.fromkeys((*playable(chord, instrument, limits), *more)))
     elif texture == _LINE:
@@ -201,7 +198,36 @@ def _row_of(
     elif texture:
         found = texture_shapes(chord, instrument, texture, limits)
     found = found or playable(chord, instrument, limits)
+    places: tuple[int, ...] = ()
+    if texture in ("", _WALKING) and weights.book and has_many_strings(instrument):
+        printed = {shape: n for n, shape in enumerate(by_book(chord, instrument, limits))}
+        places = tuple(
+            0 if is_laid_out(shape) else printed.get(shape, len(printed)) for shape in found
+        )
     return Shapes(found, weights, travelling_hand(limits, instrument), chord, places)
+
+
+def is_laid_out(shape: Voicing) -> bool:
+    """Whether a shape is a grip in drop 2 above the lowest string, or in drop 3, near open strings.
+
+    Such grips are carried along the neck, and a chord book prints few of them (common practice, no
+    source).
+
+    Examples
+    --------
+    >>> guitar = Instrument.named("guitar")
+    >>> [is_laid_out(Voicing.parse(d, guitar)) for d in ("x3545x", "3x443x", "7968xx", "x7570x")]
+    [True, True, False, False]
+    """
+    layout, near = layout_of(shape.sounding), 0 not in shape.frets or shape.highest_fret <= _NEAR
+    if len(shape.sounding) != _FULL or not near:
+        return False
+    return layout == "drop 3" or (layout == "drop 2" and _is_full(shape) and not _is_lowest(shape))
+
+
+def _is_lowest(shape: Voicing) -> bool:
+    """Whether the two lowest strings of many sound, where four side by side lie thick."""
+    return has_many_strings(shape.instrument) and None not in shape.frets[:2]
 
 
 def _left_its_fifth(chord: Chord, instrument: Instrument, limits: Limits) -> tuple[Voicing, ...]:
@@ -274,11 +300,13 @@ def is_held(shape: Voicing, limits: Limits) -> bool:
 def four_voices(chord: Chord, instrument: Instrument, limits: Limits) -> tuple[Voicing, ...]:
     """Return the shapes of a chord on four strings side by side, in any inversion, no tone twice.
 
+    Of many strings the four lowest are left out, which sound thick, where there are others.
+
     Examples
     --------
     >>> shapes = four_voices(Chord.parse("Bdim7"), Instrument.named("guitar"), Limits(max_fret=4))
     >>> [shape.digits for shape in shapes]
-    ['x-x-0-1-0-1', 'x-x-3-4-3-4', 'x-2-3-1-3-x', '1-2-0-1-x-x']
+    ['x-x-0-1-0-1', 'x-x-3-4-3-4', 'x-2-3-1-3-x']
     """
     found = find_voicings(
         chord.over(None), instrument, limits.max_fret, limits=limits, wanted=Wanted(doubling=False)

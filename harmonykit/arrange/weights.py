@@ -35,7 +35,7 @@ class Weights:
     first : int
         A mark against a shape beyond those against the most usual shape of its chord.
     book : int
-        A place in the order of a chord book beyond the sixth, up to twenty such places, on an
+        A place in the order of a chord book beyond the sixth, up to ten such places, on an
         instrument of many strings with a bass, where no texture is asked for.
     sounding : int
         A change of the strings that sound.

@@ -42,11 +42,11 @@ def test_a_shape_costs_its_stretch_and_its_height() -> None:
 
 
 def test_what_a_chord_book_prints_far_back_costs_by_the_place() -> None:
-    # Places from 0: the first six are free, and after twenty more all are alike.
+    # Places from 0: the first six are free, and after ten more all are alike.
     row = tuple(Voicing.parse("353333", GUITAR) for _ in range(5))
     prices = replace(NOTHING, book=3)
     priced = Shapes(row, prices, HAND, places=(0, 5, 6, 9, 90))
-    assert list(priced.own) == [0, 0, 3, 12, 60]
+    assert list(priced.own) == [0, 0, 3, 12, 30]
 
 
 def test_a_change_of_shape_by_hand() -> None:

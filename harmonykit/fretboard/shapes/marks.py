@@ -10,7 +10,8 @@ By rule, not by list.  A shape is marked down for
   finger on the bass damps the string beside it,
 - fingers, above all one that presses two strings, barres, stretch in millimetres, and height on the
   neck,
-- open strings beside fingers high on the neck.
+- open strings beside fingers high on the neck,
+- what hands are not used to (``awkward``).
 
 A chord book prints the lowest marks first.  A shape that only mutes other strings than one before
 it stands back, so that the first shapes are different places on the neck; with a barre and without
@@ -24,6 +25,7 @@ from collections.abc import Iterable, Sequence
 from itertools import pairwise
 
 from harmonykit.fretboard.hands.holding import wires_of
+from harmonykit.fretboard.shapes import awkward
 from harmonykit.fretboard.shapes.frettings import Fretting
 from harmonykit.fretboard.shapes.tones import mask, unwanted, usual_omissions
 from harmonykit.fretboard.strings.instrument import Instrument
@@ -70,13 +72,25 @@ class Judge:
 
     def mark(self, frets: Fretting) -> float:
         """Return the marks against a shape."""
-        return sum(self.parts(frets))
+        return sum(self.parts(frets)) + self.unused(frets)
 
     def parts(self, frets: Fretting) -> tuple[float, float, float]:
         """Return the marks against a shape for its tones, its strings, and what the hand does."""
         sounding = [place for place, fret in enumerate(frets) if fret is not None]
         pitches = [self.strings[place] + (frets[place] or 0) for place in sounding]
         return self._tones(pitches), self._strings(frets, sounding), self._hand(frets)
+
+    def unused(self, frets: Fretting) -> float:
+        """Return the marks against a shape for what hands are not used to (``awkward``)."""
+        if self.bass is None:
+            return 0.0
+        index = awkward.index_flat(frets) if _lies_flat(frets) else None
+        pairs = zip(self.strings, frets, strict=True)
+        heard = [(string + fret) % 12 for string, fret in pairs if fret is not None]
+        four = self.rich and len(heard) == _FULL
+        lost = four and (self.root + _FIFTH) % 12 not in heard
+        twice = lost and any(heard.count(tone) > 1 for tone in self.twice)
+        return awkward.unused(frets, index, twice=twice)
 
     def rootless(self, frets: Fretting) -> bool:
         """Whether no string sounds the root."""

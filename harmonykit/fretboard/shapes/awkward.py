@@ -1,0 +1,80 @@
+"""What a guitarist's hand is not used to, whatever the shape costs in fingers and millimetres.
+
+It puts shapes of five strings and more farther back in a chord book; how hard they are to hold is
+told without it.  By rule, not by list (common practice, no source; so are the weights):
+
+- fingers on the bass side of an index that has to lie flat: of the barred grips players carry those along
+  whose bass lies under the index,
+- a string that sounds open between two fingers, where both stand on the third fret or higher, or
+  three frets apart,
+- an index that presses two strings side by side beside three fingers more,
+- a third or a seventh on two of four strings in place of the fifth.
+"""
+
+from harmonykit.fretboard.shapes.frettings import Fretting
+
+_BELOW_THE_INDEX, _OPEN_BETWEEN, _IN_PLACE_OF_THE_FIFTH = 2.5, 2.5, 1.5
+_TWO_BESIDE_THREE = 2.5
+_ALOFT = _APART = _THREE = 3
+_FINGERS = 4
+
+
+def unused(frets: Fretting, index: int | None, *, twice: bool) -> float:
+    """Return the marks against a shape for what hands are not used to.
+
+    Parameters
+    ----------
+    frets : tuple
+    index : int, optional
+        The first string under an index that has to lie flat, from 0; nothing where it need not.
+    twice : bool
+        Whether, of four strings, two sound a third or seventh and none the fifth.
+
+    Examples
+    --------
+    >>> unused((4, 3, 1, 1, 1, 1), 2, twice=False), unused((1, 3, 1, 2, 1, 1), 0, twice=False)
+    (5.0, 0.0)
+    >>> unused((3, 1, 3, 0, 3, 3), None, twice=False), unused((3, 2, 0, 0, 3, 3), None, twice=False)
+    (2.5, 0.0)
+    """
+    found = _IN_PLACE_OF_THE_FIFTH if twice else 0.0
+    found += _OPEN_BETWEEN * sum(
+        1
+        for below, here, above in zip(frets, frets[1:], frets[2:], strict=False)
+        if here == 0 and below and above and _is_aloft(below, above)
+    )
+    if _presses_two(frets):
+        found += _TWO_BESIDE_THREE
+    if index is not None:
+        found += _BELOW_THE_INDEX * sum(1 for fret in frets[:index] if fret)
+    return found
+
+
+def index_flat(frets: Fretting) -> int | None:
+    """Return the first string, from 0, under an index that cannot but lie flat, if there is one.
+
+    Three strings side by side on the lowest fret ask for it, or more than four fretted strings.
+
+    Examples
+    --------
+    >>> index_flat((4, 3, 1, 1, 1, 1)), index_flat((3, None, 2, 3, 2, None))
+    (2, None)
+    """
+    fretted = [fret for fret in frets if fret]
+    low = min(fretted, default=0)
+    first = frets.index(low)
+    row = frets[first : first + _THREE] == (low,) * _THREE
+    return first if row or len(fretted) > _FINGERS else None
+
+
+def _presses_two(frets: Fretting) -> bool:
+    """Whether the lowest fret lies on two strings side by side, and three fingers press others."""
+    fretted = [fret for fret in frets if fret]
+    low = min(fretted, default=0)
+    first = frets.index(low)
+    pair = fretted.count(low) == 2 and frets[first : first + 2] == (low, low)
+    return pair and len(fretted) - 2 >= _THREE
+
+
+def _is_aloft(below: int, above: int) -> bool:
+    return min(below, above) >= _ALOFT or abs(below - above) >= _APART
