@@ -3,28 +3,34 @@
 It puts shapes of five strings and more farther back in a chord book; how hard they are to hold is
 told without it.  By rule, not by list (common practice, no source; so are the weights):
 
-- fingers on the bass side of an index that has to lie flat: of the barred grips players carry those along
+- fingers on the bass side of an index that has to lie flat: carried along the neck are barred grips
   whose bass lies under the index,
 - a string that sounds open between two fingers, where both stand on the third fret or higher, or
   three frets apart,
 - an index that presses two strings side by side beside three fingers more,
+- the four lowest strings of six alone, and a third over a bass below C3 where no string sounds
+  open: both sound thick,
 - a third or a seventh on two of four strings in place of the fifth.
 """
 
+from collections.abc import Sequence
+
 from harmonykit.fretboard.shapes.frettings import Fretting
 
-_BELOW_THE_INDEX, _OPEN_BETWEEN, _IN_PLACE_OF_THE_FIFTH = 2.5, 2.5, 1.5
-_TWO_BESIDE_THREE = 2.5
+_BELOW_THE_INDEX, _OPEN_BETWEEN, _IN_PLACE_OF_THE_FIFTH = 2.5, 4.0, 1.5
+_TWO_BESIDE_THREE, _LOWEST_FOUR, _LOW_THIRD = 2.5, 2.0, 2.0
 _ALOFT = _APART = _THREE = 3
-_FINGERS = 4
+_FINGERS, _C3 = 4, 48
 
 
-def unused(frets: Fretting, index: int | None, *, twice: bool) -> float:
+def unused(frets: Fretting, pitches: Sequence[int], index: int | None, *, twice: bool) -> float:
     """Return the marks against a shape for what hands are not used to.
 
     Parameters
     ----------
     frets : tuple
+    pitches : sequence of int
+        MIDI numbers that sound, in string order.
     index : int, optional
         The first string under an index that has to lie flat, from 0; nothing where it need not.
     twice : bool
@@ -32,10 +38,12 @@ def unused(frets: Fretting, index: int | None, *, twice: bool) -> float:
 
     Examples
     --------
-    >>> unused((4, 3, 1, 1, 1, 1), 2, twice=False), unused((1, 3, 1, 2, 1, 1), 0, twice=False)
-    (5.0, 0.0)
-    >>> unused((3, 1, 3, 0, 3, 3), None, twice=False), unused((3, 2, 0, 0, 3, 3), None, twice=False)
-    (2.5, 0.0)
+    >>> unused((1, 3, 1, 2, 1, 1), (41, 48, 51, 57, 60, 65), 0, twice=False)
+    0.0
+    >>> unused((4, 3, 1, 1, 1, 1), (44, 48, 51, 56, 60, 65), 2, twice=False)
+    7.0
+    >>> unused((3, 1, 3, 0, 3, 3), (43, 46, 53, 55, 62, 67), None, twice=False)
+    4.0
     """
     found = _IN_PLACE_OF_THE_FIFTH if twice else 0.0
     found += _OPEN_BETWEEN * sum(
@@ -43,6 +51,11 @@ def unused(frets: Fretting, index: int | None, *, twice: bool) -> float:
         for below, here, above in zip(frets, frets[1:], frets[2:], strict=False)
         if here == 0 and below and above and _is_aloft(below, above)
     )
+    if frets[-2:] == (None, None) and None not in frets[:-2]:
+        found += _LOWEST_FOUR
+    low, above, *_ = *sorted(pitches), 0, 0
+    if low < _C3 and above - low in (3, 4) and 0 not in frets:
+        found += _LOW_THIRD
     if _presses_two(frets):
         found += _TWO_BESIDE_THREE
     if index is not None:

@@ -86,11 +86,12 @@ class Judge:
             return 0.0
         index = awkward.index_flat(frets) if _lies_flat(frets) else None
         pairs = zip(self.strings, frets, strict=True)
-        heard = [(string + fret) % 12 for string, fret in pairs if fret is not None]
+        pitches = [string + fret for string, fret in pairs if fret is not None]
+        heard = [pitch % 12 for pitch in pitches]
         four = self.rich and len(heard) == _FULL
         lost = four and (self.root + _FIFTH) % 12 not in heard
         twice = lost and any(heard.count(tone) > 1 for tone in self.twice)
-        return awkward.unused(frets, index, twice=twice)
+        return awkward.unused(frets, pitches, index, twice=twice)
 
     def rootless(self, frets: Fretting) -> bool:
         """Whether no string sounds the root."""

@@ -84,6 +84,38 @@ def test_the_plain_shape_stays_the_first(symbol: str) -> None:
     assert find_voicings(Chord.parse(symbol), guitar)[0] == Voicing.parse(first[symbol], guitar)
 
 
+# Grips that can be held and that no guitarist has: fingers on both sides of a barre, an open string
+# between fingers high up, the thick four lowest strings (common practice, no source).
+@pytest.mark.parametrize(
+    ("symbol", "odd", "usual"),
+    [
+        ("Gm7", "313033 31333x 3133xx", "353333 3x333x"),
+        ("Ab7", "431112 4311x2", "464544 4x454x"),
+        ("Ab6", "431111", "4x354x"),
+        ("Abmaj7", "431113 4310xx", "465544 4x554x"),
+        ("B6", "764444 7968xx", "7x687x"),
+        ("Db6", "x43364 986666", "x4332x"),
+        ("Cm", "x31043", "x35543"),
+        ("Gb6", "21132x", "2x132x"),
+        ("Cmaj7", "x3245x", "x32000 x3545x"),
+        ("D7", "x5457x", "xx0212 x5453x x57575"),
+        ("C6", "x3225x", "x32210 x3221x"),
+        ("C9", "", "x32333 x3233x"),
+    ],
+)
+def test_what_no_hand_carries_stands_far_back(symbol: str, odd: str, usual: str) -> None:
+    guitar = Instrument.named("guitar")
+    printed = [shape.frets for shape in find_voicings(Chord.parse(symbol), guitar)]
+    place = {text: printed.index(Voicing.parse(text, guitar).frets) for text in usual.split()}
+    assert max(place.values()) < 8, place
+    back = {
+        text: printed.index(frets)
+        for text in odd.split()
+        if (frets := Voicing.parse(text, guitar).frets) in printed
+    }
+    assert min(back.values(), default=99) >= 8, back
+
+
 # Grips that are carried along the neck: E, A and C shapes of the guitar, barred (common practice).
 @pytest.mark.parametrize("root", ROOTS)
 def test_a_barred_grip_is_near_the_top_for_every_root(root: str) -> None:
