@@ -121,8 +121,12 @@ class Header:
 
     def _take_parts(self, line: str, at: int, *, first: bool) -> bool:
         """Take a key, a tempo and a composer that are parts of a heading by themselves."""
-        parts = list(heading.parts_of(heading.blanked(line, self.taken)))
         before = len(self.taken)
+        wrote = heading.COMPOSER_LABEL.search(line) if first and not self.composer else None
+        if wrote:
+            self.composer = wrote[1]
+            self._keep("composer", at, wrote)
+        parts = list(heading.parts_of(heading.blanked(line, self.taken)))
         music = bool(self.taken) or any(heading.says_only(line[s:e], (), s) for s, e in parts)
         for count, (start, end) in enumerate(parts):
             part = heading.blanked(line, self.taken)[start:end].rstrip()

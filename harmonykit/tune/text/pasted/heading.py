@@ -7,6 +7,7 @@ of the tune, or is a piece of its title.
 import re
 from collections.abc import Iterator, Sequence
 from contextlib import suppress
+from itertools import dropwhile
 
 from harmonykit.errors import HarmonyError
 from harmonykit.theory.key import Key
@@ -47,7 +48,7 @@ _IN_KEY = re.compile(
 )
 _IN_SENTENCE = re.compile(r"\b(?:it.?s|is|plays?|played|sing|sung)\s(?=[iI]n [A-G])")
 _DIVIDERS = re.compile(
-    r"(?:\s+[-—/·•~]+(?=\s|$))+\s*|\s*[—,;·•()\[\]]\s*|\s{3,}|\s*:\s+"
+    r"(?:\s+[-—/·•~]+(?=\s|$))+\s*|\s*[—,;·•()\[\]|]\s*|\s{3,}|\s*:\s+"
     r"|(?<=[^\W\d_]{3})\.\s+"
 )
 _TONIC_ALONE = re.compile(r"[A-G][#♯b♭]?m?")
@@ -62,6 +63,9 @@ _TITLED = re.compile(
 )
 _NUMBER = re.compile(r"(?:(?:at|about|around|roughly|circa|ca\.?|=)\s?)?(\d{2,3})")
 _NUMBER_AFTER = re.compile(r"\b(?:at|about|around|roughly|circa|ca\.?)\s(\d{2,3})")
+# What stands between bar lines after a title that is no section of the tune.
+_ON_A_CARD = re.compile(r"(?:key|tonart|in [A-G]).*|\d{1,2}/\d{1,2}|\d{2,3} ?bpm|♩.*", re.I)
+_SHORTEST = 3
 # What adds nothing to a title once the rest of its part is taken.
 _LINKS = frozenset(
     "a an the in of key keys time metre meter signature tempo bpm at about around and its it's "
@@ -83,6 +87,7 @@ _LETTER_HEAD = re.compile(
     r"\s*(?:from|to|cc|bcc|date|sent|von|an|gesendet|datum|de|para|da|enviado|fecha|data)\s*:\s",
     re.I,
 )
+_FORWARDED = re.compile(r"-{2,}[^-]*message[^-]*-{2,}", re.I)
 _SUBJECT = re.compile(
     r"\s*(?:(?:subject|betreff|objet|asunto|oggetto)\s*:\s*(?:(?:re|fwd?|aw|wg|tr|rv|i)\s*:\s*)*"
     r"|(?:(?:re|fwd?|aw|wg)\s*:\s*)+)",
@@ -96,6 +101,9 @@ _GREETING = re.compile(
 _COMPOSER = re.compile(
     r"(?:(?i:words|music|lyrics|written|composed)(?: (?:and|&) (?:words|music|lyrics))?\s(?:by\s)?"
     r"|[Bb]y\s|[Cc]omposer\s*:\s*)(?!\w+days?\b)([A-Z]\S*(?:\s\S+){0,5})"
+)
+COMPOSER_LABEL = re.compile(
+    r"\b(?i:words|music|composer)(?: (?:and|&) (?i:words|music))?\s?:\s*([A-Z][^,;|]*?)(?=\s{2,}|$)"
 )
 _GERMAN_SAID = re.compile(
     r"\b(?:german|deutsch\w*)\s(?:chord\s|note\s)?(?:nam\w+|notation|bezeichnung\w*|schreibweise"
@@ -209,6 +217,8 @@ def title_left(line: str, taken: Sequence[Span]) -> str:
     parts = [part for part in parts_of(left) if not says_only(line[slice(*part)], taken, part[0])]
     greets = parts[1:] and _GREETING.match(left[slice(*parts[0])])
     parts = parts[1:] if greets else parts
+    # "yes, Kites": a title begins with a capital.
+    parts = [*dropwhile(lambda part: left[slice(*part)].strip()[:1].islower(), parts)] or parts
     if not parts:  # "Waltz in G" is a title where there is no other.
         words = (part for part in parts_of(left) if re.search(r"[^\W\d_]", left[slice(*part)]))
         parts = [next(words, (0, 0))]
@@ -229,14 +239,16 @@ def _tidy(text: str) -> str:
 
 
 def is_titled(text: str) -> bool:
-    """Return whether a chord in brackets after a title is its key: "Kites (G)".
+    """Return whether what looks like chords is a title with its key: "Kites (G)", "Kites | 3/4".
 
     Examples
     --------
-    >>> [is_titled(text) for text in ("Kites (G)", "Low Tide [A major] 3/4", "The (G) kite")]
+    >>> [is_titled(text) for text in ("Kites (G)", "Kites | Key G | 3/4", "The (G) kite")]
     [True, True, False]
     """
-    return _TITLED.fullmatch(text.strip()) is not None
+    name, *rest = (part.strip() for part in text.split("|"))
+    card = name[:1].isupper() and len(name) > _SHORTEST and any(map(_ON_A_CARD.fullmatch, rest))
+    return card or _TITLED.fullmatch(text.strip()) is not None
 
 
 def without_picture(line: str) -> str:
@@ -253,7 +265,7 @@ def letter_head(line: str) -> tuple[bool, str]:
     >>> letter_head("From: Ann"), letter_head("Subject: Re: Kites"), letter_head("Kites")
     ((True, ''), (True, '             Kites'), (False, 'Kites'))
     """
-    if _LETTER_HEAD.match(line):
+    if _LETTER_HEAD.match(line) or _FORWARDED.search(line):
         return True, ""
     if found := _SUBJECT.match(line):
         return True, " " * found.end() + line[found.end() :]

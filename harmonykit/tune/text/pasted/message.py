@@ -179,7 +179,10 @@ class _Reader:
             first and self.header.take_name(named, at, weak=weak)
         ):
             return
-        if not (under and self.above.under_chords(text)):
+        sung = under and any(map(str.isalpha, text))
+        if under and not sung:  # as "--" before a name that ends a letter
+            self.above.loose = False
+        if not (sung and self.above.under_chords(text)):
             self.left_out.append((text.strip(), at))
 
     def _begin(self, name: str, times: int) -> None:
@@ -275,7 +278,7 @@ class _Reader:
         named = f"{meter[0]}/{meter[1]}"
         yield "metre", f"{named}, {meter_said or 'assumed: the text names none'}"
         if header.composer:
-            yield "composer", f"{header.composer}{self._at('composer')}"
+            yield "composer", f"{header.composer}, as written{self._at('composer')}"
         tempo = header.tempo or DEFAULT_TEMPO
         how = f"as written{self._at('tempo')}" if header.tempo else "assumed: the text names none"
         yield "tempo", f"{tempo:g} quarter notes a minute, {how}"

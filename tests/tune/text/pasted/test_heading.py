@@ -30,6 +30,8 @@ SAID = {
     "IMG_2041.jpg: Kites, page 3 of the blue book, in D": ("Kites", "D major", (4, 4), 120),
     "Subject: Fwd: Kites in D": ("Kites", "D major", (4, 4), 120),
     "From: Ann\nSubject: for tuesday\n\n>> Kites\n>> in D": ("Kites", "D major", (4, 4), 120),
+    "Kites | Key G | 3/4 | 96": ("Kites", "G major", (3, 4), 96),
+    "---- Forwarded message ----\nyes, Kites in D minor": ("Kites", "D minor", (4, 4), 120),
     "Hi Ann, here is the one in D:": ("Untitled", "D major", (4, 4), 120),
 }  # fmt: skip
 # Titles that look like more, and say no key, metre or tempo.
@@ -59,9 +61,7 @@ def test_a_heading_may_stand_below_the_music() -> None:
     assert (said.title, str(said.key), said.meter) == ("Kites", "D major", (3, 4))
 
 
-@pytest.mark.parametrize(
-    "line", ["by Ann Bell", "Kites, by Ann Bell", "Words and music by Ann Bell"]
-)
+@pytest.mark.parametrize("line", ["by Ann Bell", "Kites, by Ann Bell", "Words & music: Ann Bell"])
 def test_who_wrote_it_is_kept_for_the_score(line: str) -> None:
     assert Tune.parse(line + MUSIC).composer == "Ann Bell"
     assert Tune.parse("Send it by Tuesday" + MUSIC).composer == ""
