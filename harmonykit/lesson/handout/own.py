@@ -4,10 +4,10 @@ from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
-from harmonykit.lesson.handout.figures import Figures
+from harmonykit.lesson.handout.figures import LARGE, Figures
 from harmonykit.lesson.handout.text import paragraphs, unbroken
 from harmonykit.lesson.plan.model import Block, Lesson, Picture, Section, Table, Text
-from harmonykit.lesson.plan.pictures import own_pictures
+from harmonykit.lesson.plan.pictures import MOST_MM, own_pictures
 
 Part = dict[str, Any]
 
@@ -65,7 +65,11 @@ def _parts(
         case Picture():
             if block in chosen or (whole and block.paper != "no"):
                 drawn = block.for_hand(left=figures.left_handed)
-                keys = [figures.add(figures.recoloured(one), large=1.0) for one in drawn]
+                # In large print letters would touch in figures of their size on a screen.
+                grown = min([LARGE, *(MOST_MM / one.width_mm for one in drawn)])
+                keys = [
+                    figures.add(figures.recoloured(one), large=max(1.0, grown)) for one in drawn
+                ]
                 yield {"figures": keys, "captions": [unbroken(each) for each in block.captions]}
         case Table():
             if block.paper == "yes" or (whole and block.paper != "no"):

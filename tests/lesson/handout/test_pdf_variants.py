@@ -240,6 +240,16 @@ def test_what_its_author_draws_is_mirrored_too() -> None:
         assert len(alts) == 2 and all(("left hand" in alt) == left for alt in alts)
 
 
+@pytest.mark.parametrize("name", ["three_fall_one_rises", "one_voice_moves"])
+def test_what_its_author_draws_is_as_large_as_all_shapes_of_large_print(name: str) -> None:
+    """At 18 mm from string to string four note names of 16 points stand side by side."""
+    data = handout_data(load_lesson(find_data("lessons", name)), Variant(large=True))
+    parts = [part for own in data["lessons"][0]["own"] for part in own["parts"]]
+    drawn = [data["figures"][key] for part in parts for key in part.get("figures", ())]
+    assert drawn and min(one["wide"] - 2 * one["left"] for one in drawn) >= 18 - 0.01
+    assert all(one["wide"] <= ROW_MM for one in drawn)
+
+
 def test_one_ink(stiff: Lesson) -> None:
     data = handout_data(stiff, Variant("one ink", left_handed=True))
     colours = {c for figure in data["figures"] for c in re.findall("#[0-9a-f]{6}", figure["svg"])}
