@@ -85,7 +85,8 @@ def rubs_between(first: Arrangement, second: Arrangement) -> tuple[Rub, ...]:
     """
     for each in (first, second):
         as_arrangement(each)
-    if replace(first.tune, order=()) != replace(second.tune, order=()):
+    tunes = first.tune, second.tune
+    if tunes[0] != tunes[1] and len({replace(tune, order=()) for tune in tunes}) > 1:
         titles = f"{first.tune.title!r} and {second.tune.title!r}"
         raise HarmonyError(f"two tunes, {titles}", rule="both arrangements must be of one tune")
     ones, others = _rounds(first), _rounds(second)

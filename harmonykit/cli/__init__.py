@@ -20,7 +20,8 @@ from harmonykit.files.file import reason, shown
 
 DONE, UNUSABLE, INTERRUPTED = 0, 2, 130
 # New values, less those that are gone, after which circles are looked for; Python's own is 700.
-_SWEPT_AFTER = 50_000
+# A million of them take some 100 MB.
+_SWEPT_AFTER = 1_000_000
 _COMMANDS = (
     *(lessons.lesson, lessons.course, lessons.parts, home.playalong),
     *(lessons.check, lessons.hear),

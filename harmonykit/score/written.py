@@ -249,14 +249,20 @@ def write_staff(measure: Measure, staff: Staff) -> tuple[Written, ...]:
     metre = metre_of(measure.meter)
     # A measure that is not counted ends where a whole one does.
     late = Fraction(0) if measure.is_counted else max(whole - measure.length, Fraction(0))
-    found = [one for tone in staff.tones for one in _values(tone, metre, late)]
+    found = [one for tone in staff.tones for one in _values(tone, measure.meter, late)]
     return tuple(_beamed(_bracketed(found), metre, late))
 
 
-def _values(tone: Tone, metre: Metre, late: Fraction) -> Iterator[Written]:
+@lru_cache(maxsize=4096)
+def _values_at(at: Fraction, beats: Fraction, meter: Meter, *, rest: bool) -> tuple[Value, ...]:
+    """Return the values as which a note or a rest is written; many bars have the same."""
+    lengths = cut(at, beats, metre_of(meter), rest=rest)
+    return tuple(value for length in lengths for value in values_of(length))
+
+
+def _values(tone: Tone, meter: Meter, late: Fraction) -> Iterator[Written]:
     now = tone.at
-    lengths = cut(tone.at + late, tone.beats, metre, rest=not tone.notes)
-    for value in (value for length in lengths for value in values_of(length)):
+    for value in _values_at(tone.at + late, tone.beats, meter, rest=not tone.notes):
         after = now + value.beats
         stop = bool(tone.notes) and (tone.tied_in or now > tone.at)
         start = bool(tone.notes) and (tone.tied_out or after < tone.end)

@@ -37,6 +37,7 @@ class TuneError(HarmonyError):
     """A tune that cannot be read, written or played."""
 
 
+@lru_cache(maxsize=256)
 def bar_length(meter: Meter) -> Fraction:
     """Return the length of a whole bar, in quarters.
 
@@ -274,6 +275,11 @@ class Bar:
         yield from ((note.at, one) for note in self.melody for one in note.words)
         yield from ((Fraction(0), one) for one in under_bar(self.lyric))
 
+    @property
+    def is_marked(self) -> bool:
+        """Whether something repeats or jumps around the bar."""
+        return bool(self.opens or self.closes or self.ending or self.signs)
+
     def plain(self) -> Bar:
         """Return the bar without what repeats or jumps around it.
 
@@ -281,6 +287,8 @@ class Bar:
         -------
         Bar
         """
+        if not self.is_marked:
+            return self
         return replace(self, opens=False, closes=0, ending=(), signs=())
 
     def transpose(self, interval: Interval) -> Bar:

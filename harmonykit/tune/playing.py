@@ -11,7 +11,7 @@ from harmonykit.tune.bar import Bar, BarNote, bar_length
 from harmonykit.tune.form import INTRO, TAG, Form
 from harmonykit.tune.order import Turn
 from harmonykit.tune.words import Syllable, in_verses, verses_sung
-from harmonykit.values import dataclass, replace
+from harmonykit.values import dataclass, field, replace
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,12 +76,15 @@ class PlayedBar:
     onset: Fraction
     section: str
     verses: tuple[int, ...] = ()
+    _sung: list[Bar] = field(default_factory=list, init=False, repr=False, compare=False)
 
     @property
     def melody(self) -> tuple[BarNote, ...]:
         """The bar's notes with the words of this pass, its verses numbered from 1."""
-        notes = self.bar.melody
-        return tuple(replace(note, words=in_verses(note.words, self.verses)) for note in notes)
+        return tuple(
+            replace(note, words=in_verses(note.words, self.verses)) if note.words else note
+            for note in self.bar.melody
+        )
 
     @property
     def lyric(self) -> tuple[str, ...]:
@@ -92,7 +95,11 @@ class PlayedBar:
     @property
     def as_sung(self) -> Bar:
         """The bar with the words of this pass, and without what repeats or jumps around it."""
-        return replace(self.bar.plain(), melody=self.melody, lyric=self.lyric)
+        if not self._sung:
+            bar, melody, lyric = self.bar, self.melody, self.lyric
+            same = (melody, lyric) == (bar.melody, bar.lyric) and not bar.is_marked
+            self._sung.append(bar if same else replace(bar.plain(), melody=melody, lyric=lyric))
+        return self._sung[0]
 
 
 def play_bars(bars: Sequence[Bar], form: Form) -> tuple[PlayedBar, ...]:

@@ -16,7 +16,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from fractions import Fraction
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from harmonykit.errors import need_text, need_whole
 from harmonykit.theory.chord import Chord
@@ -37,11 +37,12 @@ from harmonykit.tune.bar import (
 )
 from harmonykit.tune.form import INTRO, PICKUP, TAG, Form, Section, phrases_fault, signs_fault
 from harmonykit.tune.playing import Change, PlayedBar, Sung
-from harmonykit.tune.text.pasted.header import Given
-from harmonykit.tune.text.pasted.message import Message, read_message
 from harmonykit.tune.text.reader import is_text_form, read_fields
 from harmonykit.values import dataclass, field, replace
 from harmonykit.words.numbers import counted
+
+if TYPE_CHECKING:
+    from harmonykit.tune.text.pasted.message import Message
 
 __all__ = [
     "FASTEST", "INTRO", "PICKUP", "SLOWEST", "TAG", "Bar", "BarChange", "BarNote", "Change", "Form",
@@ -108,6 +109,7 @@ class Tune:
     _played: list[tuple[PlayedBar, ...]] = _kept()
     _changed: list[tuple[Change, ...]] = _kept()
     _sung: list[tuple[Sung, ...]] = _kept()
+    _numbers: list[tuple[tuple[int, bool], ...]] = _kept()
 
     def __post_init__(self) -> None:
         names = [section.name for section in self.sections]
@@ -173,16 +175,20 @@ class Tune:
         ('Low Tide Rag', 'F major', 4)
         """
         need_text(text, "a tune", '"| Dm7 G7 | C6 |"')
-        given = Given.of(key, meter, naming)
         file = need_text(name, "the name of the text", 'name="my tune"').lower()
-        if file.endswith(".toml") or is_text_form(text):
-            if given != Given():
-                raise TuneError(
-                    "key, metre and naming are given for a text in the text form",
-                    rule="the text form gives its own; only a pasted message may leave them out",
-                    mend='key = "Eb major" in the text, or tune.transpose_to("Eb")',
-                )
+        is_form = file.endswith(".toml") or is_text_form(text)
+        if is_form and all(said is None or said == "" for said in (key, meter, naming)):
             return cls(**read_fields(text, name))
+        from harmonykit.tune.text.pasted.header import Given
+        from harmonykit.tune.text.pasted.message import read_message
+
+        given = Given.of(key, meter, naming)
+        if is_form:
+            raise TuneError(
+                "key, metre and naming are given for a text in the text form",
+                rule="the text form gives its own; only a pasted message may leave them out",
+                mend='key = "Eb major" in the text, or tune.transpose_to("Eb")',
+            )
         return cls.of_message(read_message(text, name or "the text", given))
 
     @classmethod
@@ -233,7 +239,10 @@ class Tune:
         >>> hk.Tune("Rest", hk.Key.parse("C"), (4, 4), 90, (section,), ("A", "A")).numbers
         ((1, True), (2, True))
         """
-        return playing.number_played(self.playing, pickup=bool(self.pickup))
+        if not self._numbers:
+            numbered = playing.number_played(self.playing, pickup=bool(self.pickup))
+            self._numbers.append(numbered)
+        return self._numbers[0]
 
     @property
     def bar_count(self) -> int:

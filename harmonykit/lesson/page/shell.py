@@ -9,16 +9,24 @@ from __future__ import annotations
 import base64
 import hashlib
 import json
+import sys
 from collections.abc import Sequence
+from contextlib import suppress
 from functools import lru_cache
+from importlib.util import cache_from_source
+from pathlib import Path
+from pickle import UnpicklingError
 from typing import TYPE_CHECKING, Any
 
 from harmonykit.draw.base.colours import css_variables
 from harmonykit.draw.base.web import font_faces
+from harmonykit.errors import HarmonyError
+from harmonykit.files.file import write_whole
 from harmonykit.paths import shared_dir
 
 if TYPE_CHECKING:
-    from jinja2 import Template
+    from jinja2 import BytecodeCache, Template
+    from jinja2.bccache import Bucket
 
 
 @lru_cache(maxsize=4)
@@ -26,14 +34,43 @@ def template(name: str = "page.html.jinja") -> Template:
     """Return a page's template, by its file's name."""
     from jinja2 import Environment, FileSystemLoader, StrictUndefined
 
+    folder = shared_dir() / "templates"
     environment = Environment(
         autoescape=True,
-        loader=FileSystemLoader(shared_dir() / "templates"),
+        loader=FileSystemLoader(folder),
+        bytecode_cache=_compiled(folder),
         undefined=StrictUndefined,
         trim_blocks=True,
         lstrip_blocks=True,
     )
     return environment.get_template(name)
+
+
+def _compiled(folder: Path) -> BytecodeCache:
+    """Return where templates are kept compiled: beside them, as Python keeps its modules.
+
+    What is kept of another text, or by another Python, is compiled again; where nothing can be
+    kept, each process compiles for itself.
+    """
+    from jinja2 import BytecodeCache
+
+    class Kept(BytecodeCache):
+        def load_bytecode(self, bucket: Bucket) -> None:
+            with suppress(OSError, EOFError, UnpicklingError):
+                bucket.bytecode_from_string(_kept_at(folder, bucket.key).read_bytes())
+
+        def dump_bytecode(self, bucket: Bucket) -> None:
+            if not sys.dont_write_bytecode:
+                with suppress(OSError, HarmonyError):
+                    path = _kept_at(folder, bucket.key)
+                    path.parent.mkdir(parents=True, exist_ok=True)
+                    write_whole(path, bucket.bytecode_to_string())
+
+    return Kept()
+
+
+def _kept_at(folder: Path, key: str) -> Path:
+    return Path(cache_from_source(str(folder / f"{key}.py"))).with_suffix(".template")
 
 
 @lru_cache(maxsize=1)

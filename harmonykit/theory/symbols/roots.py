@@ -5,6 +5,7 @@ guessed: what looks like one of them under another setting is refused or doubted
 """
 
 import re
+from functools import cache
 
 from harmonykit.theory.note import Note
 from harmonykit.theory.symbols.dialect import Dialect
@@ -29,8 +30,13 @@ _LATIN_NAMES = "|".join(form for name in _LATIN for form in (name.capitalize(), 
 _NAMES = {"letters": "[A-G]", "german": "[A-H]", "latin": _LATIN_NAMES}
 _LOWER_NAMES = {"letters": "[A-Ga-g]", "german": "[A-Ha-h]", "latin": _LATIN_NAMES}
 _ALL_SIGNS = {"letters": _PLAIN_SIGNS, "german": _GERMAN_SIGNS, "latin": _LATIN_SIGNS}
-_ROOTS = {way: re.compile(f"({_NAMES[way]}){_ALL_SIGNS[way]}") for way in _NAMES}
-_LOWER_ROOTS = {way: re.compile(f"({_LOWER_NAMES[way]}){_ALL_SIGNS[way]}") for way in _NAMES}
+
+
+@cache
+def _roots(way: str, *, lower: bool = False) -> re.Pattern[str]:
+    return re.compile(f"({(_LOWER_NAMES if lower else _NAMES)[way]}){_ALL_SIGNS[way]}")
+
+
 # A bass follows a slash, "on", "over" or "bass", in brackets or not, or "bass" follows it; a plus
 # is an old sign for a sharp.
 _BEFORE = (
@@ -38,15 +44,18 @@ _BEFORE = (
     r"|\s*\( ?(?=[A-G][b#]? ?bass\)))"
 )
 _AFTER = r"(\+)?(?: ?bass)?(\))? *$"
-_BASSES = {
-    way: re.compile(f"(?P<before>{_BEFORE})({_LOWER_NAMES[way]}){_ALL_SIGNS[way]}{_AFTER}")
-    for way in _NAMES
-}
-_BASSES["letters"] = re.compile(
-    f"(?P<before>{_BEFORE})([A-Ha-h])"
-    r"(##|#|x|bb|b|isis|is|eses|es|s| ?(?:flat|sharp))?" + _AFTER
-)
-ROOT = _ROOTS["letters"]
+
+
+@cache
+def _basses(way: str) -> re.Pattern[str]:
+    if way == "letters":
+        names, signs = "[A-Ha-h]", r"(##|#|x|bb|b|isis|is|eses|es|s| ?(?:flat|sharp))?"
+    else:
+        names, signs = _LOWER_NAMES[way], _ALL_SIGNS[way]
+    return re.compile(f"(?P<before>{_BEFORE})({names}){signs}{_AFTER}")
+
+
+ROOT = _roots("letters")
 _ALTERED_NUMBER = re.compile(r"b\d")
 
 
@@ -80,7 +89,7 @@ def read_root(text: str, start: int, dialect: Dialect) -> Root:
     """
     way = naming(dialect)
     lower = dialect.lower_case_minor
-    found = (_LOWER_ROOTS if lower else _ROOTS)[way].match(text, start)
+    found = _roots(way, lower=lower).match(text, start)
     if found is None:
         raise Misfit(start, _no_root(text, start, way))
     name, sign = found[1], (found[2] or "").strip()
@@ -128,7 +137,7 @@ def read_bass(text: str, position: int, dialect: Dialect) -> tuple[int, Note | N
     if not any(sign in text for sign in ("/", "o", "bass")):
         return len(text), None
     way = naming(dialect)
-    found = _BASSES[way].search(text, position)
+    found = _basses(way).search(text, position)
     if found is None or _ALTERED_NUMBER.match(text, found.start(2)):
         return len(text), None
     before, name, sign, plus, closed = found.groups()

@@ -6,7 +6,11 @@ import base64
 import hashlib
 import json
 import re
+import sys
+from pathlib import Path
+from typing import Any
 
+import jinja2
 import pytest
 
 from harmonykit.lesson.page.shell import (
@@ -73,3 +77,39 @@ def test_a_template_escapes_what_is_put_in_and_misses_nothing_silently() -> None
     with pytest.raises(Exception, match="undefined"):
         made.from_string("{{ nothing }}").render()
     assert made.from_string("{% if a %}\n  {% set b = 1 %}\nx{% endif %}").render(a=1) == "x"
+
+
+def test_a_template_is_compiled_once_and_kept(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(sys, "pycache_prefix", str(tmp_path))
+    monkeypatch.setattr(sys, "dont_write_bytecode", False)
+    compiled: list[str] = []
+    own = jinja2.Environment.compile
+
+    def compiling(self: jinja2.Environment, source: str, name: str, *more: Any) -> Any:
+        compiled.append(name)
+        return own(self, source, name, *more)
+
+    monkeypatch.setattr(jinja2.Environment, "compile", compiling)
+    made = [template.__wrapped__("index.html.jinja").root_render_func for _ in range(2)]
+    assert compiled == ["index.html.jinja"]
+    assert made[0].__code__.co_code == made[1].__code__.co_code
+    (kept,) = tmp_path.rglob("*.template")
+    whole = kept.read_bytes()
+    for spoilt in (b"", whole[:10], whole[:-20], b"j2" + whole[:2]):
+        kept.write_bytes(spoilt)
+        template.__wrapped__("index.html.jinja")
+        assert compiled.pop() and kept.read_bytes() == whole
+    assert compiled == ["index.html.jinja"]
+
+
+def test_a_template_that_cannot_be_kept_is_compiled_anyway(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    (tmp_path / "file").write_text("no folder", encoding="utf-8")
+    monkeypatch.setattr(sys, "pycache_prefix", str(tmp_path / "file"))
+    for refused in (False, True):
+        monkeypatch.setattr(sys, "dont_write_bytecode", refused)
+        assert template.__wrapped__("index.html.jinja").name == "index.html.jinja"
+    assert [each.name for each in tmp_path.iterdir()] == ["file"]
