@@ -10,9 +10,10 @@ the room.  A figure on a screen is set by whoever shows it, who may have more fo
 from __future__ import annotations
 
 import io
+import json
 import threading
 import unicodedata
-from functools import lru_cache
+from functools import cache, lru_cache
 from itertools import pairwise
 from typing import TYPE_CHECKING, Any
 
@@ -70,9 +71,21 @@ def glyph_names(file: str) -> dict[int, str]:
     return dict(open_font(file).getBestCmap())
 
 
-@lru_cache(maxsize=1)
+@cache
+def _measured() -> Any:
+    """Return what was read in the fonts beforehand; ``make_measures.py`` beside them says how."""
+    return json.loads((shared_dir() / "fonts" / "measures.json").read_text(encoding="utf-8"))
+
+
+@cache
 def printable() -> frozenset[int]:
     """Return the code points that the fonts of a sheet have in every style."""
+    runs = _measured()["printable"]
+    return frozenset(code for first, last in runs for code in range(first, last + 1))
+
+
+def printable_in_files() -> frozenset[int]:
+    """Return the code points that the fonts of a sheet have in every style, by the fonts."""
     found: set[int] = set()
     for folder in FOLDERS:
         files = sorted((shared_dir() / "fonts" / folder).glob("*.ttf"))
@@ -97,13 +110,30 @@ def text_width(text: str, size: float, weight: int = REGULAR) -> float:
     >>> text_width("", 10), text_width("To", 10) < text_width("T", 10) + text_width("o", 10)
     (0.0, True)
     """
+    known = _measured()[str(weight)]
+    usual = all(sign in known["signs"] for sign in text)
+    em = _em_known(text, known) if usual else em_in_files(text, weight)
+    return em * size / POINTS_PER_MM
+
+
+def _em_known(text: str, known: dict[str, Any]) -> float:
+    em, signs = known["em"], [known["signs"][sign] for sign in text]
+    wide = sum(advance / em[file] for file, advance in signs)
+    for (left, right), ((file, _), (other, _)) in zip(pairwise(text), pairwise(signs), strict=True):
+        if file == other:
+            wide += known["kern"].get(left + right, 0) / em[file]
+    return wide
+
+
+def em_in_files(text: str, weight: int) -> float:
+    """Return the width of a text in em, by the fonts."""
     with _READING:
-        signs = [_sign(ord(sign), weight) for sign in text]
+        signs = [sign_of(ord(sign), weight) for sign in text]
         em = sum(advance for _, _, advance in signs)
         for (file, left, _), (other, right, _) in pairwise(signs):
             if file == other:
-                em += _kern(file, left, right)
-    return em * size / POINTS_PER_MM
+                em += kern_of(file, left, right)
+    return em
 
 
 def broken(text: str, room: float, size: float, weight: int = REGULAR) -> list[str]:
@@ -140,7 +170,7 @@ def shortened(text: str, room: float, size: float, weight: int = REGULAR) -> str
 
 
 @lru_cache(maxsize=2048)
-def _sign(code: int, weight: int) -> tuple[str, str, float]:
+def sign_of(code: int, weight: int) -> tuple[str, str, float]:
     """Return the file that sets a sign, its glyph, and its advance in em; for none an empty box."""
     file = next((file for file in FILES[weight] if code in glyph_names(file)), FILES[weight][0])
     name = glyph_names(file).get(code, ".notdef")
@@ -149,7 +179,7 @@ def _sign(code: int, weight: int) -> tuple[str, str, float]:
 
 
 @lru_cache(maxsize=4096)
-def _kern(file: str, left: str, right: str) -> float:
+def kern_of(file: str, left: str, right: str) -> float:
     """Return how much farther a glyph stands from the one before it, in em: mostly less than 0.
 
     The first subtable that has the pair decides: OpenType 1.9, GPOS, pair adjustment.

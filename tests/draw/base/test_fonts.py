@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import runpy
 import threading
 from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
@@ -71,6 +72,17 @@ def test_the_signs_are_those_that_every_style_has() -> None:
     assert printable() == set.intersection(*text) | set.intersection(*signs)
 
 
+def test_what_is_read_beforehand_is_what_the_fonts_say() -> None:
+    made = runpy.run_path(str(FONTS / "make_measures.py"))["text"]()
+    assert (FONTS / "measures.json").read_text(encoding="utf-8") == made
+
+
+@given(st.text(st.sampled_from("AVToyf, r.’♭♯𝄫7°ΔäŁØя潮"), max_size=9), st.sampled_from([400, 600]))
+def test_usual_signs_are_as_wide_as_in_the_fonts(text: str, weight: int) -> None:
+    wide = fonts.em_in_files(text, weight) * 10 * 25.4 / 72
+    assert text_width(text, 10, weight) == pytest.approx(wide, rel=1e-12)
+
+
 @pytest.mark.parametrize(
     ("text", "sign", "index"),
     [
@@ -123,14 +135,14 @@ def test_the_sixteen_variation_selectors_print_nothing() -> None:
 def test_several_pages_measure_at_once() -> None:
     """Panels that are opened together measure in threads of their own, in fonts not yet read."""
     texts = ("AVATAR To", "Wave Typ", "F♯m7♭5 AV", "LT Yo")
-    alone = [fonts.text_width(text, 10) for text in texts]
-    for each in (fonts.text_width, fonts._sign, fonts._kern, fonts._pairs, fonts.open_font):
+    alone = [fonts.em_in_files(text, 400) for text in texts]
+    for each in (fonts.sign_of, fonts.kern_of, fonts._pairs, fonts.open_font):
         each.cache_clear()
     together = threading.Barrier(8)
 
     def measure(number: int) -> float:
         together.wait()
-        return fonts.text_width(texts[number % 4], 10)
+        return fonts.em_in_files(texts[number % 4], 400)
 
     with ThreadPoolExecutor(8) as pool:
         found = list(pool.map(measure, range(8)))
