@@ -94,6 +94,9 @@ def main(arguments: Sequence[str] | None = None) -> None:
             stream.reconfigure(errors="replace")
     with _seldom_swept():
         status = _run(arguments)
+    if arguments is None:
+        # The program ends: Python need not look for circles in what it throws away whole.
+        gc.freeze()
     sys.exit(status)
 
 
