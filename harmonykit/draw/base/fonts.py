@@ -118,7 +118,7 @@ def text_width(text: str, size: float, weight: int = REGULAR) -> float:
 
 def _em_known(text: str, known: dict[str, Any]) -> float:
     em, signs = known["em"], [known["signs"][sign] for sign in text]
-    wide = sum(advance / em[file] for file, advance in signs)
+    wide: float = sum(advance / em[file] for file, advance in signs)
     for (left, right), ((file, _), (other, _)) in zip(pairwise(text), pairwise(signs), strict=True):
         if file == other:
             wide += known["kern"].get(left + right, 0) / em[file]
