@@ -28,7 +28,7 @@ def measures() -> dict[str, Any]:
 
     A sign has the number of the file that sets it and its advance there, in units of that file.
     """
-    found: dict[str, Any] = {"printable": list(_runs(sorted(fonts.printable_in_files())))}
+    found: dict[str, Any] = {"printable": list(_runs(sorted(_printable())))}
     for weight, files in fonts.FILES.items():
         known = {sign: fonts.sign_of(ord(sign), weight) for sign in USUAL}
         em = [int(fonts.open_font(file)["head"].unitsPerEm) for file in files]
@@ -43,6 +43,15 @@ def measures() -> dict[str, Any]:
             for sign, (file, _, advance) in known.items()
         }
         found[str(weight)] = {"em": em, "signs": signs, "kern": kern}
+    return found
+
+
+def _printable() -> set[int]:
+    """Return the code points that the fonts of a sheet have in every style."""
+    found: set[int] = set()
+    for folder in fonts.FOLDERS:
+        names = [f"{folder}/{file.name}" for file in sorted((FILE.parent / folder).glob("*.ttf"))]
+        found |= set.intersection(*(set(fonts.glyph_names(name)) for name in names))
     return found
 
 

@@ -84,16 +84,6 @@ def printable() -> frozenset[int]:
     return frozenset(code for first, last in runs for code in range(first, last + 1))
 
 
-def printable_in_files() -> frozenset[int]:
-    """Return the code points that the fonts of a sheet have in every style, by the fonts."""
-    found: set[int] = set()
-    for folder in FOLDERS:
-        files = sorted((shared_dir() / "fonts" / folder).glob("*.ttf"))
-        names = [f"{folder}/{file.name}" for file in files]
-        found |= set.intersection(*(set(glyph_names(name)) for name in names))
-    return frozenset(found)
-
-
 @lru_cache(maxsize=2048)
 def text_width(text: str, size: float, weight: int = REGULAR) -> float:
     """Return the width in mm of a run of text: the advances of its signs, kerned.
