@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 from harmonykit.errors import HarmonyError, Place
-from harmonykit.lesson.plan.keys import HEADER, LEVEL, NEW, SOUND, Key, header_lines
+from harmonykit.lesson.plan.keys import HEADER, LEVEL, NEW, SOUND, Key, header_lines, typed_keys
 from harmonykit.lesson.plan.model import Front, LessonError
 from harmonykit.lesson.plan.source import read_lesson
 from harmonykit.lesson.plan.takes import PlayAlong
@@ -310,3 +310,16 @@ def test_a_value_near_one_that_is_known_is_offered(value: str, mend: str) -> Non
         key.check("double-flat", Place("a.md", 3))
     assert caught.value.what == "sign = 'double-flat': not yet"
     assert caught.value.mend == 'sign = "sharp", or leave the line out'
+
+
+def test_a_key_is_told_with_what_it_may_be_and_what_it_will_be() -> None:
+    keys = (
+        Key("sign", str, '"sharp"', "how it is spelled", "any", values=("sharp", "flat"),
+            later=("double-flat",)),
+        Key("name", str, '"Fog"', "what it is called", "needed"),
+        Key("old", str, "", "", ""),
+    )  # fmt: skip
+    assert [" ".join(line.split()) for line in typed_keys(keys)] == [
+        'sign = "sharp" # how it is spelled (left out: any)', "# one of sharp, flat",
+        "# not yet: double-flat", 'name = "Fog" # what it is called (needed)',
+    ]  # fmt: skip
