@@ -105,12 +105,13 @@ class Header:
             self._take_meter,
         )  # fmt: skip
         said = any([take(line, at) for take in takers])
-        said |= self._take_parts(line, at, first=first)
+        if len(line) < heading.MOST_OF_HEADING:
+            said |= self._take_parts(line, at, first=first)
         if not said:
             return False, line
         whole = {self.said.get(about, (-1, ""))[0] - at for about in ("title", "form")}
         done = any(0 <= start <= len(line) for start in whole)
-        return True, "" if done else heading.title_left(line, self.taken)
+        return True, "" if done else heading.title_left(line[: heading.MOST_OF_HEADING], self.taken)
 
     def _keep(self, about: str, at: int, found: re.Match[str] | None, words: str = "") -> bool:
         """Note where a line said something; ``at`` is where the line begins."""

@@ -13,6 +13,8 @@ from harmonykit.errors import HarmonyError
 from harmonykit.theory.key import Key
 
 Span = tuple[int, int]
+# A longer line is no heading.
+MOST_OF_HEADING = 400
 
 _TONIC = r"(?P<{name}>{letters}(?:[#♯b♭]|[ -]?(?:flat|sharp)\b)?)"
 CHURCH_MODES = {
@@ -246,6 +248,8 @@ def is_titled(text: str) -> bool:
     >>> [is_titled(text) for text in ("Kites (G)", "Kites | Key G | 3/4", "The (G) kite")]
     [True, True, False]
     """
+    if len(text) > MOST_OF_HEADING:
+        return False
     name, *rest = (part.strip() for part in text.split("|"))
     card = name[:1].isupper() and len(name) > _SHORTEST and any(map(_ON_A_CARD.fullmatch, rest))
     return card or _TITLED.fullmatch(text.strip()) is not None
@@ -253,7 +257,7 @@ def is_titled(text: str) -> bool:
 
 def without_picture(line: str) -> str:
     """Return a line with blanks for the name of a file before it, as a caption has."""
-    found = _PICTURE.match(line)
+    found = _PICTURE.match(line) if len(line) < MOST_OF_HEADING else None
     return line if found is None else " " * found.end() + line[found.end() :]
 
 

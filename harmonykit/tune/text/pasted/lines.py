@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterable, Sequence
 from harmonykit.errors import HarmonyError
 from harmonykit.theory.key import Key
 from harmonykit.theory.symbols.dialect import DEFAULT
-from harmonykit.tune.text.pasted.heading import KEY_LABEL
+from harmonykit.tune.text.pasted.heading import KEY_LABEL, MOST_OF_HEADING
 from harmonykit.tune.text.pasted.plain import Naming, is_near_a_chord
 from harmonykit.values import dataclass, replace
 
@@ -91,7 +91,7 @@ def sort_line(text: str, at: int, naming: Naming) -> Line:
         return _after_key(text, at, label.end(), naming)
     if "|" in text:
         return _in_bars(text, at, naming)
-    if (found := _LABEL.match(text)) and name_of(found[0])[0]:
+    if len(text) < MOST_OF_HEADING and (found := _LABEL.match(text)) and name_of(found[0])[0]:
         after = text[found.end() :]
         rest = sort_line(after, at + found.end(), naming)
         several = "[" in after and naming.reads(found[0].strip(EDGES))

@@ -82,3 +82,12 @@ def test_chords_named_in_a_sentence_are_read_where_nothing_else_is_music() -> No
     assert (str(tune.key), tune.tempo) == ("G major", 96)
     with_bars = Tune.parse(typed + "\n| F | C7 |")
     assert [str(chord) for chord in with_bars.chords] == ["F", "C7"]
+
+
+@pytest.mark.parametrize(
+    "piece", ["Title: ", "Kites (", "in G - ", "Re: ", " ", "words & music: A"]
+)
+def test_a_line_without_end_is_no_heading(piece: str) -> None:
+    assert [chord.symbol for chord in Tune.parse(piece * 4_000 + "x" + MUSIC).chords] == [
+        "G", "D7", "C"
+    ]  # fmt: skip
