@@ -205,7 +205,7 @@ def reharmonise(
     --------
     >>> best = hk.reharmonise("heron_landing", "ukulele", ["leading-tone diminished"], k=1)[0]
     >>> print(best.added[0].reason)
-    D♯°7 passes up to Em7 by half steps; in these shapes D♯ falls to D, ...
+    D♯°7 passes up to Em7: the roots rise by half steps, D – D♯ – E; in these shapes ...
     >>> slow = hk.Wishes(tempo=60, limits=hk.Limits(max_fret=5))
     >>> hk.reharmonise("heron_landing", "ukulele", k=1, style="sparse", wishes=slow)[0].tempo
     60

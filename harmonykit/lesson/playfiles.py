@@ -17,6 +17,7 @@ from harmonykit.lesson.together.stems import stems_of
 from harmonykit.sound import events, files
 from harmonykit.sound.performance import DRUM, Performance
 from harmonykit.sound.rehearsal import Rehearsal
+from harmonykit.sound.rehearsal_said import said_rehearsal
 from harmonykit.sound.rendering import Sound
 from harmonykit.values import dataclass
 
@@ -125,7 +126,8 @@ def said_practice(front: Front, played: Played) -> list[str]:
     found = []
     for number, how in enumerate(played.level.practice, 1):
         file = f": `{practice_stem(played, number)}.{kind}`" if "sound" in front.outputs else ""
-        found.append(f"- {how.words}{file}")
+        said = said_rehearsal(how)
+        found.append(f"- {said[:1].upper()}{said[1:]}{file}")
     return ["To practise, with a file or in the page:", "", *found, ""] if found else []
 
 

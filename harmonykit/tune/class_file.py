@@ -187,7 +187,7 @@ class ClassFile(Told):
         --------
         >>> ours = hk.tune.ClassFile.of("Ours", "ukulele", "F 2010")
         >>> ours.nearest(hk.Voicing.parse("2013"))
-        <your F, third finger is added>
+        <your F (2-0-1-0), third finger is added>
         """
         return nearest_grip(shape, self.grips_on(shape.instrument))
 

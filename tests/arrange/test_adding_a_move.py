@@ -68,4 +68,6 @@ def test_the_search_uses_it_and_says_what_moves(example: str) -> None:
         r"([A-G]♭?) (?:rises|falls|stays)", step.reason.split("; in these shapes ")[1]
     )
     assert said[0] == "E♭" and sorted(said[1:]) == ["A", "C", "G♭"]
-    assert step.reason.startswith("E♭°7 passes down to Dm7 by half steps; in these shapes E♭ ")
+    assert step.reason.startswith(
+        "E♭°7 passes down to Dm7: its root is a half step above D; in these shapes E♭ "
+    )

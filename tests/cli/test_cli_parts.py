@@ -26,7 +26,9 @@ def test_the_example_is_a_class_file_that_tells_of_a_tune(
     assert run("bell_on_the_bar", "--class", str(path), "--out", str(out)) == 0
     said = capsys.readouterr().out.splitlines()
     assert said[0] == "Bell on the Bar on the ukulele, for Thursday ukuleles"
-    assert said[1] == "grips new to the class: 1" and said[2].startswith("  C7 0-0-0-1: your C, ")
+    assert said[1] == "grips new to the class: 1" and said[2].startswith(
+        "  C7 0-0-0-1: your C (0-0-0-3), "
+    )
     assert any(line.startswith("In C major: ") or "played in C major" in line for line in said)
     files = json.loads((out / "manifest.json").read_text("utf-8"))["files"]
     assert set(files) == {path.name for path in out.iterdir()} - {"manifest.json"}

@@ -10,8 +10,10 @@ from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.hands.change import change
 from harmonykit.fretboard.hands.holding import can_hold
 from harmonykit.fretboard.shapes.finding import find_voicings
+from harmonykit.fretboard.shapes.grips import nearest_grip
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument
+from harmonykit.theory.chord import Chord
 from harmonykit.tune.class_file import ClassFile, parse_voices, read_class
 
 UKULELE = Instrument.named("ukulele")
@@ -98,10 +100,25 @@ def test_it_is_said_as_a_teacher_says_it() -> None:
     ours = ClassFile.of("Ours", UKULELE, "F 2010", "Bb 3211")
     said = {shape: str(ours.nearest(Voicing.parse(shape))) for shape in ("2013", "2000", "5433")}
     assert said == {
-        "2013": "your F, third finger is added",
-        "2000": "your F, first finger lifts",
-        "5433": "your B♭ at fret 3, the same fingers",
+        "2013": "your F (2-0-1-0), third finger is added",
+        "2000": "your F (2-0-1-0), first finger lifts",
+        "5433": "your B♭ (3-2-1-1) at fret 3, the same fingers",
     }
+
+
+def test_a_grip_at_another_fret_is_called_by_the_chord_that_it_sounds_there() -> None:
+    """Dm6 is 2-2-1-2, and its notes two frets higher are those of Em6."""
+    ours = ClassFile.of("Ours", UKULELE, "Dm6 2212", "Bb/D 3211")
+    names = set()
+    for shape in find_voicings("Gm6", UKULELE, 5) + find_voicings("A7", UKULELE, 5):
+        kin = ours.nearest(shape) if can_hold(shape.frets, UKULELE) else None
+        if kin is not None:
+            assert set(kin.start.pcs) == set(Chord.parse(kin.start_name).pcs)
+            names.add(kin.start_name)
+    assert {"Dm6", "Em6", "B♭/D", "B/D♯"} < names
+    far = nearest_grip(Voicing.parse("3545"), ours.grips_on(UKULELE)[:1])
+    assert far is not None and far.words.startswith("from your Dm6 (2-2-1-2)")
+    assert far.beside == far.words.replace(" (2-2-1-2)", "")
 
 
 def test_voices_are_two_notes_the_lower_first() -> None:

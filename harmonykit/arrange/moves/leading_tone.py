@@ -99,7 +99,10 @@ def _passes(before: Chord, chord: Chord) -> bool:
 
 def _reason(before: Chord, chord: Chord, target: Chord) -> str:
     if _passes(before, chord):
-        return f"{chord.unicode} passes up to {target.unicode} by half steps"
+        plain = all(one.bass == one.root for one in (before, chord, target))
+        rise = "the roots rise" if plain else "the bass rises"
+        steps = " – ".join(one.bass.unicode for one in (before, chord, target))
+        return f"{chord.unicode} passes up to {target.unicode}: {rise} by half steps, {steps}"
     below = f"its root is a half step below {target.bass.unicode}"
     return f"{chord.unicode} resolves to {target.unicode}: {below}"
 
@@ -133,7 +136,8 @@ class Descending:
             yield Refused(placing.IN_A_ROW)
         else:
             added = approach(target, side="above")
-            reason = f"{added.unicode} passes down to {target.unicode} by half steps"
+            above = f"its root is a half step above {target.bass.unicode}"
+            reason = f"{added.unicode} passes down to {target.unicode}: {above}"
             yield placing.offer_late(slot, setting, added, self.name, reason, leads=True)
 
 

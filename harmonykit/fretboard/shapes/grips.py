@@ -13,8 +13,10 @@ from harmonykit.fretboard.hands.travel import ways_of
 from harmonykit.fretboard.shapes import frettings, reading
 from harmonykit.fretboard.shapes.voicing import Instrument, Voicing, as_voicing
 from harmonykit.theory.chord import Chord
+from harmonykit.theory.spelling import usual_root
 from harmonykit.theory.typed import Told
-from harmonykit.values import dataclass
+from harmonykit.values import dataclass, replace
+from harmonykit.words.numbers import number
 
 _HIGHEST, _TOLD = 9, 2
 _FINGERS = ("first", "second", "third", "fourth", "thumb")
@@ -75,16 +77,42 @@ class Kin(Told):
 
     @property
     def words(self) -> str:
-        """What to tell the class: ``"your F, first finger lifts"``; of many fingers no more."""
-        if not self.is_near:
-            return f"nearest to {self._grip}"
-        return f"{self._grip}, {', '.join(self._moves) or 'the same fingers'}"
+        """What to tell the class: ``"your F (2-0-1-0), first finger lifts"``.
+
+        Of more than two fingers no more than how many they are.
+        """
+        return self._said(f" ({self.grip.shape.digits})")
 
     @property
-    def _grip(self) -> str:
+    def beside(self) -> str:
+        """The same for who sees the grip as well: without its frets."""
+        return self._said("")
+
+    @property
+    def start_name(self) -> str:
+        """What the grip is called where it is taken: at another fret it is another chord."""
+        chord, known = self.grip.chord, self.grip.shape
+        up = next(
+            (
+                there - fret
+                for there, fret in zip(self.start.frets, known.frets, strict=True)
+                if there is not None and fret is not None
+            ),
+            0,
+        )
+        if not up:
+            return chord.unicode
+        root = usual_root(chord.root.pitch_class + up)
+        moved = replace(chord, root=root, bass=root)
+        return moved.over(moved.spell((chord.bass.pitch_class + up) % 12)).unicode
+
+    def _said(self, frets: str) -> str:
         shape = self.grip.shape
         moved = "" if self.start == shape else f" at fret {self.start.lowest_fret}"
-        return f"your {self.grip.chord.unicode}{moved}"
+        grip = f"your {self.grip.chord.unicode}{frets}{moved}"
+        if not self.is_near:
+            return f"from {grip}, {number(len(self.fingers))} fingers change"
+        return f"{grip}, {', '.join(self._moves) or 'the same fingers'}"
 
     @property
     def _moves(self) -> list[str]:

@@ -28,6 +28,7 @@ from harmonykit.lesson.together.rescue import (
     said_tempi,
     said_tempo,
 )
+from harmonykit.sound.rehearsal_said import said_rehearsal
 from harmonykit.tune.tune import Tune, bar_length, beat_length
 from harmonykit.values import dataclass, field, replace
 from harmonykit.words.numbers import join_words
@@ -166,8 +167,8 @@ def said_along(front: model.Front, played: model.Played) -> str:
     places = ["the file named after this level"] * sound + ["the page of the lesson"] * page
     if not places:
         return ""
-    lines = [how.words for how in played.level.practice]
-    practice = f" To practise, the same way: {'; '.join(lines)}." if lines else ""
+    lines = [said_rehearsal(how) for how in played.level.practice]
+    practice = f" There you practise {'; then '.join(lines)}." if lines else ""
     return f"Play along with {' or with '.join(places)}.{practice}"
 
 

@@ -26,7 +26,7 @@ from harmonykit.draw.base.fonts import printable
 from harmonykit.lesson.handout import levels, turn
 from harmonykit.lesson.handout.figures import Figures
 from harmonykit.lesson.handout.front import front_page
-from harmonykit.lesson.handout.text import plain, unbroken
+from harmonykit.lesson.handout.text import bound, plain, unbroken
 from harmonykit.lesson.handout.typeset import Unset
 from harmonykit.lesson.plan.keys import variant_parts
 from harmonykit.lesson.plan.model import Lesson, LessonError
@@ -207,7 +207,7 @@ def legible(value: Any, lacking: dict[str, None]) -> Any:
     ({'title': 'Ebb □ tide'}, ['潮'])
     """
     if isinstance(value, str):
-        return _printed(value, lacking)
+        return _printed(bound(value), lacking)
     if isinstance(value, dict):
         return {key: legible(part, lacking) for key, part in value.items()}
     if isinstance(value, list):

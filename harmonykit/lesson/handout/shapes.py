@@ -11,6 +11,7 @@ from harmonykit.arrange.arrangement import Arrangement
 from harmonykit.draw.drawing import Drawing
 from harmonykit.draw.shapes.looks import BOX_SIZES, BoxLook
 from harmonykit.fretboard.hands import difficulty, hand
+from harmonykit.fretboard.shapes.grips import grip_form
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.lesson.handout.chart import ROW_MM
 from harmonykit.lesson.handout.figures import Figures
@@ -30,9 +31,10 @@ _MOST_EASIER = 3
 
 @dataclass(frozen=True, slots=True)
 class Told:
-    """What the levels before have shown and said: shapes, cautions, easier grips."""
+    """What the levels before have shown: shapes and their fingers, cautions, easier grips."""
 
     shapes: set[Voicing] = field(default_factory=set)
+    held: dict[Voicing, hand.Fingering] = field(default_factory=dict)
     cautions: set[tuple[Voicing, str]] = field(default_factory=set)
     easier: set[Chord] = field(default_factory=set)
 
@@ -79,9 +81,11 @@ def level_shapes(
         }
         for shape, chords in named.items()
     ]
+    said = _counted(held, told, fresh)
     told.shapes.update(named)
+    told.held.update({shape: ways[0] for shape, ways in held.items() if ways})
     return {
-        "said": _counted(len(named), None if fresh is None else len(fresh)),
+        "said": said,
         "kin": [] if figures.large else [_beside(one, figures) for one in fresh or () if one.kin],
         "note": "numbers are fingers",
         "muted": _MUTED if any(None in shape.frets for shape in named) else "",
@@ -112,8 +116,8 @@ def _beside(one: NewGrip, figures: Figures) -> dict[str, Any]:
     after = figures.box(one.shown.shape, moved, marks="fingers", was=kin.start)
     return {
         "before": figures.add_box(before), "after": figures.add_box(after),
-        "name": kin.grip.chord.unicode,
-        "new": one.shown.chord.unicode, "words": kin.words,
+        "name": kin.start_name,
+        "new": one.shown.chord.unicode, "words": kin.beside,
     }  # fmt: skip
 
 
@@ -163,16 +167,27 @@ def _left_out(chord: Chord, shape: Voicing) -> str:
     return f"no {join_words(lost)}" if lost else ""
 
 
-def _counted(shapes: int, new: int | None) -> str:
-    """Return how many shapes a level has, and how many of them are new, if anything was known."""
-    count = counted_word(shapes)
-    said = f"{count[:1].upper()}{count[1:]} shape{'' if shapes == 1 else 's'}"
-    if new is None:
-        return said
-    return f"{said}, {counted_word(new) if new else 'none'} of them new"
-
-
 Held = Mapping[Voicing, Sequence[hand.Fingering]]
+
+
+def _counted(held: Held, told: Told, fresh: Sequence[NewGrip] | None) -> str:
+    """Return how many shapes a level has, and how many of them are new, if anything was known.
+
+    A known grip at another fret is not new, nor is a known shape that is held otherwise; both are
+    told.
+    """
+    count = counted_word(len(held))
+    said = f"{count[:1].upper()}{count[1:]} shape{'' if len(held) == 1 else 's'}"
+    if fresh is None:
+        return said
+    new = {one.shown.shape for one in fresh}
+    forms = {grip_form(shape) for shape in told.shapes | new}
+    moved = sum(grip_form(shape) in forms for shape in held if shape not in told.shapes | new)
+    other = sum(bool(ways) and told.held.get(shape, ways[0]) != ways[0]
+                for shape, ways in held.items())  # fmt: skip
+    said += f", {counted_word(len(new)) if new else 'none'} of them new"
+    said += f", {counted_word(moved)} at another fret" if moved else ""
+    return said + (f", {counted_word(other)} with other fingers" if other else "")
 
 
 def _caution(shape: Voicing, held: Held) -> str:
@@ -189,7 +204,13 @@ def _cautions(held: Held, told: Told) -> list[dict[str, Any]]:
             told.cautions.add((shape, said))
             found.setdefault(said, []).append(shape.digits)
     ends = {text.rpartition(". ")[2] for text in found}
-    rows = [{"shapes": ", ".join(shapes), "text": text} for text, shapes in found.items()]
+    rows = [
+        {
+            "shapes": join_words(shapes),
+            "text": text.replace("This shape needs", "each need" if shapes[1:] else "needs", 1),
+        }
+        for text, shapes in found.items()
+    ]
     for one in rows[:-1] if len(ends) == 1 else []:
         one["text"] = one["text"].rpartition(". ")[0] + "."
     return rows

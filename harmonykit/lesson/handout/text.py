@@ -15,9 +15,12 @@ from harmonykit.words.numbers import number as number_word
 
 Run = list[str]
 
+_BOUND = re.compile(r"(?<=\bfret) (?=\d)|(?<=\d,) (?=\S+ string\b)|(?<=\b[A-Ga-g]) (?=string\b)")
+_APOSTROPHE = re.compile(r"(?<=[^\W\d_])'(?=[^\W\d_])")
 _LONG_WORD = re.compile(r"\S{32,}")
 _PIECE = re.compile(r"\S{16}")
 _MAY_BREAK = "\u200b"
+_TIE = "\N{NO-BREAK SPACE}"
 _BEGIN = {"strong_open": "b", "em_open": "i"}
 _END = {"strong_close": "b", "em_close": "i"}
 _LISTS = {
@@ -83,6 +86,19 @@ def unbroken(text: str) -> str:
     (42, 'Heron Landing')
     """
     return _LONG_WORD.sub(lambda word: _PIECE.sub(rf"\g<0>{_MAY_BREAK}", word[0]), text)
+
+
+def bound(text: str) -> str:
+    """Return a text in which no line ends between a fret or a string and what names it.
+
+    An apostrophe within a word is set as a printer sets it.
+
+    Examples
+    --------
+    >>> bound("4 at fret 2, A string of the chord's").replace("\\N{NO-BREAK SPACE}", "_")
+    '4 at fret_2,_A_string of the chord’s'
+    """
+    return _APOSTROPHE.sub("\N{RIGHT SINGLE QUOTATION MARK}", _BOUND.sub(_TIE, text))
 
 
 def plain(text: str, style: str = "") -> list[Run]:

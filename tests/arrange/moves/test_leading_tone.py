@@ -116,7 +116,9 @@ def test_the_rule_is_named() -> None:
 
 def test_it_passes_where_the_bass_before_is_a_whole_step_below() -> None:
     (found,) = [f for f in offers(MOVE, tune_of("| C6 | Dm7 |")) if isinstance(f, Variant)]
-    assert found.parts[-1].reason == "C♯°7 passes up to Dm7 by half steps"
+    assert found.parts[-1].reason == (
+        "C♯°7 passes up to Dm7: the roots rise by half steps, C – C♯ – D"
+    )
     (found,) = [f for f in offers(MOVE, tune_of("| F6 | Dm7 |")) if isinstance(f, Variant)]
     assert found.parts[-1].reason == "C♯°7 resolves to Dm7: its root is a half step below D"
 
@@ -136,7 +138,9 @@ def test_the_passing_diminished_alone_fills_a_whole_step_up() -> None:
 def test_of_a_slash_chord_the_bass_counts_on_both_sides() -> None:
     (found,) = [f for f in offers(MOVE, tune_of("| G7/D | C/E |")) if isinstance(f, Variant)]
     assert str(found.parts[-1].chord) == "D#dim7"
-    assert found.parts[-1].reason.startswith("D♯°7 passes up to C/E")
+    assert found.parts[-1].reason.startswith(
+        "D♯°7 passes up to C/E: the bass rises by half steps, D – D♯ – E"
+    )
 
 
 @pytest.mark.parametrize("target", ["D", "Dmaj7", "D6", "Dm", "Dm7", "Dm6", "D7", "D9", "D7b5"])

@@ -228,7 +228,8 @@ def test_what_is_played_along_with_is_named() -> None:
         first == "Play along with the file named after this level or with the page of the lesson."
     )
     assert second.startswith(first) and second.endswith(
-        "hard change, tempi 60 80 100, times 2; bars 9-12, call and answer."
+        " There you practise the hard change, twice at 60, 80 and 100 per cent of the tempo; "
+        "then bars 9 to 12, call and answer."
     )
     assert said_along(replace(lesson.front, outputs=("handout",)), lesson.played[1]) == ""
 

@@ -10,6 +10,8 @@ from small_arrangements import Arranged
 from harmonykit.arrange.arrangement import Arrangement
 from harmonykit.draw.drawing import Drawing
 from harmonykit.draw.shapes.looks import BoxLook
+from harmonykit.fretboard.hands.hand import Limits
+from harmonykit.fretboard.hands.holding import ways_to_finger
 from harmonykit.lesson.handout.figures import Figures
 from harmonykit.lesson.handout.shapes import Told, easier_grips, level_shapes
 from harmonykit.lesson.plan.grips import fingerings_of, names_of, new_grips
@@ -59,9 +61,25 @@ def test_new_grips_stand_beside_known_ones(arranged: Arranged) -> None:
     assert page is not None and page["said"] == "Four shapes, two of them new"
     assert [(one["name"], one["new"]) for one in page["kin"]] == [("F", "B♭"), ("F", "D7")]
     words = [box["kin"] for box in page["boxes"]]
-    assert words[:3] == ["", "", ""] and words[3].startswith("your F, ")
+    assert words[:3] == ["", "", ""] and words[3].startswith("your F (2-0-1-0), ")
     large = level_shapes(ways[1], told, Figures(large=True), fresh)
     assert large is not None and large["kin"] == [] and large["small"]
+
+
+def test_a_grip_at_another_fret_and_other_fingers_are_counted_too(arranged: Arranged) -> None:
+    """5-4-3-3 is 3-2-1-1 two frets up, and not new; 2-2-2-3 is held by three fingers or four."""
+    ways = [arranged("Bb=3211 | D7=2223"), arranged("C=5433 | D7=2223 | Bb=3211")]
+    told = Told()
+    level_shapes(ways[0], told, Figures())
+    page = level_shapes(ways[1], told, Figures(), new_grips(ways)[1])
+    assert page is not None and page["said"].startswith(
+        "Three shapes, none of them new, one at another fret"
+    )
+    (seventh,) = (shape for shape in ways[0].shapes if shape.digits == "2-2-2-3")
+    others = [held for held, _ in ways_to_finger(seventh.frets, seventh.instrument, Limits())]
+    told.held[seventh] = next(one for one in others if one != fingerings_of(ways[1])[seventh][0])
+    page = level_shapes(ways[1], told, Figures(), ())
+    assert page is not None and page["said"].endswith("none of them new, one with other fingers")
 
 
 def test_silent_strings_are_explained_where_there_are_any(arranged: Arranged) -> None:
@@ -79,16 +97,16 @@ def test_how_hands_may_hurt_is_told_once_and_ends_last(arranged: Arranged) -> No
     )
     assert page is not None
     assert page["cautions"] == [
-        {"shapes": "4-4-4-2, 2-2-2-3",
-         "text": "This shape needs a barre over 3 strings: if it hurts, stop."},
+        {"shapes": "4-4-4-2 and 2-2-2-3",
+         "text": "each need a barre over 3 strings: if it hurts, stop."},
         {"shapes": "3-2-1-1",
-         "text": f"This shape needs a barre over 2 strings: if it hurts, stop. {HURTS}"},
+         "text": f"needs a barre over 2 strings: if it hurts, stop. {HURTS}"},
     ]  # fmt: skip
     later = level_shapes(arranged("E=4442 | A=6454"), told, Figures())
     assert later is not None and all("4-4-4-2" not in one["shapes"] for one in later["cautions"])
     alone = level_shapes(arranged("Am7=0000 | Bb=3211 | C=0003"), Told(), Figures())
     assert alone is not None and [one["text"] for one in alone["cautions"]] == [
-        f"This shape needs a barre over 2 strings: if it hurts, stop. {HURTS}"
+        f"needs a barre over 2 strings: if it hurts, stop. {HURTS}"
     ]
 
 
