@@ -14,6 +14,7 @@ from harmonykit.lesson.plan.model import Front, Lesson, Picture, Text
 from harmonykit.lesson.plan.shown import Shown, along_the_neck, lacking
 from harmonykit.lesson.plan.starts import Way, climb, lowered
 from harmonykit.theory.chord import Chord, Note
+from harmonykit.words.numbers import number
 
 # How much larger than on the plain sheet; letters grow to the least size of large print.
 _LARGE_TUNING, _LARGE_CLOCK = 1.6, 1.5
@@ -94,9 +95,39 @@ def _clock(lesson: Lesson, figures: Figures) -> dict[str, Any] | None:
         if isinstance(block, Picture) and block.clock_of is not None and not block.paper:
             drawing = figures.recoloured(block.drawings[0])
             key = figures.add(drawing, large=_LARGE_CLOCK)
-            caption = unbroken(block.captions[0]) if block.captions else ""
+            caption = unbroken(
+                "".join(block.captions) or clock_said(block.clock_of, block.clock_was)
+            )
             return {"figure": key, "title": unbroken(title), "caption": caption}
     return None
+
+
+def clock_said(chord: Chord, was: Chord | None = None) -> str:
+    """Return what a clock shows, for who sees it without the lesson's text; empty for little.
+
+    Parameters
+    ----------
+    chord : Chord
+    was : Chord, optional
+        The chord before, if its notes are marked.
+
+    Examples
+    --------
+    >>> clock_said(Chord.parse("C6"), Chord.parse("Cmaj7"))
+    'From Cmaj7 to C6 three notes stay and one moves.'
+    """
+    if was is None or was.pcs == chord.pcs:
+        apart = "so its grip has the same notes three frets higher"
+        said = f"The notes of {chord.unicode} lie three half steps apart, {apart}."
+        return said if chord.is_diminished_seventh else ""
+    stay = len(set(was.pcs) & set(chord.pcs))
+    go = len(set(was.pcs)) - stay
+    stays = f"{number(stay)} {'note stays' if stay == 1 else 'notes stay'}"
+    moves = f"{number(go)} {'moves' if go == 1 else 'move'}"
+    said = f"From {was.unicode} to {chord.unicode} {stays} and {moves}."
+    if was.is_diminished_seventh and chord.is_dominant and go == 1:
+        said += " Any of the four may be lowered: that gives four dominants, and no more."
+    return said
 
 
 def first_clock(lesson: Lesson) -> Picture | None:

@@ -195,6 +195,8 @@ class Picture:
         Whether it stands on the sheet; as its kind does where empty.
     mirrored : tuple of Drawing
         The same for a left-handed player, where they differ.
+    clock_was : Chord or None
+        For a clock: the chord whose notes were there before.
     """
 
     drawings: tuple[Drawing, ...]
@@ -205,6 +207,7 @@ class Picture:
     heard: tuple[str, ...] = ()
     paper: str = ""
     mirrored: tuple[Drawing, ...] = ()
+    clock_was: Chord | None = None
 
     def for_hand(self, *, left: bool) -> tuple[Drawing, ...]:
         """Return the drawings for a hand."""

@@ -211,7 +211,15 @@ class Functions(stated.Statements):
         moved = before is not None
         heard = shapes_heard(self.front, [before, shown] if before else [shown])
         return self._picture(
-            Picture((drawing,), ("",), name, clock_of=shown, moved=moved, heard=heard)
+            Picture(
+                (drawing,),
+                ("",),
+                name,
+                clock_of=shown,
+                moved=moved,
+                heard=heard,
+                clock_was=before,
+            )
         )
 
     def neck(self) -> Picture:

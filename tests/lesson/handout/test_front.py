@@ -11,7 +11,7 @@ from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.lesson.build import load_lesson
 from harmonykit.lesson.handout.figures import Figures
-from harmonykit.lesson.handout.front import first_clock, front_page
+from harmonykit.lesson.handout.front import clock_said, first_clock, front_page
 from harmonykit.lesson.handout.turn import last_page
 from harmonykit.lesson.plan.model import Lesson, LessonError
 from harmonykit.paths import find_data
@@ -71,8 +71,24 @@ def test_the_clock_is_the_lessons_own(shipped: Lesson, lesson_path: Path) -> Non
     assert own is not None and own.drawings[0].alt == clock["alt"]
     assert {"root", "was"} <= set(clock["roles"])
     assert "#16243b" not in clock["svg"]  # the screen's ink is black in print
+    # By hand: C sharp, E and G are in both, B flat falls to A.
+    assert page["clock"]["caption"].startswith("From C♯°7 to A7 three notes stay and one moves. ")
     # A lesson without a clock has none on its sheet.
     assert front_page(load_lesson(lesson_path), Figures())["clock"] is None
+
+
+def test_a_clock_says_what_it_shows_without_the_text() -> None:
+    said = {
+        ("F#dim7", ""): "The notes of F♯°7 lie three half steps apart, so its grip has the same "
+        "notes three frets higher.",
+        ("Eb7", "A7"): "From A7 to E♭7 two notes stay and two move.",
+        ("A7", "C#dim7"): "From C♯°7 to A7 three notes stay and one moves. Any of the four may be "
+        "lowered: that gives four dominants, and no more.",
+        ("F", "C"): "From C to F one note stays and two move.",
+        ("C", ""): "",
+    }
+    for (chord, was), text in said.items():
+        assert clock_said(Chord.parse(chord), Chord.parse(was) if was else None) == text
 
 
 def test_each_outcome_leads_to_a_shape_that_is_drawn(shipped: Lesson) -> None:
