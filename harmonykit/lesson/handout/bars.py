@@ -14,8 +14,10 @@ NO_CHORD = "N.C."
 # From the bar line to the first beat, and from the end of the last one to the next line.
 BEFORE_MM, AFTER_MM = 2.5, 2.4
 GAP_MM, LATE_MM = 1.0, 5.0
-# A stroke close to a symbol would read as that of a slash chord.
-_SLASH_MM, _CLEAR_MM = 1.6, 2.4
+# Between two symbols, and between a symbol and what closes its bar.
+_APART_MM, _END_MM = 1.5, 1.0
+# A stroke close to a symbol would read as that of a slash chord, one late as another rhythm.
+_SLASH_MM, _CLEAR_MM, _SLASH_LATE_MM = 1.7, 1.6, 2.0
 # Under so many points words may begin so much before their notes.
 _EARLY_PT, _EARLY_MM = 11.0, 4.0
 _NUMERAL_PT = 10.0
@@ -45,6 +47,8 @@ class ChartBar:
     cells: tuple[Cell, ...]
     x: float
     column: float
+    tail: float = 0.0
+    """How far what closes it reaches in before its last line: a second line, dots."""
 
     @property
     def whole(self) -> Fraction:
@@ -69,6 +73,11 @@ class ChartBar:
         """Where its last line stands."""
         return self.x + self.wide
 
+    @property
+    def clear(self) -> float:
+        """How far a symbol may reach, so that it keeps clear of what closes the bar."""
+        return self.end - self.tail - _END_MM
+
     def at(self, place: Fraction) -> float:
         """Where a place of the bar stands, in quarters from its start."""
         return self.x + BEFORE_MM + float(place / self.whole) * self._room
@@ -87,11 +96,11 @@ def names_in(bar: ChartBar, size: float) -> Iterator[dict[str, Any]]:
     edge = 0.0
     for n, x in enumerate(places):
         places[n] = max(x, edge)
-        edge = places[n] + wide[n] + GAP_MM
-    edge = max(bar.end, bar.x + BEFORE_MM + sum(wide)) - 0.5
+        edge = places[n] + wide[n] + _APART_MM
+    edge = max(bar.clear, bar.x + BEFORE_MM + sum(wide) + _APART_MM * (len(wide) - 1))
     for n in reversed(range(len(places) if bar.bar.number else 0)):
         places[n] = min(places[n], edge - wide[n])
-        edge = places[n] - GAP_MM
+        edge = places[n] - _APART_MM
     for cell, x, across in zip(cells, places, wide, strict=True):
         step = cell.step
         yield {
@@ -101,24 +110,37 @@ def names_in(bar: ChartBar, size: float) -> Iterator[dict[str, Any]]:
             }  # fmt: skip
 
 
-def slashes_in(bar: ChartBar, size: float) -> Iterator[float]:
-    """Yield where a beat falls on which no chord begins, unless a name covers it."""
+def names_fit(bar: ChartBar, size: float) -> bool:
+    """Whether each symbol stands on its beat, and none touches the next or what closes the bar."""
+    cells = [cell for cell in bar.cells if cell.name]
+    spans = [(bar.at(cell.at), name_wide(cell.name, size)) for cell in cells]
+    edges = [*(x - _APART_MM for x, _ in spans[1:]), bar.clear][: len(spans)]
+    return all(x + wide <= edge for (x, wide), edge in zip(spans, edges, strict=True))
+
+
+def slashes_in(bar: ChartBar, size: float) -> tuple[list[float], list[float]]:
+    """Return where a beat falls on which no chord begins: each has its stroke.
+
+    The first stand in the line of the names, on their beats or a little late; the others under
+    the name that covers their beat.
+    """
     written = bar.bar.bar
     beat = beat_length(written.meter)
-    start = -written.length % beat if not bar.bar.number else Fraction(0)
     taken = [(name["x"], name["x"] + name["wide"]) for name in names_in(bar, size)]
     begun = {cell.at for cell in bar.cells if cell.name}
     silent = [cell.at for cell in bar.cells if cell.step.chord is None]
-    at = start
+    beside, under = list[float](), list[float]()
+    at = -written.length % beat if not bar.bar.number else Fraction(0)
     while at < written.length:
         quiet = silent and at >= silent[0] and len(bar.cells) == 1
         if at not in begun and not quiet:
-            ends = [end for x, end in taken if x < bar.at(at)]
-            x = max([bar.at(at), *(end + _CLEAR_MM for end in ends)])
-            nexts = [x2 for x2, _ in taken if x2 > bar.at(at)] + [bar.end]
-            if x - bar.at(at) < LATE_MM and x + _SLASH_MM + 0.6 < min(nexts):
-                yield x
+            here = bar.at(at)
+            x = max([here, *(end + _CLEAR_MM for start, end in taken if start < here)])
+            limit = min([start - 0.6 for start, _ in taken if start > here] + [bar.clear + 0.4])
+            fits = x - here <= _SLASH_LATE_MM and x + _SLASH_MM <= limit
+            (beside if fits else under).append(x if fits else here)
         at += beat
+    return beside, under
 
 
 def verses_in(row: Row, size: float, end: float) -> Iterator[list[Word]]:

@@ -7,7 +7,7 @@ of bars twice as wide.  A second ending stands under the first.  x runs right fr
 edge, y down from the top of the bar line.  In large print two bars share a row that is set larger.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from typing import Any
 
@@ -15,7 +15,6 @@ from harmonykit.arrange.arrangement import Arrangement
 from harmonykit.arrange.functions import functions_of
 from harmonykit.arrange.written import WrittenBar, printed_numbers, written_bars
 from harmonykit.draw.base.fonts import SEMIBOLD, text_width
-from harmonykit.draw.shapes.looks import BoxLook
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.lesson.handout import once, phrases, strum
 from harmonykit.lesson.handout.bars import (
@@ -27,12 +26,14 @@ from harmonykit.lesson.handout.bars import (
     ChartBar,
     Row,
     name_wide,
+    names_fit,
     names_in,
     numerals_in,
     slashes_in,
     verses_in,
 )
 from harmonykit.lesson.handout.figures import LARGE, Figures
+from harmonykit.lesson.handout.over import boxes_over
 from harmonykit.lesson.handout.signs import Signs
 from harmonykit.lesson.handout.tab import tab_of
 from harmonykit.tune.analysis.numerals import printed_numeral
@@ -42,10 +43,12 @@ ROW_MM, LEAD_MM, COLUMNS = 174.0, 12.0, 4
 BAR_MM = 12.0
 """How high a bar line is: it stands beside the chords alone."""
 
-_BOX_UP_MM, _BOX_GAP_MM, _ENDING_MM, _SIGN_MM, _LEAST_UP_MM = 3.0, 2.6, 8.4, 5.2, 1.0
+_BOX_UP_MM, _ENDING_MM, _SIGN_MM, _LEAST_UP_MM = 3.0, 8.4, 5.2, 1.0
 _WORDS_Y, _VERSE_MM, _TAB_Y, _STRING_MM = 17.4, 5.6, 15.6, 2.9
 _NUMERAL_MM = 3.8
 _LATE_WORD_MM, _NAME_MM = 7.5, 6.0
+# What closes a bar before its last line: dots, a second line; and a stroke under a name.
+_DOTS_MM, _DOUBLE_MM, _UNDER_MM = 1.8, 1.2, 13.6
 # Chords, and words, in points, the largest first; a chart has one size of each.
 NAMES, WORDS = (18.0, 16.0, 14.0, 13.0), (13.0, 12.0, 11.0, 10.5, 10.0, 9.0)
 _CROWDED, _TIGHT = (*NAMES[1:], 11.5, 10.0), NAMES[2]
@@ -103,7 +106,7 @@ class Chart:
         """Return the chart as plain data: its rows, its sizes of type, and the strum."""
         plans = list(phrases.row_plans(self.way.tune, self.bars, self.columns))
         laid = [self._laid(plan, 1) for plan in plans]
-        name = next((n for n in NAMES if all(self._names_fit(row, n) for row in laid)), None)
+        name = self._name_size(NAMES, laid)
         if name is None and self.tight:
             name = _TIGHT
         if name is None:
@@ -131,17 +134,23 @@ class Chart:
         found: list[ChartBar] = []
         first = min((c for _, c in plan if c >= 0), default=0)
         for bar, column in plan:
-            cells = tuple(self._cells(bar))
+            cells, tail = tuple(self._cells(bar)), self._tail(bar)
             if column < 0:
-                one = ChartBar(bar, cells, 0.0, self.column)
+                one = ChartBar(bar, cells, 0.0, self.column, tail)
                 one = replace(one, x=self.lead - one.wide)
             else:
                 at = column if times == 1 else (column - first) * times
-                one = ChartBar(bar, cells, self.lead + at * self.column, times * self.column)
+                one = ChartBar(bar, cells, self.lead + at * self.column, times * self.column, tail)
                 if found and not bar.begins and found[-1].bar.number == bar.number:
                     one = replace(one, x=found[-1].end)
             found.append(one)
         return tuple(found)
+
+    def _tail(self, bar: WrittenBar) -> float:
+        """Return how far what closes a bar reaches in before its last line."""
+        if self.signs.closes(bar):
+            return _DOTS_MM
+        return _DOUBLE_MM if self.signs.section_ends(bar) or bar is self.bars[-1] else 0.0
 
     def _split(self, plan: phrases.Plan, size: Size) -> Iterator[Row]:
         """Yield a row as it is, or in bars of two or four columns where things would touch."""
@@ -157,19 +166,23 @@ class Chart:
         """Whether no name and no word of a row touches the next."""
         return self._names_fit(row, size[0]) and self._words_fit(row, size[1])
 
+    def _name_size(self, sizes: Sequence[float], rows: Sequence[Row]) -> float | None:
+        """Return the size at which names cover the fewest beats, the largest of those; or none."""
+        fit = [n for n in sizes if all(self._names_fit(row, n) for row in rows)]
+        bars = [bar for row in rows for bar in row]
+        return min(fit, key=lambda n: sum(len(slashes_in(b, n)[1]) for b in bars), default=None)
+
     def _names_fit(self, row: Row, size: float) -> bool:
-        for bar in row:
-            cells = [cell for cell in bar.cells if cell.name]
-            if self.tight:
-                names = zip(names_in(bar, size), cells, strict=True)
-                if any(abs(name["x"] - bar.at(cell.at)) > LATE_MM for name, cell in names):
-                    return False
-                continue
-            spans = [(bar.at(c.at), name_wide(c.name, size)) for c in cells]
-            edges = [*(x for x, _ in spans[1:]), bar.end - 0.5 + GAP_MM][: len(spans)]
-            if any(x + wide + GAP_MM > e for (x, wide), e in zip(spans, edges, strict=True)):
-                return False
-        return True
+        if not self.tight:
+            return all(names_fit(bar, size) for bar in row)
+        return all(
+            abs(name["x"] - bar.at(cell.at)) <= LATE_MM
+            and name["x"] + name["wide"] < bar.clear + 0.01
+            for bar in row
+            for name, cell in zip(
+                names_in(bar, size), [c for c in bar.cells if c.name], strict=True
+            )
+        )
 
     def _words_fit(self, row: Row, size: float) -> bool:
         verses = verses_in(row, size, self.row)
@@ -210,9 +223,9 @@ class Chart:
         for index in (first, first + 1):
             bar = self._bar_at(index)
             x = row[-1].end if row else left
-            row.append(ChartBar(bar, tuple(self._cells(bar)), x, column))
+            row.append(ChartBar(bar, tuple(self._cells(bar)), x, column, _DOTS_MM if row else 0.0))
         sizes = (*NAMES, *_CROWDED)
-        size = next((n for n in sizes if self._names_fit(tuple(row), n)), sizes[-1]), WORDS[0]
+        size = self._name_size(sizes, [tuple(row)]) or sizes[-1], WORDS[0]
         bars = [self._bar(bar, size, tuple(row), last=False) for bar in row]
         plain: dict[str, Any] = {"ending": None, "over": [], "after": [], "times": 0, "meter": ""}
         for place, one in enumerate(bars):
@@ -233,7 +246,7 @@ class Chart:
     # ------------------------------------------------------------ what stands in a row
 
     def _row(self, row: Row, size: Size, *, last: bool) -> dict[str, Any]:
-        boxes = list(self._boxes(row)) if self.boxes else []
+        boxes = boxes_over(row, self.figures, self.drawn, self.row) if self.boxes else []
         said = self.signs
         ending = any(bar.bar.bar.ending for bar in row)
         signs = any(said.over(bar.bar) or said.after(bar.bar) for bar in row)
@@ -250,12 +263,15 @@ class Chart:
         numerals = list(numerals_in(row, self.numerals))
         below = (down if verses or tab else BAR_MM) + _NUMERAL_MM
         down = below + 0.8 if numerals else down
+        bars = [self._bar(bar, size, row, last=last) for bar in row]
+        if any(bar["under"] for bar in bars):
+            down = max(down, _UNDER_MM)
         printed = next((said.section(bar.bar) for bar in row if bar.bar.opens), "")
         short = text_width(printed, 13.0, SEMIBOLD) < self.lead - 2
         beside = "beside" if short and row[0].bar.number else "before" if short else "over"
         up = up + _NAME_MM if beside == "over" and printed else max(up, _NAME_MM * bool(printed))
         return {
-            "bars": [self._bar(bar, size, row, last=last) for bar in row],
+            "bars": bars,
             "boxes": [box | {"over": over} for box in boxes],
             "words": [[{"x": x, "text": t} for x, _, _, t in verse] for verse in verses],
             "wordsAt": words,
@@ -280,43 +296,19 @@ class Chart:
         if not close and after is None:
             close = "double" if signs.section_ends(bar.bar) else "bar"
         names = list(names_in(bar, size[0]))
+        slashes, under = slashes_in(bar, size[0])
         return {
             "x": bar.x, "end": bar.end,
             "label": signs.label(bar.bar), "meter": signs.meter(bar.bar),
             "open": "repeat" if opens else "" if not bar.bar.number else "bar",
             "close": close, "names": names,
-            "slashes": list(slashes_in(bar, size[0])),
+            "slashes": slashes, "under": under,
             "rests": [bar.at(c.at) for c in bar.cells if not bar.bar.number and not c.step.chord],
             "ending": signs.ending(bar.bar),
             "times": closes if closes > 2 and not written.ending else 0,
             "over": signs.over(bar.bar), "after": signs.after(bar.bar),
             "holds": [bar.at(at) for at in written.fermatas],
         }  # fmt: skip
-
-    def _boxes(self, row: Row) -> Iterator[dict[str, Any]]:
-        """Yield the diagrams of shapes that come first in a row, none over another."""
-        edge = 0.0
-        found: list[dict[str, Any]] = []
-        for bar in row:
-            for cell in bar.cells:
-                shape = cell.step.voicing
-                if shape is None or cell.step.alone or shape in self.drawn:
-                    continue
-                self.drawn.add(shape)
-                box = self.figures.box(shape, BoxLook(size="over", notes=False), marks="plain")
-                left, _ = box.origin_mm
-                wide = box.width_mm - 2 * left
-                x = max(bar.at(cell.at), edge)
-                edge = x + wide + _BOX_GAP_MM + left * 0.55
-                found.append(
-                    {"x": x, "wide": wide, "left": left, "high": box.height_mm,
-                     "box": self.figures.add(box, large=1.0)}
-                )  # fmt: skip
-        limit = self.row - 1.8
-        for box in reversed(found):
-            box["x"] = min(box["x"], limit - box["wide"])
-            limit = box["x"] - _BOX_GAP_MM - box["left"] * 0.55
-        yield from found
 
     def _tab(self, row: Row) -> list[dict[str, Any]]:
         """Return the fret numbers of a row: x, string from the top line down, fret."""

@@ -176,7 +176,7 @@ def _data(lessons: Sequence[Lesson], document: dict[str, str], variant: Variant)
 def _lesson(lesson: Lesson, figures: Figures, answers: str) -> dict[str, Any]:
     data = front_page(lesson, figures) | {"levels": levels.level_pages(lesson, figures)}
     data |= {"sung": levels.sung_page(lesson, figures)}
-    data |= turn.last_page(lesson, figures, answers) | {"sample": lesson.front.shape_chord.unicode}
+    data |= turn.last_page(lesson, figures, answers)
     lacking: dict[str, None] = {}
     printed: dict[str, Any] = legible(data, lacking)
     if lacking:

@@ -227,7 +227,26 @@ def test_without_signs_all_is_written_out(song: Arrangement) -> None:
 def test_a_slash_for_each_beat_without_a_change(meter: Meter, chords: int, slashes: int) -> None:
     bar = [(Chord.parse("C"), "0003"), (Chord.parse("F"), "2010")][:chords]
     chart = Chart(level([bar], UKULELE, meter), Figures()).data()
-    assert len(bars_of(chart)[0]["slashes"]) == slashes
+    assert len(bars_of(chart)[0]["slashes"]) == slashes and not bars_of(chart)[0]["under"]
+
+
+@pytest.mark.parametrize("large", [False, True])
+@pytest.mark.parametrize("tight", [False, True])
+def test_names_give_way_so_that_each_bar_has_a_mark_for_each_beat(tight: bool, large: bool) -> None:
+    """Symbols as wide as a beat are set smaller; and none comes near what closes its bar."""
+    text = "|: Dm6 | Gm6 C#dim7 | Am(maj7) | D7 F#dim7 | Bbmaj7 | E7 Am(maj7) | Dm6 | Gm6 E7 :|"
+    (way,) = reharmonise(text, "ukulele", (), k=1)
+    chart = Chart(way, Figures(large=large), boxes=False, tight=tight).data()
+    for bar in bars_of(chart):
+        names = bar["names"]
+        assert len(names) + len(bar["slashes"]) + len(bar["under"]) == 4
+        # Dots stand 1.25 mm before the line, 0.55 in radius (drawn so); a gap of 1 mm.
+        reach = 1.8 if bar["close"] == "repeat" else 0.0
+        assert names[-1]["x"] + names[-1]["wide"] <= bar["end"] - reach - 0.99
+        assert all(b["x"] - a["x"] - a["wide"] > 1.4 for a, b in pairwise(names))
+        # Only a name that is longer than a beat by 2 mm and its air covers one.
+        covered = any(name["text"] in ("Am(maj7)", "B♭maj7") for name in names)
+        assert covered or not bar["under"]
 
 
 def test_a_new_metre_is_told_where_it_begins() -> None:
