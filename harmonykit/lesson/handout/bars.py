@@ -17,7 +17,7 @@ GAP_MM, LATE_MM = 1.0, 5.0
 # Between two symbols, and between a symbol and what closes its bar.
 _APART_MM, _END_MM = 1.5, 1.0
 # A stroke close to a symbol would read as that of a slash chord, one late as another rhythm.
-_SLASH_MM, _CLEAR_MM, _SLASH_LATE_MM = 1.7, 1.6, 2.0
+_SLASH_MM, _CLEAR_MM, _SLASH_LATE_MM = 1.7, 1.4, 2.4
 # Under so many points words may begin so much before their notes.
 _EARLY_PT, _EARLY_MM = 11.0, 4.0
 _NUMERAL_PT = 10.0

@@ -52,6 +52,8 @@ _DOTS_MM, _DOUBLE_MM, _UNDER_MM = 1.8, 1.2, 13.6
 # Chords, and words, in points, the largest first; a chart has one size of each.
 NAMES, WORDS = (18.0, 16.0, 14.0, 13.0), (13.0, 12.0, 11.0, 10.5, 10.0, 9.0)
 _CROWDED, _TIGHT = (*NAMES[1:], 11.5, 10.0), NAMES[2]
+# In large print less is set large enough, so that crowded names stand near their beats.
+_LARGE_NAMES, _NEAR_MM = (*NAMES, 12.0, 11.5), 2.5
 Size = tuple[float, float]
 
 
@@ -106,7 +108,8 @@ class Chart:
         """Return the chart as plain data: its rows, its sizes of type, and the strum."""
         plans = list(phrases.row_plans(self.way.tune, self.bars, self.columns))
         laid = [self._laid(plan, 1) for plan in plans]
-        name = self._name_size(NAMES, laid)
+        near = _LARGE_NAMES if self.tight and self.scale > 1 else ()
+        name = self._name_size(near, laid, _NEAR_MM) or self._name_size(NAMES, laid)
         if name is None and self.tight:
             name = _TIGHT
         if name is None:
@@ -166,18 +169,19 @@ class Chart:
         """Whether no name and no word of a row touches the next."""
         return self._names_fit(row, size[0]) and self._words_fit(row, size[1])
 
-    def _name_size(self, sizes: Sequence[float], rows: Sequence[Row]) -> float | None:
+    def _name_size(
+        self, sizes: Sequence[float], rows: Sequence[Row], late: float = LATE_MM
+    ) -> float | None:
         """Return the size at which names cover the fewest beats, the largest of those; or none."""
-        fit = [n for n in sizes if all(self._names_fit(row, n) for row in rows)]
+        fit = [n for n in sizes if all(self._names_fit(row, n, late) for row in rows)]
         bars = [bar for row in rows for bar in row]
         return min(fit, key=lambda n: sum(len(slashes_in(b, n)[1]) for b in bars), default=None)
 
-    def _names_fit(self, row: Row, size: float) -> bool:
+    def _names_fit(self, row: Row, size: float, late: float = LATE_MM) -> bool:
         if not self.tight:
             return all(names_fit(bar, size) for bar in row)
         return all(
-            abs(name["x"] - bar.at(cell.at)) <= LATE_MM
-            and name["x"] + name["wide"] < bar.clear + 0.01
+            abs(name["x"] - bar.at(cell.at)) <= late and name["x"] + name["wide"] < bar.clear + 0.01
             for bar in row
             for name, cell in zip(
                 names_in(bar, size), [c for c in bar.cells if c.name], strict=True

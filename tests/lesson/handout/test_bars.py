@@ -142,17 +142,17 @@ def test_every_beat_has_its_stroke_whatever_the_name_covers() -> None:
                 beats = [bar.at(n * Fraction(bar.whole, count)) for n in range(1, count)]
                 (name,) = names(bar, size)
                 assert set(under) <= set(beats)
-                assert all(x < name["x"] + name["wide"] + 1.6 for x in under)
+                assert all(x < name["x"] + name["wide"] + 1.4 for x in under)
                 assert beside + under == sorted(beside) + under
 
 
 def test_a_wide_name_of_a_common_bar_leaves_three_strokes() -> None:
-    """By hand: Dm6 of 13 points is 9.1 mm wide, its second beat 8.9 mm behind the first."""
+    """By hand: Dm6 of 14 points is 9.8 mm wide, its second beat 8.9 mm behind the first."""
     bar = drawn("| Dm6 Gm6 |", column=40.5)[0]
-    beside, under = bars.slashes_in(bar, 13.0)
+    beside, under = bars.slashes_in(bar, 14.0)
     assert not under
     assert [x - bar.x for x in beside] == pytest.approx(
-        [2.5 + 9.1 + 1.6, 20.3 + 9.1 + 1.6], abs=0.1
+        [2.5 + 9.8 + 1.4, 20.3 + 9.8 + 1.4], abs=0.1
     )
 
 
@@ -224,10 +224,10 @@ def test_a_numeral_where_it_changes() -> None:
 
 
 def test_a_stroke_keeps_clear_of_what_stands_on_either_side() -> None:
-    """In bars from far too narrow to wide: 1.6 mm behind a name, 0.6 mm before the next sign.
+    """In bars from far too narrow to wide: 1.4 mm behind a name, 0.6 mm before the next sign.
 
-    A stroke is 1.7 mm wide and stands 2 mm behind its beat at most, on it where that is clear; else
-    it stands under a name.
+    A stroke is 1.7 mm wide and stands 2.4 mm behind its beat at most, on it where that is clear;
+    else it stands under a name.
     """
     for chords, meter in (("C", "4/4"), ("C Bbm(maj7)", "4/4"), ("Am7 F", "6/4"), ("C F", "2/2")):
         for tenth in range(100, 480, 13):
@@ -239,13 +239,13 @@ def test_a_stroke_keeps_clear_of_what_stands_on_either_side() -> None:
             begun = {cell.at for cell in bar.cells}
             beats = [bar.at(at) for at in every if at not in begun]
             for x in strokes:
-                assert all(x >= end + 1.6 - 1e-9 or x < start for start, end in taken)
+                assert all(x >= end + 1.4 - 1e-9 or x < start for start, end in taken)
                 assert all(x + 2.3 <= start + 1e-9 for start, _ in taken if start > x)
                 assert x + 2.3 <= bar.end + 1e-9
-                assert any(beat <= x <= beat + 2 for beat in beats)
+                assert any(beat <= x <= beat + 2.4 for beat in beats)
             assert len(strokes) + len(under) == len(beats) and set(under) <= set(beats)
             for beat in beats:
-                behind = all(beat >= end + 1.6 for start, end in taken if start < beat)
+                behind = all(beat >= end + 1.4 for start, end in taken if start < beat)
                 before = all(beat + 2.3 < start for start, _ in taken if start > beat)
                 if behind and before and beat + 2.3 < bar.end:
                     assert beat in strokes

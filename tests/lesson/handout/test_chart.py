@@ -201,6 +201,21 @@ def test_a_diagram_stands_over_the_first_bar_of_its_shape_alone(song: Arrangemen
     assert rows[0]["boxes"][0]["x"] == first["names"][0]["x"]
 
 
+def test_a_diagram_never_stands_nearer_to_another_chord() -> None:
+    """Boxes of six strings are wider than a beat: one without room waits till its shape returns."""
+    c, f = Chord.parse("C"), Chord.parse("F")
+    full = [(c, "x32010"), (f, "xx1212"), (c, "3x0001"), (f, "x-5-7-6-7-5")]
+    bars: list[list[tuple[Chord | None, str]]] = [[*full], [*full], [full[1]], [full[3]]]
+    (row,) = Chart(level(bars, GUITAR, (4, 4)), Figures()).data()["rows"]
+    beats = [name["x"] for bar in row["bars"] for name in bar["names"]]
+    own = [beats.index(box["at"]) for box in row["boxes"]]
+    # Four in a bar have no room: two at its ends, and another where its shape comes again.
+    assert own[0] == 0 and 3 <= len(own) == len({box["box"] for box in row["boxes"]})
+    assert any(place > 3 for place in own)
+    for box in row["boxes"]:
+        assert min(beats, key=lambda x: abs(x - box["x"])) == box["at"]
+
+
 def test_without_signs_all_is_written_out(song: Arrangement) -> None:
     """Another shape the second time: no repeat says that."""
     last = next(n for n, s in enumerate(song.steps) if s.bar == 9 and s.chord)

@@ -230,3 +230,18 @@ def test_a_diagram_over_a_row_is_as_wide_as_its_strings_and_none_touches_another
         assert box["wide"] + 2 * box["left"] == pytest.approx(drawn["wide"])
         assert box["high"] == pytest.approx(drawn["high"])
         assert 0 < box["left"] < box["wide"]
+
+
+def test_crowded_names_of_large_print_stand_near_their_beats() -> None:
+    """Am(maj7) of 11.5 points is 17.0 mm wide, by the font; of 14, 20.7: a third of a bar is 14.5.
+
+    Set larger by 1.6 that is over 18 points.
+    """
+    (row, *_) = rows_of(
+        tune_of("| Am Am Am(maj7) | Am7 Am7 Am6 |", meter="3/4"), large=True, tight=True
+    )
+    bar = row["bars"][0]
+    beat = bar["x"] + 2.5 + 2 / 3 * (bar["end"] - bar["x"] - 4.9)
+    name = bar["names"][1]
+    assert name["text"] == "Am(maj7)" and 0 <= beat - name["x"] <= 2.5
+    assert name["x"] + name["wide"] <= bar["end"] - 0.99

@@ -157,12 +157,14 @@ def test_a_text_that_speaks_of_neither_shows_the_shape_alone(lesson_path: Path) 
 def test_the_head_says_for_whom_the_sheet_is(shipped: Lesson) -> None:
     """The class, the number of the sheet where it has one, the tuning; a hand that differs."""
 
-    def head(lesson: Lesson, **asked: bool) -> str:
-        return str(front_page(lesson, Figures(**asked))["head"]).replace("\u00a0", " ")
+    def head(lesson: Lesson, part: str = "head", **asked: bool) -> str:
+        return str(front_page(lesson, Figures(**asked))[part]).replace("\u00a0", " ")
 
     plain = replace(shipped.front, group="Quay", sheet="")
     assert "Sheet" not in head(replace(shipped, front=plain))
     said = head(replace(shipped, front=replace(plain, sheet="3")))
     assert said.startswith("Quay · Sheet 3 · tuned ") and "left-handed" not in said
     assert "ukulele" not in said
-    assert "left-handed" in head(shipped, left_handed=True)
+    # A line of its own: the first stays as long as it was.
+    assert head(shipped, left_handed=True) == head(shipped) and head(shipped, "hand") == ""
+    assert "left-handed" in head(shipped, "hand", left_handed=True)

@@ -1,0 +1,90 @@
+"""Where things stand on the paper itself: heads clear of the edge, lines clear of each other."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from dataclasses import replace
+from xml.etree import ElementTree
+
+import pytest
+from sheets import placed, read
+
+from harmonykit.lesson.build import load_lesson
+from harmonykit.lesson.handout.pdf import Variant, gather_handout, handout_data
+from harmonykit.lesson.handout.typeset import draw_pages
+from harmonykit.lesson.plan.model import Lesson
+from harmonykit.paths import find_data
+
+POINTS_PER_MM = 72 / 25.4
+# Across, down, high, wide, in mm.
+Line = tuple[float, float, float, float]
+
+
+@pytest.fixture(scope="module")
+def stiff() -> Lesson:
+    return load_lesson(find_data("lessons", "stiff_dominant"))
+
+
+@pytest.mark.parametrize("paper", [pytest.param("a4", marks=pytest.mark.long), "letter"])
+def test_running_heads_of_large_print_keep_clear_of_the_edge(stiff: Lesson, paper: str) -> None:
+    """Office printers leave some 6 mm white (common practice, no source): nothing stands there."""
+    lesson = replace(stiff, front=replace(stiff.front, paper=paper))
+    heads = 0
+    for page in read(gather_handout(lesson, Variant(large=True)).pdf()).pages:
+        for text, _, y, size, _, _ in placed(page):
+            top = (float(page.mediabox.height) - y - 0.75 * size) / POINTS_PER_MM
+            assert top >= 6, text
+            heads += "continued" in text
+    assert heads > 2
+
+
+MOVED = re.compile(r"translate\((\S+?)(?: (\S+))?\)|matrix\(1 0 0 1 (\S+) (\S+)\)")
+UPRIGHT = re.compile(r"M 0 0l 0 ([\d.]+)")
+HEAD = re.compile(r"M 0 0m ([\d.]+) [\d.]+h ([\d.]+)l -([\d.]+) .*Z ")
+
+
+def strokes(svg: str) -> Iterator[tuple[str, float, float, ElementTree.Element]]:
+    """Yield the paths of a page: what is drawn, and where, by the transforms above them, in mm."""
+
+    def walk(
+        one: ElementTree.Element, x: float, y: float
+    ) -> Iterator[tuple[str, float, float, ElementTree.Element]]:
+        if moved := MOVED.fullmatch(one.get("transform", "")):
+            across, down = moved[1] or moved[3], moved[2] or moved[4] or 0
+            x, y = x + float(across), y + float(down)
+        if "d" in one.attrib:
+            yield one.get("d", ""), x / POINTS_PER_MM, y / POINTS_PER_MM, one
+        for part in one:
+            yield from walk(part, x, y)
+
+    return walk(ElementTree.fromstring(svg), 0.0, 0.0)
+
+
+def test_lines_stand_clear_of_each_other_and_in_the_middle_of_their_heads(stiff: Lesson) -> None:
+    """A thick line is half a millimetre from the thin one, on either side of a repeat.
+
+    Drawn by hand: thin .3, thick .95; and the shaft of a stroke runs into the middle of its head.
+    """
+    found: list[Line] = []
+    tips, shafts = [], []
+    for page in draw_pages("handout", handout_data(stiff, Variant()))[1:5]:
+        for drawn, x, y, one in strokes(page):
+            wide = float(one.get("stroke-width", 0)) / POINTS_PER_MM
+            if line := UPRIGHT.fullmatch(drawn):
+                high = float(line[1]) / POINTS_PER_MM
+                found.append((x, y, high, wide))
+                if abs(high - 6.6) < 0.01:
+                    shafts.append(x)
+            elif head := HEAD.fullmatch(drawn):
+                tips.append(x + (float(head[1]) + float(head[3])) / POINTS_PER_MM)
+                assert float(head[3]) == pytest.approx(float(head[2]) / 2)
+    thin = [one for one in found if one[3] == pytest.approx(0.3, abs=0.01)]
+    thick = [one for one in found if one[3] == pytest.approx(0.95, abs=0.01)]
+    assert len(thick) >= 5
+    for x, y, high, wide in thick:
+        beside = [abs(x - at) for at, top, *_ in thin if abs(top - y) < 0.1]
+        assert high == pytest.approx(12, abs=0.01)
+        assert min(beside) - wide / 2 - 0.15 == pytest.approx(0.5, abs=0.05)
+    assert len(tips) == len(shafts) >= 16
+    assert sorted(tips) == pytest.approx(sorted(shafts), abs=0.01)
