@@ -224,6 +224,9 @@ def twins(arrangement: Arrangement, among: Collection[Voicing] | None = None) ->
     return several + "; ".join(shared) + "." if shared else ""
 
 
+_IN_SHAPES = "; in these shapes"
+
+
 @dataclass(slots=True)
 class _Reason:
     """Chords added for one and the same reason, with what they move."""
@@ -234,8 +237,11 @@ class _Reason:
     bars: list[int] = field(default_factory=list)
 
     def data(self) -> dict[str, Any]:
-        # What one chord moves is told; where several stand for one reason, the reason alone.
-        text = next(iter(self.details)) if len(self.details) == 1 else f"{self.key}."
+        # What one chord moves is told; where several stand for one reason, the reason alone, whole
+        # where they share all of it.
+        heads = {said.partition(_IN_SHAPES)[0] for said in self.details}
+        shared = heads.pop() if len(heads) == 1 else self.key
+        text = next(iter(self.details)) if len(self.details) == 1 else f"{shared.rstrip('.')}."
         # A walk is one reason for all its chords, a sentence without a subject.
         walks = text.startswith("Walks ")
         each = "each " if len(self.names) > 1 and not walks else ""

@@ -28,7 +28,9 @@ HIGHEST_FRET = 4
 _SOUNDING, _LEAST_STRINGS, _MOST_FINGERS, _FEW_STRINGS, _ONE_OF_MANY = 3, 2, 3, 4, 0.25
 # What a barre over two strings, over more, and a string that is kept silent are worth in fingers;
 # and how much easier a rescue is, at least.
-_A_SHORT_BARRE, _A_LONG_BARRE, _A_SILENT_STRING, _EASIER = 1.5, 2.5, 1.0, 0.4
+_A_SHORT_BARRE, _A_LONG_BARRE, _A_SILENT_STRING, _EASIER = 1.5, 2.5, 1.25, 0.4
+# Fingers that lie further apart than over three frets are no help.
+_MOST_APART = 2
 # So far the hand goes as easily as one finger more is placed.
 _A_FINGER_MM = 20.0
 _A_BARRE = 2.0
@@ -282,7 +284,7 @@ def _frettings(chord: Chord, instrument: Instrument) -> Iterator[Fretting]:
 
     At least three strings sound, of three two, with as many notes of the chord, and nothing muted
     between: who is to be helped strums, and has no finger left to keep more than one string of four
-    silent (common practice, no source).
+    silent.  No finger is further from another than over three frets (common practice, no source).
     """
     third, seventh = guide_degrees(chord)
     root = chord.root.pitch_class
@@ -304,5 +306,7 @@ def _frettings(chord: Chord, instrument: Instrument) -> Iterator[Fretting]:
             needed <= pcs
             and len(pcs) >= min(least, len(tones))
             and sum(bool(fret) for fret in frets) <= _MOST_FINGERS
+            and max(filter(None, frets), default=0) - min(filter(None, frets), default=0)
+            <= _MOST_APART
         ):
             yield frets

@@ -129,6 +129,13 @@ def test_reasons_alike_are_told_together(shipped: Lesson, arranged: Arranged) ->
     assert reason["names"] == "C♯°7, D♯°7"
     assert reason["text"] == "each leads to what follows."
     assert "1" in reason["bars"] and "2" in reason["bars"]
+    # A reason that is the same but for the shapes is told whole.
+    whole = list(steps)
+    for place, moved in ((1, "C rises"), (3, "C stays")):
+        said = f"C♯°7 leads to Dm: its root is a half step below D; in these shapes {moved}."
+        whole[place] = replace(steps[place], reason=said, chord=steps[1].chord)
+    (same,) = pages_of(shipped, replace(way, steps=tuple(whole)))["reasons"]
+    assert same["text"] == "leads to Dm: its root is a half step below D."
     one = list(way.steps)
     one[1] = steps[1]
     (alone,) = pages_of(shipped, replace(way, steps=tuple(one)))["reasons"]

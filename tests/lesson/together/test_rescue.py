@@ -67,6 +67,14 @@ def test_an_easy_shape_needs_no_rescue() -> None:
     assert rescue(Chord.parse("Am"), Voicing.parse("2000")) is None
 
 
+def test_one_finger_is_easier_than_a_silent_string_and_three_frets_than_four() -> None:
+    """Am is 2-0-0-0 to a beginner, not x-0-0-0; Dm6 4-2-1-0 is no help beside 2-2-1-2."""
+    found = rescue(Chord.parse("Am"), Voicing.parse("2453"))
+    assert found is not None and found.digits == "2-0-0-0"
+    other = rescue(Chord.parse("Dm6"), Voicing.parse("2212"))
+    assert other is None or other.digits != "4-2-1-0"
+
+
 @pytest.mark.parametrize("name", ["four_dominants", "stiff_dominant"])
 def test_hard_changes_are_of_the_arrangement_and_fall_in_effort(name: str) -> None:
     for played in load_lesson(name).played:

@@ -25,15 +25,16 @@ Frets = tuple[int | None, ...]
 
 
 def silent_worth(neck: Instrument) -> float:
-    """A string that is kept silent takes a finger of four strings, a quarter of one of more."""
-    return 1 if len(neck.midi) <= 4 else 0.25
+    """Of four strings one that is kept silent asks more than a finger, of more a quarter of one."""
+    return 1.25 if len(neck.midi) <= 4 else 0.25
 
 
 def easy_grips(chord: Chord, neck: Instrument) -> Iterator[tuple[float, bool, int, Frets]]:
     """Yield every grip that may stand for a chord, with what it asks.
 
-    Up to fret 4, three fingers at most and none laid flat; at least three strings beside each
-    other sound, of three strings two; the third and the seventh, or third and root, are there.
+    Up to fret 4, three fingers at most within three frets and none laid flat; at least three
+    strings beside each other sound, of three strings two; the third and the seventh, or third and
+    root, are there.
     """
     tones = {note.pitch_class for note in chord.notes}
     root = chord.root.pitch_class
@@ -50,6 +51,8 @@ def easy_grips(chord: Chord, neck: Instrument) -> Iterator[tuple[float, bool, in
         if len(played) < least or played != list(range(played[0], played[-1] + 1)):
             continue
         if len(pressed) > 3 or not needed <= pcs or len(pcs) < min(least, len(tones)):
+            continue
+        if max(pressed, default=0) - min(pressed, default=0) > 2:
             continue
         if fit(frets, neck, Limits(barre="none")):
             work = len(pressed) + frets.count(None) * silent_worth(neck)
