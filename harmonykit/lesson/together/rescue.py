@@ -28,9 +28,7 @@ HIGHEST_FRET = 4
 _SOUNDING, _LEAST_STRINGS, _MOST_FINGERS, _FEW_STRINGS, _ONE_OF_MANY = 3, 2, 3, 4, 0.25
 # What a barre over two strings, over more, and a string that is kept silent are worth in fingers;
 # and how much easier a rescue is, at least.
-_A_SHORT_BARRE, _A_LONG_BARRE, _A_SILENT_STRING, _EASIER = 1.5, 2.5, 1.25, 0.4
-# Fingers that lie further apart than over three frets are no help.
-_MOST_APART = 2
+_A_SHORT_BARRE, _A_LONG_BARRE, _A_SILENT_STRING, _EASIER = 1.5, 2.5, 1.08, 0.4
 # So far the hand goes as easily as one finger more is placed.
 _A_FINGER_MM = 20.0
 _A_BARRE = 2.0
@@ -237,9 +235,15 @@ def rescue(chord: Chord, shape: Voicing) -> Voicing | None:
     if found is None or _work(found) + _EASIER > _work(shape):
         return None
     held = shape.fingering
-    # Who lays no finger flat is not helped by more fingers, however many strings were silent.
-    more = held is not None and not held.barres and len(found.fretted) > len(shape.fretted)
-    return None if more else found
+    # Who lays no finger flat is not helped by more fingers, however many strings were silent, nor
+    # by fewer that reach over more frets.
+    flat = held is None or bool(held.barres)
+    more = len(found.fretted) > len(shape.fretted) or _apart(found) > _apart(shape)
+    return None if more and not flat else found
+
+
+def _apart(shape: Voicing) -> int:
+    return shape.highest_fret - shape.lowest_fret if shape.fretted else 0
 
 
 @lru_cache(maxsize=512)
@@ -284,7 +288,7 @@ def _frettings(chord: Chord, instrument: Instrument) -> Iterator[Fretting]:
 
     At least three strings sound, of three two, with as many notes of the chord, and nothing muted
     between: who is to be helped strums, and has no finger left to keep more than one string of four
-    silent.  No finger is further from another than over three frets (common practice, no source).
+    silent (common practice, no source).
     """
     third, seventh = guide_degrees(chord)
     root = chord.root.pitch_class
@@ -306,7 +310,5 @@ def _frettings(chord: Chord, instrument: Instrument) -> Iterator[Fretting]:
             needed <= pcs
             and len(pcs) >= min(least, len(tones))
             and sum(bool(fret) for fret in frets) <= _MOST_FINGERS
-            and max(filter(None, frets), default=0) - min(filter(None, frets), default=0)
-            <= _MOST_APART
         ):
             yield frets

@@ -133,7 +133,9 @@ def test_reasons_alike_are_told_together(shipped: Lesson, arranged: Arranged) ->
     whole = list(steps)
     for place, moved in ((1, "C rises"), (3, "C stays")):
         said = f"C♯°7 leads to Dm: its root is a half step below D; in these shapes {moved}."
-        whole[place] = replace(steps[place], reason=said, chord=steps[1].chord)
+        whole[place] = replace(
+            steps[1], bar=steps[place].bar, onset=steps[place].onset, reason=said
+        )
     (same,) = pages_of(shipped, replace(way, steps=tuple(whole)))["reasons"]
     assert same["text"] == "leads to Dm: its root is a half step below D."
     one = list(way.steps)

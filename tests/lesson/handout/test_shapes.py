@@ -68,7 +68,7 @@ def test_the_sheet_shows_both(lesson: Lesson) -> None:
     ours = replace(lesson, front=replace(lesson.front, knows=knows), played=lesson.played[:3])
     texts = [text_of(page) for page in read(gather_handout(ours).pdf()).pages]
     assert "From grips you know" in texts[2] and "your Dm, fourth finger is added" in texts[2]
-    assert "Easier grips" in texts[2] and "Five shapes, four of them new" in texts[2]
+    assert "An easier grip" in texts[2] and "Five shapes, four of them new" in texts[2]
     # The two bars stand under the chart where the right page is full.
     assert "Two bars first" in texts[1] and "Two bars first" not in texts[2]
     assert "your C, third finger moves" in texts[6]
