@@ -23,6 +23,7 @@ from harmonykit.values import dataclass
 
 PRACTICE = "common practice, no source"
 MOST_TIPS_IN_A_FRET = 3
+MOST_BETWEEN_TIPS = 2
 # So many strings lie under the last joint of a finger, which can stand off the strings past it.
 MOST_STRINGS_LAID_FLAT = 3
 _THUMB_FRETS = 1
@@ -115,6 +116,14 @@ def _few_tips_in_a_fret(grip: Grip) -> bool:
     # Holds are sorted by fret, so that four tips in one fret would stand in a row.
     holds = grip.holds
     return len(holds) <= MOST_TIPS_IN_A_FRET or holds[0].fret != holds[-1].fret
+
+
+def _three_tips_in_a_row(grip: Grip) -> bool:
+    for near, _, far in zip(grip.holds, grip.holds[1:], grip.holds[2:], strict=False):
+        between = grip.frets[near.last + 1 : far.first]
+        if near.fret == far.fret and len(between) <= MOST_BETWEEN_TIPS:
+            return all(fret is None or fret <= near.fret for fret in between)
+    return True
 
 
 def _room_for_tips(grip: Grip) -> bool:
@@ -218,6 +227,12 @@ OF_HOLDS = (
         "fingertips in a fret",
         "At most three fingertips press side by side in one fret.",
         _few_tips_in_a_fret,
+    ),
+    Rule(
+        "tips around a higher one",
+        "Three fingertips in one fret, on four neighbouring strings, have no string between them "
+        "that is stopped higher: 1-2-1-1 needs its barre, 3-x-3-4-3-x leaves room.",
+        _three_tips_in_a_row,
     ),
     Rule(
         "crowded fingertips",

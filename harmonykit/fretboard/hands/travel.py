@@ -13,8 +13,8 @@ A way to hold a shape costs by itself its awkwardness, in points: frets away fro
 (``fingering.awkwardness``), where the hand may stand where that is least; one where it is not the
 shape's best alone; two for a flat finger that is not the index, or that stands off an open string;
 one for each fret that fingers before a low one lack, as those before a ring finger at fret 1.  The
-index may press behind the middle finger where three fingers share a fret, as in an A of 2, 1 and 3,
-for one more.
+index may press behind the middle finger where three fingers share a fret and no other presses, as
+in an A of 2, 1 and 3, for one more.
 
 A change asks for *placements*: a finger that is placed anew, because it was free or comes from
 other strings; a finger that rolls into a barre or out of one; two fingers that move and cross; a
@@ -196,7 +196,7 @@ def stances(shapes: Sequence[Voicing], limits: Limits | None = None) -> Stances:
 
 
 # Of a flat finger that is not the index, and of one that stands off an open string.
-_FLAT_POINTS = 2
+_FLAT_POINTS, _OF_AN_A = 2, 3
 
 
 class Way(NamedTuple):
@@ -269,9 +269,12 @@ def _cramped(holds: dict[int, Hold]) -> int:
 def _index_behind(frets: Fretting, fingering: Fingering) -> Fingering | None:
     """Return the fingering with the index behind the middle finger, as in an A of 2, 1 and 3.
 
-    Three fingers press in one fret on neighbouring strings; ``None`` where they do not.
+    Three fingers press in one fret on neighbouring strings and none elsewhere; ``None`` where they
+    do not.
     """
     fingers = fingering.fingers
+    if sum(map(bool, frets)) > _OF_AN_A:
+        return None
     for string in range(len(fingers) - 2):
         one_fret = len({*frets[string : string + 3]}) == 1
         if (

@@ -32,7 +32,8 @@ def options(voicing: Voicing) -> list[tuple[Fingering, int]]:
     for way in found:
         for s in (0, 1):
             one_fret = len(set(voicing.frets[s : s + 3])) == 1
-            if way.fingers[s : s + 2] == (1, 2) and one_fret and not way.barres:
+            alone = sum(map(bool, voicing.frets)) == 3
+            if way.fingers[s : s + 2] == (1, 2) and one_fret and alone and not way.barres:
                 behind = (*way.fingers[:s], 2, 1, *way.fingers[s + 2 :])
                 listed.append((Fingering(behind), least_points(voicing, way) + 2))
     return [

@@ -14,6 +14,7 @@ from harmonykit.fretboard.hands import rules
 from harmonykit.fretboard.hands.hand import BARRES, Hold, Limits
 from harmonykit.fretboard.hands.holding import assignments, can_hold, wires_of
 from harmonykit.fretboard.hands.rules import room_mm
+from harmonykit.fretboard.hands.travel import all_ways
 from harmonykit.fretboard.shapes.frettings import Fretting
 from harmonykit.fretboard.strings.instrument import Instrument
 
@@ -213,6 +214,7 @@ BROKEN = {
     "top fret": ("xx0232", Limits(max_fret=2)),
     "stretch": ("x32010", Limits(stretch_mm=60)),
     "fingertips in a fret": ("x2222x", Limits(barre="none")),
+    "tips around a higher one": ("1211", Limits(barre="none")),
     "crowded fingertips": ("xx999x", Limits(barre="none", tip_mm=16)),
     "wide barre": ("133211", Limits(barre="half")),
     "lying flat": ("1x1111", Limits()),
@@ -251,6 +253,24 @@ def test_a_rule_of_fingers_leaves_other_fingers(monkeypatch: pytest.MonkeyPatch,
     held = ways(OTHERWISE[name], Limits())
     drop(monkeypatch, name)
     assert 0 < len(held) < len(ways(OTHERWISE[name], Limits()))
+
+
+def test_an_a_is_held_by_2_1_and_3_and_a_seventh_beside_it_is_not() -> None:
+    """Common practice, no source: the index goes behind where nothing else is pressed."""
+    guitar, ukulele = (Instrument.named(name) for name in ("guitar", "ukulele"))
+    a = {way.fingering.fingers for way in all_ways((None, 0, 2, 2, 2, 0), guitar, None)}
+    assert (None, 0, 2, 1, 3, 0) in a
+    d7 = {way.fingering.fingers for way in all_ways((2, 2, 2, 3), ukulele, None)}
+    assert (1, 2, 3, 4) in d7
+    assert all(way[:3] == tuple(sorted(way[:3])) for way in d7)
+
+
+@pytest.mark.parametrize("digits", ["1211", "2322", "1121", "3433"])
+def test_three_tips_do_not_stand_around_a_higher_one(digits: str) -> None:
+    """Common practice, no source: a B flat seventh on a ukulele has a barre, in whichever fret."""
+    frets = tuple(map(int, digits))
+    ways = all_ways(frets, Instrument.named("ukulele"), None)
+    assert ways and all(way.fingering.barres for way in ways)
 
 
 def test_every_rule_has_a_name_words_and_a_source() -> None:
