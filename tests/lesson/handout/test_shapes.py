@@ -71,7 +71,7 @@ def test_the_sheet_shows_both(lesson: Lesson) -> None:
     assert "An easier grip" in texts[2] and "Five shapes, four of them new" in texts[2]
     # The two bars stand under the chart where the right page is full.
     assert "Two bars first" in texts[1] and "Two bars first" not in texts[2]
-    assert "your C, third finger moves" in texts[6]
+    assert "your Gm6, third finger lifts" in texts[6]
 
 
 def test_the_caution_is_about_the_fingers_that_are_shown() -> None:

@@ -71,7 +71,7 @@ def test_no_known_grip_is_left_by_fewer_fingers(lesson: Lesson) -> None:
 
 
 def test_a_class_knows_what_its_file_says(lesson: Lesson) -> None:
-    """C is 0003 and C7 0001 on g C E A: the finger on the A string goes down two frets."""
+    """Gm6 is 0201 and C7 0001 on g C E A: the finger on the C string lifts, the other stays."""
     knows = ClassFile.of("Ours", "ukulele", "C 0003", "Dm6 2212")
     ways = [one.arrangement for one in lesson.played]
     found = new_grips(ways, knows)
@@ -79,7 +79,7 @@ def test_a_class_knows_what_its_file_says(lesson: Lesson) -> None:
     assert "2-2-1-2" not in digits and "2-2-1-2" in _ways(lesson)[0]
     assert all(one.kin is not None for level in found for one in level)
     (seventh,) = (o for level in found for o in level if o.shown.shape.digits == "0-0-0-1")
-    assert str(seventh.kin) == "your C (0-0-0-3), third finger moves"
+    assert str(seventh.kin) == "your Gm6, third finger lifts"
     assert sum(map(len, found)) < sum(map(len, new_grips(ways)))
 
 

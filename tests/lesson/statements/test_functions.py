@@ -179,6 +179,7 @@ def test_a_staff_is_on_page_and_screen_and_in_the_script(climbing: Lesson) -> No
 def test_six_shapes_stand_beside_each_other_at_most_and_the_first_two_name_them(
     stiff: Functions,
 ) -> None:
+    stiff = Functions(stiff.front, stiff.played)
     pairs = ("3433", "C7", "2434", "A7", "3434", "C#dim7")
     beside = stiff.side_by_side(*pairs)
     assert beside.name == "beside-3433-2434" and len(beside.drawings) == 3
