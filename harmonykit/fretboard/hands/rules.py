@@ -231,7 +231,7 @@ OF_HOLDS = (
     Rule(
         "tips around a higher one",
         "Three fingertips in one fret, on four neighbouring strings, have no string between them "
-        "that is stopped higher: 1-2-1-1 needs its barre, 3-x-3-4-3-x leaves room.",
+        "that is stopped higher: 1-2-1-1 needs its barre, 3-x-3-4-3-x does not.",
         _three_tips_in_a_row,
     ),
     Rule(
