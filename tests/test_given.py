@@ -81,6 +81,7 @@ RIGHT: dict[str, tuple[Any, ...]] = {
     "avoid_notes": ("C major", "Cmaj7"),
     "arrange.harmonise_note": ("E", "C", "C6"),
     "best_voice_leading": ("C7", "F6", 1, False),
+    "best_voice_leadings": ("C7", "F6", 1, False),
     "change": (SHAPE, NEXT, hk.Limits()),
     "chord": ("C13", "F"),
     "compare": (PLAYED,),

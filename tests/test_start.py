@@ -89,6 +89,8 @@ class Checkout:
 def checkout(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Checkout:
     if os.name != "posix":
         pytest.skip("only POSIX replaces the process by the command")
+    # The script says in it how it was called: what was there before comes back.
+    monkeypatch.setenv("HARMONYKIT_CALLED", "")
     return Checkout(tmp_path / "a checkout", monkeypatch)
 
 

@@ -306,7 +306,7 @@ def four_voices(chord: Chord, instrument: Instrument, limits: Limits) -> tuple[V
     --------
     >>> shapes = four_voices(Chord.parse("Bdim7"), Instrument.named("guitar"), Limits(max_fret=4))
     >>> [shape.digits for shape in shapes]
-    ['x-x-0-1-0-1', 'x-x-3-4-3-4', 'x-2-3-1-3-x']
+    ['x-x-0-1-0-1', 'x-x-3-4-3-4', 'x-2-3-1-3-x', '1-2-0-1-x-x']
     """
     found = find_voicings(
         chord.over(None), instrument, limits.max_fret, limits=limits, wanted=Wanted(doubling=False)

@@ -53,8 +53,8 @@ def draw_tradeoffs(
     Examples
     --------
     >>> found = hk.arrange.tradeoffs("slack_water_waltz", "ukulele")
-    >>> hk.draw.tradeoffs(found).alt.split(". ")[0]
-    'An added chord takes the least extra movement and difficulty in rich'
+    >>> hk.draw.tradeoffs(found).alt.split(" in ")[0]
+    'An added chord takes the least extra movement'
     """
     if not found:
         raise HarmonyError("0 arrangements to draw", mend='hk.arrange.tradeoffs(tune, "ukulele")')

@@ -38,6 +38,7 @@ _ROOTLESS, _NO_FIFTH, _NO_OTHER, _UNSAID = 5.0, 1.5, 6.0, 0.5
 _OTHER_BASS, _FIFTH_IN_BASS, _SAME_ON_ANOTHER = 6.0, 4.0, 2.0
 _MUTED_BETWEEN, _BESIDE_THE_BASS, _GAP_AND_OPEN, _GAP_AND_MANY = 5.0, 1.2, 2.0, 0.5
 _MUTED_BELOW, _MUTED_ABOVE, _TRIAD_MUTED_ABOVE, _MISSING_STRING = 0.4, 0.8, 3.0, 4.0
+_TRIAD_MUTED_BETWEEN = 7.5
 _OPEN_MUTED_ABOVE = 1.6
 _CARRIED = 0.4
 _MINOR_NINTH, _SEMITONE, _COLOUR_TWICE, _THIRD_TWICE = 2.5, 0.8, 1.5, 0.6
@@ -130,7 +131,8 @@ class Judge:
         opened = 0 in frets and self.above == _MUTED_ABOVE
         found += (_OPEN_MUTED_ABOVE if opened else self.above) * above
         if gaps:
-            found += (_BESIDE_THE_BASS if damped else 0.0) + _MUTED_BETWEEN * (gaps - damped)
+            between = _MUTED_BETWEEN if self.rich else _TRIAD_MUTED_BETWEEN
+            found += (_BESIDE_THE_BASS if damped else 0.0) + between * (gaps - damped)
             found += (_GAP_AND_OPEN / (1 + damped) if 0 in frets else 0.0) + (
                 _GAP_AND_MANY if len(sounding) > _FULL else 0.0
             )

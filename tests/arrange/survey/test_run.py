@@ -319,7 +319,7 @@ def test_good_bad_empty_and_hostile_files(rough: Path, tmp_path: Path) -> None:
         "bomb.mxl": "too large",
         "laughs.xml": "EntitiesForbidden",
         "noise.mxl": "not XML",
-        "noise.toml": "not UTF-8",
+        "noise.toml": "not a text file",
         "huge.abc": "too large",
         "gone.toml": "missing file",
     }

@@ -79,7 +79,7 @@ def test_a_class_knows_what_its_file_says(lesson: Lesson) -> None:
     assert "2-2-1-2" not in digits and "2-2-1-2" in _ways(lesson)[0]
     assert all(one.kin is not None for level in found for one in level)
     (seventh,) = (o for level in found for o in level if o.shown.shape.digits == "0-0-0-1")
-    assert str(seventh.kin) == "your Gm6, third finger lifts"
+    assert str(seventh.kin) == "your Gm6 (0-2-0-1), third finger lifts"
     assert sum(map(len, found)) < sum(map(len, new_grips(ways)))
 
 

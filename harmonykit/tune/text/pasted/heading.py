@@ -140,7 +140,7 @@ def key_of(part: str) -> tuple[Key, bool] | None:
     Examples
     --------
     >>> [key_of(part) for part in ("in Es-Dur", "G", "Gulls")]
-    [(Key.parse('Eb'), True), (Key.parse('G'), False), None]
+    [(Key.parse('Eb major'), True), (Key.parse('G major'), False), None]
     """
     before = _BEFORE_KEY.match(part)
     bare = part[before.end() :] if before else part.strip()
@@ -165,7 +165,7 @@ def key_at_end(part: str) -> tuple[Key, int] | None:
     Examples
     --------
     >>> key_at_end("Kites G major"), key_at_end("Kites in the major")
-    ((Key.parse('G'), 6), None)
+    ((Key.parse('G major'), 6), None)
     """
     found = _ENDS_IN_KEY.search(part)
     return (Key.parse(found[0]), found.start()) if found and found[0][0].isupper() else None
