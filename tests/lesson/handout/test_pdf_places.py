@@ -5,12 +5,14 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 from dataclasses import replace
+from pathlib import Path
 from xml.etree import ElementTree
 
 import pytest
-from sheets import placed, read
+from sheets import placed, read, text_of
 
 from harmonykit.lesson.build import load_lesson
+from harmonykit.lesson.draft.writing import write_draft
 from harmonykit.lesson.handout.pdf import Variant, gather_handout, handout_data
 from harmonykit.lesson.handout.typeset import draw_pages
 from harmonykit.lesson.plan.model import Lesson
@@ -88,3 +90,21 @@ def test_lines_stand_clear_of_each_other_and_in_the_middle_of_their_heads(stiff:
         assert min(beside) - wide / 2 - 0.15 == pytest.approx(0.5, abs=0.05)
     assert len(tips) == len(shafts) >= 16
     assert sorted(tips) == pytest.approx(sorted(shafts), abs=0.01)
+
+
+@pytest.mark.parametrize(
+    ("tune", "instrument", "variant"),
+    [
+        ("lamp_for_the_late_boat", "ukulele", Variant(tablet=True)),
+        pytest.param("lamp_for_the_late_boat", "ukulele", Variant(tablet=True, landscape=True),
+                     marks=pytest.mark.long),
+    ],
+)  # fmt: skip
+def test_rights_share_the_page_before_them(
+    tmp_path: Path, tune: str, instrument: str, variant: Variant
+) -> None:
+    """A section of two lines never takes a screen of its own where the one before has room."""
+    lesson = load_lesson(write_draft(tmp_path / "draft.md", tune, tune, instrument))
+    pages = [text_of(page) for page in read(gather_handout(lesson, variant).pdf()).pages]
+    (last,) = (page for page in pages if "Good to know" in page)
+    assert "Why each chord was added" in last or "resolves to" in last
