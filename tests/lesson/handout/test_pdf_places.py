@@ -108,3 +108,15 @@ def test_rights_share_the_page_before_them(
     pages = [text_of(page) for page in read(gather_handout(lesson, variant).pdf()).pages]
     (last,) = (page for page in pages if "Good to know" in page)
     assert "Why each chord was added" in last or "resolves to" in last
+
+
+@pytest.mark.long
+@pytest.mark.parametrize("paper", ["a4", "letter"])
+def test_many_new_shapes_of_six_strings_keep_to_their_page(tmp_path: Path, paper: str) -> None:
+    """Sixteen new shapes, cautions, easier grips and what is watched for: an opening, none blank."""
+    name = "slack_water_waltz"
+    lesson = load_lesson(write_draft(tmp_path / "draft.md", name, name, "guitar"))
+    lesson = replace(lesson, front=replace(lesson.front, paper=paper))
+    pages = [text_of(page) for page in read(gather_handout(lesson, Variant()).pdf()).pages]
+    starts = [n for n, page in enumerate(pages) if re.search(r"^Slack Water Waltz Level \d", page)]
+    assert starts == [2 * n + 1 for n in range(len(lesson.played))]
