@@ -113,7 +113,7 @@ def test_rights_share_the_page_before_them(
 @pytest.mark.long
 @pytest.mark.parametrize("paper", ["a4", "letter"])
 def test_many_new_shapes_of_six_strings_keep_to_their_page(tmp_path: Path, paper: str) -> None:
-    """Sixteen new shapes, cautions, easier grips and what is watched for: an opening, none blank."""
+    """Sixteen new shapes, cautions, easier grips, what is watched for: an opening, none blank."""
     name = "slack_water_waltz"
     lesson = load_lesson(write_draft(tmp_path / "draft.md", name, name, "guitar"))
     lesson = replace(lesson, front=replace(lesson.front, paper=paper))
