@@ -40,12 +40,15 @@ _SHARES = (0.6, 0.8, 1.0)
 def practice_tempi(tempo: float) -> tuple[int, ...]:
     """Return the tempi at which a loop is practised, the slowest first, even and each once.
 
+    The last is the level's own, even or not.
+
     Examples
     --------
-    >>> practice_tempi(84), practice_tempi(6)
-    ((50, 68, 84), (4, 6))
+    >>> practice_tempi(84), practice_tempi(43), practice_tempi(6)
+    ((50, 68, 84), (26, 34, 43), (4, 6))
     """
-    return tuple(dict.fromkeys(2 * round(tempo * share / 2) for share in _SHARES))
+    slower = [2 * round(tempo * share / 2) for share in _SHARES if share < 1]
+    return tuple(dict.fromkeys([*slower, round(tempo)]))
 
 
 def said_tempi(tempo: float, meter: Meter) -> str:
