@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 from typing import Any
 
@@ -72,6 +73,17 @@ def test_the_sheet_shows_grips_that_are_known(lesson: Lesson) -> None:
     # The two bars stand under the chart where the right page is full.
     assert "Two bars first" in texts[1] and "Two bars first" not in texts[2]
     assert "your Gm6, third finger lifts" in texts[6]
+
+
+def test_what_asks_for_care_has_a_sentence_and_easier_grips_beside_it() -> None:
+    """The frets are the subject of the sentence, of several shapes in the plural."""
+    lesson = load_lesson(find_data("lessons", "one_voice_moves"))
+    texts = [text_of(page) for page in read(gather_handout(lesson).pdf()).pages]
+    cared = [text.partition("Take care ")[2] for text in texts if "Take care " in text]
+    one, frets = r"needs a (barre|stretch)", r"(\d-){3}\d"
+    several = rf"(, {frets})* and {frets} each need a (barre|stretch)"
+    assert cared and all(re.match(rf"{frets}( {one}|{several})", text) for text in cared)
+    assert any(re.search(rf" physiotherapist\. easier \S+ {frets} ", text) for text in cared)
 
 
 def test_the_caution_is_about_the_fingers_that_are_shown() -> None:
