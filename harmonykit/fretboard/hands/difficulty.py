@@ -14,7 +14,7 @@ from harmonykit.fretboard.hands.holding import can_hold, fit, wires_of
 from harmonykit.fretboard.hands.rules import room_mm
 from harmonykit.fretboard.shapes.voicing import Voicing, as_voicing
 from harmonykit.values import dataclass
-from harmonykit.words.numbers import counted
+from harmonykit.words.numbers import counted, number
 
 _WIDE_MM = 80.0
 
@@ -232,7 +232,8 @@ def caution(voicing: Voicing, held: Fingering | None = None) -> str:
     barres = fingering.barres if fingering else ()
     strains = [f"a barre over {barre.width} strings" for barre in barres]
     if voicing.stretch_mm > _WIDE_MM:
-        strains.insert(0, f"a stretch of {voicing.stretch_mm:.0f} mm")
+        frets = number(voicing.highest_fret - voicing.lowest_fret + 1)
+        strains.insert(0, f"a stretch of {voicing.stretch_mm:.0f} mm over {frets} frets")
     if not strains:
         return ""
     hurts = "it hurts" if len(strains) == 1 else "either hurts"

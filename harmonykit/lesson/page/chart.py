@@ -25,6 +25,7 @@ from harmonykit.lesson.rehearsals import hard_span, led_of, said_bars
 from harmonykit.lesson.together.rescue import hard_changes, said_tempo
 from harmonykit.sound.performance import section_spans
 from harmonykit.sound.rehearsal import LOOP_BARS, Rehearsal
+from harmonykit.sound.rehearsal_said import said_rehearsal
 from harmonykit.tune.tune import PICKUP, PlayedBar, Tune, bar_length, beat_length
 from harmonykit.values import dataclass, replace
 
@@ -143,7 +144,7 @@ def view_chart(
         strings=tuple(played.arrangement.instrument.labels) if printed.has_frets else (),
         words=printed.has_words,
         parts=tuple(_parts_heard(played.arrangement, sound)),
-        practice=tuple(how.words for how in played.level.practice),
+        practice=tuple(map(said_rehearsal, played.level.practice)),
         beats=_OFF_BEATS.get(int(bar_length(tune.meter) / beat_length(tune.meter))),
         sings=bool(led_of(played.arrangement)),
         intro=min(played.arrangement.strum.intro, len(bars)),

@@ -152,7 +152,8 @@ def test_a_part_may_be_silent(tab: Opened, written: tuple[Path, Played], part: s
 
 
 def test_a_line_of_the_lesson_sets_all(tab: Opened, written: tuple[Path, Played]) -> None:
-    choose(tab, "From the lesson", Rehearsal.parse(LINES[0]).words)
+    said = "bars 2 to 3, at 50 and 100 per cent of the tempo, without the strum, with the click on "
+    choose(tab, "From the lesson", f"{said}beats 2 and 4")
     expect(tab.page.get_by_label("Speed")).to_have_value("50 100")
     expect(tab.page.get_by_label("strum")).not_to_be_checked()
     expect(tab.page.locator(".round")).to_have_text("Bars 2 to 3, looped")
