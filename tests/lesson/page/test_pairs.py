@@ -51,7 +51,9 @@ def test_pairs_are_those_of_the_sheet_and_of_the_tune(small: tuple[Lesson, Path]
     steps = [step for step in way.steps if step.voicing is not None]
     for (frets, rows), told in zip(pairs, level["changes"], strict=True):
         said = [row for row in rows if row[0] != "easier"]
-        assert said == [tuple(line) for line in told["lines"]]
+        # On paper no line ends within "fret 2".
+        paper = [(verb, text.replace("\N{NO-BREAK SPACE}", " ")) for verb, text in told["lines"]]
+        assert said == paper
         assert [(verb, re.sub("<.*?>", "", text)) for verb, text in rows if verb == "easier"] == [
             tuple(line) for line in told["easier"]
         ]
