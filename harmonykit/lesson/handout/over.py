@@ -1,13 +1,18 @@
 """The diagrams over a row of a chart: each at its chord, none over another."""
 
+from itertools import pairwise
 from typing import Any
 
 from harmonykit.draw.shapes.looks import BoxLook
+from harmonykit.fretboard.shapes.frettings import window
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.lesson.handout.bars import Row
 from harmonykit.lesson.handout.figures import Figures
 
-_GAP_MM, _END_MM = 2.6, 1.8
+_END_MM = 1.8
+# Between the outer strings of two diagrams: marks keep clear of each other, and the number of a
+# fret stands nearer to its own strings than to those beside it.
+_GAP_MM, _NUMBER_MM = 5.2, 8.0
 
 
 def boxes_over(row: Row, figures: Figures, drawn: set[Voicing], end: float) -> list[dict[str, Any]]:
@@ -27,6 +32,7 @@ def boxes_over(row: Row, figures: Figures, drawn: set[Voicing], end: float) -> l
         one = {
             "x": at, "at": at, "may": min([*near, end]) / 2, "left": left,
             "wide": box.width_mm - 2 * left, "high": box.height_mm,
+            "number": window(shape.frets)[0] > 1, "mirrored": figures.left_handed,
         }  # fmt: skip
         if _pushed([*found, one], end):
             drawn.add(shape)
@@ -37,11 +43,15 @@ def boxes_over(row: Row, figures: Figures, drawn: set[Voicing], end: float) -> l
 
 def _pushed(boxes: list[dict[str, Any]], end: float) -> bool:
     """Push boxes apart, and say whether each still stands at its own chord."""
+    gaps = [
+        _NUMBER_MM if (one if one["mirrored"] else other)["number"] else _GAP_MM
+        for one, other in pairwise(boxes)
+    ]
     edge, limit = 0.0, end - _END_MM
-    for box in boxes:
+    for box, gap in zip(boxes, [*gaps, 0.0], strict=False):
         box["x"] = max(box["at"], edge)
-        edge = box["x"] + box["wide"] + _GAP_MM + box["left"] * 0.55
-    for box in reversed(boxes):
+        edge = box["x"] + box["wide"] + gap
+    for box, gap in zip(reversed(boxes), [*reversed(gaps), 0.0], strict=False):
         box["x"] = min(box["x"], limit - box["wide"])
-        limit = box["x"] - _GAP_MM - box["left"] * 0.55
+        limit = box["x"] - gap
     return all(abs(box["x"] - box["at"]) < box["may"] for box in boxes)

@@ -216,6 +216,20 @@ def test_a_diagram_never_stands_nearer_to_another_chord() -> None:
         assert min(beats, key=lambda x: abs(x - box["x"])) == box["at"]
 
 
+@pytest.mark.parametrize("left", [False, True])
+def test_the_number_of_a_fret_is_nearest_to_its_own_diagram(left: bool) -> None:
+    """It stands 2.3 mm beside its strings and is 1.6 wide; a mark reaches 1.75 over a string."""
+    c = Chord.parse("C")
+    full: list[list[tuple[Chord | None, str]]] = [
+        [(c, "0003"), (c, "9-9-8-10")], [(c, "10-11-10-11"), (c, "2010")],
+    ]  # fmt: skip
+    (row,) = Chart(level(full, UKULELE, (4, 4)), Figures(left_handed=left)).data()["rows"]
+    for one, other in pairwise(row["boxes"]):
+        numbered = one["number"] if left else other["number"]
+        assert other["x"] - one["x"] - one["wide"] >= (2.3 + 1.6 + 2.3 + 1.75 if numbered else 5.2)
+    assert [box["number"] for box in row["boxes"]] == [False, True, True, False]
+
+
 def test_without_signs_all_is_written_out(song: Arrangement) -> None:
     """Another shape the second time: no repeat says that."""
     last = next(n for n, s in enumerate(song.steps) if s.bar == 9 and s.chord)
