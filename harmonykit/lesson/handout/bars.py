@@ -1,7 +1,8 @@
 """The bars of a chart: how wide each is, where its beats, its chords and its words stand, in mm."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from fractions import Fraction
+from types import MappingProxyType
 from typing import Any
 
 from harmonykit.arrange.arrangement import Step
@@ -20,6 +21,8 @@ _APART_MM, _END_MM = 1.5, 1.0
 _SLASH_MM, _CLEAR_MM, _SLASH_LATE_MM = 1.7, 1.4, 2.4
 # Under so many points words may begin so much before their notes.
 _EARLY_PT, _EARLY_MM = 11.0, 4.0
+# From the number of a verse to the first bar line: words may begin before that line.
+_NUMBER_MM = 3.0
 _NUMERAL_PT = 10.0
 
 
@@ -143,14 +146,20 @@ def slashes_in(bar: ChartBar, size: float) -> tuple[list[float], list[float]]:
     return beside, under
 
 
-def verses_in(row: Row, size: float, end: float) -> Iterator[list[Word]]:
-    """Yield the words of each verse: x, how late against its note, where it ends, the text.
+def verses_in(
+    row: Row, size: float, end: float, verses: Mapping[int, Sequence[int]] = MappingProxyType({})
+) -> Iterator[list[Word]]:
+    """Yield the words of each line: x, how late against its note, where it ends, the text.
 
-    In small type a word may begin before its note, so that those after it are not late.
+    In small type a word may begin before its note, so that those after it are not late.  Where a
+    bar has numbers of verses, each line begins with its own, before the first bar.
     """
     early = _EARLY_MM if size < _EARLY_PT else 0.0
-    numbers = sorted({verse for bar in row for verse in bar.bar.bar.verses})
-    for verse in numbers:
+    own = max((verses.get(bar.bar.index, ()) for bar in row), key=len)
+    told = [f"{number}." for number in own]
+    wide_most = max((text_width(text, size) for text in told), default=0.0)
+    left = max(0.0, row[0].x - _NUMBER_MM - wide_most)
+    for verse in sorted({verse for bar in row for verse in bar.bar.bar.verses}):
         sung = [
             (bar.at(at), word.text + ("-" if word.goes_on else ""))
             for bar in row
@@ -158,7 +167,8 @@ def verses_in(row: Row, size: float, end: float) -> Iterator[list[Word]]:
             if word.verse == verse and word.text
         ]
         wide = [text_width(text, size) for _, text in sung]
-        places, edge = [], 0.0
+        number = told[verse - 1] if verse <= len(told) and sung else ""
+        places, edge = [], left + wide_most + GAP_MM if told else 0.0
         for (at, _), across in zip(sung, wide, strict=True):
             places.append(max(at - early, edge))
             edge = places[-1] + across + GAP_MM
@@ -166,7 +176,8 @@ def verses_in(row: Row, size: float, end: float) -> Iterator[list[Word]]:
         for n in reversed(range(len(places))):
             places[n] = max(places[n], min(sung[n][0], edge - wide[n] - GAP_MM))
             edge = places[n]
-        yield [
+        before = [(left, 0.0, left + text_width(number, size), number)] if number else []
+        yield before + [
             (x, x - at, x + across, text)
             for x, (at, text), across in zip(places, sung, wide, strict=True)
         ]

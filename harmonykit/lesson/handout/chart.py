@@ -189,7 +189,7 @@ class Chart:
         )
 
     def _words_fit(self, row: Row, size: float) -> bool:
-        verses = verses_in(row, size, self.row)
+        verses = verses_in(row, size, self.row, self.once.verses)
         return all(
             late <= _LATE_WORD_MM and end <= self.row + 0.5
             for verse in verses
@@ -258,7 +258,7 @@ class Chart:
         met = ending or said.meet(row, boxes)
         over = (low if met else 0.0) + _BOX_UP_MM
         up = max([low, *(box["high"] + over for box in boxes)])
-        verses = list(verses_in(row, size[1], self.row))
+        verses = list(verses_in(row, size[1], self.row, self.once.verses))
         tab = self._tab(row)
         strings = len(self.way.instrument.strings) - 1
         deep = _TAB_Y + strings * _STRING_MM if tab else 0.0

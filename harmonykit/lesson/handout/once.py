@@ -4,6 +4,7 @@ Conventions.  A bar that stands for several has all their numbers, so that sheet
 page count alike.  Where sections only follow themselves, and the first comes back at the end, signs
 say it; else the order of the letters over the chart does (common practice of lead sheets, no
 source).  A section that comes back otherwise is printed again, with a stroke behind its letter.
+Under each passage stand the verses that are sung to it, in the order in which they are sung.
 """
 
 from collections.abc import Sequence
@@ -22,6 +23,7 @@ from harmonykit.arrange.written import (
 )
 from harmonykit.score.musicxml_out import write_musicxml
 from harmonykit.tune.tune import PICKUP, Bar, PlayedBar, Section, TuneError
+from harmonykit.tune.words import in_verses
 from harmonykit.values import dataclass, field, replace
 
 _LETTER = 2
@@ -49,6 +51,8 @@ class Once:
         The bar after which the first section comes back, and that which ends the piece; else -1.
     stands : dict of int to int
         For each bar that is not printed itself the bar that stands for it.
+    verses : dict of int to tuple of int
+        For each bar whose words change from verse to verse the number of each line under it.
     """
 
     bars: tuple[WrittenBar, ...]
@@ -60,6 +64,7 @@ class Once:
     returns: int = -1
     ends: int = -1
     stands: dict[int, int] = field(default_factory=dict)
+    verses: dict[int, tuple[int, ...]] = field(default_factory=dict)
 
     def places(self, way: Arrangement) -> tuple[int, ...]:
         """Return for each bar played its place among the printed bars."""
@@ -71,7 +76,15 @@ class Once:
 
 
 def print_once(way: Arrangement, bars: Sequence[WrittenBar]) -> Once:
-    """Return the bars of a level as they are printed, those that come back the same once."""
+    """Return the bars of a level as they are printed, those that come back the same once.
+
+    Each has the words that are sung to it, as lines from 1.
+    """
+    return _with_words(way, _folded(way, bars))
+
+
+def _folded(way: Arrangement, bars: Sequence[WrittenBar]) -> Once:
+    """Return the bars as they are printed, with the words of their first time."""
     plain = Once(tuple(bars))
     runs = _runs(bars)
     if way.choruses or any(bar.bar.jump or bar.bar.signs for bar in bars):
@@ -88,7 +101,7 @@ def print_once(way: Arrangement, bars: Sequence[WrittenBar]) -> Once:
             stands[bar.index] = first.index
     names = _names(kinds, kept)
     found = Once(
-        tuple(_sung(way, bar) for run in kept.values() for bar in run),
+        tuple(bar for run in kept.values() for bar in run),
         {index: tuple(each) for index, each in numbers.items() if len(each) > 1},
         {run[0].index: names[kind] for kind, run in kept.items()},
         tuple(names[kind] for kind in kinds if kept[kind][0].section != PICKUP),
@@ -199,11 +212,48 @@ def _names(kinds: Sequence[int], kept: dict[int, list[WrittenBar]]) -> dict[int,
     return names
 
 
-def _sung(way: Arrangement, bar: WrittenBar) -> WrittenBar:
-    """Return a bar with the words of all verses that are sung to it, in its own repeat signs."""
-    own, sung = bar.bar, way.tune.playing[bar.index].bar.plain()
-    sung = replace(sung, opens=own.opens, closes=own.closes, ending=own.ending)
-    return replace(bar, bar=sung)
+def _with_words(way: Arrangement, once: Once) -> Once:
+    """Return printed bars with the verses that are sung to them, and the numbers of their lines.
+
+    Words that are the same for every verse stand in the first line and have no number.
+    """
+    playing = way.tune.playing
+    if not any(played.bar.verses for played in playing):
+        return once
+    times: list[list[tuple[int, ...]]] = [[] for _ in once.bars]
+    for played, place in zip(playing, once.places(way), strict=True):
+        times[place].append(played.verses)
+    found, numbers = list[WrittenBar](), dict[int, tuple[int, ...]]()
+    for run in _runs(once.bars):
+        sources = [playing[bar.index].bar for bar in run]
+        here = times[len(found) : len(found) + len(run)]
+        change = [sung for bar, sung in zip(sources, here, strict=True) if len(bar.verses) > 1]
+        lines = _in_turn(change)
+        for bar, source in zip(run, sources, strict=True):
+            own = lines if len(source.verses) > 1 else tuple(source.verses)
+            if own is lines:
+                numbers[bar.index] = lines
+            found.append(replace(bar, bar=_under(bar.bar, source, own)))
+    return replace(once, bars=tuple(found), verses=numbers)
+
+
+def _in_turn(bars: Sequence[Sequence[tuple[int, ...]]]) -> tuple[int, ...]:
+    """Return verses in the order in which they are sung: round after round, time after time."""
+    turns = {
+        (round_, time, verse): verse
+        for times in bars
+        for time, sung in enumerate(times)
+        for round_, verse in enumerate(sung)
+    }
+    return tuple(dict.fromkeys(turns[turn] for turn in sorted(turns)))
+
+
+def _under(bar: Bar, source: Bar, verses: tuple[int, ...]) -> Bar:
+    """Return a bar with some verses of the tune's own bar as its lines, from 1."""
+    melody = tuple(replace(n, words=in_verses(n.words, verses)) for n in source.melody)
+    whole = dict(enumerate(source.lyric, 1))
+    lyric = tuple(whole.get(verse, "") for verse in verses) if source.lyric else ()
+    return replace(bar, melody=melody, lyric=lyric)
 
 
 def _signed(found: Once, kinds: list[int], kept: dict[int, list[WrittenBar]]) -> Once:

@@ -171,9 +171,10 @@ def test_words_and_melody_stand_on_their_beats(song: Arrangement) -> None:
     row = Chart(song, Figures(), boxes=False, melody=True).data()["rows"][0]
     bars = row["bars"]
     said = [[word["text"] for word in verse] for verse in row["words"]]
-    assert said[0][:4] == ["The", "nets", "are", "hung"] and said[1][:3] == ["tide", "has", "gone"]
-    nets = row["words"][0][1]["x"]
-    assert nets == bars[1]["names"][0]["x"] == row["words"][1][0]["x"]
+    assert said[0][:5] == ["1.", "The", "nets", "are", "hung"]
+    assert said[1][:4] == ["2.", "tide", "has", "gone"]
+    nets = row["words"][0][2]["x"]
+    assert nets == bars[1]["names"][0]["x"] == row["words"][1][1]["x"]
     # g C E A by hand: D4 is fret 2 of the C string; G4 is fret 3 of the E string, for the g string
     # lies above its neighbour; A4 is open.  Lines are counted from the A string.
     frets = [(note["line"], note["text"]) for note in row["tab"][:4]]
@@ -185,8 +186,8 @@ def test_words_without_a_melody_begin_where_their_bars_begin() -> None:
     (way,) = reharmonise(tune, "ukulele", (), k=1)
     row = Chart(way, Figures(), boxes=False).data()["rows"][0]
     said = [[word["text"] for word in verse] for verse in row["words"]]
-    assert said == [["row to", "the lee", "my"], ["sail to"]]
-    assert [word["x"] for word in row["words"][0]] == [
+    assert said == [["1.", "row to", "the lee", "my"], ["2.", "sail to"]]
+    assert [word["x"] for word in row["words"][0][1:]] == [
         bar["names"][0]["x"] for bar in row["bars"][:3]
     ]
 
@@ -313,7 +314,7 @@ def test_a_part_printed_once_has_the_words_of_every_time() -> None:
     (way,) = reharmonise(tune, "ukulele", (), k=1)
     rows = Chart(way, Figures(), boxes=False).data()["rows"]
     said = [[[word["text"] for word in verse] for verse in row["words"]] for row in rows]
-    assert said == [[["row to"], ["sail to"]], []]
+    assert said == [[["1.", "row to"], ["2.", "sail to"]], []]
 
 
 def test_what_is_written_out_has_the_words_of_one_time_and_no_empty_line() -> None:

@@ -241,3 +241,89 @@ def test_a_bar_with_a_sign_or_a_jump_says_the_order_itself(told: dict[str, Any])
     bar = SimpleNamespace(**{"jump": None, "signs": (), **told})
     marked = SimpleNamespace(bar=bar, opens=True, section="A", index=0, number=1)
     assert print_once(way, (marked, *others)).order == ()  # type: ignore[arg-type]
+
+
+VERSES = {
+    1: ("row to the", "lee", "and", "home"),
+    2: ("sail to the", "bay", "and", "back"),
+    3: ("drift to the", "bar", "or", "wait"),
+}
+BRIDGE = ("who", "knows", "the", "tide")
+
+
+def sung_rounds(names: str, verses: int) -> list[list[int]]:
+    """Return by brute force which verses of A are sung in each part.
+
+    The tune is played in rounds until each verse was sung; in one round verses start again.
+    """
+    times = names.count("A")
+    found: list[list[int]] = [[] for _ in names]
+    verse = 0
+    for _ in range(-(-verses // times)):
+        for part, name in enumerate(names):
+            if name == "A" and (verse < verses or verses <= times):
+                found[part].append(verse % verses + 1)
+                verse += 1
+    return found
+
+
+@pytest.mark.parametrize(
+    ("names", "verses", "other"),
+    [
+        ("AABA", 3, [4]), ("AABA", 3, []), ("AABA", 3, [12]), ("AABA", 2, [4]), ("AABA", 1, [4]),
+        ("AABA", 3, [0, 4]), ("AAAA", 3, [4]), ("ABAB", 3, []), ("ABA", 3, [8]), ("AAB", 3, [4]),
+    ],
+)  # fmt: skip
+@pytest.mark.parametrize("melody", [False, True])
+def test_under_a_passage_stand_the_verses_that_are_sung_there(
+    names: str, verses: int, other: list[int], melody: bool
+) -> None:
+    """Each line is one verse of the tune's text; played in the order of its numbers of bars."""
+    notes = "C4 " * 4
+    words = ", ".join('"| ' + " | ".join(VERSES[v]) + ' |"' for v in range(1, verses + 1))
+    sections = {"A": f'changes = "{A}"\nwords = [{words}]\n'}
+    sections["B"] = f'changes = "{B}"\nwords = ["| {" | ".join(BRIDGE)} |"]\n'
+    tune = f'melody = "{("| " + notes) * 4}|"\n' if melody else ""
+    text = 'format = 1\ntitle = "Slip"\nkey = "C"\nmeter = "4/4"\n'
+    text += f"form = {[*names]}\n".replace("'", '"')
+    for name in sorted(set(names)):
+        text += f'[[sections]]\nname = "{name}"\n{sections[name]}{tune}'
+    (way,) = reharmonise(Tune.parse(text), "ukulele", (), k=1)
+    data = Chart(otherwise(way, *other), Figures()).data()
+    played = sung_rounds(names, verses)
+    seen = []
+    for row in data["rows"]:
+        parts = [(int(n) - 1) // 4 for n in row["bars"][0]["label"].split(" · ")]
+        seen += parts
+        lines = [[word["text"] for word in line] for line in row["words"]]
+        if names[parts[0]] == "B":
+            assert [" ".join(line) for line in lines] == [" ".join(BRIDGE)]
+            continue
+        rounds = range(max(map(len, played)))
+        turns = [played[p][r] for r in rounds for p in parts if r < len(played[p])]
+        here = [*dict.fromkeys(turns)]
+        told = [f"{v}. " if verses > 1 else "" for v in here]
+        assert [" ".join(line) for line in lines] == [
+            number + " ".join(VERSES[v]) for number, v in zip(told, here, strict=True)
+        ]
+        # A number stands before the words and the first bar, and all stand under each other.
+        starts = {line[0]["x"] for line in row["words"]} if verses > 1 else set()
+        assert len(starts) <= 1 and all(0 <= x < row["left"] - 3 for x in starts)
+    assert sorted(seen) == [*range(len(names))]
+
+
+def test_words_that_are_the_same_each_time_stand_in_the_first_line() -> None:
+    """A refrain of one verse has no number of its own; the score is sung as the sheet."""
+    from music21 import converter
+
+    words = '["| row | lee | so | home |", "| sail | bay | | |"]'
+    text = 'format = 1\ntitle = "Slip"\nkey = "C"\nmeter = "4/4"\nform = ["A", "A"]\n'
+    text += f'[[sections]]\nname = "A"\nchanges = "{A}"\nmelody = "{"| C4:4 " * 4}|"\n'
+    (way,) = reharmonise(Tune.parse(text + f"words = {words}\n"), "ukulele", (), k=1)
+    way = otherwise(way, 4)
+    rows = Chart(way, Figures()).data()["rows"]
+    said = [[" ".join(word["text"] for word in line) for line in row["words"]] for row in rows]
+    assert said == [["1. row lee so home"], ["2. sail bay so home"]]
+    part = converter.parseData(score_text(way, "Slip"), format="musicxml").parts[0]
+    sung = [note.lyric for note in part.expandRepeats().flatten().notes if note.lyric]
+    assert sung == ["row", "lee", "so", "home", "sail", "bay", "so", "home"]
