@@ -120,3 +120,14 @@ def test_many_new_shapes_of_six_strings_keep_to_their_page(tmp_path: Path, paper
     pages = [text_of(page) for page in read(gather_handout(lesson, Variant()).pdf()).pages]
     starts = [n for n, page in enumerate(pages) if re.search(r"^Slack Water Waltz Level \d", page)]
     assert starts == [2 * n + 1 for n in range(len(lesson.played))]
+
+
+def test_rights_share_a_large_page_with_the_reasons() -> None:
+    """Where a level's last page holds the reasons alone, both go to the next one."""
+    lesson = load_lesson(find_data("lessons", "three_fall_one_rises"))
+    lesson = replace(lesson, front=replace(lesson.front, paper="letter"))
+    pages = [
+        text_of(page) for page in read(gather_handout(lesson, Variant(large=True)).pdf()).pages
+    ]
+    (last,) = (page for page in pages if "Good to know" in page)
+    assert "Why each chord was added" in last
