@@ -17,7 +17,7 @@ from itertools import count
 from pathlib import Path
 from typing import Any
 
-from playwright.sync_api import Browser, Locator, Page, expect
+from playwright.sync_api import Browser, Locator, Page, TimeoutError, expect
 from waiting import LIMIT, until
 
 # Ends its process once that which started it is gone, as after a run that was killed: only that
@@ -48,6 +48,9 @@ CLEARED = """
   document.body.dataset.jpThemeLight = "true";
 }
 """
+# JupyterLab has come up, which on rare days it does not until the page is loaded again.
+UP = "() => window.jupyterapp?.restored?.then(() => true)"
+PATIENCE = (LIMIT / 4, LIMIT / 4, LIMIT)
 OPENED = """
 async (path) => {
   const opened = await window.jupyterapp.commands.execute("docmanager:open", { path });
@@ -256,11 +259,11 @@ def open_notebook(browser: Browser, lab: Lab, name: str) -> Bench:
         page = used[1]
         page.set_viewport_size(WINDOW)
         bench = Bench(lab, page, folder)
-        page.evaluate(OPENED, name)
     else:
         page = browser.new_context(viewport=WINDOW).new_page()
         bench = Bench(lab, page, folder)
-        page.goto(f"{lab.address}/lab/tree/{name}?reset&token={lab.token}")
+        bring_up(page, lab, bench.complaints)
+    page.evaluate(OPENED, name)
     page.wait_for_selector(".jp-Notebook")
     expect(page.locator("#jp-main-statusbar")).to_contain_text("| Idle")
     page.get_by_role("menuitem", name="Run", exact=True).click()
@@ -268,6 +271,20 @@ def open_notebook(browser: Browser, lab: Lab, name: str) -> Bench:
     expect(page.locator(".jp-OutputArea-output pre", has_text="ready")).to_be_visible()
     bench.complaints = [each for each in bench.complaints if each]
     return bench
+
+
+def bring_up(page: Page, lab: Lab, complaints: list[str]) -> None:
+    """Load JupyterLab into a new tab, with nothing open; once more where it does not come up."""
+    for seconds in PATIENCE:
+        complaints.clear()
+        page.goto(f"{lab.address}/lab?reset&token={lab.token}")
+        try:
+            page.wait_for_function(UP, timeout=seconds * 1000)
+            break
+        except TimeoutError:
+            if seconds == LIMIT:
+                raise
+    page.evaluate(CLEARED)
 
 
 def failure(request: Any) -> str:

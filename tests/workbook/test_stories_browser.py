@@ -12,7 +12,7 @@ from pathlib import Path
 
 import music21
 import pytest
-from lab_in_browser import Lab
+from lab_in_browser import OPENED, Lab, bring_up
 from playwright.sync_api import Browser, Locator, Page, expect
 
 from harmonykit.paths import find_data
@@ -34,7 +34,8 @@ class Visitor:
         self.page.on("pageerror", lambda error: self.complaints.append(str(error)))
         copy_notebooks(folder)
         name = f"{folder.relative_to(lab.folder)}/00_start_here.ipynb"
-        self.page.goto(f"{lab.address}/lab/tree/{name}?reset&token={lab.token}")
+        bring_up(self.page, lab, self.complaints)
+        self.page.evaluate(OPENED, name)
         expect(self.open.locator("h1")).to_contain_text("Start here")
 
     @property
