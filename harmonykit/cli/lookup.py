@@ -51,6 +51,8 @@ def ideas_lines(
     found = discover(_source(source), instrument, read, knows)
     for place, finding in enumerate(found[:most], 1):
         yield from _idea(place, finding)
+    if not found:
+        yield f"{source}: nothing found that is worth a lesson; a chord or a scale near it may do"
     if len(found) > most:
         yield f"{len(found) - most} more: --most {len(found)}"
 

@@ -18,6 +18,7 @@ from harmonykit.evidence.kinds import JAZZ, PLAIN, kind_of
 from harmonykit.fretboard.shapes.voicing import Instrument, InstrumentLike, Voicing, as_instrument
 from harmonykit.ideas.changes import changes
 from harmonykit.ideas.finding import Ease, Finding, Fits, Hearing, Spot
+from harmonykit.ideas.nameless import nameless
 from harmonykit.ideas.names import names
 from harmonykit.ideas.neck import on_strings
 from harmonykit.ideas.source import Source, as_source
@@ -40,7 +41,7 @@ _FIFTH_DOWN = 5
 _AS_TRIADS = {"6": "maj", "m": "min"}
 _MOST_CHORDS = 4
 _MOST_NEXT = 40
-_PARTS = 5
+_PARTS = 6
 
 
 @dataclass(frozen=True, slots=True)
@@ -140,9 +141,11 @@ def _findings(
     source: Source, neck: Instrument | None, knows: ClassFile | None
 ) -> Iterator[list[Finding]]:
     strings = None if neck is None else Strings(source, neck, knows)
-    typed = source.chord.symbol if source.chord else str(source.scale or source.name)
+    notes = " ".join(map(str, source.pcs))
+    typed = source.chord.symbol if source.chord else str(source.scale or notes)
     for part in (changes, names, wholes):
         yield [each.about(typed) for each in part(source, strings)]
+    yield [each.about(typed) for each in nameless(source)]
     if strings is not None:
         yield [each.about(typed) for each in on_strings(strings)]
     yield [each.about(typed) for each in _music(source)]

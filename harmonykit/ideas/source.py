@@ -114,6 +114,11 @@ def _typed(text: str, neck: Instrument | None) -> Source:
             return _read(read(text), neck)
         except HarmonyError:
             continue
+    if text[:1] not in tuple("ABCDEFGH"):
+        said = f"{text!r} is not" if text else "nothing is named:"
+        raise HarmonyError(
+            f"{said} a chord, a kind of chord, a scale, notes or a shape", mend=_MEND
+        )
     return _read(Chord.parse(text), neck)
 
 
@@ -144,7 +149,7 @@ def _of_set(pcs: PcSet) -> Source:
     names = naming.exact_names(pcs)
     if names:
         return Source(names[0].unicode, pcs, names[0])
-    return Source(str(pcs), pcs)
+    return Source(" ".join(spelling.usual_root(pc).unicode for pc in pcs), pcs)
 
 
 def _of_shape(shape: Voicing) -> Source:

@@ -29,7 +29,7 @@ if TYPE_CHECKING:
     from nbformat.sign import NotebookNotary
 
 _NOT_SHIPPED = {".ipynb_checkpoints", "__pycache__"}
-_MOST_BYTES = 100_000_000
+_MOST_BYTES, _MOST_NAMED = 100_000_000, 3
 NOTEBOOK = ".ipynb"
 
 
@@ -61,7 +61,9 @@ class Copied:
 
     def report(self) -> Iterator[str]:
         """Give one line for each thing that was done; what is as shipped is not mentioned."""
-        if self.new:
+        if len(self.new) > _MOST_NAMED:
+            yield f"{self.folder}: copied {len(self.new)} files, the notebooks"
+        elif self.new:
             yield f"{self.folder}: copied {', '.join(self.new)}"
         if self.mended:
             yield f"{self.folder}: copied {', '.join(self.mended)} again: the copy was incomplete"
@@ -171,6 +173,8 @@ def _set_aside(target: Path) -> Path:
 
 FIRST_PAGE = "00_start_here.ipynb"
 _CONFIG = "JUPYTER_CONFIG_PATH"
+# Which tabs were open is kept beside the notebooks: JupyterLab's own place is one for all folders.
+_TABS = ".tabs"
 
 
 def spare_grammar() -> None:
@@ -214,6 +218,7 @@ def lab_options(folder: Path, port: int, *, browser: bool, token: str) -> list[s
         "--ServerApp.allow_root=True",
         "--ServerApp.allow_remote_access=False",
         f"--LabApp.default_url={first_page(folder)}",
+        f"--LabApp.workspaces_dir={folder.resolve() / _TABS}",
         "--LabApp.news_url=None",
         # What it is told of is trouble; where the workbook is stands alone on the screen.
         "--ServerApp.log_level=WARN",
@@ -237,8 +242,19 @@ def lab_config(path: str) -> str:
 
 
 def first_page(folder: Path) -> str:
-    """Return the address, below the server's, of what is shown first."""
-    return f"/lab/tree/{FIRST_PAGE}" if (folder / FIRST_PAGE).is_file() else "/lab"
+    """Return the address, below the server's, of what is shown first: where one left, if one did.
+
+    Parameters
+    ----------
+    folder : Path
+        The user's own.
+    """
+    left = any(NOTEBOOK in each.read_text("utf-8", "replace") for each in _tabs_kept(folder))
+    return "/lab" if left or not (folder / FIRST_PAGE).is_file() else f"/lab/tree/{FIRST_PAGE}"
+
+
+def _tabs_kept(folder: Path) -> Iterator[Path]:
+    return (each for each in (folder / _TABS).glob("*") if each.is_file())
 
 
 def open_lab(copied: Copied, port: int = 8888, *, browser: bool = True) -> None:
@@ -247,6 +263,7 @@ def open_lab(copied: Copied, port: int = 8888, *, browser: bool = True) -> None:
     It runs in this process, so that the token stands on no command line for others to read; it is
     printed once, for a browser that did not open by itself.
     """
+    print("JupyterLab starts: the first time in some ten seconds, later in a few", flush=True)
     spare_grammar()
     from jupyterlab.labapp import LabApp
 

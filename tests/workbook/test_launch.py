@@ -18,7 +18,7 @@ from waiting import LIMIT
 
 from harmonykit.errors import HarmonyError
 from harmonykit.paths import notebooks_dir
-from harmonykit.workbook.launch import copy_notebooks, sign
+from harmonykit.workbook.launch import copy_notebooks, first_page, lab_options, sign
 
 
 @pytest.fixture(scope="module")
@@ -208,3 +208,20 @@ def test_a_folder_in_the_place_of_a_notebook_is_an_error(shipped: Path, tmp_path
     (tmp_path / "mine" / FIRST).mkdir(parents=True)
     with pytest.raises(HarmonyError, match="00_start_here.ipynb cannot be read"):
         copy_notebooks(tmp_path / "mine", shipped)
+
+
+def test_the_first_page_comes_first_and_later_what_was_open(shipped: Path, tmp_path: Path) -> None:
+    mine = tmp_path / "mine"
+    assert first_page(mine) == "/lab"
+    said = list(copy_notebooks(mine, shipped).report())
+    assert len(said) == 1 and said[0].startswith(f"{mine}: copied ")
+    assert first_page(mine) == f"/lab/tree/{FIRST}"
+    kept = dict(each.split("=", 1) for each in lab_options(mine, 1, browser=False, token="t"))
+    tabs = Path(kept["--LabApp.workspaces_dir"])
+    # Of this folder alone: another workbook has its own.
+    assert tabs.parent == mine.resolve() and not tabs.exists()
+    tabs.mkdir()
+    (tabs / "default.jupyterlab-workspace").write_text('{"data": {"widgets": []}}')
+    assert first_page(mine) == f"/lab/tree/{FIRST}"
+    (tabs / "default.jupyterlab-workspace").write_text('{"widgets": ["notebook:05_a.ipynb"]}')
+    assert first_page(mine) == "/lab"

@@ -243,7 +243,9 @@ def statements_of(finding: Finding) -> tuple[str, ...]:
     ('all_twelve("C6", "Bdim7", "F#6")',)
     """
     said = _WHEN.sub("", finding.statement)
-    make = _OF_FINDING.get(finding.kind)
+    # Statements are about chords and scales: there is none about notes that have no name.
+    unnamed = finding.teach.source[:1].isdigit()
+    make = None if unnamed else _OF_FINDING.get(finding.kind)
     calls = make(finding.teach.source, said) if make else ()
     return tuple(kinds.call_text(str(name), *about) for name, *about in calls)
 

@@ -111,6 +111,12 @@ class IdeasPanel(Live["IdeasView"]):
     @property
     def facts(self) -> str:
         """One line that says what was found."""
+        if not self._found:
+            return (
+                f"No idea about {self._about} is worth a lesson; a chord or a scale near it may do"
+            )
+        if len(self._found) == 1:
+            return f"1 idea about {self._about}"
         return f"{len(self._found)} ideas about {self._about}, the most useful first"
 
     def find(self) -> None:
@@ -273,6 +279,10 @@ class IdeasPanel(Live["IdeasView"]):
             if self._view is not None:
                 self._view.show(said=self._said())
 
+    @property
+    def _asked_and_done(self) -> bool:
+        return not (self._busy or self._trouble or self._is_stopped)
+
     def _play(self) -> None:
         sound = self.hear()
         if self._view is not None:
@@ -291,7 +301,7 @@ class IdeasPanel(Live["IdeasView"]):
     def _said(self) -> dict[str, object]:
         written = f"Written: {self._written}" if self._written else ""
         return {
-            "facts": self.facts if self._found else "",
+            "facts": self.facts if self._found or self._asked_and_done else "",
             "trouble": self._trouble,
             "busy": self._busy,
             "progress": list(self._progress),

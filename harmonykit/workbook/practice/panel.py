@@ -269,6 +269,7 @@ class ExercisePanel(panel.Panel[ExerciseState]):
         >>> panel.state.kind
         'shape'
         """
+        control = resuming.entered(control, self._state)
         if control == "check" and not self._state.counted:
             after = asking.checked(self._state, self._asked_about(self._state))
             self._record(asking.compute(after, self._asked_about(after)))

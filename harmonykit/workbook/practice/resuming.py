@@ -16,6 +16,7 @@ from harmonykit.workbook.base.scene import Control
 from harmonykit.workbook.practice import asking
 from harmonykit.workbook.practice.asking import TODAY, Asked, ExerciseState
 
+ENTER = "entered"
 KIND = "exercise"
 """What a line of text that holds such a state begins with."""
 
@@ -94,13 +95,22 @@ def answered(asked: Asked) -> Answered:
     )
 
 
+def entered(control: str, state: ExerciseState) -> str:
+    """Return the button that the Enter key presses: once what stands there is checked, the next.
+
+    What is written after that is another answer, which Enter checks.
+    """
+    if control != ENTER:
+        return control
+    return "next" if state.checked else "check"
+
+
 def answering(asked: Asked) -> tuple[Control, ...]:
-    """Return the controls with which a question is answered; once it is checked, Enter goes on."""
+    """Return the controls with which a question is answered."""
     state = asked.state
     both = (Control("yours", "button", "Yours"), Control("right", "button", "The right one"))
-    enter = "next" if state.checked else "check"
     return (
-        Control("answer", "text", "your answer", state.answer, enter=enter),
+        Control("answer", "text", "your answer", state.answer, enter=ENTER),
         Control("check", "button", "Check"),
         Control("hint", "button", "Hint"),
         *(both if asked.missed else ()),

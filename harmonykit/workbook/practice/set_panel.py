@@ -168,6 +168,7 @@ class SetPanel(panel.ExercisePanel):
         >>> panel.state.student
         'Ada'
         """
+        control = resuming.entered(control, self._state)
         if control == "check" and not self._state.student:
             raise HarmonyError("write your name first: results are kept under it")
         if control == "student":
