@@ -46,8 +46,7 @@ def test_just_two_classes_of_four_notes_hold_each_interval_once() -> None:
     once = {
         each.prime_form
         for each in set_classes()
-        if each.size == 4
-        and any(_ONCE in one.statement for one in of_notes(*each.prime_form)[1])
+        if each.size == 4 and any(_ONCE in one.statement for one in of_notes(*each.prime_form)[1])
     }
     assert once == {(0, 1, 4, 6), (0, 1, 3, 7)}
 
