@@ -1,7 +1,6 @@
 """Notes that no usual chord has: what is said of them is true, and something is said or told.
 
-Which sets of four hold each interval once: A. Forte, "The Structure of Atonal Music" (1973), table
-of prime forms and vectors: 4-Z15 and 4-Z29.
+Which sets of four hold each interval once: Forte 1973, appendix 1, names 4-Z15 and 4-Z29.
 """
 
 from __future__ import annotations
