@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
-from itertools import groupby, pairwise
+from itertools import groupby, pairwise, product
 from pathlib import Path
 
 import numpy as np
@@ -20,8 +20,7 @@ from harmonykit.arrange.moves import MOVES, USUAL
 from harmonykit.arrange.offering import moves_of
 from harmonykit.arrange.search import reharmonise
 from harmonykit.arrange.wishes import Wishes
-from harmonykit.fretboard.hands.hand import Fingering
-from harmonykit.fretboard.hands.travel import all_ways
+from harmonykit.fretboard.hands import travel
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.tune.tune import Tune
 
@@ -87,8 +86,11 @@ def _told(found: Sequence[Arrangement]) -> Iterator[str]:
         f"walking {np.mean([each.walking for each in lines]):.0f} % of beats, "
         f"drops at bar lines {sum(each.drops for each in lines)}"
     )
-    held, stays, most = np.array([held_strings(way) for way in found]).sum(axis=0).tolist()
-    yield f"held strings {held}, the finger stays on {stays}; on {most} at most, however held"
+    held, stays, could, most = np.array([held_strings(way) for way in found]).sum(axis=0).tolist()
+    yield (
+        f"held strings {held}, the finger stays on {stays}; on {could} at most with grips as easy "
+        f"and as short a way, on {most} however held"
+    )
     yield (
         f"voices against the wording {sum(each.against_wording for each in lines)}, "
         f"third time in a row {sum(each.thrice for each in lines)}, "
@@ -96,41 +98,82 @@ def _told(found: Sequence[Arrangement]) -> Iterator[str]:
     )
 
 
-def held_strings(way: Arrangement) -> tuple[int, int, int]:
+def held_strings(way: Arrangement) -> tuple[int, int, int, int]:
     """Return how many strings are held from shape to shape, on how many the finger stays, and most.
 
-    The most is exact: over every way in which the hand can hold each shape, however awkward, each
-    for itself where a phrase comes again.
+    Both that come last are exact, and of rows of fingerings in which a phrase that comes again may
+    be held otherwise: the most of rows whose grips are together no more awkward and whose way is no
+    farther than in the row as printed, however many fingers are placed; and the most of any row.
     """
-    held = stays = most = 0
+    total = np.zeros(4, dtype=int)
     steps = zip(way.steps, way.fingerings, strict=True)
     for sounds, group in groupby(steps, key=lambda each: each[1] is not None):
-        if not sounds:
-            continue
-        row = [next(same) for _, same in groupby(group, key=lambda each: each[0].voicing)]
-        shapes = [step.voicing for step, _ in row if step.voicing is not None]
-        fingers = [fingering for _, fingering in row if fingering is not None]
-        every = [_ways(shape, way) for shape in shapes]
-        best = np.zeros(len(every[0]), dtype=int)
-        for at, (before, after) in enumerate(pairwise(shapes)):
-            frets = zip(before.frets, after.frets, strict=True)
-            strings = [n for n, (one, two) in enumerate(frets) if one and one == two]
-            held += len(strings)
-            stays += _stay(strings, fingers[at], fingers[at + 1])
-            kept = [[_stay(strings, one, two) for two in every[at + 1]] for one in every[at]]
-            best = (best[:, None] + np.array(kept)).max(axis=0)
-        most += int(best.max())
-    return held, stays, most
+        if sounds:
+            row = [next(same) for _, same in groupby(group, key=lambda each: each[0].voicing)]
+            shapes = [step.voicing for step, _ in row if step.voicing is not None]
+            every = [_ways(shape, way) for shape in shapes]
+            printed = [
+                next(each for each in ways if each.fingering == fingering)
+                for ways, (_, fingering) in zip(every, row, strict=True)
+            ]
+            strings = [_held(*pair) for pair in pairwise(shapes)]
+            total += (sum(map(len, strings)), *_kept(every, printed, strings))
+    held, stays, could, most = total.tolist()
+    return held, stays, could, most
 
 
-def _stay(strings: Sequence[int], one: Fingering, two: Fingering) -> int:
-    return sum(one.fingers[n] == two.fingers[n] for n in strings)
+def _kept(
+    every: Sequence[Sequence[travel.Way]],
+    printed: Sequence[travel.Way],
+    strings: Sequence[Sequence[int]],
+) -> tuple[int, int, int]:
+    """Return how many strings keep their finger: as printed, as easily, at most."""
+    stays = sum(_stay(on, *pair) for on, pair in zip(strings, pairwise(printed), strict=True))
+    points = sum(each.points for each in printed)
+    way = sum(travel.way_mm(a.stance, b.stance) for a, b in pairwise(printed))
+    free = sum(max(each.points for each in ways) for ways in every)
+    return (
+        stays,
+        max(kept for kept, mm in enumerate(_shortest(every, strings, points)) if mm <= way + 1e-6),
+        max(kept for kept, mm in enumerate(_shortest(every, strings, free)) if mm < np.inf),
+    )
 
 
-def _ways(shape: Voicing, way: Arrangement) -> list[Fingering]:
+def _shortest(
+    every: Sequence[Sequence[travel.Way]], strings: Sequence[Sequence[int]], points: int
+) -> list[float]:
+    """Return for each number of strings that keep their finger the shortest way, in mm."""
+    sizes = points + 1, sum(map(len, strings)) + 1
+    ways = np.full((len(every[0]), *sizes), np.inf)
+    for at, each in enumerate(every[0]):
+        ways[at, each.points : each.points + 1, 0] = 0.0
+    for on, before, after in zip(strings, every, every[1:], strict=False):
+        found = np.full((len(after), *sizes), np.inf)
+        for (there, new), (here, old) in product(enumerate(after), enumerate(before)):
+            kept, more = _stay(on, old, new), new.points
+            if more <= points:
+                mm = ways[here, : sizes[0] - more, : sizes[1] - kept]
+                place = found[there, more:, kept:]
+                np.minimum(place, mm + travel.way_mm(old.stance, new.stance), out=place)
+        ways = found
+    shortest: list[float] = ways.min(axis=(0, 1)).tolist()
+    return shortest
+
+
+def _held(before: Voicing, after: Voicing) -> list[int]:
+    frets = zip(before.frets, after.frets, strict=True)
+    return [string for string, (one, two) in enumerate(frets) if one and one == two]
+
+
+def _stay(strings: Sequence[int], one: travel.Way, two: travel.Way) -> int:
+    return sum(one.fingering.fingers[n] == two.fingering.fingers[n] for n in strings)
+
+
+def _ways(shape: Voicing, way: Arrangement) -> tuple[travel.Way, ...]:
     neck = shape.instrument
-    found = all_ways(shape.frets, neck, way.limits) or all_ways(shape.frets, neck, None)
-    return [each.fingering for each in found]
+    return travel.all_ways(shape.frets, neck, way.limits) or travel.all_ways(
+        shape.frets, neck, None
+    )
 
 
 def _of_phrases(lines: Sequence[LineFigures]) -> str:

@@ -11,16 +11,17 @@ It leaves out how high a finger lifts, and the time and care that landing takes.
 
 A way to hold a shape costs by itself its awkwardness, in points: frets away from a finger a fret
 (``fingering.awkwardness``), where the hand may stand where that is least; one where it is not the
-shape's best alone; two for a flat finger that is not the index, or that stands off an open string;
-one for each fret that fingers before a low one lack, as those before a ring finger at fret 1.  The
-index may press behind the middle finger where three fingers share a fret and no other presses, as
-in an A of 2, 1 and 3, for one more.
+shape's best alone; six for a flat finger that is not the index, but two for the ring finger over
+three strings or more; two for one that stands off an open string; one for each fret that fingers
+before a low one lack, as those before a ring finger at fret 1.  The index may press behind the
+middle finger where three fingers share a fret and no other presses, as in an A of 2, 1 and 3, for
+one more.
 
 A change asks for *placements*: a finger that is placed anew, because it was free or comes from
 other strings; a finger that rolls into a barre or out of one; two fingers that move and cross; a
-hand that no finger guides, staying on a string or sliding along it; and two for a string that stays
-pressed and changes fingers.  All fingers that go across together, as from E to Am on a guitar, are
-one.  (Common practice, no source.)
+hand that no finger guides, staying on a string or sliding along it; and three for a string that
+stays pressed and changes fingers.  Fingers that go across together, as from E to Am on a guitar or
+under a barre that stays, are one.  (Common practice, no source.)
 """
 
 from __future__ import annotations
@@ -34,7 +35,7 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.hands import hand as fingerings
-from harmonykit.fretboard.hands.hand import Fingering, Hold, Limits, as_limits
+from harmonykit.fretboard.hands.hand import Barre, Fingering, Hold, Limits, as_limits
 from harmonykit.fretboard.hands.holding import fit, ways_to_finger
 from harmonykit.fretboard.shapes.frettings import Fretting
 from harmonykit.fretboard.shapes.voicing import Instrument, Voicing, as_voicing
@@ -195,8 +196,8 @@ def stances(shapes: Sequence[Voicing], limits: Limits | None = None) -> Stances:
     return hands, np.array(fingers, dtype=float).reshape(len(shapes), len(fingerings.FINGERS), 2)
 
 
-# Of a flat finger that is not the index, and of one that stands off an open string.
-_FLAT_POINTS, _OF_AN_A = 2, 3
+_FLAT_POINTS, _FLAT_RING_POINTS, _OFF_AN_OPEN_STRING = 6, 2, 2
+_OF_AN_A, _SWAPPED = 3, 3
 
 
 class Way(NamedTuple):
@@ -251,10 +252,17 @@ def _way(frets: Fretting, fingering: Fingering, instrument: Instrument, more: in
 
 def _flat(frets: Fretting, fingering: Fingering) -> int:
     """Return the points that flat fingers cost beside their strings."""
-    return _FLAT_POINTS * sum(
-        (barre.finger != fingerings.INDEX) + (0 in frets[barre.last + 1 :])
+    return sum(
+        _laid(barre) + _OFF_AN_OPEN_STRING * (0 in frets[barre.last + 1 :])
         for barre in fingering.barres
     )
+
+
+def _laid(barre: Barre) -> int:
+    # As in x13331; two strings are for two fingers, as in an F of 1, 3, 4, 2.
+    if barre.finger == fingerings.RING and barre.width >= _OF_AN_A:
+        return _FLAT_RING_POINTS
+    return 0 if barre.finger == fingerings.INDEX else _FLAT_POINTS
 
 
 def _cramped(holds: dict[int, Hold]) -> int:
@@ -317,7 +325,7 @@ def placements(before: Way, after: Way) -> int:
     >>> one, two = Fingering((1, 2, 0, 0)), Fingering((2, 1, 0, 0))
     >>> ways = [_way((2, 2, 0, 0), each, Instrument.named("ukulele")) for each in (one, two)]
     >>> placements(*ways)
-    8
+    10
     """
     old, new = before.holds, after.holds
     if _go_as_one(old, new):
@@ -333,16 +341,25 @@ def placements(before: Way, after: Way) -> int:
         _beside(old[f], old[g]) * _beside(new[f], new[g]) < 0 for f, g in combinations(moved, 2)
     )
     loose = bool(old) and bool(new) and len(moved) == len(both)
-    return placed_anew(old, new) + rolled + crossed + loose + 2 * swapped
+    return placed_anew(old, new) + rolled + crossed + loose + _SWAPPED * swapped
 
 
 def _go_as_one(old: dict[int, Hold], new: dict[int, Hold]) -> bool:
-    """Whether two fingers or more stay in their frets and go across by as many strings each."""
+    """Whether two fingers or more stay in their frets and go across by as many strings each.
+
+    The index may lie flat beside them.
+    """
     if len(new) < 2 or old.keys() != new.keys():
         return False
-    pairs = [(old[finger], hold) for finger, hold in new.items()]
+    pairs = [(old[f], hold) for f, hold in new.items() if not _barre_stays(old[f], hold)]
+    if len(pairs) < 2:
+        return False
     (_, across, _), *others = {tuple(b - a for a, b in zip(*pair, strict=True)) for pair in pairs}
     return not others and across != 0 and all(a.fret == b.fret for a, b in pairs)
+
+
+def _barre_stays(old: Hold, new: Hold) -> bool:
+    return old.width > 1 and new.width > 1 and _in_place(old, new)
 
 
 def _in_place(old: Hold, new: Hold) -> bool:
