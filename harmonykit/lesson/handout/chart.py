@@ -66,7 +66,7 @@ class Chart:
     figures : Figures
         Takes in the diagrams.
     boxes : bool
-        Whether a diagram stands over the first bar of each shape; never in large print.
+        Whether a diagram stands over the first bar of each shape.
     melody : bool
         Whether the melody stands under the chords, as fret numbers on the strings.
     tight : bool
@@ -74,6 +74,8 @@ class Chart:
         long tune keeps to its page.
     numerals : bool
         Whether Roman numerals stand below, under each change and at the start of a row.
+    even : bool
+        Whether all rows have bars as wide as those that need the most room.
     """
 
     def __init__(
@@ -85,15 +87,16 @@ class Chart:
         melody: bool = False,
         tight: bool = False,
         numerals: bool = False,
+        even: bool = False,
     ) -> None:
-        self.way, self.figures, self.tight = way, figures, tight
+        self.way, self.figures, self.tight, self.even = way, figures, tight, even
         self.scale = LARGE if figures.large else 1.0
         self.row = ROW_MM / self.scale
         self.columns = int(COLUMNS / self.scale)
         self.once = once.print_once(way, written_bars(way))
         self.bars = self.once.bars
         self.signs = Signs(way, self.once)
-        self.boxes = boxes and not figures.large
+        self.boxes = boxes
         self.tab = tab_of(way) if melody or way.is_melody else {}
         first = self.bars[0].bar
         short = float(first.length / bar_length(first.meter)) if not self.bars[0].number else 0.0
@@ -118,7 +121,7 @@ class Chart:
         words = [w for w in WORDS if w * self.scale >= self.figures.least]
         word = next((w for w in words if all(self._words_fit(row, w) for row in laid)), words[-1])
         size = name, word
-        rows = [row for plan in plans for row in self._split(plan, size)]
+        rows = list(self._rows(plans, size))
         placed = [self._row(row, size, last=row is rows[-1]) for row in rows]
         strings = self.way.instrument.labels if self.tab else ()
         return {
@@ -126,8 +129,9 @@ class Chart:
             "strum": strum.strum_of(
                 self.way, self.lead, self.column, self.columns, (BEFORE_MM, AFTER_MM)
             ),
-            "order": list(self.once.order),
+            "order": list(self.once.order), "again": self.signs.said_again(),
             "lead": self.lead + BEFORE_MM,
+            "wide": max(bar.column for row in rows for bar in row) > self.column + 0.01,
         }  # fmt: skip
 
     # ------------------------------------------------------------ rows
@@ -155,15 +159,23 @@ class Chart:
             return _DOTS_MM
         return _DOUBLE_MM if self.signs.section_ends(bar) or bar is self.bars[-1] else 0.0
 
-    def _split(self, plan: phrases.Plan, size: Size) -> Iterator[Row]:
-        """Yield a row as it is, or in bars of two or four columns where things would touch."""
-        for times in (1, 2, 4):
-            count = max(1, self.columns // times)
-            parts = [plan] if times == 1 else list(phrases.parts_of_row(plan, count))
-            rows = [self._laid(part, min(times, self.columns)) for part in parts]
-            if times >= self.columns or all(self._fits(row, size) for row in rows):
-                yield from rows
-                return
+    def _rows(self, plans: Sequence[phrases.Plan], size: Size) -> Iterator[Row]:
+        """Yield rows as they are, or in bars of two or four columns where things would touch."""
+        needed = [self._times(plan, size) for plan in plans]
+        for plan, own in zip(plans, needed, strict=True):
+            yield from self._split(plan, max(needed) if self.even else own)
+
+    def _split(self, plan: phrases.Plan, times: int) -> list[Row]:
+        """Return a row as rows of bars so many columns wide."""
+        count = max(1, self.columns // times)
+        parts = [plan] if times == 1 else phrases.parts_of_row(plan, count)
+        return [self._laid(part, times) for part in parts]
+
+    def _times(self, plan: phrases.Plan, size: Size) -> int:
+        """Return how many columns the bars of a row need, so that nothing touches."""
+        wide = [times for times in (1, 2, 4) if times < self.columns]
+        fit = (t for t in wide if all(self._fits(row, size) for row in self._split(plan, t)))
+        return next(fit, self.columns)
 
     def _fits(self, row: Row, size: Size) -> bool:
         """Whether no name and no word of a row touches the next."""
@@ -255,6 +267,8 @@ class Chart:
         ending = any(bar.bar.bar.ending for bar in row)
         signs = any(said.over(bar.bar) or said.after(bar.bar) for bar in row)
         low = _ENDING_MM if ending else _SIGN_MM if signs else _LEAST_UP_MM
+        # What is said at the end of an ending stands over its bracket.
+        low += _SIGN_MM if ending and any(said.after(bar.bar) for bar in row) else 0.0
         met = ending or said.meet(row, boxes)
         over = (low if met else 0.0) + _BOX_UP_MM
         up = max([low, *(box["high"] + over for box in boxes)])

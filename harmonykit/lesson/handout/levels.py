@@ -69,14 +69,23 @@ def level_pages(lesson: model.Lesson, figures: Figures) -> list[dict[str, Any]]:
 
 def _charts(way: Arrangement, figures: Figures, *, numerals: bool) -> list[dict[str, Any]]:
     """Return the chart in all its forms, the richest first."""
-    forms = [{"boxes": False}] if figures.large else [{"boxes": True}, {"boxes": False}]
+    forms = [{"boxes": True}, {"boxes": False}]
+    # All bars are equally wide, where the page has room for that.
+    forms = [form | {"even": True} for form in forms] + forms
     if way.tune.melody and not way.is_melody:
-        forms = [form | {"melody": True} for form in forms[:1]] + forms
+        rich = [form | {"melody": True} for form in ([*forms] if figures.large else forms[::2])]
+        forms = [*rich, *forms]
     forms.append({"boxes": False, "tight": True})
     if numerals:
         # A page that has no room for them keeps its tune whole.
         forms = [form | {"numerals": True} for form in forms] + forms[-1:]
-    charts = [Chart(way, figures, **form).data() for form in forms]
+    charts = list[dict[str, Any]]()
+    for form in forms:
+        chart = Chart(way, figures, **form).data()
+        charts += [] if chart in charts else [chart]
+    if figures.large:
+        # Two bars a row in smaller type read better than rows of one bar.
+        charts.sort(key=lambda chart: chart["wide"])
     return [chart | {"sung": any(row["tab"] for row in chart["rows"])} for chart in charts]
 
 

@@ -3,11 +3,12 @@
 Conventions.  A bar that stands for several has all their numbers, so that sheet, script, score and
 page count alike.  Where sections only follow themselves, and the first comes back at the end, signs
 say it; else the order of the letters over the chart does (common practice of lead sheets, no
-source).  A section that comes back otherwise is printed again, with a stroke behind its letter.
+source).  A section that comes back with another end has its ends in brackets, each with the times
+at which it is taken; one that comes otherwise is printed again, with a stroke behind its letter.
 Under each passage stand the verses that are sung to it, in the order in which they are sung.
 """
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from fractions import Fraction
 from itertools import groupby
 from typing import Any
@@ -21,6 +22,7 @@ from harmonykit.arrange.written import (
     in_signs,
     written_bars,
 )
+from harmonykit.lesson.handout.endings import Family, families, turning_bars
 from harmonykit.score.musicxml_out import write_musicxml
 from harmonykit.tune.tune import PICKUP, Bar, PlayedBar, Section, TuneError
 from harmonykit.tune.words import in_verses
@@ -89,26 +91,32 @@ def _folded(way: Arrangement, bars: Sequence[WrittenBar]) -> Once:
     runs = _runs(bars)
     if way.choruses or any(bar.bar.jump or bar.bar.signs for bar in bars):
         return plain
-    kinds = _kinds(way, runs)
-    if len(set(kinds)) == len(kinds):
+    found = families(_contents(way, runs))
+    if len(found) == len(runs):
         return plain
-    kept = {kind: runs[kinds.index(kind)] for kind in kinds}
+    kept = [family.bars(runs) for family in found]
     numbers: dict[int, list[int]] = {}
     stands: dict[int, int] = {}
-    for kind, run in zip(kinds, runs, strict=True):
-        for first, bar in zip(kept[kind], run, strict=True):
-            numbers.setdefault(first.index, []).append(bar.number)
-            stands[bar.index] = first.index
-    names = _names(kinds, kept)
-    found = Once(
-        tuple(bar for run in kept.values() for bar in run),
+    for family in found:
+        for place, end in zip(family.members, family.ends, strict=True):
+            first = [*runs[family.members[0]][: family.shared], *runs[end][family.shared :]]
+            for home, bar in zip(first, runs[place], strict=True):
+                numbers.setdefault(home.index, []).append(bar.number)
+                stands[bar.index] = home.index
+    names = _names(kept)
+    of = {place: n for n, family in enumerate(found) for place in family.members}
+    order = [of[place] for place in range(len(runs))]
+    bars = tuple(bar for own in kept for bar in own)
+    ends = stands[runs[-1][-1].index]
+    once = Once(
+        bars,
         {index: tuple(each) for index, each in numbers.items() if len(each) > 1},
-        {run[0].index: names[kind] for kind, run in kept.items()},
-        tuple(names[kind] for kind in kinds if kept[kind][0].section != PICKUP),
-        ends=kept[kinds[-1]][-1].index,
+        {own[0].index: name for own, name in zip(kept, names, strict=True)},
+        tuple(names[n] for n in order if kept[n][0].section != PICKUP),
+        ends=-1 if ends == bars[-1].index else ends,
         stands=stands,
     )
-    return _signed(found, kinds, kept)
+    return _signed(once, order, kept, found)
 
 
 def with_signs(way: Arrangement) -> Arrangement | None:
@@ -187,28 +195,29 @@ def _runs(bars: Sequence[WrittenBar]) -> list[list[WrittenBar]]:
     return runs
 
 
-def _kinds(way: Arrangement, runs: Sequence[Sequence[WrittenBar]]) -> list[int]:
-    """Return which sections are the same: the places at which each is printed."""
+def _contents(
+    way: Arrangement, runs: Sequence[Sequence[WrittenBar]]
+) -> list[tuple[str, list[object]]]:
+    """Return what each section has as it comes: its name, and what stands in its bars."""
     sounds = list(bar_sounds(way))
-    seen: list[object] = []
-    for run in runs:
-        found = (
+    return [
+        (
             run[0].section,
             [(way.tune.playing[bar.index].bar, bar.begins, sounds[bar.index]) for bar in run],
         )
-        seen.append(found)
-    return [seen.index(found) for found in seen]
+        for run in runs
+    ]
 
 
-def _names(kinds: Sequence[int], kept: dict[int, list[WrittenBar]]) -> dict[int, str]:
+def _names(kept: Sequence[Sequence[WrittenBar]]) -> list[str]:
     """Return what each printed section is called: one that comes otherwise has a stroke."""
-    names: dict[int, str] = {}
+    names = list[str]()
     count: dict[str, int] = {}
-    for kind in dict.fromkeys(kinds):
-        own = kept[kind][0].section
+    for bars in kept:
+        own = bars[0].section
         count[own] = count.get(own, 0) + 1
         more = count[own] - 1
-        names[kind] = own + ("′" * more if len(own) <= _LETTER else f" {more + 1}" * (more > 0))
+        names.append(own + ("′" * more if len(own) <= _LETTER else f" {more + 1}" * (more > 0)))
     return names
 
 
@@ -227,14 +236,38 @@ def _with_words(way: Arrangement, once: Once) -> Once:
     for run in _runs(once.bars):
         sources = [playing[bar.index].bar for bar in run]
         here = times[len(found) : len(found) + len(run)]
-        change = [sung for bar, sung in zip(sources, here, strict=True) if len(bar.verses) > 1]
-        lines = _in_turn(change)
-        for bar, source in zip(run, sources, strict=True):
-            own = lines if len(source.verses) > 1 else tuple(source.verses)
-            if own is lines:
-                numbers[bar.index] = lines
+        lines = _lines(run, sources, here)
+        for bar, source, (told, sung) in zip(run, sources, lines, strict=True):
+            several = len(source.verses) > 1
+            if several:
+                numbers[bar.index] = told
+            own = tuple(verse if verse in sung else 0 for verse in told)
+            own = own if several else tuple(source.verses)
             found.append(replace(bar, bar=_under(bar.bar, source, own)))
     return replace(once, bars=tuple(found), verses=numbers)
+
+
+def _lines(
+    run: Sequence[WrittenBar], sources: Sequence[Bar], times: Sequence[Sequence[tuple[int, ...]]]
+) -> Iterator[tuple[tuple[int, ...], tuple[int, ...]]]:
+    """Yield for each bar of a section the verses of its lines, and those that are sung to it.
+
+    A first end stands in the row of what is before it and has the same lines; each other its own.
+    """
+    told = list(zip(run, sources, times, strict=True))
+    ends = list(dict.fromkeys(bar.bar.ending for bar in run))
+
+    def of(*endings: tuple[int, ...]) -> tuple[int, ...]:
+        return _in_turn([
+            sung for bar, source, sung in told
+            if bar.bar.ending in endings and len(source.verses) > 1
+        ])  # fmt: skip
+
+    own = {end: of(end) for end in ends}
+    first = of(*ends[:2])
+    for bar in run:
+        end = bar.bar.ending
+        yield (first if end in ends[:2] else own[end]), (own[end] if end else first)
 
 
 def _in_turn(bars: Sequence[Sequence[tuple[int, ...]]]) -> tuple[int, ...]:
@@ -256,19 +289,27 @@ def _under(bar: Bar, source: Bar, verses: tuple[int, ...]) -> Bar:
     return replace(bar, melody=melody, lyric=lyric)
 
 
-def _signed(found: Once, kinds: list[int], kept: dict[int, list[WrittenBar]]) -> Once:
+def _signed(
+    once: Once,
+    order: Sequence[int],
+    kept: Sequence[Sequence[WrittenBar]],
+    found: Sequence[Family],
+) -> Once:
     """Return the bars with repeat signs and D.C., where those say the order of play."""
-    if any(bar.bar.opens or bar.bar.closes for bar in found.bars):
-        return found
-    rows = [(kind, len(list(each))) for kind, each in groupby(kinds)]
-    back = len(rows) > 2 and rows[-1] == (rows[0][0], 1)
+    if any(bar.bar.opens or bar.bar.closes for bar in once.bars):
+        return once
+    rows = [(n, len(list(each))) for n, each in groupby(order)]
+    back = len(rows) > 2 and rows[-1] == (rows[0][0], 1) and not kept[rows[0][0]][-1].bar.ending
     straight = rows[:-1] if back else rows
-    if len({kind for kind, _ in straight}) < len(straight):
-        return replace(found, ends=-1 if kinds[-1] == list(kept)[-1] else found.ends)
-    opens = {kept[kind][0].index: times for kind, times in straight if times > 1}
-    closes = {kept[kind][-1].index: times for kind, times in straight if times > 1}
+    ended = [family for family, bars in zip(found, kept, strict=True) if bars[-1].bar.ending]
+    if len({n for n, _ in straight}) < len(straight) or not all(one.in_order for one in ended):
+        return once
+    opens = {kept[n][0].index: times for n, times in straight if times > 1}
+    closes = {
+        bar.index: times for n, times in straight if times > 1 for bar in turning_bars(kept[n])
+    }
     last = kept[straight[-1][0]][-1].index
     return replace(
-        found, opens=opens, closes=closes, returns=last if back else -1,
-        ends=found.ends if back else -1,
+        once, opens=opens, closes=closes, returns=last if back else -1,
+        ends=once.ends if back else -1,
     )  # fmt: skip

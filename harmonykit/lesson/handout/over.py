@@ -7,7 +7,7 @@ from harmonykit.draw.shapes.looks import BoxLook
 from harmonykit.fretboard.shapes.frettings import window
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.lesson.handout.bars import Row
-from harmonykit.lesson.handout.figures import Figures
+from harmonykit.lesson.handout.figures import LARGE, Figures
 
 _END_MM = 1.8
 # Between the outer strings of two diagrams: marks keep clear of each other, and the number of a
@@ -26,7 +26,7 @@ def boxes_over(row: Row, figures: Figures, drawn: set[Voicing], end: float) -> l
         shape = step.voicing
         if shape is None or step.alone or shape in drawn:
             continue
-        box = figures.box(shape, BoxLook(size="over", notes=False), marks="plain")
+        box = figures.box(shape, BoxLook(size="over", notes=False), marks="plain", small=True)
         left, _ = box.origin_mm
         near = [abs(chords[n][0] - at) for n in (place - 1, place + 1) if 0 <= n < len(chords)]
         one = {
@@ -36,7 +36,7 @@ def boxes_over(row: Row, figures: Figures, drawn: set[Voicing], end: float) -> l
         }  # fmt: skip
         if _pushed([*found, one], end):
             drawn.add(shape)
-            found.append(one | {"box": figures.add(box, large=1.0)})
+            found.append(one | {"box": figures.add(box, large=LARGE)})
     _pushed(found, end)
     return found
 

@@ -6,9 +6,11 @@ from typing import Any
 from harmonykit.arrange.arrangement import Arrangement
 from harmonykit.arrange.written import WrittenBar, in_signs, printed_numbers, written_bars
 from harmonykit.lesson.handout import bars, phrases
+from harmonykit.lesson.handout.endings import ending_at
 from harmonykit.lesson.handout.once import DA_CAPO, Once, print_once
 from harmonykit.tune.bar import JUMPS
 from harmonykit.tune.tune import PICKUP
+from harmonykit.words.numbers import join_words
 
 # How far signs reach into their bar, from its start and from its end.
 _OVER_MM, _AFTER_MM = 14.0, 30.0
@@ -56,7 +58,7 @@ class Signs:
     def ending(self, bar: WrittenBar) -> dict[str, Any] | None:
         """Return the bracket over a bar of an ending: its words, and whether it starts or stops."""
         if not bar.bar.ending or not self.in_signs:
-            return None
+            return ending_at(self.bars, self.place[bar.index]) if bar.index in self.place else None
         place = self.way.tune.form.turns[bar.index].bar
         endings = [e for r in self.way.tune.form.repeats for e in r.endings]
         here = next((e for e in endings if e.first <= place < e.stop), None)
@@ -90,6 +92,15 @@ class Signs:
             return ""
         return _BETWEEN.join(map(str, self.once.numbers.get(bar.index, (bar.number,))))
 
+    def said_again(self) -> str:
+        """Return what several numbers at one bar mean, of the first that has them; else nothing."""
+        told = (self.once.numbers.get(bar.index, ()) for bar in self.bars if bar.number)
+        numbers = [str(number) for number in next((each for each in told if each), ())]
+        if not numbers:
+            return ""
+        more = f"again as bar{'s' if numbers[2:] else ''} {join_words(numbers[1:])}"
+        return f"{_BETWEEN.join(numbers)}: bar {numbers[0]}, {more}"
+
     def meter(self, bar: WrittenBar) -> str:
         """Return the metre where it is new."""
         place = self.place.get(bar.index, 0)
@@ -109,7 +120,9 @@ class Signs:
         said = [words.get(sign, sign) for sign in bar.bar.signs if sign in (*JUMPS, *words)]
         said = [word.replace("al fine", "al Fine").replace("al coda", "al Coda") for word in said]
         end = FINE if self.once.returns >= 0 else LAST_TIME
-        fine = [end] if bar.index == self.once.ends else []
+        # A bar that is played once needs no word to end.
+        again = self.once.returns >= 0 or bar.index in self.once.numbers
+        fine = [end] if bar.index == self.once.ends and again else []
         return said + fine + ([DA_CAPO] if bar.index == self.once.returns else [])
 
     def meet(self, row: bars.Row, boxes: Iterable[dict[str, Any]]) -> bool:

@@ -327,3 +327,106 @@ def test_words_that_are_the_same_each_time_stand_in_the_first_line() -> None:
     part = converter.parseData(score_text(way, "Slip"), format="musicxml").parts[0]
     sung = [note.lyric for note in part.expandRepeats().flatten().notes if note.lyric]
     assert sung == ["row", "lee", "so", "home", "sail", "bay", "so", "home"]
+
+
+def sections_of(*order: str, **bars: str) -> Arrangement:
+    """Return a tune of sections in their order, each written as its bars."""
+    names = list(dict.fromkeys(order))
+    text = "".join(f'[[sections]]\nname = "{n}"\nchanges = "{bars[n]}"\n' for n in names)
+    form = ", ".join(f'"{name}"' for name in order)
+    head = f'format = 1\ntitle = "Slip"\nkey = "C"\nmeter = "4/4"\nform = [{form}]\n'
+    (way,) = reharmonise(Tune.parse(head + text), "ukulele", (), k=1)
+    return way
+
+
+def ends_otherwise(way: Arrangement, *places: int) -> Arrangement:
+    """Return a level of which some bars are silent."""
+    steps = tuple(
+        type(s)(None, None, s.onset, s.beats, s.bar) if s.bar in places else s for s in way.steps
+    )
+    return type(way)(way.tune, way.instrument, steps, way.cost, way.tempo)
+
+
+def read_by_a_player(data: dict[str, Any]) -> list[int]:
+    """Return the numbers of the bars as one plays them who has the order and the brackets.
+
+    The nth time of a section skips each bracket that does not name n; bars between brackets are
+    played always.  By hand, from how first and second endings are read.
+    """
+    sections: dict[str, list[dict[str, Any]]] = {}
+    name = ""
+    for row in data["rows"]:
+        name = row["section"] or name
+        sections.setdefault(name, []).extend(row["bars"])
+    count: dict[str, int] = {}
+    numbers = []
+    for name in data["order"]:
+        count[name] = time = count.get(name, 0) + 1
+        taken = ""
+        for bar in sections[name]:
+            ending = bar["ending"]
+            taken = ending["text"] or taken if ending else ""
+            if not ending or f"{time}." in taken.split(", "):
+                told = bar["label"].split(" · ")
+                numbers.append(int(told[0] if len(told) == 1 else told[-1]))
+    return numbers
+
+
+SIX = "| C | F | C | F | G7 | C | F | C |"
+
+
+@pytest.mark.parametrize(
+    ("order", "silent", "endings", "printed"),
+    [
+        ("AABA", (6, 7), {"1.": ["7", "8"], "2., 3.": ["15 · 31", "16 · 32"]}, 18),
+        ("AABA", (7, 30), {"1.": 2, "2.": 2, "3.": 2}, 20),
+        ("AAB", (15,), {"1.": ["8"], "2.": ["16"]}, 17),
+    ],
+)
+def test_ends_that_differ_stand_in_brackets(
+    order: str, silent: tuple[int, ...], endings: dict[str, Any], printed: int
+) -> None:
+    way = ends_otherwise(sections_of(*order, A=SIX, B=SIX.replace("F", "Am")), *silent)
+    data = Chart(way, Figures()).data()
+    bars = [bar for row in data["rows"] for bar in row["bars"]]
+    assert len(bars) == printed and data["order"] == list(order)
+    found: dict[str, list[str]] = {}
+    for bar in bars:
+        if bar["ending"]:
+            found.setdefault(bar["ending"]["text"] or [*found][-1], []).append(bar["label"])
+    sizes = {text: len(told) for text, told in found.items()}
+    assert found == endings or sizes == endings
+    # All is played once, in order: read with the last number of each bar at its last time.
+    seen = dict.fromkeys(read_by_a_player(data))
+    assert set(seen) <= set(range(1, 8 * len(order) + 1)) and len(seen) == printed
+    assert bars[-1]["close"] == "end" or any(bar["close"] == "end" for bar in bars)
+
+
+def test_a_section_of_which_less_is_shared_is_printed_again() -> None:
+    """Where half of it differs, or three bars alone are the same, brackets would spare nothing."""
+    long = sections_of(*"AA", A=SIX)
+    for silent in ((3,), (10,)):
+        data = Chart(ends_otherwise(long, *silent), Figures()).data()
+        assert data["order"] == [] and sum(len(row["bars"]) for row in data["rows"]) == 16
+
+
+def test_first_and_second_endings_are_repeated_by_signs() -> None:
+    """Where the two follow each other, the first closes the repeat; music21 plays it."""
+    way = ends_otherwise(sections_of(*"AAB", A=SIX, B=SIX.replace("F", "Am")), 15)
+    data = Chart(way, Figures()).data()
+    bars = [bar for row in data["rows"] for bar in row["bars"]]
+    assert [bar["label"] for bar in bars if bar["open"] == "repeat"] == ["1 · 9"]
+    assert [bar["label"] for bar in bars if bar["close"] == "repeat"] == ["8"]
+    signed = with_signs(way)
+    assert signed is not None
+    from music21 import converter
+
+    score = converter.parse(score_text(way, "Slip"), format="musicxml")
+    heard = [m.number for m in score.parts[0].expandRepeats().getElementsByClass("Measure")]
+    assert heard == [*range(1, 9), *range(1, 8), 16, *range(17, 25)]
+
+
+def test_several_numbers_at_a_bar_are_explained() -> None:
+    data = Chart(way_of(*"AABA"), Figures()).data()
+    assert data["again"] == "1 · 5 · 13: bar 1, again as bars 5 and 13"
+    assert Chart(way_of(*"ABC"), Figures()).data()["again"] == ""

@@ -121,11 +121,16 @@ def test_shapes_of_large_print_are_never_small(stiff: Lesson) -> None:
     assert all(new == known for new, known in alts)
 
 
-def test_boxes_of_large_print_are_larger_and_the_chart_has_figures_alone(stiff: Lesson) -> None:
+def test_boxes_of_large_print_are_larger_beside_the_chart_and_over_it(stiff: Lesson) -> None:
     small, large = (box_widths(stiff, grown) for grown in (False, True))
     assert large == [pytest.approx(1.4 * wide) for wide in small]
-    rows = Chart(stiff.played[0].arrangement, Figures(large=True)).data()["rows"]
-    assert not any(row["boxes"] for row in rows)
+    drawn = []
+    for grown in (False, True):
+        figures = Figures(large=grown)
+        rows = Chart(stiff.played[0].arrangement, figures).data()["rows"]
+        table = figures.table()
+        drawn.append([table[one["box"]]["wide"] for row in rows for one in row["boxes"]])
+    assert drawn[0] and drawn[1] == [pytest.approx(1.6 * wide) for wide in drawn[0]]
     assert max(row["end"] for row in rows) * 1.6 <= ROW_MM + 0.001
 
 
