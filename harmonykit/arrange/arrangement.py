@@ -44,6 +44,7 @@ ORNAMENTS = frozenset(
         "nine–eight suspension",
         "rootless dominant",
         "slide",
+        "stacked fourths",
         "suspension",
     }
 )

@@ -22,6 +22,7 @@ from harmonykit.arrange.idioms.idiom import Idiom
 from harmonykit.arrange.idioms.rule import IdiomMove, idiom_moves
 from harmonykit.arrange.moves import (
     MOVES,
+    ON_VAMPS,
     USUAL,
     MoveRule,
     Offered,
@@ -33,7 +34,7 @@ from harmonykit.arrange.moves import (
     placing,
 )
 from harmonykit.arrange.network import Network
-from harmonykit.arrange.slots import Slot, phrasing
+from harmonykit.arrange.slots import Slot, bars_that_stay, phrasing, slots_of
 from harmonykit.arrange.styles import STYLES, line_of
 from harmonykit.arrange.together import Beside
 from harmonykit.arrange.unusual import counted_style, extra_bits
@@ -42,12 +43,15 @@ from harmonykit.arrange.wishes import FULL, Chosen, Demands, Wishes, as_wishes
 from harmonykit.errors import HarmonyError, wrong_kind
 from harmonykit.evidence.kinds import PLAIN
 from harmonykit.fretboard.hands.hand import Limits, as_limits
+from harmonykit.fretboard.shapes.fourths import FOURTHS
 from harmonykit.fretboard.shapes.textures import has_many_strings
 from harmonykit.fretboard.strings.instrument import InstrumentLike, as_instrument
 from harmonykit.score.files import TuneLike, as_tune
 from harmonykit.tune.bar import bar_length
 
 _FIRST_SHAPES, _REGISTER = 7, 15
+# Where stacked fourths leave a chord that stays alone, too.
+_STILL = (left_alone.FRAME, "fermata", "words", "moving melody")
 
 CONTOUR = 30
 """What a semitone off a contour costs that was asked for, where the weights have no price."""
@@ -86,6 +90,9 @@ class Asked:
         self.tempo = self.tune.tempo if wishes.tempo is None else wishes.tempo
         listed = isinstance(moves, Iterable) and not isinstance(moves, str)
         self.rules = _rules(list(moves) if listed else moves, wishes)
+        if (wishes.texture or style.texture) == FOURTHS:
+            # The texture is more than its grips: over a chord that stays they move.
+            self.rules = list(dict.fromkeys([*self.rules, *ON_VAMPS.values()]))
         names = frozenset(rule.name for rule in self.rules)
         self.prefer = wishes.prefer or (style.prefer if style.prefer in names else "")
         self.setting = Setting(
@@ -98,6 +105,7 @@ class Asked:
             names,
             *phrasing(self.tune),
             costs.has_bass(self.instrument),
+            bars_that_stay(slots_of(self.tune)),
         )
         self.answers = answers.answers_in(self.tune, replace(self.setting, moves=frozenset()))
         self.hand = as_limits(wishes.limits, Limits())
@@ -183,6 +191,9 @@ class Asked:
         if self.wishes.prefer:
             # What was asked for by name is not too unusual.
             prices = replace(prices, harmony=0)
+        if texture == FOURTHS:
+            # Whoever asks for the texture has it wherever it stands.
+            prices = replace(prices, chance=part_prices.URGENT * prices.chance)
         if texture == "shells" and many:
             # In three voices what is close and low is heard.
             prices = replace(prices, register=max(prices.register, _REGISTER))
@@ -279,8 +290,15 @@ class Asked:
         if index in self.wanted:
             return list(dict.fromkeys([*self.rules, *MOVES.values(), *idiom_moves().values()]))
         if index in self.alone:
-            return []
+            return self._on_vamps(index)
         return [rule for rule in self.rules if is_allowed(self.slots[index], rule, self.demands)]
+
+    def _on_vamps(self, index: int) -> list[MoveRule]:
+        """Return the moves for chords that stay, where only that is why a slot is left alone."""
+        rules = [rule for rule in self.rules if rule.name in ON_VAMPS]
+        if not rules or index in left_alone.left_alone_in(self.tune, _STILL, self.tempo):
+            return []
+        return [rule for rule in rules if is_allowed(self.slots[index], rule, self.demands)]
 
     def _is_free(self, found: Variant | Web, index: int, end: int, rule: MoveRule) -> bool:
         """Whether every slot that a variant covers may be touched."""

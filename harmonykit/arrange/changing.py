@@ -113,7 +113,13 @@ class Changing:
             held,
             self._lasts(parent, layer),
             then.one_voice and (first.chord, then.chord),
+            self._planes(parent, layer),
         )
+
+    def _planes(self, parent: Layer, layer: Layer) -> bool:
+        """Whether both are stacked fourths over one chord, so that one grip is carried along."""
+        both = parent.part.fourths and layer.part.fourths
+        return both and parent.slot.chord == layer.slot.chord
 
     def _linked(
         self, edges: Costs, parent: Layer, layer: Layer, before: Shapes, after: Shapes
@@ -123,6 +129,8 @@ class Changing:
             return np.where(np.eye(len(edges), dtype=bool), edges, FOREVER)
         if layer.part.one_voice:
             return np.where(linking.one_voice(parent, layer), edges, FOREVER)
+        if self._planes(parent, layer):
+            return np.where(linking.planed(before, after), 0, FOREVER)
         if (held := linking.prepared(layer)) is not None:
             return np.where(linking.holds(before, after, held), edges, FOREVER)
         if parent.part.slides:

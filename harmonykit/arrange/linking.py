@@ -16,6 +16,8 @@ from harmonykit.arrange.walks import all_one_way, resolved, steps
 from harmonykit.theory.scale import SixthDiminished
 from harmonykit.tune.bar import beat_length
 
+_PLANED = 2
+
 
 def may_follow(end: End, variant: Variant, slot: slots.Slot) -> bool:
     """Whether a variant may come after another: a target is kept, no diminished seventh doubled."""
@@ -67,6 +69,19 @@ def one_voice(parent: Layer, layer: Layer) -> NDArray[np.bool_]:
     muted = ((before.frets < 0)[:, None, :] != (after.frets < 0)[None, :, :]).any(axis=2)
     same = parent.part.chord == layer.part.chord
     found: NDArray[np.bool_] = np.logical_and(frets == (0 if same else 1), ~muted)
+    return found
+
+
+def planed(before: Shapes, after: Shapes) -> NDArray[np.bool_]:
+    """Return which shapes are others as they stand, or carried a fret or two along every string."""
+    muted = ((before.frets < 0)[:, None, :] != (after.frets < 0)[None, :, :]).any(axis=2)
+    moved = np.where(
+        before.frets[:, None, :] < 0, 0, after.frets[None, :, :] - before.frets[:, None, :]
+    )
+    least, most = np.min(moved, axis=2, initial=0), np.max(moved, axis=2, initial=0)
+    sounding = (before.frets >= 0).sum(axis=1)[:, None]
+    even = np.abs(moved.sum(axis=2)) == np.maximum(-least, most) * sounding
+    found: NDArray[np.bool_] = even & ~muted & (np.maximum(-least, most) <= _PLANED)
     return found
 
 

@@ -14,6 +14,7 @@ from harmonykit.arrange.arrangement import Arrangement, Step, Tune
 from harmonykit.arrange.block.melody import melody_on_top
 from harmonykit.arrange.idioms.rule import idiom_moves
 from harmonykit.arrange.moves import USUAL
+from harmonykit.arrange.moves.fourths import has_place
 from harmonykit.arrange.slots import Slot, phrasing, slots_of
 from harmonykit.arrange.space import search_space
 from harmonykit.arrange.wishes import Chosen, Wishes
@@ -23,7 +24,7 @@ from harmonykit.fretboard.strings.instrument import Instrument, InstrumentLike, 
 from harmonykit.score.files import TuneLike, as_tune
 from harmonykit.values import dataclass, replace
 
-PLAIN, MELODY, TWO_STRINGS = "plain", "chord melody", "two strings"
+PLAIN, MELODY, TWO_STRINGS, FOURTHS = "plain", "chord melody", "two strings", "fourths"
 ALL_IDIOMS = "idioms"
 STEPS = (0, 2, 4, 8)
 """Added chords in eight bars at each step of density; then all."""
@@ -34,10 +35,11 @@ _EIGHT = 8
 _ABOUT = {
     PLAIN: "The tune as written, each chord in a shape near the one before.",
     TWO_STRINGS: "Guide tones on two strings: third and seventh (or sixth; in a triad the root).",
+    FOURTHS: "Stacked fourths over chords that stay: the grip goes up a step and comes back.",
     MELODY: "The melody on top, with chords under its long notes.",
 }
 _STYLED = ("sparse", "walking", "rich", "low on the neck")
-OFFERS = (PLAIN, TWO_STRINGS, *_STYLED, MELODY)
+OFFERS = (PLAIN, TWO_STRINGS, *_STYLED, FOURTHS, MELODY)
 """The names of the arrangements that are offered, where a tune and an instrument have them."""
 
 
@@ -146,10 +148,12 @@ def _offer(name: str, tune: Tune, instrument: Instrument, wishes: Wishes) -> Off
             return None
         top = melody_on_top(tune, instrument, limits=wishes.limits, name=name)
         return Offer(name, _ABOUT[name], top.arrangement)
+    if name == FOURTHS and not has_place(slots_of(tune)):
+        return None
     if name == TWO_STRINGS and len(instrument.strings) <= 2:
         return None
     style = name if name in styles.STYLES else "usual"
-    texture = TWO_STRINGS if name == TWO_STRINGS else ""
+    texture = name if name in (TWO_STRINGS, FOURTHS) else ""
     asked = Wishes(
         limits=wishes.limits, bass_player=wishes.bass_player, style=style, texture=texture
     )
@@ -160,7 +164,8 @@ def _offer(name: str, tune: Tune, instrument: Instrument, wishes: Wishes) -> Off
         return None
     cost, way = ways[0]
     found = space.arrangement(cost, way, name)
-    if name in styles.STYLES and styles.STYLES[name].moves and not found.added:
+    adds = name == FOURTHS or (name in styles.STYLES and styles.STYLES[name].moves)
+    if adds and not found.added:
         return None
     return Offer(name, _ABOUT.get(name, styles.STYLES[style].about), found)
 

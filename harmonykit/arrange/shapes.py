@@ -12,6 +12,7 @@ from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.hands.hand import Limits
 from harmonykit.fretboard.hands.holding import can_hold
 from harmonykit.fretboard.shapes.finding import Wanted, find_voicings
+from harmonykit.fretboard.shapes.fourths import FOURTHS, in_fourths, no_fourths
 from harmonykit.fretboard.shapes.row_textures import texture_missing, texture_shapes
 from harmonykit.fretboard.shapes.textures import has_many_strings, layout_of
 from harmonykit.fretboard.shapes.voicing import Instrument, Voicing
@@ -95,6 +96,8 @@ class ShapeBook:
         chord = part.chord
         if chord is None:
             return None
+        if part.fourths:
+            return self._shapes(in_fourths(chord, self.instrument, self.limits), chord)
         many = len(self.instrument.strings) > _FULL
         if many and not self.texture and (part.scale is not None or part.into is not None):
             return self._priced(chord, _WALKING)
@@ -104,7 +107,8 @@ class ShapeBook:
         kept = tuple(shape for shape in known if is_held(shape, self.limits))
         texture = self.texture or (_WALKING if many and self.bass_player else "")
         found = self._shapes(kept, chord) if kept else self._priced(chord, texture)
-        if self.texture and not kept and not part.move and chord not in self._lacking:
+        told = not self.texture or (self.texture == FOURTHS and not no_fourths(chord))
+        if not told and not kept and not part.move and chord not in self._lacking:
             if why := texture_missing(chord, self.instrument, self.texture, self.limits):
                 self._lacking[chord] = why
         if not part.move and not len(found):

@@ -8,13 +8,14 @@ Weights by metre (common practice, no source): 4/4 4-1-2-1; 3/4 3-1-1; 6/8 in do
 """
 
 from bisect import bisect_left
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from fractions import Fraction
 from functools import lru_cache
 from itertools import groupby, pairwise
 from types import MappingProxyType
 
 from harmonykit.theory.chord import Chord
+from harmonykit.theory.key import falls_a_fifth
 from harmonykit.tune.analysis.function import find_phrases
 from harmonykit.tune.tune import Bar, Meter, PlayedBar, Sung, Tune, bar_length, beat_length
 from harmonykit.values import dataclass
@@ -238,6 +239,31 @@ def _chunks(
             chunk = []
         chunk.append(piece)
     yield chunk
+
+
+def bars_that_stay(slots: Sequence[Slot]) -> frozenset[int]:
+    """Return the bars of chords that last two whole bars or more and lead nowhere.
+
+    A chord that falls a fifth to a dominant, or becomes one on its root, leads on (common practice,
+    no source).
+
+    Examples
+    --------
+    >>> tune = Tune.parse("| Dm7 | Dm7 | Am7 | Am7 | D7 | G |")
+    >>> sorted(bars_that_stay(slots_of(tune)))
+    [0, 1]
+    """
+    found = set[int]()
+    for chord, run in groupby(slots, key=lambda slot: slot.chord):
+        row = [*run]
+        after, bars = row[-1].after, [piece for slot in row for piece in slot.pieces]
+        if chord is None or len(bars) < MOST_BARS or not all(piece.whole for piece in bars):
+            continue
+        leads = after is not None and after.is_dominant
+        if leads and after is not None:
+            leads = falls_a_fifth(chord, after) or after.root.pitch_class == chord.root.pitch_class
+        found |= set() if leads else {piece.bar for piece in bars}
+    return frozenset(found)
 
 
 def melody_between(melody: tuple[Sung, ...], start: Fraction, end: Fraction) -> list[Sung]:

@@ -15,6 +15,7 @@ from harmonykit.arrange.moves.dominants import (
     RootlessDominant,
     TritoneSubstitution,
 )
+from harmonykit.arrange.moves.fourths import StackedFourths
 from harmonykit.arrange.moves.leading_tone import Descending, LeadingTone, Passing
 from harmonykit.arrange.moves.ornaments import Late, PedalPoint, Push, Slide, Suspension
 from harmonykit.arrange.moves.rule import (
@@ -71,6 +72,9 @@ MOVES: dict[str, MoveRule] = {rule.name: rule for rule in _RULES}
 IN_TIME: dict[str, MoveRule] = {rule.name: rule for rule in (Push(), Late())}
 """Moves that add no chord: the tune's own come earlier or later.  They are asked for by name."""
 
+ON_VAMPS: dict[str, MoveRule] = {rule.name: rule for rule in (StackedFourths(),)}
+"""Moves for a chord that stays, where others leave a vamp alone.  They are asked for by name."""
+
 USUAL = ("leading-tone diminished", "rootless dominant", "ascending walk")
 """The moves of the diminished seventh that a search uses unless it is told otherwise."""
 
@@ -97,8 +101,8 @@ def move_named(name: str | Idiom) -> MoveRule:
     now = current("move", need_text(name, "the name of a move", f'"{USUAL[0]}"'))
     if now in MOVES:
         return MOVES[now]
-    if now in IN_TIME:
-        return IN_TIME[now]
+    if now in (others := {**IN_TIME, **ON_VAMPS}):
+        return others[now]
     # The table of idioms is read where one is asked for.
     from harmonykit.arrange.idioms.rule import idiom_moves
 

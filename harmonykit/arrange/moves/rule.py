@@ -43,6 +43,8 @@ class Part:
     into : SixthDiminished or None
         The scale, that of the chord that follows, whose diminished seventh this is: it is left by
         one of the three endings (``walks``).
+    fourths : bool
+        Whether it is played in stacked fourths.
     one_voice : bool
         Whether one string alone goes a fret on from the part before, while the others stay.
     slides : int
@@ -65,6 +67,7 @@ class Part:
     delayed: int | None = None
     slides: int = 0
     one_voice: bool = False
+    fourths: bool = False
 
     def __hash__(self) -> int:
         # Parts are looked up all the time: moments tell most of them apart, and soonest as ints.
@@ -171,6 +174,8 @@ class Setting:
         Where each bar stands in its phrase, from 0.
     low : bool
         Whether the instrument has a bass of its own, so that a bass line can be played on it.
+    stays : frozenset of int
+        The bars of chords that last two bars or more and lead nowhere.
     """
 
     key: Key
@@ -184,6 +189,7 @@ class Setting:
     seconds: frozenset[int] = frozenset()
     places: Mapping[int, int] = field(default_factory=dict, hash=False)
     low: bool = False
+    stays: frozenset[int] = frozenset()
 
     def lasts(self, beats: Fraction) -> bool:
         """Whether a number of quarters lasts as long as a chord must."""

@@ -52,7 +52,7 @@ class _Chord:
     "--texture",
     default="",
     metavar="NAME",
-    help='Show shapes of one texture: shells, "drop 2", "two strings", tenths.',
+    help='Show shapes of one texture: shells, "drop 2", "two strings", fourths.',
 )
 @click.option("--key", help='Say what the chord does in this key, "C major"; default all keys.')
 @click.option("--diagrams", "form", flag_value="diagrams", help="Draw the most usual shapes.")

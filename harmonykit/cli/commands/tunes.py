@@ -76,7 +76,7 @@ class _Compare:
     help="Add chords as usual, wherever one fits (full), or in 2, 4 or 8 places in 8 bars.",
 )
 @click.option(
-    "--texture", default="", metavar="NAME", help='Use shapes of this texture: "shells", "drop 2".'
+    "--texture", default="", metavar="NAME", help="Use shapes of this texture: shells, fourths."
 )
 @click.option(
     "--contour",

@@ -15,6 +15,8 @@ instrument is judged as it is heard (common practice, no source):
   for the bass of drop 3); a triad has its own close and open position, and no drop 3,
 - *rootless*: third and seventh with a fifth or a tension, without the root,
 - *tenths*: the root and its tenth,
+- *fourths*: four notes, each a fourth above the one before (``fourths``), of minor and suspended
+  chords whose notes they are,
 - *one voice moves*: all tones, each once where it can be; which of the shapes is for the row to say
   (``one_voice``),
 - *chord melody*: any of these, with nothing a semitone or a minor ninth below the highest note.
@@ -29,7 +31,7 @@ from itertools import islice
 from harmonykit.errors import need_one_of
 from harmonykit.fretboard.hands.hand import Limits, as_limits
 from harmonykit.fretboard.hands.holding import can_hold
-from harmonykit.fretboard.shapes import finding, marks, ranking, textures
+from harmonykit.fretboard.shapes import finding, fourths, marks, ranking, textures
 from harmonykit.fretboard.shapes.tones import unwanted
 from harmonykit.fretboard.shapes.voicing import Instrument, InstrumentLike, Voicing, as_instrument
 from harmonykit.theory.chord import Chord
@@ -115,6 +117,8 @@ def texture_missing(
         return ""
     harmony, neck = as_chord(chord), as_instrument(instrument)
     name, guides = harmony.unicode, guide_tones(harmony)
+    if texture == fourths.FOURTHS and (why := fourths.not_in_fourths(harmony)):
+        return why
     if texture in ("drop 3", "rootless") and len(harmony.semitones) < _FOUR:
         return f"{name} is a triad: {texture} needs four tones"
     if texture in ("two strings", "tenths") and not guides:
@@ -346,6 +350,7 @@ _MAKERS: dict[str, Callable[[Chord, Instrument, Limits], list[Voicing]]] = {
     "drop 3": _laid_out("drop 3"),
     "rootless": _rootless,
     "tenths": _tenths,
+    fourths.FOURTHS: lambda *asked: [*fourths.in_fourths(*asked)],
     ONE_VOICE: _one_voice_moves,
     CHORD_MELODY: _chord_melody,
 }
