@@ -99,7 +99,10 @@ class Step:
     @property
     def alone(self) -> bool:
         """Whether one note sounds and no chord: a melody note on one string."""
-        return self.voicing is not None and len(self.voicing.sounding) == 1
+        if self.voicing is None:
+            return False
+        frets = self.voicing.frets
+        return len(frets) - frets.count(None) == 1
 
     @property
     def sounds(self) -> tuple[int, ...]:

@@ -20,7 +20,7 @@ from harmonykit.files.folder import replaced_whole
 from harmonykit.files.manifest import Carried
 from harmonykit.fretboard.strings.instrument import as_instrument
 from harmonykit.lesson.arranging import Told, play_level
-from harmonykit.lesson.handout.typeset import Unset
+from harmonykit.lesson.handout.copies import set_beside
 from harmonykit.lesson.plan import pictures, sizes
 from harmonykit.lesson.plan.front import MOST_INSTRUMENTS
 from harmonykit.lesson.plan.model import Front, Lesson, LessonError, Played
@@ -203,20 +203,24 @@ def run(
 ) -> None:
     """Do all tasks; what needs the interpreter little is done beside the others.
 
-    Sounds are arrays, two at a time: each takes memory of its own.  Pages are set by another
-    process, one after another, from when they are gathered; that is done before all else.
+    Sounds are arrays, two at a time: each takes memory of its own.  Pages are set by other
+    processes, from when they are gathered; that is done before all else.
 
     What goes wrong in any of them is raised when all are done or given up.
     """
-    with ThreadPoolExecutor(max_workers=2) as making, ThreadPoolExecutor(max_workers=1) as setting:
+    with (
+        set_beside([gather for _, gather, _ in settings]) as readied,
+        ThreadPoolExecutor(max_workers=2) as making,
+        ThreadPoolExecutor(max_workers=1) as setting,
+    ):
         made = [(label, making.submit(task)) for label, task in sounds]
         set_: list[Future[object]] = []
 
-        def begin(gather: Callable[[], Unset], write: Callable[[bytes], object]) -> None:
-            pages = gather()
-            set_.append(setting.submit(lambda: write(pages.pdf())))
+        def begin(place: int, write: Callable[[bytes], object]) -> None:
+            pdf = readied(place)
+            set_.append(setting.submit(lambda: write(pdf())))
 
-        first = [(label, partial(begin, gather, write)) for label, gather, write in settings]
+        first = [(label, partial(begin, n, write)) for n, (label, _, write) in enumerate(settings)]
         last = [(f"{label}.pdf", partial(_joined, set_)) for label, _, _ in settings]
         waiting: list[Task] = [(label, future.result) for label, future in made]
         try:

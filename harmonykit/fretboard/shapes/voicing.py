@@ -254,7 +254,7 @@ def pitches_of(instrument: Instrument, frets: Fretting) -> tuple[int, ...]:
     if instrument.starts:
         return tuple(instrument.pitch(s, fret) for s, fret in enumerate(frets) if fret is not None)
     pairs = zip(instrument.midi, frets, strict=True)
-    return tuple(string + fret for string, fret in pairs if fret is not None)
+    return tuple([string + fret for string, fret in pairs if fret is not None])
 
 
 def _usual(pitch: int) -> Note:

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator, Mapping, Sequence
 from fractions import Fraction
+from functools import cached_property
 from types import MappingProxyType
 from typing import Any
 
@@ -26,7 +27,7 @@ _NUMBER_MM = 3.0
 _NUMERAL_PT = 10.0
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Cell:
     """A chord of a bar, from a place on, in quarters."""
 
@@ -34,7 +35,7 @@ class Cell:
     at: Fraction
     names: bool = True
 
-    @property
+    @cached_property
     def name(self) -> str:
         """The printed symbol; none over a melody note alone."""
         if self.step.alone or not self.names:
@@ -42,9 +43,12 @@ class Cell:
         return self.step.chord.unicode if self.step.chord else NO_CHORD
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class ChartBar:
-    """A written bar with its chords, in its row: how wide a column is, and where it begins."""
+    """A written bar with its chords, in its row: how wide a column is, and where it begins.
+
+    What is asked of it again for each size of type is found once.
+    """
 
     bar: WrittenBar
     cells: tuple[Cell, ...]
@@ -53,12 +57,12 @@ class ChartBar:
     tail: float = 0.0
     """How far what closes it reaches in before its last line: a second line, dots."""
 
-    @property
+    @cached_property
     def whole(self) -> Fraction:
         """A bar of the metre, in quarters."""
         return bar_length(self.bar.bar.meter)
 
-    @property
+    @cached_property
     def wide(self) -> float:
         """How wide it is: a short bar is drawn short."""
         length = self.bar.bar.length
@@ -83,7 +87,29 @@ class ChartBar:
 
     def at(self, place: Fraction) -> float:
         """Where a place of the bar stands, in quarters from its start."""
-        return self.x + BEFORE_MM + float(place / self.whole) * self._room
+        whole = self.whole
+        up, down = place.numerator * whole.denominator, place.denominator * whole.numerator
+        return self.x + BEFORE_MM + up / down * self._room
+
+    @cached_property
+    def named(self) -> tuple[tuple[Cell, float], ...]:
+        """The chords that are named, each with where it begins."""
+        return tuple((cell, self.at(cell.at)) for cell in self.cells if cell.name)
+
+    @cached_property
+    def bare(self) -> tuple[float, ...]:
+        """Where a beat falls on which no chord begins, and on which chords are played."""
+        written = self.bar.bar
+        begun = {cell.at for cell, _ in self.named}
+        silent = [cell.at for cell in self.cells if cell.step.chord is None]
+        end = silent[0] if silent and len(self.cells) == 1 else written.length
+        beat = beat_length(written.meter)
+        at, found = -written.length % beat if not self.bar.number else Fraction(0), list[float]()
+        while at < min(end, written.length):
+            if at not in begun:
+                found.append(self.at(at))
+            at += beat
+        return tuple(found)
 
 
 Row = tuple[ChartBar, ...]
@@ -93,9 +119,8 @@ Word = tuple[float, float, float, str]
 
 def names_in(bar: ChartBar, size: float) -> Iterator[dict[str, Any]]:
     """Yield the chords of a bar, each on its beat, or beside it where there is no room."""
-    cells = [cell for cell in bar.cells if cell.name]
-    wide = [name_wide(cell.name, size) for cell in cells]
-    places = [bar.at(cell.at) for cell in cells]
+    wide = [name_wide(cell.name, size) for cell, _ in bar.named]
+    places = [x for _, x in bar.named]
     edge = 0.0
     for n, x in enumerate(places):
         places[n] = max(x, edge)
@@ -104,7 +129,7 @@ def names_in(bar: ChartBar, size: float) -> Iterator[dict[str, Any]]:
     for n in reversed(range(len(places) if bar.bar.number else 0)):
         places[n] = min(places[n], edge - wide[n])
         edge = places[n] - _APART_MM
-    for cell, x, across in zip(cells, places, wide, strict=True):
+    for (cell, _), x, across in zip(bar.named, places, wide, strict=True):
         step = cell.step
         yield {
                 "x": x, "text": cell.name, "wide": across,
@@ -115,8 +140,7 @@ def names_in(bar: ChartBar, size: float) -> Iterator[dict[str, Any]]:
 
 def names_fit(bar: ChartBar, size: float) -> bool:
     """Whether each symbol stands on its beat, and none touches the next or what closes the bar."""
-    cells = [cell for cell in bar.cells if cell.name]
-    spans = [(bar.at(cell.at), name_wide(cell.name, size)) for cell in cells]
+    spans = [(x, name_wide(cell.name, size)) for cell, x in bar.named]
     edges = [*(x - _APART_MM for x, _ in spans[1:]), bar.clear][: len(spans)]
     return all(x + wide <= edge for (x, wide), edge in zip(spans, edges, strict=True))
 
@@ -127,22 +151,13 @@ def slashes_in(bar: ChartBar, size: float) -> tuple[list[float], list[float]]:
     The first stand in the line of the names, on their beats or a little late; the others under
     the name that covers their beat.
     """
-    written = bar.bar.bar
-    beat = beat_length(written.meter)
     taken = [(name["x"], name["x"] + name["wide"]) for name in names_in(bar, size)]
-    begun = {cell.at for cell in bar.cells if cell.name}
-    silent = [cell.at for cell in bar.cells if cell.step.chord is None]
     beside, under = list[float](), list[float]()
-    at = -written.length % beat if not bar.bar.number else Fraction(0)
-    while at < written.length:
-        quiet = silent and at >= silent[0] and len(bar.cells) == 1
-        if at not in begun and not quiet:
-            here = bar.at(at)
-            x = max([here, *(end + _CLEAR_MM for start, end in taken if start < here)])
-            limit = min([start - 0.6 for start, _ in taken if start > here] + [bar.clear + 0.4])
-            fits = x - here <= _SLASH_LATE_MM and x + _SLASH_MM <= limit
-            (beside if fits else under).append(x if fits else here)
-        at += beat
+    for here in bar.bare:
+        x = max([here, *(end + _CLEAR_MM for start, end in taken if start < here)])
+        limit = min([start - 0.6 for start, _ in taken if start > here] + [bar.clear + 0.4])
+        fits = x - here <= _SLASH_LATE_MM and x + _SLASH_MM <= limit
+        (beside if fits else under).append(x if fits else here)
     return beside, under
 
 

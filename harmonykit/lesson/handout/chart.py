@@ -193,11 +193,9 @@ class Chart:
         if not self.tight:
             return all(names_fit(bar, size) for bar in row)
         return all(
-            abs(name["x"] - bar.at(cell.at)) <= late and name["x"] + name["wide"] < bar.clear + 0.01
+            abs(name["x"] - x) <= late and name["x"] + name["wide"] < bar.clear + 0.01
             for bar in row
-            for name, cell in zip(
-                names_in(bar, size), [c for c in bar.cells if c.name], strict=True
-            )
+            for name, (_, x) in zip(names_in(bar, size), bar.named, strict=True)
         )
 
     def _words_fit(self, row: Row, size: float) -> bool:

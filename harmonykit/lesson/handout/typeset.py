@@ -128,13 +128,21 @@ class Unset:
         """Return the PDF."""
         return set_apart(self.template, self.data, PDF, standard=self.standard)
 
+    def pdf_here(self) -> bytes:
+        """Return the PDF, set by this process, which had better end soon; see the module."""
+        return _pdf(compiler(self.template, self.data.decode()), self.standard)
+
+
+def _pdf(setter: Compiler, standard: PdfStandard | None) -> bytes:
+    pages = setter.compile(format="pdf", pdf_standards=standard)
+    return b"".join(pages) if isinstance(pages, list) else pages or b""
+
 
 def main(name: str, kind: str, standard: PdfStandard | None = None) -> None:
     """Set the pages of one template; see the module."""
     setter = compiler(name, sys.stdin.buffer.read().decode())
     if kind == PDF:
-        pages = setter.compile(format="pdf", pdf_standards=standard)
-        sys.stdout.buffer.write(b"".join(pages) if isinstance(pages, list) else pages or b"")
+        sys.stdout.buffer.write(_pdf(setter, standard))
         return
     pages = setter.compile(format="svg")
     several = pages if isinstance(pages, list) else [pages]
