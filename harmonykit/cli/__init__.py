@@ -15,6 +15,7 @@ import click
 from harmonykit import __version__
 from harmonykit.cli.called import CALLED, as_called, told_as_called
 from harmonykit.cli.commands import chords, home, lessons, tunes
+from harmonykit.cli.waiting import told_at_work
 from harmonykit.errors import HarmonyError
 from harmonykit.files.file import reason, shown
 
@@ -38,7 +39,7 @@ def app() -> None:
 
 
 for _each in _COMMANDS:
-    app.add_command(told_as_called(_each))
+    app.add_command(told_at_work(told_as_called(_each)))
 
 
 @app.command(short_help="Open your own copy of the notebooks.")
