@@ -1,4 +1,4 @@
-"""A word for whoever waits: a command that has said nothing for a while tells that it is at work."""
+"""A word for whoever waits: a command that works for more than a second says so."""
 
 import sys
 from collections.abc import Iterator

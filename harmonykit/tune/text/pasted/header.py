@@ -11,7 +11,7 @@ from harmonykit.theory.key import Key
 from harmonykit.theory.symbols.dialect import DEFAULT, Dialect
 from harmonykit.tune.bar import FASTEST, SLOWEST, Meter
 from harmonykit.tune.text.changes import read_meter
-from harmonykit.tune.text.pasted import heading
+from harmonykit.tune.text.pasted import heading, titles
 from harmonykit.values import dataclass, field
 
 _MOST_KEY_WORDS = 8
@@ -21,15 +21,8 @@ _METER = re.compile(
     re.I,
 )
 _FRACTION = re.compile(r"^\D*(.*)$")
-_DANCES: dict[str, Meter] = {
-    "waltz": (3, 4), "walzer": (3, 4), "valse": (3, 4), "vals": (3, 4), "valzer": (3, 4),
-    "in three": (3, 4), "in 3": (3, 4), "three-four": (3, 4), "cut time": (2, 2),
-    "alla breve": (2, 2), "jig": (6, 8),
-}  # fmt: skip
-_DANCE = re.compile(rf"\b({'|'.join(_DANCES)})\b", re.I)
 _TEMPO = re.compile(
-    r"(?:\btempo|\bbpm|\bm\.?m\.|[♩𝅘])\W{0,4}(\d{2,3})\b|\b(\d{2,3})\s?bpm\b"
-    # "(waltz, around 96)": a number after such a word, in brackets.
+    r"(?:\btempo|\bbpm|\bm\.?m\.|[♩𝅘])\W{0,4}(\d{2,3})\b|\b(\d{2,3})\s?bpm\b"  # or "(at 96)"
     r"|(?<=[(\[,;])\s*(?:around|about|roughly|at|circa|ca\.?)\s(\d{2,3})\s*(?=[)\],;])",
     re.I,
 )
@@ -49,18 +42,7 @@ _CAPO = re.compile(
     r"|\b(\d{1,2})(?:st|nd|rd|th)? fret capo\b",
     re.I,
 )
-_ROMAN = {
-    "I": 1,
-    "II": 2,
-    "III": 3,
-    "IV": 4,
-    "V": 5,
-    "VI": 6,
-    "VII": 7,
-    "VIII": 8,
-    "IX": 9,
-    "X": 10,
-}
+_ROMAN = {name: n for n, name in enumerate("I II III IV V VI VII VIII IX X".split(), 1)}
 _MOST_CAPO = 12
 _FORM = re.compile(
     r"^\W*(?:(?:form|order|play(?:ed)?|ablauf|structure)\b\s*(?:is)?\s*[:=]?\s*)"
@@ -104,14 +86,16 @@ class Header:
             self._take_title, self._take_capo, self._take_tempo, self._take_form, self._take_key,
             self._take_meter,
         )  # fmt: skip
-        said = any([take(line, at) for take in takers])
+        said = first and self._take_small(line, at)
+        said |= any([take(line, at) for take in takers])
         if len(line) < heading.MOST_OF_HEADING:
             said |= self._take_parts(line, at, first=first)
         if not said:
             return False, line
-        whole = {self.said.get(about, (-1, ""))[0] - at for about in ("title", "form")}
-        done = any(0 <= start <= len(line) for start in whole)
-        return True, "" if done else heading.title_left(line[: heading.MOST_OF_HEADING], self.taken)
+        whole = (self.said.get(about, (-1, ""))[0] - at for about in ("title", "form"))
+        return True, "" if any(0 <= start <= len(line) for start in whole) else heading.title_left(
+            line[: heading.MOST_OF_HEADING], self.taken
+        )
 
     def _keep(self, about: str, at: int, found: re.Match[str] | None, words: str = "") -> bool:
         """Note where a line said something; ``at`` is where the line begins."""
@@ -128,10 +112,11 @@ class Header:
             self.composer = wrote[1]
             self._keep("composer", at, wrote)
         parts = list(heading.parts_of(heading.blanked(line, self.taken)))
+        leads = len(parts) > 1 and titles.leads_with_key(line[slice(*parts[0])])
         music = bool(self.taken) or any(heading.says_only(line[s:e], (), s) for s, e in parts)
         for count, (start, end) in enumerate(parts):
             part = heading.blanked(line, self.taken)[start:end].rstrip()
-            self._take_key_part(part, start, at, sure=music or (first and count > 0))
+            self._take_key_part(part, start, at, sure=music or (first and (count or leads)))
         music = music or len(self.taken) > before
         for start, end in parts:
             part = heading.blanked(line, self.taken)[start:end]
@@ -178,6 +163,20 @@ class Header:
             return False
         self.title, self.weak = words, weak
         self.said["title"] = at, words
+        return True
+
+    def _take_small(self, line: str, at: int) -> bool:
+        """Take a title and a key that are written in small letters."""
+        found = titles.in_lower_case(line)
+        if found is None or self.title or self.key is not None:
+            return False
+        self.title, self.key = found
+        said = line[line.index(self.title) + len(self.title) :].strip(" ,-")
+        self.said["title"] = at + line.index(self.title), self.title
+        self.said["key"] = at + line.rindex(said), said
+        if said[3:].islower() and len(said) < len("in g min"):
+            self.doubts.append((f"{said!r} is taken as {self.key}", at + line.rindex(said)))
+        self.taken.append((0, len(line)))
         return True
 
     def _take_title(self, line: str, at: int) -> bool:
@@ -276,8 +275,8 @@ class Header:
         if self.meter is None and (found := _METER.search(line)):
             self.meter = read_meter(_FRACTION.sub(r"\1", found[0]))
             return self._keep("metre", at, found)
-        if self.dance is None and (found := _DANCE.search(line)):
-            self.dance = _DANCES[found[1].lower()]
+        if self.dance is None and (found := heading.DANCE.search(line)):
+            self.dance = heading.DANCES[found[1].lower()]
             self.said["dance"] = at + found.start(), found[0]
         return False
 

@@ -53,21 +53,20 @@ _DIVIDERS = re.compile(
     r"(?:\s+[-—/·•~]+(?=\s|$))+\s*|\s*[—,;·•()\[\]|]\s*|\s{3,}|\s*:\s+"
     r"|(?<=[^\W\d_]{3})\.\s+"
 )
-_TONIC_ALONE = re.compile(r"[A-G][#♯b♭]?m?")
+TONIC_ALONE = re.compile(r"[A-G][#♯b♭]?m?")
 _BEFORE_KEY = re.compile(r"(?:in|in the key of|key of|key|tonart)\s+", re.I)
 _ENDS_IN_KEY = re.compile(
     r"(?<!\S)[A-G][#♯b♭]?(?:[ -](?:flat|sharp))?[ -](?:major|minor|dur|moll)$", re.I
 )
 _MOST_KEY_WORDS = 4
-_TITLED = re.compile(
-    r"[A-Z][^\W\d_]*(?:\s[\w'’]+){0,5}\s[(\[][A-G][#♯b♭]?(?: ?(?:m|min|minor|maj|major))?[)\]]\W*"
-    r"(?:[\d/♩=]+(?:\s?bpm)?\W*)*"
-)
 _NUMBER = re.compile(r"(?:(?:at|about|around|roughly|circa|ca\.?|=)\s?)?(\d{2,3})")
 _NUMBER_AFTER = re.compile(r"\b(?:at|about|around|roughly|circa|ca\.?)\s(\d{2,3})")
-# What stands between bar lines after a title that is no section of the tune.
-_ON_A_CARD = re.compile(r"(?:key|tonart|in [A-G]).*|\d{1,2}/\d{1,2}|\d{2,3} ?bpm|♩.*", re.I)
-_SHORTEST = 3
+DANCES: dict[str, tuple[int, int]] = {
+    "waltz": (3, 4), "walzer": (3, 4), "valse": (3, 4), "vals": (3, 4), "valzer": (3, 4),
+    "in three": (3, 4), "in 3": (3, 4), "three-four": (3, 4), "cut time": (2, 2),
+    "alla breve": (2, 2), "jig": (6, 8),
+}  # fmt: skip
+DANCE = re.compile(rf"\b({'|'.join(DANCES)})\b", re.I)
 # What adds nothing to a title once the rest of its part is taken.
 _LINKS = frozenset(
     "a an the in of key keys time metre meter signature tempo bpm at about around and its it's "
@@ -149,7 +148,7 @@ def key_of(part: str) -> tuple[Key, bool] | None:
     with suppress(HarmonyError):
         key = Key.parse(bare)
         if bare[0].isupper() or len(bare) > 2:
-            return key, before is not None or not _TONIC_ALONE.fullmatch(bare)
+            return key, before is not None or not TONIC_ALONE.fullmatch(bare)
     return None
 
 
@@ -238,21 +237,6 @@ def _tidy(text: str) -> str:
     words = re.sub(r"\s+([,;:.])", r"\1", words)
     words = re.sub(r"\s+(?:in|key|at|key of|in the key of)$", "", words)
     return words + ")" * (words.count("(") - words.count(")"))
-
-
-def is_titled(text: str) -> bool:
-    """Return whether what looks like chords is a title with its key: "Kites (G)", "Kites | 3/4".
-
-    Examples
-    --------
-    >>> [is_titled(text) for text in ("Kites (G)", "Kites | Key G | 3/4", "The (G) kite")]
-    [True, True, False]
-    """
-    if len(text) > MOST_OF_HEADING:
-        return False
-    name, *rest = (part.strip() for part in text.split("|"))
-    card = name[:1].isupper() and len(name) > _SHORTEST and any(map(_ON_A_CARD.fullmatch, rest))
-    return card or _TITLED.fullmatch(text.strip()) is not None
 
 
 def without_picture(line: str) -> str:

@@ -174,6 +174,8 @@ def name_of(text: str) -> tuple[str, int]:
     >>> name_of("[Verse 1]"), name_of("Chorus (x2):"), name_of("B"), name_of("Bb")
     (('Verse 1', 1), ('Chorus', 2), ('B', 1), ('', 1))
     """
+    if len(text) > MOST_OF_HEADING:
+        return "", 1
     bare = text.rstrip(" :.")
     found = _TIMES.search(bare)
     times = int(found[1] or found[2] or 2) if found else 1

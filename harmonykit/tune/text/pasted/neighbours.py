@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 from itertools import pairwise
 
-from harmonykit.tune.text.pasted import heading
+from harmonykit.tune.text.pasted import titles
 from harmonykit.tune.text.pasted.lines import EDGES, Line, reads, sort_line
 from harmonykit.tune.text.pasted.plain import Naming
 
@@ -23,7 +23,7 @@ def sort_lines(texts: Sequence[tuple[int, str]], naming: Naming) -> list[Line]:
     """
     lines = [sort_line(text, at, naming) for at, text in texts]
     first = next((n for n, line in enumerate(lines) if line.kind in ("row", "chords")), None)
-    if first is not None and heading.is_titled(texts[first][1]):
+    if first is not None and titles.is_titled(texts[first][1]):
         lines[first] = Line("words", texts[first][1], texts[first][0])
     if any(line.kind == "row" for line in lines):
         return lines

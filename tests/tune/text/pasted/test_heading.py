@@ -2,6 +2,7 @@
 
 import pytest
 
+from harmonykit.tune.text.pasted.lines import name_of
 from harmonykit.tune.text.pasted.message import read_message
 from harmonykit.tune.tune import Tune
 
@@ -91,3 +92,39 @@ def test_a_line_without_end_is_no_heading(piece: str) -> None:
     assert [chord.symbol for chord in Tune.parse(piece * 4_000 + "x" + MUSIC).chords] == [
         "G", "D7", "C"
     ]  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("line", "title", "key", "metre"),
+    [
+        ("Kites / F / 3/4", "Kites", "F major", (3, 4)),
+        ("Kites - F - 3/4", "Kites", "F major", (3, 4)),
+        ("Kites - F#m", "Kites", "F# minor", (4, 4)),
+        ("F - Kites", "Kites", "F major", (4, 4)),
+        ("Bb - Kites - waltz", "Kites", "Bb major", (3, 4)),
+        ("kites in f", "kites", "F major", (4, 4)),
+        ("low tide rag in bb minor", "low tide rag", "Bb minor", (4, 4)),
+        ("kites, in f, 3/4", "kites", "F major", (3, 4)),
+        # A section's letter, a sentence, chords.
+        ("A - Kites", "A - Kites", "G major", (4, 4)),
+        ("play it in f", "Untitled", "G major", (4, 4)),
+        ("kites in a box", "Untitled", "G major", (4, 4)),
+    ],
+)
+def test_a_heading_in_parts_or_in_small_letters(
+    line: str, title: str, key: str, metre: tuple[int, int]
+) -> None:
+    tune = Tune.parse(f"{line}\n\n| G | C | D7 | G |\n")
+    assert (tune.title, str(tune.key), tune.meter) == (title, key, metre)
+    assert len(tune.bars) == 4
+
+
+@pytest.mark.parametrize("line", ["Cmaj7 - G", "Verse - G", "G - / - Am"])
+def test_chords_with_signs_between_them_are_no_heading(line: str) -> None:
+    tune = Tune.parse(f"{line}\n| G | C | D7 | G |\n")
+    assert tune.title == "Untitled" and len(tune.bars) > 4
+
+
+def test_a_line_of_a_million_blanks_is_no_name() -> None:
+    """What was sought at each blank anew would never come to an end."""
+    assert name_of(" " * 1_000_000 + "x") == ("", 1)

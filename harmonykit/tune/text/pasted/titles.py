@@ -1,0 +1,105 @@
+"""Titles that look like chords or like prose: "Kites (G)", "Kites / G / 4/4", "kites in g"."""
+
+import re
+from contextlib import suppress
+
+from harmonykit.errors import HarmonyError
+from harmonykit.theory.chord import Chord
+from harmonykit.theory.key import Key
+from harmonykit.tune.text.pasted.heading import MOST_OF_HEADING, TONIC_ALONE
+
+_TITLED = re.compile(
+    r"[A-Z][^\W\d_]*(?:\s[\w'’]+){0,5}\s[(\[][A-G][#♯b♭]?(?: ?(?:m|min|minor|maj|major))?[)\]]\W*"
+    r"(?:[\d/♩=]+(?:\s?bpm)?\W*)*"
+)
+# What stands between bar lines after a title that is no section of the tune.
+_ON_A_CARD = re.compile(r"(?:key|tonart|in [A-G]).*|\d{1,2}/\d{1,2}|\d{2,3} ?bpm|♩.*", re.I)
+_SHORTEST = 3
+# "Kites / G / 4/4", "Kites - G", "G - Kites": a letter from A to C before a name is a section's.
+_IN_PARTS = re.compile(r"\s+[-–—/·•~]+\s+")
+_SAYS_METRE = re.compile(
+    r"\d{1,2}/\d{1,2}|(?:♩\s?=\s?)?\d{2,3}(?:\s?bpm)?|[a-z]+(?: [a-z]+)?", re.I
+)
+_SECTIONS = re.compile(r"(?:intro|verse|chorus|bridge|solo|outro|coda|tag|ending|part)\b.*", re.I)
+# "kites in g": what a line of a message begins with when it is no title.
+_LOWER_IN_KEY = re.compile(
+    r"(?P<title>[^\W\d_][\w'’]+(?: [\w'’]+){0,2})\s*[,-]?\s+in (?P<tonic>[a-g](?:[#♯♭]|b\b)?)"
+    r"(?= *(?:$|[,;(/-])| (?:major|minor|maj|min)\b)(?P<mode> (?:major|minor|maj|min)\b)?",
+    re.I,
+)
+_NO_TITLES = frozenset(
+    (
+        *"play plays played playing sing sung it this that here hers his ours mine theirs".split(),
+        *"song tune is are was same try all now still also again we you they i he she".split(),
+        *"capo start starts end ends one version for to of with and".split(),
+    )
+)
+
+
+def is_titled(text: str) -> bool:
+    """Return whether what looks like chords is a title with its key: "Kites (G)", "Kites | 3/4".
+
+    Examples
+    --------
+    >>> [is_titled(text) for text in ("Kites (G)", "Kites | Key G | 3/4", "The (G) kite")]
+    [True, True, False]
+    """
+    if len(text) > MOST_OF_HEADING:
+        return False
+    name, *rest = (part.strip() for part in text.split("|"))
+    card = name[:1].isupper() and len(name) > _SHORTEST and any(map(_ON_A_CARD.fullmatch, rest))
+    return card or _TITLED.fullmatch(text.strip()) is not None or _is_in_parts(text)
+
+
+def _is_in_parts(text: str) -> bool:
+    """Return whether a line is a title, a key and no more than metre and tempo, parted by signs."""
+    parts = [part.strip() for part in _IN_PARTS.split(text.strip())]
+    keys = [place for place, part in enumerate(parts) if TONIC_ALONE.fullmatch(part)]
+    if not 2 <= len(parts) <= 4 or len(keys) != 1:
+        return False
+    (place,) = keys
+    title = parts[1 if place == 0 else 0]
+    rest = [part for part in parts if part not in (title, parts[place])]
+    named = title[:1].isupper() and len(title) > _SHORTEST and not _SECTIONS.fullmatch(title)
+    letters = re.search(r"[^\W\d_]{4}", title) is not None and not _is_chord(title)
+    return named and letters and all(map(_SAYS_METRE.fullmatch, rest))
+
+
+def _is_chord(text: str) -> bool:
+    try:
+        Chord.parse(text)
+    except HarmonyError:
+        return False
+    return True
+
+
+def leads_with_key(part: str) -> bool:
+    """Return whether a letter before a title is a key: A, B and C name sections.
+
+    Examples
+    --------
+    >>> leads_with_key("G"), leads_with_key("B"), leads_with_key("Bb"), leads_with_key("Go")
+    (True, False, True, False)
+    """
+    return TONIC_ALONE.fullmatch(part.strip()) is not None and part.strip() not in ("A", "B", "C")
+
+
+def in_lower_case(line: str) -> tuple[str, Key] | None:
+    """Return the title and key of a heading that is all in small letters, as people type on phones.
+
+    Examples
+    --------
+    >>> in_lower_case("kites in g"), in_lower_case("kites in g minor")[1]
+    (('kites', Key.parse('G major')), Key.parse('G minor'))
+    >>> in_lower_case("play it in g"), in_lower_case("kites in a box")
+    (None, None)
+    """
+    found = _LOWER_IN_KEY.match(line.strip())
+    if found is None or found["tonic"][0].isupper() and found["title"][0].isupper():
+        return None
+    if any(word in _NO_TITLES for word in found["title"].lower().split()):
+        return None
+    with suppress(HarmonyError):
+        tonic = found["tonic"][0].upper() + found["tonic"][1:]
+        return found["title"], Key.parse(f"{tonic} {(found['mode'] or '').strip()}")
+    return None
