@@ -116,7 +116,7 @@ class Header:
         music = bool(self.taken) or any(heading.says_only(line[s:e], (), s) for s, e in parts)
         for count, (start, end) in enumerate(parts):
             part = heading.blanked(line, self.taken)[start:end].rstrip()
-            self._take_key_part(part, start, at, sure=music or (first and (count or leads)))
+            self._take_key_part(part, start, at, sure=music or first and (count > 0 or leads))
         music = music or len(self.taken) > before
         for start, end in parts:
             part = heading.blanked(line, self.taken)[start:end]
