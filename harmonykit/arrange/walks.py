@@ -69,10 +69,9 @@ def steps(before: Shapes, after: Shapes, scale: SixthDiminished, way: int) -> Ma
 def _table(scale: SixthDiminished, way: int) -> NDArray[np.int64]:
     """Return where a step of a scale leads from each pitch; -1 from what is outside."""
     table = np.full(_PITCHES + 1, -1, dtype=np.int64)
-    inside = scale.pcs
-    for pitch in range(_PITCHES):
-        if pitch % 12 in inside:
-            table[pitch] = scale.step(pitch, way)
+    for lowest in scale.pcs:
+        octaves = np.arange(lowest, _PITCHES, 12)
+        table[octaves] = octaves + scale.step(lowest, way) - lowest
     return table
 
 

@@ -12,9 +12,9 @@ Conventions.  Lengths are in millimetres along the neck; strings and frets as in
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from functools import lru_cache
-from itertools import chain, combinations, pairwise
+from itertools import chain, combinations
 
 from harmonykit.errors import wrong_kind
 from harmonykit.fretboard.hands import hand, rules
@@ -88,7 +88,7 @@ def can_hold(
     False
     """
     neck = as_instrument(instrument)
-    return _can_hold(_read(frets, neck), neck.scale_mm, limits or Limits())
+    return _can_hold(neck.scale_mm, limits or Limits())(_read(frets, neck))
 
 
 def held(shapes: Iterable[Fretting], instrument: Instrument, limits: Limits) -> list[Fretting]:
@@ -99,7 +99,7 @@ def held(shapes: Iterable[Fretting], instrument: Instrument, limits: Limits) -> 
     >>> held([(0, 0, 0, 3), (1, 5, 9, 12)], Instrument.named("ukulele"), Limits())
     [(0, 0, 0, 3)]
     """
-    return [shape for shape in shapes if _can_hold(shape, instrument.scale_mm, limits)]
+    return list(filter(_can_hold(instrument.scale_mm, limits), shapes))
 
 
 def ways_to_finger(
@@ -175,8 +175,8 @@ def single_notes(frets: Fretting) -> tuple[Hold, ...]:
     >>> single_notes((0, 2, 3, 2))
     (Hold(fret=2, first=1, last=1), Hold(fret=2, first=3, last=3), Hold(fret=3, first=2, last=2))
     """
-    stops = sorted((fret, string) for string, fret in enumerate(frets) if fret)
-    return tuple(Hold(fret, string, string) for fret, string in stops)
+    stops = sorted([(fret, string) for string, fret in enumerate(frets) if fret])
+    return tuple([Hold(fret, string, string) for fret, string in stops])
 
 
 def ways_to_share(singles: tuple[Hold, ...]) -> Iterator[tuple[Hold, ...]]:
@@ -199,18 +199,25 @@ def _laid_flat(holds: tuple[Hold, ...], end: int) -> tuple[Hold, ...] | None:
     """Return the holds with one finger over the last row of neighbours before a place."""
     last = holds[end - 1]
     row = [hold for hold in holds[:end] if hold.fret == last.fret and hold.width == 1]
-    while any(b.first != a.first + 1 for a, b in pairwise(row)):
-        row = row[1:]
-    if len(row) < 2:
+    begin = len(row) - 1
+    while begin > 0 and row[begin].first == row[begin - 1].first + 1:
+        begin -= 1
+    if begin > len(row) - 2:
         return None
-    return (*holds[: end - len(row)], Hold(last.fret, row[0].first, last.last), *holds[end:])
+    count = len(row) - begin
+    return (*holds[: end - count], Hold(last.fret, row[begin].first, last.last), *holds[end:])
 
 
-@lru_cache(maxsize=65536)
-def _can_hold(frets: Fretting, scale_mm: float, limits: Limits) -> bool:
-    if not any(frets):
-        return True
-    return next(assignments(frets, wires_of(scale_mm), limits), None) is not None
+@lru_cache(maxsize=16)
+def _can_hold(scale_mm: float, limits: Limits) -> Callable[[Fretting], bool]:
+    """Return what says of shapes whether a hand can hold them, and remembers it."""
+    wires = wires_of(scale_mm)
+
+    @lru_cache(maxsize=16384)
+    def can_hold(frets: Fretting) -> bool:
+        return not any(frets) or next(assignments(frets, wires, limits), None) is not None
+
+    return can_hold
 
 
 @lru_cache(maxsize=32768)
@@ -239,7 +246,7 @@ def _ways(frets: Fretting, scale_mm: float, limits: Limits) -> tuple[tuple[Finge
     return tuple(sorted(found, key=lambda way: way[1]))
 
 
-@lru_cache(maxsize=64)
+@lru_cache(maxsize=16)
 def wires_of(scale_mm: float) -> tuple[float, ...]:
     """Return the places of the fret wires of a scale, in mm, the nut first.
 

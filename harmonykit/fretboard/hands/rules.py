@@ -13,7 +13,7 @@ Conventions.  Lengths are in millimetres along the neck; strings and frets as in
 
 import math
 from collections.abc import Callable
-from itertools import pairwise
+from itertools import combinations, pairwise
 from typing import NamedTuple
 
 from harmonykit.fretboard.hands import hand
@@ -119,6 +119,8 @@ def _few_tips_in_a_fret(grip: Grip) -> bool:
 
 
 def _three_tips_in_a_row(grip: Grip) -> bool:
+    if len(grip.holds) < 3:
+        return True
     for near, _, far in zip(grip.holds, grip.holds[1:], grip.holds[2:], strict=False):
         between = grip.frets[near.last + 1 : far.first]
         if near.fret == far.fret and len(between) <= MOST_BETWEEN_TIPS:
@@ -127,10 +129,10 @@ def _three_tips_in_a_row(grip: Grip) -> bool:
 
 
 def _room_for_tips(grip: Grip) -> bool:
-    holds = grip.holds
+    _, holds, wires, limits, _ = grip
     for near, far in pairwise(holds):
         if near.fret == far.fret:
-            return room_mm(holds, grip.wires, grip.limits.tip_mm) >= 0
+            return room_mm(holds, wires, limits.tip_mm) >= 0
     return True
 
 
@@ -149,14 +151,13 @@ def room_mm(holds: tuple[Hold, ...], wires: tuple[float, ...], tip_mm: float) ->
     """
     needed: dict[int, float] = {}
     for near, far in pairwise(holds):
-        if near.fret == far.fret:
+        fret = far.fret
+        if near.fret == fret:
             apart = hand.STRING_GAP_MM * (far.first - near.last)
             behind = math.sqrt(tip_mm**2 - apart**2) if apart < tip_mm else 0.0
-            needed[near.fret] = needed.get(near.fret, 0.0) + behind
-    return min(
-        (wires[fret] - wires[fret - 1] - behind for fret, behind in needed.items()),
-        default=math.inf,
-    )
+            needed[fret] = needed.get(fret, 0.0) + behind
+    rooms = [wires[fret] - wires[fret - 1] - behind for fret, behind in needed.items()]
+    return min(rooms, default=math.inf)
 
 
 def _barre_by_the_index(grip: Grip) -> bool:
@@ -183,12 +184,15 @@ def _ring_below_the_little_finger(grip: Grip) -> bool:
 
 
 def _pairs_reach(grip: Grip) -> bool:
-    wires, reach = grip.wires, grip.limits.pairs_mm
-    places = [wires[hold.fret] for hold in grip.holds]
-    for far, high in enumerate(grip.fingers):
-        for near, low in enumerate(grip.fingers[:far]):
-            if places[far] - places[near] > reach[_PAIR[low, high]]:
-                return False
+    wires, reach, holds = grip.wires, grip.limits.pairs_mm, grip.holds
+    if wires[holds[-1].fret] - wires[holds[0].fret] <= min(reach):
+        return True
+    placed = [
+        (finger, wires[hold.fret]) for finger, hold in zip(grip.fingers, grip.holds, strict=True)
+    ]
+    for (low, near), (high, far) in combinations(placed, 2):
+        if far - near > reach[_PAIR[low, high]]:
+            return False
     return True
 
 

@@ -243,13 +243,14 @@ def unordered(
         shapes = [s for s in shapes if sieve.passes(s, pitches_of(instrument, s))]
     if playable and omit is None:
         rooted = bool(must >> chord.root.pitch_class & 1)
-        shapes = [s for s in shapes if _keeps_enough(chord, instrument, s, rooted=rooted)]
+        heard = [_heard(instrument, shape) for shape in shapes]
+        enough = {tones for tones in set(heard) if _is_enough(chord, strings, tones, rooted=rooted)}
+        shapes = [shape for shape, tones in zip(shapes, heard, strict=True) if tones in enough]
     return held(shapes, instrument, hand) if playable else shapes
 
 
-def _keeps_enough(chord: Chord, instrument: Instrument, shape: Fretting, *, rooted: bool) -> bool:
+def _is_enough(chord: Chord, strings: int, heard: int, *, rooted: bool) -> bool:
     """Whether the tones of a shape that is sure to have the root, or may lack it, say the chord."""
-    strings, heard = len(instrument.strings), _heard(instrument, shape)
     enough = rooted or marks.spares_enough(chord, strings, heard)
     return enough and tones.keeps_altered(chord, strings, heard)
 

@@ -73,25 +73,30 @@ class Judge:
 
     def mark(self, frets: Fretting) -> float:
         """Return the marks against a shape."""
-        return sum(self.parts(frets)) + self.unused(frets)
+        sounding, pitches = self._heard(frets)
+        parts = self._tones(pitches), self._strings(frets, sounding), self._hand(frets)
+        return sum(parts) + self._unused(frets, pitches)
 
     def parts(self, frets: Fretting) -> tuple[float, float, float]:
         """Return the marks against a shape for its tones, its strings, and what the hand does."""
-        sounding = [place for place, fret in enumerate(frets) if fret is not None]
-        pitches = [self.strings[place] + (frets[place] or 0) for place in sounding]
+        sounding, pitches = self._heard(frets)
         return self._tones(pitches), self._strings(frets, sounding), self._hand(frets)
 
-    def unused(self, frets: Fretting) -> float:
+    def _heard(self, frets: Fretting) -> tuple[list[int], list[int]]:
+        """Return the strings that sound, and their pitches."""
+        sounding = [place for place, fret in enumerate(frets) if fret is not None]
+        return sounding, [self.strings[place] + (frets[place] or 0) for place in sounding]
+
+    def _unused(self, frets: Fretting, pitches: list[int]) -> float:
         """Return the marks against a shape for what hands are not used to (``awkward``)."""
         if self.bass is None:
             return 0.0
         index = awkward.index_flat(frets) if _lies_flat(frets) else None
-        pairs = zip(self.strings, frets, strict=True)
-        pitches = [string + fret for string, fret in pairs if fret is not None]
-        heard = [pitch % 12 for pitch in pitches]
-        four = self.rich and len(heard) == _FULL
-        lost = four and (self.root + _FIFTH) % 12 not in heard
-        twice = lost and any(heard.count(tone) > 1 for tone in self.twice)
+        twice = False
+        if self.rich and len(pitches) == _FULL:
+            heard = [pitch % 12 for pitch in pitches]
+            lost = (self.root + _FIFTH) % 12 not in heard
+            twice = lost and any(heard.count(tone) > 1 for tone in self.twice)
         return awkward.unused(frets, pitches, index, twice=twice)
 
     def rootless(self, frets: Fretting) -> bool:
@@ -101,19 +106,22 @@ class Judge:
 
     def _tones(self, pitches: Sequence[int]) -> float:
         heard = [pitch % 12 for pitch in pitches]
-        found = sum(mark for tone, mark in self.missing.items() if tone not in heard)
-        found += sum(mark for tone, mark in self.twice.items() if heard.count(tone) > 1)
+        found = sum([mark for tone, mark in self.missing.items() if tone not in heard])
+        if self.twice and len({*heard}) < len(heard):
+            found += sum([mark for tone, mark in self.twice.items() if heard.count(tone) > 1])
         if self.bass is not None:
             low, next_low = sorted(pitches)[:2] if len(pitches) > 1 else (pitches[0], 127)
             found += self.below.get(low % 12, _OTHER_BASS)
             found += _LOW_SECOND if 0 < next_low - low < 3 else 0.0
             found += _LOW_FOURTH if next_low - low == _FOURTH else 0.0
         same = _SAME_PITCH if self.bass is None else _SAME_OF_MANY
-        found += sum(same for one, other in pairwise(pitches) if one == other)
-        for pitch in set(pitches):
-            if pitch + 13 in pitches and self.root not in (pitch % 12, (pitch + 1) % 12):
+        distinct = set(pitches)
+        if len(distinct) < len(pitches):
+            found += sum([same for one, other in pairwise(pitches) if one == other])
+        for pitch in distinct:
+            if pitch + 13 in distinct and self.root not in (pitch % 12, (pitch + 1) % 12):
                 found += _MINOR_NINTH
-            if pitch + 1 in pitches:
+            if pitch + 1 in distinct:
                 found += _SEMITONE
         return found
 
@@ -362,8 +370,10 @@ def _alike(one: Fretting, other: Fretting) -> bool:
 def _lies_flat(frets: Fretting) -> bool:
     """Whether the index lies over three strings or more: letting go of it makes another grip."""
     fretted = [fret for fret in frets if fret]
-    flat = bool(fretted) and pressing(frets, fretted, min(fretted))[1]
-    return flat and breadth(frets, min(fretted)) > 2
+    if len(fretted) < 3:
+        return False
+    low = min(fretted)
+    return pressing(frets, fretted, low)[1] and breadth(frets, low) > 2
 
 
 def _gap(frets: Fretting) -> bool:

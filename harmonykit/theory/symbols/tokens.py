@@ -11,6 +11,7 @@ makes degrees of the roles.
 """
 
 import re
+from functools import cache
 from unicodedata import normalize
 
 from harmonykit.theory.degree import Degree
@@ -18,6 +19,8 @@ from harmonykit.theory.symbols.dialect import Dialect
 from harmonykit.values import dataclass, field
 
 LONGEST = 64
+
+_Firsts = dict[str, list[tuple[str, str]]]
 
 _LOOK_ALIKES = {
     "♭": "b", "♯": "#", "＃": "#", "𝄫": "bb", "𝄪": "##", "♮": "",
@@ -69,30 +72,26 @@ _ADDED = (
 _OMITTED = r"(?:(13|11|9|7|6|5|3|1|root|third|fifth)(?:rd|th)?|" + _IN_BRACKETS + ")"
 _SIGN_WORDS = r"(bb|b|##|#|\+|-|(?:aug|dim|flat|sharp)\.? ?(?=5|9|11|13))"
 # Kind, the characters that it may begin with, the pattern; groups are a sign and a number.
-_PATTERNS: tuple[tuple[str, str, re.Pattern[str]], ...] = (
-    (
-        "sus",
-        "sS",
-        re.compile(r"(?:suspended|sus|Sus|SUS)\.?(?: ?([#+]4|[b-]2|24|42|2/4|4/2|2,4|4|2))?"),
-    ),
-    ("add", "aA", re.compile(r"(?:add|Add|ADD)\.? ?" + _ADDED)),
-    ("omit", "oOnN", re.compile(r"(?:omit|no|No|NO|Omit|OMIT)\.? ?" + _OMITTED)),
-    ("alter", "b#+-adfs", re.compile(_SIGN_WORDS + r"(13|11|10|9|7|6|5|4|3|2)")),
+_PATTERNS: tuple[tuple[str, str, str], ...] = (
+    ("sus", "sS", r"(?:suspended|sus|Sus|SUS)\.?(?: ?([#+]4|[b-]2|24|42|2/4|4/2|2,4|4|2))?"),
+    ("add", "aA", r"(?:add|Add|ADD)\.? ?" + _ADDED),
+    ("omit", "oOnN", r"(?:omit|no|No|NO|Omit|OMIT)\.? ?" + _OMITTED),
+    ("alter", "b#+-adfs", _SIGN_WORDS + r"(13|11|10|9|7|6|5|4|3|2)"),
     # A sign after its number: 9b, 5#.
-    ("signed", "b#", re.compile(r"([b#])(?!\d)")),
-    ("number", "1245679", re.compile(r"(6[/,]9|69|9[/,]6|13|11|9|7|6|5|4|2)(?:th)?")),
-    ("number", "snet", re.compile("(" + "|".join(_NUMBER_WORDS) + ")")),
-    ("half", "h", re.compile(r"(h)(?=7|9|11)")),
+    ("signed", "b#", r"([b#])(?!\d)"),
+    ("number", "1245679", r"(6[/,]9|69|9[/,]6|13|11|9|7|6|5|4|2)(?:th)?"),
+    ("number", "snet", "(" + "|".join(_NUMBER_WORDS) + ")"),
+    ("half", "h", r"(h)(?=7|9|11)"),
     (
         "gap",
         ", /-&",
-        re.compile(
-            r"([, ]*&[ ]*|[, ]+"
-            r"|/(?= ?[-b#+]*\d| ?(?:maj|Maj|MAJ|ma[^d]|M|Δ|\^|j|add|Add|sus|Sus|no\d|omit|alt))"
-            r"|-(?=maj|Maj|MAJ|ma7|M7|Δ))"
-        ),
+        r"([, ]*&[ ]*|[, ]+"
+        r"|/(?= ?[-b#+]*\d| ?(?:maj|Maj|MAJ|ma[^d]|M|Δ|\^|j|add|Add|sus|Sus|no\d|omit|alt))"
+        r"|-(?=maj|Maj|MAJ|ma7|M7|Δ))",
     ),
 )
+# Most symbols need few of them.
+_compiled = cache(re.compile)
 
 
 class Misfit(Exception):
@@ -201,7 +200,7 @@ def _candidates(text: str, position: int, *, first: bool) -> list[tuple[int, Tok
     """Return the tokens that could stand here and where each ends, the longest first."""
     found: list[tuple[int, Token]] = []
     for kind, pattern in _PATTERNS_FROM.get(text[position], ()):
-        match = pattern.match(text, position)
+        match = _compiled(pattern).match(text, position)
         if match and not (first and _is_of_the_root(kind, match)):
             parts = tuple(part or "" for part in match.groups())
             number = _NUMBER_WORDS.get(parts[-1]) or _OMITTED_WORDS.get(parts[-1]) or parts[-1]
@@ -228,11 +227,9 @@ def _is_of_the_root(kind: str, match: re.Match[str]) -> bool:
     return match[1][0] in "adfs" or (match[1] in "+-" and match[2] != "5")
 
 
-def _by_first_character() -> tuple[
-    dict[str, list[tuple[str, str]]], dict[str, list[tuple[str, re.Pattern[str]]]]
-]:
-    words: dict[str, list[tuple[str, str]]] = {}
-    patterns: dict[str, list[tuple[str, re.Pattern[str]]]] = {}
+def _by_first_character() -> tuple[_Firsts, _Firsts]:
+    words: _Firsts = {}
+    patterns: _Firsts = {}
     for kind, spellings in _WORDS.items():
         for word in spellings:
             words.setdefault(word[0], []).append((kind, word))
