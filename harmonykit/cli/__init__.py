@@ -15,6 +15,7 @@ import click
 from harmonykit import __version__
 from harmonykit.cli.called import CALLED, as_called, told_as_called
 from harmonykit.cli.commands import chords, home, lessons, tunes
+from harmonykit.cli.usage import lacking
 from harmonykit.cli.waiting import told_at_work
 from harmonykit.errors import HarmonyError
 from harmonykit.files.file import reason, shown
@@ -112,12 +113,21 @@ def _seldom_swept() -> Iterator[None]:
         gc.set_threshold(*before)
 
 
+def _named(arguments: Sequence[str] | None) -> click.Command | None:
+    """Return the command that a command line names."""
+    first = [*(sys.argv[1:] if arguments is None else arguments), ""][0]
+    return app.commands.get(first)
+
+
 def _run(arguments: Sequence[str] | None) -> int:
     try:
         status = app.main(arguments, prog_name=CALLED, standalone_mode=False)
         return status if isinstance(status, int) else DONE
     except click.ClickException as error:
-        error.show()
+        for line in (lines := lacking(error, _named(arguments))):
+            click.echo(line, err=True)
+        if not lines:
+            error.show()
         if "unexpected extra arg" in error.format_message():
             click.echo('A name with blanks in it stands in quotes: "my song.txt"', err=True)
     except (click.Abort, KeyboardInterrupt):

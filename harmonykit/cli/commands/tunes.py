@@ -154,6 +154,7 @@ def compare(given: _Compare) -> None:
       harmonykit compare heron_landing --intro "last four bars" --ending tag
       harmonykit compare ropewalk_blues --chord-melody
       harmonykit compare heron_landing --take walking --at 8
+      harmonykit compare heron_landing --take walking --choose 8 "D7sus4 D7"
       harmonykit compare heron_landing --take rich --refuse 4@3 --out heron.toml
     """
     if given.front and not given.plots:
