@@ -5,6 +5,7 @@ when done, 2 when the input cannot be used (one message, no traceback), 130 when
 """
 
 import gc
+import os
 import sys
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
@@ -24,6 +25,7 @@ DONE, UNUSABLE, INTERRUPTED = 0, 2, 130
 # New values, less those that are gone, after which circles are looked for; Python's own is 700.
 # A million of them take some 100 MB.
 _SWEPT_AFTER = 1_000_000
+_THREADS = "OPENBLAS_NUM_THREADS"
 _COMMANDS = (
     *(lessons.lesson, lessons.course, lessons.parts, home.playalong),
     *(lessons.check, lessons.hear),
@@ -94,6 +96,10 @@ def main(arguments: Sequence[str] | None = None) -> None:
         # A terminal that lacks ♭ shows a question mark rather than ending the work.
         if hasattr(stream, "reconfigure"):
             stream.reconfigure(errors="replace")
+    if arguments is None and sys.argv[1:2] != ["workbook"]:
+        # Our arrays are small: threads for large ones would take a while to start, and a process
+        # with one thread can be copied.  What is computed in notebooks is the user's affair.
+        os.environ.setdefault(_THREADS, "1")
     with _seldom_swept():
         status = _run(arguments)
     if arguments is None:

@@ -71,10 +71,13 @@ def by_processes(tunes: Path, out: Path) -> tuple[list[float], float]:
 
 def by_cluster(tunes: Path, out: Path) -> tuple[list[float], float]:
     """Return the same of two workers of a cluster, from when they stand ready."""
+    from dask import config
     from distributed import LocalCluster
 
     opened: Any = LocalCluster
     with (
+        # As DEVELOPERS.md says: nobody looks where workers spend their time.
+        config.set({"distributed.worker.profile.enabled": False}),
         opened(
             n_workers=BOTH, threads_per_worker=1, dashboard_address=None, silence_logs=50
         ) as cluster,

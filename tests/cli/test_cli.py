@@ -191,3 +191,31 @@ def test_what_to_type_next_begins_as_what_was_typed(tmp_path: Path) -> None:
     for help_text in (said("lesson", "--help"), said("workbook", "--help"), said("lesso")):
         assert "python3 shared/start.py" in help_text
         assert not re.search(r"harmonykit [a-z]+ |Usage: harmonykit", help_text)
+
+
+THREADS = "OPENBLAS_NUM_THREADS"
+ENDED = """
+import atexit, os, sys
+from harmonykit.cli import main
+atexit.register(lambda: print(len(os.listdir("/proc/self/task")), os.environ.get(%r)))
+main()
+"""
+
+
+@pytest.mark.skipif(sys.platform != "linux", reason="threads are counted as Linux counts them")
+@pytest.mark.parametrize(
+    ("words", "given", "said"),
+    [
+        (["tune", "heron_landing"], {}, "1 1"),
+        (["tune", "heron_landing"], {THREADS: "2"}, "2"),
+        (["workbook", "--help"], {}, "1 None"),
+    ],
+)
+def test_a_command_has_one_thread_unless_asked_and_notebooks_are_left_alone(
+    words: list[str], given: dict[str, str], said: str
+) -> None:
+    where = {name: value for name, value in os.environ.items() if name != THREADS} | given
+    code = [sys.executable, "-c", ENDED % THREADS, *words]
+    done = subprocess.run(code, env=where, check=True, capture_output=True, text=True)
+    # How many a machine with one processor begins is its own affair.
+    assert done.stdout.splitlines()[-1].endswith(said)
