@@ -6,8 +6,10 @@ the hand moves least.  A change costs, in mm, the travel of the hand (as in ``tr
 ``AWKWARD_MM`` a point (both as in ``travel``), so that an easy grip is not given up for a
 millimetre.  What can stay or slide, does.
 
-A shape that is held on keeps its fingers, and so may a phrase that comes again (``alike``).  The
-prices are settings, not laws of the body (common practice, no source).
+A shape that is held on keeps its fingers, and so may a phrase that comes again (``alike``).  A hand
+learns a shape once: where it comes again with other fingers than most often in the progression,
+that costs ``AGAIN_MM``, less than a finger that leaves a string on which it could stay.  The prices
+are settings, not laws of the body (common practice, no source).
 """
 
 from __future__ import annotations
@@ -28,8 +30,8 @@ from harmonykit.fretboard.shapes.voicing import Instrument, Voicing, as_voicings
 if TYPE_CHECKING:
     from numpy.typing import NDArray
 
-# Half a fret at the nut of a ukulele, each.
-AWKWARD_MM, PLACE_MM = 10.0, 10.0
+# Half a fret at the nut of a ukulele, each, and a whole one.
+AWKWARD_MM, PLACE_MM, AGAIN_MM = 10.0, 10.0, 20.0
 
 
 def fingerings(
@@ -40,6 +42,7 @@ def fingerings(
     alike: Sequence[Hashable] | None = None,
     awkward_mm: float = AWKWARD_MM,
     place_mm: float = PLACE_MM,
+    again_mm: float = AGAIN_MM,
 ) -> tuple[Fingering, ...]:
     """Return a fingering for each shape of a progression, so that the hand moves least in all.
 
@@ -54,8 +57,9 @@ def fingerings(
     alike : sequence of hashable, optional
         A label for each shape: those with one label share a fingering, as where a phrase returns.
         Two equal shapes in a row always do.
-    awkward_mm, place_mm : float
-        What a fret of awkwardness and a placement cost, in mm; both 0 to count travel alone.
+    awkward_mm, place_mm, again_mm : float
+        What a fret of awkwardness, a placement, and a shape with other fingers than elsewhere cost,
+        in mm; all 0 to count travel alone.
 
     Returns
     -------
@@ -81,7 +85,7 @@ def fingerings(
     if len(words) != len(row):
         what = f"{len(words)} words in alike for {len(row)} shapes"
         raise HarmonyError(what, rule="one word for each shape")
-    prices = awkward_mm, place_mm
+    prices = awkward_mm, place_mm, again_mm
     return fingered(row, [hand] * len(row), words, prices, loop=loop)
 
 
@@ -89,7 +93,7 @@ def fingered(
     shapes: Sequence[Voicing],
     hands: Sequence[Limits | None],
     alike: Sequence[Hashable],
-    prices: tuple[float, float] = (AWKWARD_MM, PLACE_MM),
+    prices: tuple[float, float, float] = (AWKWARD_MM, PLACE_MM, AGAIN_MM),
     *,
     loop: bool = False,
 ) -> tuple[Fingering, ...]:
@@ -100,7 +104,7 @@ def fingered(
     shapes, hands, alike : sequence
         In playing order; see ``fingerings``.
     prices : tuple of float
-        Of a fret of awkwardness and of a placement, in mm.
+        Of a fret of awkwardness, of a placement, and of other fingers for the same shape, in mm.
     loop : bool
         Whether the first shape follows the last.
     """
@@ -122,6 +126,11 @@ def fingered(
     changes = {
         (a, b): times * _changes(*keys[a], *keys[b], prices[1]) for (a, b), times in steps.items()
     }
+    for come in _again(keys) if prices[2] else ():
+        # A place of its own for the fingers that the shape has most often.
+        most_often, unlike = _unlike(ways[come[0]], prices[2])
+        changes.update(((place, len(own)), comes[place] * unlike) for place in come)
+        own.append(most_often)
     chosen = cheapest(own, changes)
     return tuple(ways[place][chosen[place]].fingering for place in row)
 
@@ -164,6 +173,22 @@ def joined(*rows: Sequence[Hashable]) -> list[int]:
             pair = first(known.setdefault(word, place)), first(place)
             of[max(pair)] = min(pair)
     return [first(place) for place in of]
+
+
+def _again(keys: Sequence[Hashable]) -> list[list[int]]:
+    """Return the places of each shape that comes at several places."""
+    found: dict[Hashable, list[int]] = {}
+    for place, key in enumerate(keys):
+        found.setdefault(key, []).append(place)
+    return [places for places in found.values() if len(places) > 1]
+
+
+def _unlike(ways: Sequence[Way], again_mm: float) -> tuple[NDArray[Any], NDArray[Any]]:
+    """Return what the fingers of a shape cost by themselves, none, and beside its others, in nm."""
+    import numpy as np
+
+    alone = np.zeros(len(ways), dtype=np.int64)
+    return alone, _nm(again_mm) * (1 - np.eye(len(ways), dtype=np.int64))
 
 
 def _points(ways: Sequence[Way]) -> NDArray[Any]:

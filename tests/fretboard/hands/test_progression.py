@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Sequence
 from itertools import groupby, pairwise, permutations, product
 
@@ -12,7 +13,7 @@ from hypothesis import strategies as st
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.hands.hand import Fingering, Hold, Limits, awkwardness, limits_at
 from harmonykit.fretboard.hands.holding import ways_to_finger
-from harmonykit.fretboard.hands.progression import AWKWARD_MM, PLACE_MM, fingerings
+from harmonykit.fretboard.hands.progression import AGAIN_MM, AWKWARD_MM, PLACE_MM, fingerings
 from harmonykit.fretboard.hands.travel import stance, way_mm
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument
@@ -55,7 +56,7 @@ def flat_points(voicing: Voicing, way: Fingering) -> int:
     return other + sum(2 for barre in way.barres if 0 in voicing.frets[barre.last + 1 :])
 
 
-def cheapest(held: Sequence[Voicing], loop: bool, prices: tuple[float, float]) -> float:
+def cheapest(held: Sequence[Voicing], loop: bool, prices: tuple[float, float, float]) -> float:
     """Return the price of the cheapest way through a progression: every way is tried."""
     found = []
     for ways in product(*map(options, held)):
@@ -67,7 +68,10 @@ def cheapest(held: Sequence[Voicing], loop: bool, prices: tuple[float, float]) -
 
 
 def paid(
-    held: Sequence[Voicing], found: Sequence[Fingering], loop: bool, prices: tuple[float, float]
+    held: Sequence[Voicing],
+    found: Sequence[Fingering],
+    loop: bool,
+    prices: tuple[float, float, float],
 ) -> float:
     """Return the price of fingerings that were found."""
     listed = [dict((w.fingers, (w, n)) for w, n in options(v)) for v in held]
@@ -76,14 +80,26 @@ def paid(
 
 
 def price(
-    runs: Sequence[tuple[Voicing, tuple[Fingering, int]]], loop: bool, prices: tuple[float, float]
+    runs: Sequence[tuple[Voicing, tuple[Fingering, int]]],
+    loop: bool,
+    prices: tuple[float, float, float],
 ) -> float:
     changes = [(a, b) for a, b in pairwise(runs) if a[0] != b[0]]
     total = 0.0 if loop and changes else prices[0] * runs[0][1][1]
+    total += prices[2] * unlike(runs[:-1] if loop and changes else runs)
     for (a, (old, _)), (b, (new, points)) in changes:
         total += way_mm(stance(a.frets, old, UKULELE), stance(b.frets, new, UKULELE))
         total += prices[0] * points + prices[1] * placed(a, old, b, new)
     return total
+
+
+def unlike(runs: Sequence[tuple[Voicing, tuple[Fingering, int]]]) -> int:
+    """Count where a shape comes again, after another, with other fingers than most often."""
+    comes = [one for place, one in enumerate(runs) if not place or runs[place - 1][0] != one[0]]
+    held = Counter(voicing for voicing, _ in comes)
+    alike = Counter((voicing, way.fingers) for voicing, (way, _) in comes)
+    most = {voicing: max(n for (v, _), n in alike.items() if v == voicing) for voicing in held}
+    return held.total() - sum(most.values())
 
 
 def placed(a: Voicing, old: Fingering, b: Voicing, new: Fingering) -> int:
@@ -151,21 +167,25 @@ SHAPES = "0003 2010 0212 2000 0232 2220 0000 2323 3211 5757 0002 4442".split()
 @given(
     st.lists(st.sampled_from(SHAPES), min_size=1, max_size=4),
     st.booleans(),
-    st.sampled_from([(0.0, 0.0), (AWKWARD_MM, PLACE_MM), (50.0, 0.0), (1.0, 20.0)]),
+    st.sampled_from(
+        [(0.0, 0.0, 0.0), (AWKWARD_MM, PLACE_MM, AGAIN_MM), (50.0, 0.0, 4.0), (1.0, 20.0, 50.0)]
+    ),
 )
 def test_no_way_through_a_progression_moves_the_hand_less(
-    text: list[str], loop: bool, prices: tuple[float, float]
+    text: list[str], loop: bool, prices: tuple[float, float, float]
 ) -> None:
     held = shapes(" ".join(text))
-    found = fingerings(held, None, loop=loop, awkward_mm=prices[0], place_mm=prices[1])
+    awkward, place, again = prices
+    found = fingerings(held, loop=loop, awkward_mm=awkward, place_mm=place, again_mm=again)
     assert paid(held, found, loop, prices) == pytest.approx(cheapest(held, loop, prices))
 
 
-@pytest.mark.parametrize("prices", [(1.0, 5.0), (4.0, 0.0), (10.0, 10.0)])
-def test_a_loop_counts_its_first_shape_once(prices: tuple[float, float]) -> None:
+@pytest.mark.parametrize("prices", [(1.0, 5.0, 0.0), (4.0, 0.0, 9.0), (10.0, 10.0, 10.0)])
+def test_a_loop_counts_its_first_shape_once(prices: tuple[float, float, float]) -> None:
     for pair in permutations("0232 2223 0202 3211 0013 4432".split(), 2):
         held = shapes(" ".join(pair))
-        found = fingerings(held, None, loop=True, awkward_mm=prices[0], place_mm=prices[1])
+        awkward, place, again = prices
+        found = fingerings(held, loop=True, awkward_mm=awkward, place_mm=place, again_mm=again)
         assert paid(held, found, True, prices) == pytest.approx(cheapest(held, True, prices))
 
 
@@ -197,6 +217,12 @@ def test_a_loop_counts_its_first_shape_once(prices: tuple[float, float]) -> None
         ("133211 x13331 133211 x13331", GUITAR, ["134211", "x13331", "134211", "x13331"]),
         # The barre of a dominant stays as the diminished seventh is built on it.
         ("2223 2323", UKULELE, ["1113", "1213"]),
+        # G6, Em7, Am7, D7 and round again: G6 and D7 have the fingers that they had.
+        (
+            "320000 020000 x02010 xx0212 320000 020100 x02010 xx0212",
+            GUITAR,
+            ["320000", "020000", "x02010", "xx0213", "320000", "020100", "x02010", "xx0213"],
+        ),
         # A diminished seventh one fret up: all four slide.
         ("2323 3434", UKULELE, ["1324", "1324"]),
     ],
@@ -215,7 +241,7 @@ def written(way: Fingering) -> str:
 def test_shapes_of_one_word_have_one_fingering() -> None:
     # Before A7 the G is 1, 3, 2; before G7 it is 2, 4, 3, and so both times where both are one.
     held = shapes("0232 0100 0232 0212")
-    apart = [written(way) for way in fingerings(held)]
+    apart = [written(way) for way in fingerings(held, again_mm=0)]
     alike = [written(way) for way in fingerings(held, alike=("G", "A7", "G", "G7"))]
     assert apart == ["0132", "0100", "0243", "0213"]
     assert (alike[0], alike[2:]) == ("0243", ["0243", "0213"])
@@ -233,7 +259,7 @@ def test_no_way_in_which_phrases_come_again_alike_moves_the_hand_less(
     words = [place % len(text) for place in order]
     held = [shapes(text[word])[0] for word in words]
     found = fingerings(held, alike=words)
-    prices = (AWKWARD_MM, PLACE_MM)
+    prices = (AWKWARD_MM, PLACE_MM, AGAIN_MM)
     least = []
     for ways in product(*(options(voicing) for voicing in held)):
         runs = [*zip(held, ways, strict=True)]
@@ -246,7 +272,7 @@ def test_no_way_in_which_phrases_come_again_alike_moves_the_hand_less(
 
 @given(st.lists(st.sampled_from(SHAPES), min_size=2, max_size=4))
 def test_a_held_string_changes_its_finger_only_where_that_saves_something(text: list[str]) -> None:
-    """No way has grips as easy, as short a way, as few fingers placed, and more fingers held."""
+    """No way has grips as easy and as much alike, moves and places no more, and holds more."""
     held = [voicing for voicing, _ in groupby(shapes(" ".join(text)))]
     listed = [{way.fingers: (way, points) for way, points in options(each)} for each in held]
     taken = [of[way.fingers] for of, way in zip(listed, fingerings(held), strict=True)]
@@ -257,14 +283,15 @@ def test_a_held_string_changes_its_finger_only_where_that_saves_something(text: 
 
 
 def asked_of(held: Sequence[Voicing], ways: Sequence[tuple[Fingering, int]]) -> tuple[float, ...]:
-    """Return swapped fingers, fingers placed beside them, points and mm, each added up."""
+    """Return swapped fingers, placed ones beside them, points, mm and unlike ways, added up."""
     swaps = placings = way = 0.0
     for (a, (old, _)), (b, (new, _)) in pairwise(zip(held, ways, strict=True)):
         asked = placed(a, old, b, new)
         swapped = 0 if asked == 1 else swapped_on(a, old, b, new)
         swaps, placings = swaps + swapped, placings + asked - 3 * swapped
         way += way_mm(stance(a.frets, old, UKULELE), stance(b.frets, new, UKULELE))
-    return swaps, placings, sum(points for _, points in ways), way
+    again = unlike([*zip(held, ways, strict=True)])
+    return swaps, placings, sum(points for _, points in ways), way, again
 
 
 def test_a_shape_alone_has_its_best_fingering() -> None:
