@@ -51,14 +51,16 @@ class Meeting:
     def spared(self) -> tuple[int, ...]:
         """The activities, from 0, that are left out with ``LESS`` minutes less.
 
-        Of several sections with a chart the last one goes first: it is for another day.
+        Of several sections with a chart the last one goes first, it is for another day; the others
+        stay as long as anything else may go.
         """
         charts = [
             n for n, one in enumerate(self.activities) if one.section is not None and one.sound
         ]
-        order = charts[1:][::-1]
+        another = charts[1:][::-1]
         names = {one.title: n for n, one in enumerate(self.activities)}
-        order += [names[title] for title in _FIRST_SPARED if title in names]
+        fixed = [names[title] for title in _FIRST_SPARED if title in names]
+        order = [*another[:1], *fixed, *another[1:]]
         left, found = float(LESS), list[int]()
         for place in order:
             if left > 0:

@@ -13,6 +13,7 @@ from harmonykit.lesson.activities import Meeting, meetings, section_minutes
 from harmonykit.lesson.build import load_lesson
 from harmonykit.lesson.plan.model import Chart, Lesson, Picture, Text
 from harmonykit.lesson.script import write_script
+from harmonykit.paths import find_data
 from harmonykit.tune.class_file import ClassFile
 
 FIXED = [
@@ -61,6 +62,13 @@ def test_ten_minutes_less_leave_out_ten_minutes_and_keep_the_first_level(lesson:
     assert sum(one.minutes for one in left[1:]) < 10 or len(left) == 1 or left[0].minutes < 10
     first = next(one for one in meeting.activities if one.section is not None and one.sound)
     assert first not in left
+
+
+def test_of_three_levels_the_last_alone_is_for_another_day() -> None:
+    """Level two is what the lesson is about; warming up and half a class are not (by hand)."""
+    (meeting,) = planned(load_lesson(find_data("lessons", "one_voice_moves")))
+    left = {meeting.activities[n].title for n in meeting.spared}
+    assert left == {"Leading on", "Half and half", "Warm up"}
 
 
 def test_a_level_that_takes_longer_to_play_gets_more_of_the_class(lesson: Lesson) -> None:

@@ -262,9 +262,8 @@ class Row:
                 if chord == stretch.chord or chord in found:
                     continue
                 numeral = printed_numeral(text_of(choice))
-                also = (
-                    f"{chord.unicode} belongs to the same idiom, as {numeral} in {self.key.unicode}"
-                )
+                first = next(iter(found), chord).unicode
+                also = f"{chord.unicode} comes with {first}: it is {numeral} in {self.key.unicode}"
                 found[chord] = also if found else said(idiom, self.stretches, self.groups)
         return found
 

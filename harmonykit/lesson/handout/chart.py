@@ -46,7 +46,7 @@ BAR_MM = 12.0
 _BOX_UP_MM, _ENDING_MM, _SIGN_MM, _LEAST_UP_MM = 3.0, 8.4, 5.2, 1.0
 _WORDS_Y, _VERSE_MM, _TAB_Y, _STRING_MM = 17.4, 5.6, 15.6, 2.9
 _NUMERAL_MM = 3.8
-_LATE_WORD_MM, _NAME_MM = 7.5, 6.0
+_LATE_WORD_MM, _NAME_MM, _INSIDE_MM = 7.5, 6.0, 36.0
 # What closes a bar before its last line: dots, a second line; and a stroke under a name.
 _DOTS_MM, _DOUBLE_MM, _UNDER_MM = 1.8, 1.2, 13.6
 # Chords, and words, in points, the largest first; a chart has one size of each.
@@ -124,6 +124,7 @@ class Chart:
         rows = list(self._rows(plans, size))
         placed = [self._row(row, size, last=row is rows[-1]) for row in rows]
         strings = self.way.instrument.labels if self.tab else ()
+        wide = [bar.column for row in rows for bar in row]
         return {
             "rows": placed, "name": size[0], "word": size[1], "tab": list(strings),
             "strum": strum.strum_of(
@@ -131,7 +132,7 @@ class Chart:
             ),
             "order": list(self.once.order), "again": self.signs.said_again(),
             "lead": self.lead + BEFORE_MM,
-            "wide": max(bar.column for row in rows for bar in row) > self.column + 0.01,
+            "wide": max(wide) > self.column + 0.01, "mixed": max(wide) > min(wide) + 0.01,
         }  # fmt: skip
 
     # ------------------------------------------------------------ rows
@@ -265,8 +266,9 @@ class Chart:
         ending = any(bar.bar.bar.ending for bar in row)
         signs = any(said.over(bar.bar) or said.after(bar.bar) for bar in row)
         low = _ENDING_MM if ending else _SIGN_MM if signs else _LEAST_UP_MM
-        # What is said at the end of an ending stands over its bracket.
-        low += _SIGN_MM if ending and any(said.after(bar.bar) for bar in row) else 0.0
+        # What is said at the end of an ending stands within its bracket, or over a short one.
+        over_it = [bar for bar in row if bar.bar.bar.ending and bar.wide < _INSIDE_MM]
+        low += _SIGN_MM if any(said.after(bar.bar) for bar in over_it) else 0.0
         met = ending or said.meet(row, boxes)
         over = (low if met else 0.0) + _BOX_UP_MM
         up = max([low, *(box["high"] + over for box in boxes)])

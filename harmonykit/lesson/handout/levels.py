@@ -83,10 +83,11 @@ def _charts(way: Arrangement, figures: Figures, *, numerals: bool) -> list[dict[
     for form in forms:
         chart = Chart(way, figures, **form).data()
         charts += [] if chart in charts else [chart]
-    if figures.large:
-        # Two bars a row in smaller type read better than rows of one bar.
-        charts.sort(key=lambda chart: chart["wide"])
-    return [chart | {"sung": any(row["tab"] for row in chart["rows"])} for chart in charts]
+    found = [chart | {"sung": any(row["tab"] for row in chart["rows"])} for chart in charts]
+    # Equally wide bars in smaller type read better than rows of two widths; two bars of large print
+    # better than one.
+    found.sort(key=lambda c: c["wide"] if figures.large else c["mixed"] and not c["sung"])
+    return found
 
 
 def sung_page(lesson: model.Lesson, figures: Figures) -> dict[str, Any] | None:

@@ -15,7 +15,10 @@ from harmonykit.words.numbers import number as number_word
 
 Run = list[str]
 
-_BOUND = re.compile(r"(?<=\bfret) (?=\d)|(?<=\d,) (?=\S+ string\b)|(?<=\b[A-Ga-g]) (?=string\b)")
+_BOUND = re.compile(
+    r"(?<=\bfret) (?=\d)|(?<=\b(?:at|to)) (?=fret \d)"
+    r"|(?<=\d,) (?=\S+ string\b)|(?<=\b[A-Ga-g]) (?=string\b)"
+)
 _APOSTROPHE = re.compile(r"(?<=[^\W\d_])'(?=[^\W\d_])")
 _LONG_WORD = re.compile(r"\S{32,}")
 _PIECE = re.compile(r"\S{16}")
@@ -96,7 +99,7 @@ def bound(text: str) -> str:
     Examples
     --------
     >>> bound("4 at fret 2, A string of the chord's").replace("\\N{NO-BREAK SPACE}", "_")
-    '4 at fret_2,_A_string of the chord’s'
+    '4 at_fret_2,_A_string of the chord’s'
     """
     return _APOSTROPHE.sub("\N{RIGHT SINGLE QUOTATION MARK}", _BOUND.sub(_TIE, text))
 
