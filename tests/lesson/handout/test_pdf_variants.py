@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import replace
+from itertools import pairwise
 from pathlib import Path
 
 import pytest
@@ -83,9 +84,17 @@ def test_an_unknown_place_for_answers(stiff: Lesson) -> None:
 )
 def test_large_print(name: str) -> None:
     """Planned anew, a page a section: no more than twice the pages."""
-    reader = shipped_sheet(name, large=True)
+    reader, small = shipped_sheet(name, large=True), shipped_sheet(name)
     assert_well_set(reader, LARGE_PT)
-    assert len(reader.pages) <= 2 * len(shipped_sheet(name).pages)
+    assert len(reader.pages) <= 2 * len(small.pages)
+    # The idea and each level but the last, behind which the rest stands: twice two pages.
+    texts = [text_of(page) for page in reader.pages]
+    starts = [n for n, text in enumerate(texts) if re.search(r"^[^,]*Level \d ·", text[:60])]
+    assert all(b - a <= 4 for a, b in pairwise([0, *starts]))
+    # Nothing is left out.
+    for heading in ("The four dominants of", "Your turn", "What moves", "as fret numbers"):
+        found = [heading in " ".join(text_of(p) for p in one.pages) for one in (reader, small)]
+        assert found[0] or not found[1], heading
     # What is watched for has no page of its own: it stands with the shapes, or under the chart.
     tails = [text_of(page) for page in reader.pages[1:]]
     assert not any(re.match(r"[^.]*, continued What to watch", page) for page in tails)
