@@ -35,6 +35,10 @@ _COMMANDS = (
 )
 
 
+# They show how far they are.
+_WITH_A_BAR = ("lesson", "course", "survey")
+
+
 @click.group(context_settings={"help_option_names": ["-h", "--help"]})
 @click.version_option(__version__)
 def app() -> None:
@@ -42,7 +46,8 @@ def app() -> None:
 
 
 for _each in _COMMANDS:
-    app.add_command(told_at_work(told_as_called(_each)))
+    _told = told_as_called(_each)
+    app.add_command(_told if _each.name in _WITH_A_BAR else told_at_work(_told))
 
 
 @app.command(short_help="Open your own copy of the notebooks.")

@@ -46,6 +46,14 @@ def test_a_person_is_told_that_it_is_at_work(
     assert (err == "") != person and AtOnce.cancelled - before == person
 
 
+@pytest.mark.parametrize("command", ["compare", "parts", "survey", "lesson", "course"])
+def test_only_what_shows_no_bar_says_that_it_is_at_work(command: str) -> None:
+    """A line in the middle of a bar breaks it."""
+    made: Any = app.commands[command].callback
+    told = made.__code__.co_filename == waiting.__file__
+    assert told == (command in ("compare", "parts"))
+
+
 def test_what_is_told_to_be_typed_next_begins_as_it_was_called_for_every_command() -> None:
     """The names stand by themselves, since a help is read before all commands are known."""
     assert set(called.NAMES) == set(app.commands)

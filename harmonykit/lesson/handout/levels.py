@@ -182,6 +182,11 @@ def said_along(front: model.Front, played: model.Played) -> str:
     return f"Play along with {' or with '.join(places)}.{practice}"
 
 
+_HALF = Fraction(1, 2)
+_PARTS = {_HALF: "half a beat", Fraction(1, 4): "a quarter of a beat",
+          Fraction(3, 4): "three quarters of a beat"}  # fmt: skip
+
+
 def tune_line(tune: Tune, tempo: float, bars: int = 0) -> str:
     """Return how long a tune is, its key, its metre and its tempo in beats, in words.
 
@@ -207,9 +212,19 @@ def tune_line(tune: Tune, tempo: float, bars: int = 0) -> str:
 
 
 def _beats(number: Fraction) -> str:
-    return f"{counted_word(int(number)) if number.denominator == 1 else number} beat" + (
-        "" if number == 1 else "s"
-    )
+    """Return how many beats in words.
+
+    Examples
+    --------
+    >>> [_beats(Fraction(quarters, 4)) for quarters in (1, 2, 4, 6, 11)]
+    ['a quarter of a beat', 'half a beat', 'one beat', 'one and a half beats', '2 3/4 beats']
+    """
+    whole, rest = divmod(number, 1)
+    if not rest:
+        return f"{counted_word(whole)} beat{'' if whole == 1 else 's'}"
+    if not whole:
+        return _PARTS.get(rest, f"{rest} of a beat")
+    return f"{counted_word(whole)} and a half beats" if rest == _HALF else f"{whole} {rest} beats"
 
 
 def _form(arrangement: Arrangement) -> str:

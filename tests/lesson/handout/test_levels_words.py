@@ -45,7 +45,9 @@ def texts(figure: dict[str, Any]) -> list[str]:
         ("| {2 quarters} N.C. | C |", {},
          "one bar in C major · a pick-up of two beats · four beats a bar · "),
         ("| {1 quarter} N.C. | C |", {"meter": "2/2"},
-         "one bar in C major · a pick-up of 1/2 beats · two beats a bar (2/2) · "),
+         "one bar in C major · a pick-up of half a beat · two beats a bar (2/2) · "),
+        ("| {3/2 quarters} N.C. | C |", {},
+         "one bar in C major · a pick-up of one and a half beats · four beats a bar · "),
     ],
 )  # fmt: skip
 def test_a_tune_in_one_line(changes: str, head: dict[str, str], line: str) -> None:
