@@ -2,14 +2,14 @@
 
 from collections.abc import Iterator, Mapping, Sequence
 from fractions import Fraction
-from functools import cached_property
+from functools import cached_property, lru_cache
 from types import MappingProxyType
 from typing import Any
 
 from harmonykit.arrange.arrangement import Step
 from harmonykit.arrange.written import WrittenBar
 from harmonykit.draw.base.fonts import SEMIBOLD, text_width
-from harmonykit.tune.bar import bar_length, beat_length
+from harmonykit.tune.bar import Meter, bar_length, beat_length
 from harmonykit.values import dataclass
 
 NO_CHORD = "N.C."
@@ -100,16 +100,22 @@ class ChartBar:
     def bare(self) -> tuple[float, ...]:
         """Where a beat falls on which no chord begins, and on which chords are played."""
         written = self.bar.bar
-        begun = {cell.at for cell, _ in self.named}
-        silent = [cell.at for cell in self.cells if cell.step.chord is None]
-        end = silent[0] if silent and len(self.cells) == 1 else written.length
-        beat = beat_length(written.meter)
-        at, found = -written.length % beat if not self.bar.number else Fraction(0), list[float]()
-        while at < min(end, written.length):
-            if at not in begun:
-                found.append(self.at(at))
-            at += beat
-        return tuple(found)
+        begun = [cell.at for cell, _ in self.named]
+        beats = _beats(written.length, written.meter, before=not self.bar.number)
+        if len(self.cells) == 1 and self.cells[0].step.chord is None:
+            beats = tuple(at for at in beats if at < self.cells[0].at)
+        return tuple([self.at(at) for at in beats if at not in begun])
+
+
+@lru_cache(maxsize=64)
+def _beats(length: Fraction, meter: Meter, *, before: bool) -> tuple[Fraction, ...]:
+    """Return the beats of a bar, or of a pick-up before the first."""
+    beat = beat_length(meter)
+    at, found = -length % beat if before else Fraction(0), list[Fraction]()
+    while at < length:
+        found.append(at)
+        at += beat
+    return tuple(found)
 
 
 Row = tuple[ChartBar, ...]

@@ -97,7 +97,9 @@ class Chart:
         self.bars = self.once.bars
         self.signs = Signs(way, self.once)
         self.boxes = boxes
-        self.tab = tab_of(way) if melody or way.is_melody else {}
+        self.played, self.sings = way.bars(), way.is_melody
+        self.cells: dict[tuple[int, int], tuple[Cell, ...]] = {}
+        self.tab = tab_of(way) if melody or self.sings else {}
         first = self.bars[0].bar
         short = float(first.length / bar_length(first.meter)) if not self.bars[0].number else 0.0
         lead = short * ((self.row - LEAD_MM) / self.columns - BEFORE_MM - AFTER_MM)
@@ -142,7 +144,7 @@ class Chart:
         found: list[ChartBar] = []
         first = min((c for _, c in plan if c >= 0), default=0)
         for bar, column in plan:
-            cells, tail = tuple(self._cells(bar)), self._tail(bar)
+            cells, tail = self._cells(bar), self._tail(bar)
             if column < 0:
                 one = ChartBar(bar, cells, 0.0, self.column, tail)
                 one = replace(one, x=self.lead - one.wide)
@@ -212,17 +214,23 @@ class Chart:
         wide = sum(name_wide(cell.name, size) + GAP_MM for cell in bar.cells if cell.name)
         return wide < bar.wide - BEFORE_MM
 
-    def _cells(self, bar: WrittenBar) -> Iterator[Cell]:
-        """Yield the chords of a bar; one that is written twice running is one."""
+    def _cells(self, bar: WrittenBar) -> tuple[Cell, ...]:
+        """Return the chords of a bar, found once; one that is written twice running is one."""
+        place = bar.index, bar.number
+        if place not in self.cells:
+            self.cells[place] = tuple(self._found(bar))
+        return self.cells[place]
+
+    def _found(self, bar: WrittenBar) -> Iterator[Cell]:
         onset = self.way.tune.playing[bar.index].onset
         before: tuple[object, ...] | None = None
         chord: object = None
-        for step in self.way.bars()[bar.index]:
+        for step in self.played[bar.index]:
             now = (step.chord, step.voicing, step.added)
             if now != before:
-                names = not self.way.is_melody or before is None or step.chord != chord
+                names = not self.sings or before is None or step.chord != chord
                 # A rest of a melody, and of a pick-up, is no silence of the chords.
-                bare = self.way.is_melody or not bar.number
+                bare = self.sings or not bar.number
                 names = names and not (bare and step.chord is None)
                 yield Cell(step, step.onset - onset, names)
                 chord = step.chord
@@ -238,7 +246,7 @@ class Chart:
         for index in (first, first + 1):
             bar = self._bar_at(index)
             x = row[-1].end if row else left
-            row.append(ChartBar(bar, tuple(self._cells(bar)), x, column, _DOTS_MM if row else 0.0))
+            row.append(ChartBar(bar, self._cells(bar), x, column, _DOTS_MM if row else 0.0))
         sizes = (*NAMES, *_CROWDED)
         size = self._name_size(sizes, [tuple(row)]) or sizes[-1], WORDS[0]
         bars = [self._bar(bar, size, tuple(row), last=False) for bar in row]
