@@ -6,10 +6,15 @@ told without it.  By rule, not by list (common practice, no source; so are the w
 - fingers on the bass side of an index that has to lie flat: carried along the neck are barred grips
   whose bass lies under the index,
 - a string that sounds open between two fingers, where both stand on the third fret or higher, or
-  three frets apart,
+  three frets apart (two, for four fingers), or where the higher fret is on the bass side, or where
+  two fingers stand side by side on the lowest fret beside it,
+- a hand that is spread over all strings: fingers on the two lowest and, two frets apart, on the two
+  highest, with open strings between,
+- three strings under a finger that is not the index, and another finger beyond,
 - an index that presses two strings side by side beside three fingers more,
-- the four lowest strings of six alone, and a third over a bass below C3 where no string sounds
-  open: both sound thick,
+- the three or four lowest strings of six alone, and a third over a bass below C3 where no string
+  sounds open; in a chord of four tones or more also a minor one, and in three notes a major one
+  below B flat: all sound thick,
 - a third or a seventh on two of four strings in place of the fifth.
 """
 
@@ -18,12 +23,15 @@ from collections.abc import Sequence
 from harmonykit.fretboard.shapes.frettings import Fretting
 
 _BELOW_THE_INDEX, _OPEN_BETWEEN, _IN_PLACE_OF_THE_FIFTH = 2.5, 4.0, 1.5
-_TWO_BESIDE_THREE, _LOWEST_FOUR, _LOW_THIRD = 2.5, 2.0, 2.0
+_TWO_BESIDE_THREE, _LOWEST_FOUR, _LOW_THIRD = 2.5, 2.0, 2.5
+_SPREAD, _THREE_AND_ANOTHER = 2.5, 2.5
 _ALOFT = _APART = _THREE = 3
-_FINGERS, _C3 = 4, 48
+_FINGERS, _B_FLAT, _C3 = 4, 46, 48
 
 
-def unused(frets: Fretting, pitches: Sequence[int], index: int | None, *, twice: bool) -> float:
+def unused(
+    frets: Fretting, pitches: Sequence[int], index: int | None, *, twice: bool, rich: bool
+) -> float:
     """Return the marks against a shape for what hands are not used to.
 
     Parameters
@@ -35,26 +43,35 @@ def unused(frets: Fretting, pitches: Sequence[int], index: int | None, *, twice:
         The first string under an index that has to lie flat, from 0; nothing where it need not.
     twice : bool
         Whether, of four strings, two sound a third or seventh and none the fifth.
+    rich : bool
+        Whether the chord has four tones or more.
 
     Examples
     --------
-    >>> unused((1, 3, 1, 2, 1, 1), (41, 48, 51, 57, 60, 65), 0, twice=False)
+    >>> unused((1, 3, 1, 2, 1, 1), (41, 48, 51, 57, 60, 65), 0, twice=False, rich=True)
     0.0
-    >>> unused((4, 3, 1, 1, 1, 1), (44, 48, 51, 56, 60, 65), 2, twice=False)
-    7.0
-    >>> unused((3, 1, 3, 0, 3, 3), (43, 46, 53, 55, 62, 67), None, twice=False)
+    >>> unused((4, 3, 1, 1, 1, 1), (44, 48, 51, 56, 60, 65), 2, twice=False, rich=True)
+    7.5
+    >>> unused((3, 1, 3, 0, 3, 3), (43, 46, 53, 55, 62, 67), None, twice=False, rich=False)
     4.0
     """
     found = _IN_PLACE_OF_THE_FIFTH if twice else 0.0
     found += _OPEN_BETWEEN * sum(
         1
         for below, here, above in zip(frets, frets[1:], frets[2:], strict=False)
-        if here == 0 and below and above and _is_aloft(below, above)
+        if here == 0 and below and above and _is_aloft(below, above, frets)
     )
-    if frets[-2:] == (None, None) and None not in frets[:-2]:
+    if _is_spread(frets):
+        found += _SPREAD
+    if _barred_below_another(frets):
+        found += _THREE_AND_ANOTHER
+    if None not in frets[:_THREE] and set(frets[_FINGERS:]) == {None}:
         found += _LOWEST_FOUR
-    low, above, *_ = *sorted(pitches), 0, 0
-    if low < _C3 and above - low in (3, 4) and 0 not in frets:
+    low, above, *more = *sorted(pitches), 0, 0
+    thick = above - low in (3, 4) and 0 not in frets
+    three = above - low == 4 and len(more) == _THREE and low < _B_FLAT
+    thick |= rich and (above - low == 3 or three)
+    if low < _C3 and thick:
         found += _LOW_THIRD
     if _presses_two(frets):
         found += _TWO_BESIDE_THREE
@@ -89,5 +106,31 @@ def _presses_two(frets: Fretting) -> bool:
     return pair and len(fretted) - 2 >= _THREE
 
 
-def _is_aloft(below: int, above: int) -> bool:
-    return min(below, above) >= _ALOFT or abs(below - above) >= _APART
+def _is_aloft(below: int, above: int, frets: Fretting) -> bool:
+    """Whether an open string between two fingers is hard to keep clear."""
+    fretted = [fret for fret in frets if fret]
+    apart = abs(below - above) + (len(fretted) >= _FINGERS)
+    falls = below >= _ALOFT and 2 <= above < below
+    low = min(fretted)
+    beside = below == low and any(
+        row == (low, low, 0, above) for row in zip(*(frets[n:] for n in range(4)), strict=False)
+    )
+    return min(below, above) >= _ALOFT or apart >= _APART or falls or beside
+
+
+def _is_spread(frets: Fretting) -> bool:
+    """Whether fingers stand on the two lowest and the two highest strings, with open ones between.
+
+    The highest lies two frets or more below the one beside it.
+    """
+    below, above = frets[-2:]
+    far = bool(below and above) and (below or 0) - (above or 0) >= 2
+    return far and any(frets[:2]) and frets[2:-2].count(0) == 2
+
+
+def _barred_below_another(frets: Fretting) -> bool:
+    """Whether one fret above the lowest lies on three strings side by side, and a finger beyond."""
+    fretted = [fret for fret in frets if fret]
+    low, high = min(fretted, default=0), max(fretted, default=0)
+    rows = zip(frets, frets[1:], frets[2:], strict=False)
+    return any(one and low < one < high and one == two == three for one, two, three in rows)

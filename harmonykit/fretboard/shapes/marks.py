@@ -97,7 +97,7 @@ class Judge:
             heard = [pitch % 12 for pitch in pitches]
             lost = (self.root + _FIFTH) % 12 not in heard
             twice = lost and any(heard.count(tone) > 1 for tone in self.twice)
-        return awkward.unused(frets, pitches, index, twice=twice)
+        return awkward.unused(frets, pitches, index, twice=twice, rich=self.rich)
 
     def rootless(self, frets: Fretting) -> bool:
         """Whether no string sounds the root."""
@@ -166,8 +166,13 @@ class Judge:
             + _BARRE * (barre + (0 if self.wide else max(0, fingers - _FINGERS)))
             + (self.wires[high] - self.wires[low]) / _MM_A_MARK
             + _FRET * height
-            + (_OPEN_HIGH * self._frets_aloft(frets, high) if 0 in frets else 0.0)
+            + (self._open_high(frets, high) if 0 in frets else 0.0)
         )
+
+    def _open_high(self, frets: Fretting, high: int) -> float:
+        """Return the marks for open strings beside fingers aloft: each fret counts one more."""
+        aloft = self._frets_aloft(frets, high)
+        return _OPEN_HIGH * aloft * (aloft + 1) / 2
 
     def _frets_aloft(self, frets: Fretting, high: int) -> int:
         """Return by how many frets fingers stand too high for strings that sound open.

@@ -41,6 +41,8 @@ from harmonykit.theory.guides import guide_degrees
 _SPAN, _SHELL, _FOUR = 4, 3, 4
 # Open strings sound beside fingers up to this fret; a chord book prints so many shapes of a chord.
 _OPEN_UP_TO, _PRINTED = 5, 24
+# By so many semitones a third may lie too low in a shell: over B flat, not over A.
+_THICK = 2
 ONE_VOICE, CHORD_MELODY = "one voice moves", "chord melody"
 _TENTHS = (15, 16)
 _FIFTHS = (6, 7, 8)
@@ -242,7 +244,10 @@ def _shells(chord: Chord, instrument: Instrument, limits: Limits) -> list[Voicin
         and (places := _places(one))[0] <= low
         and (_is_shell(places) or (many and _is_spread(places, heard)))
     ]
-    return sorted(found, key=lambda one: (textures.register_marks(one), one.highest_fret))
+    order = sorted(found, key=lambda one: (textures.register_marks(one), one.highest_fret))
+    # Three notes are heard one by one: what lies thick is left out where something else does not.
+    clear = [one for one in order if textures.register_marks(one) <= _THICK]
+    return clear if many and clear else order
 
 
 def _is_shell(places: list[int]) -> bool:

@@ -116,6 +116,32 @@ def test_what_no_hand_carries_stands_far_back(symbol: str, odd: str, usual: str)
     assert min(back.values(), default=99) >= 8, back
 
 
+# An open string that a finger beside it would damp; a hand spread over six strings; a low minor
+# third; three strings under the ring finger below the little one (common practice, no source).
+@pytest.mark.parametrize(
+    ("symbol", "odd", "usual"),
+    [
+        ("B6", "x21102", "7x687x"),
+        ("Bb6", "x10031 x10333", "6x576x"),
+        ("Bmaj7", "x21302", "x2434x x24342"),
+        ("Gm6", "310030 312033", "3x233x 355353"),
+        ("G7", "320031", "320001 353433 3x343x"),
+        ("C7", "x35556", "x32310 x35353"),
+        ("Bb7", "x13334", "x13131 6x676x"),
+    ],
+)
+def test_what_a_player_would_not_take_stands_behind_what_he_takes(
+    symbol: str, odd: str, usual: str
+) -> None:
+    guitar = Instrument.named("guitar")
+    printed = [shape.frets for shape in find_voicings(Chord.parse(symbol), guitar)]
+    last, first = (
+        [printed.index(Voicing.parse(text, guitar).frets) for text in row.split()]
+        for row in (usual, odd)
+    )
+    assert max(last) < min(first)
+
+
 # Grips that are carried along the neck: E, A and C shapes of the guitar, barred (common practice).
 @pytest.mark.parametrize("root", ROOTS)
 def test_a_barred_grip_is_near_the_top_for_every_root(root: str) -> None:

@@ -7,6 +7,7 @@ import pytest
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.hands.hand import Limits
 from harmonykit.fretboard.hands.holding import can_hold
+from harmonykit.fretboard.shapes.ranking import rank_shapes
 from harmonykit.fretboard.shapes.row_textures import (
     ROW_TEXTURES,
     guide_tones,
@@ -141,6 +142,18 @@ def test_a_line_cliche_moves_one_voice() -> None:
     row = [Voicing.parse(digits, "ukulele") for digits in ("0003", "0002", "0001")]
     assert one_voice(row[0], row[1]) and one_voice(row[1], row[2])
     assert not one_voice(row[0], Voicing.parse("2010", "ukulele"))
+
+
+@pytest.mark.parametrize(
+    ("symbol", "first"),
+    [("F7", "1x12xx"), ("F#m7", "2x22xx"), ("G7", "3x34xx"), ("Abmaj7", "4x55xx")],
+)
+def test_the_first_shell_is_no_low_cluster(symbol: str, first: str) -> None:
+    """The third above the seventh where else it would lie thick (common practice, no source)."""
+    guitar = Instrument.named("guitar")
+    shape = Voicing.parse(first, guitar)
+    assert texture_shapes(symbol, guitar, "shells", HAND)[0] == shape
+    assert rank_shapes(symbol, guitar, texture="shell")[0] == shape
 
 
 def test_what_is_missing_says_why() -> None:
