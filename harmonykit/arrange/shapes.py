@@ -201,6 +201,8 @@ def _row_of(
         found = (*playable(chord, instrument, limits), *_left_its_fifth(chord, instrument, limits))
     elif texture:
         found = texture_shapes(chord, instrument, texture, limits)
+    if texture == FOURTHS and not found:
+        texture = ""  # few chords have them: the others are played as without a texture
     found = found or playable(chord, instrument, limits)
     places: tuple[int, ...] = ()
     if texture in ("", _WALKING) and weights.book and has_many_strings(instrument):
