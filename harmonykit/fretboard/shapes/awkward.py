@@ -56,15 +56,13 @@ def unused(
     4.0
     """
     found = _IN_PLACE_OF_THE_FIFTH if twice else 0.0
-    found += _OPEN_BETWEEN * sum(
-        1
-        for below, here, above in zip(frets, frets[1:], frets[2:], strict=False)
-        if here == 0 and below and above and _is_aloft(below, above, frets)
-    )
-    if _is_spread(frets):
-        found += _SPREAD
-    if _barred_below_another(frets):
-        found += _THREE_AND_ANOTHER
+    if 0 in frets:
+        found += _OPEN_BETWEEN * sum(
+            1
+            for below, here, above in zip(frets, frets[1:], frets[2:], strict=False)
+            if here == 0 and below and above and _is_aloft(below, above, frets)
+        )
+        found += _SPREAD if _is_spread(frets) else 0.0
     if None not in frets[:_THREE] and set(frets[_FINGERS:]) == {None}:
         found += _LOWEST_FOUR
     low, above, *more = *sorted(pitches), 0, 0
@@ -73,8 +71,9 @@ def unused(
     thick |= rich and (above - low == 3 or three)
     if low < _C3 and thick:
         found += _LOW_THIRD
-    if _presses_two(frets):
-        found += _TWO_BESIDE_THREE
+    if sum(map(bool, frets)) > _FINGERS:
+        found += _TWO_BESIDE_THREE if _presses_two(frets) else 0.0
+        found += _THREE_AND_ANOTHER if _barred_below_another(frets) else 0.0
     if index is not None:
         found += _BELOW_THE_INDEX * sum(1 for fret in frets[:index] if fret)
     return found
