@@ -263,7 +263,7 @@ def open_lab(copied: Copied, port: int = 8888, *, browser: bool = True) -> None:
     It runs in this process, so that the token stands on no command line for others to read; it is
     printed once, for a browser that did not open by itself.
     """
-    print("JupyterLab starts: the first time in some ten seconds, later in a few", flush=True)
+    print("JupyterLab starts: the first time in up to a minute, later in seconds", flush=True)
     spare_grammar()
     from jupyterlab.labapp import LabApp
 

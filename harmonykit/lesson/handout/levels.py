@@ -183,8 +183,7 @@ def said_along(front: model.Front, played: model.Played) -> str:
 
 
 _HALF = Fraction(1, 2)
-_PARTS = {_HALF: "half a beat", Fraction(1, 4): "a quarter of a beat",
-          Fraction(3, 4): "three quarters of a beat"}  # fmt: skip
+_PARTS = {_HALF: "half a beat", Fraction(1, 4): "a quarter of a beat"}
 
 
 def tune_line(tune: Tune, tempo: float, bars: int = 0) -> str:

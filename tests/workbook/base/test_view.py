@@ -3,7 +3,11 @@
 from __future__ import annotations
 
 import re
+from pathlib import Path
 
+import pytest
+
+from harmonykit.workbook.base import view
 from harmonykit.workbook.base.view import PanelView
 from harmonykit.workbook.panels.clock import ClockPanel
 
@@ -28,3 +32,16 @@ def test_a_change_is_one_message() -> None:
     panel.view.send_state = lambda key=None: messages.append(set(key))  # type: ignore[method-assign]
     panel.press("pc-10")
     assert messages == [{"shown", "controls"}]
+
+
+@pytest.mark.parametrize("name", ["ideas.css", "writing.css"])
+def test_what_a_page_says_of_a_line_holds_whatever_panel_comes_after_it(name: str) -> None:
+    """Each panel brings the rules of all again: of two as strong, the later one would hold."""
+    base = Path(view.__file__).parent
+    rules = re.sub(r"\{[^{}]*\}", "\n", (base / name).read_text("utf-8")).splitlines()
+    selectors = [each for rule in rules for each in re.split(r",(?![^(]*\))", rule)]
+    told = [each for each in selectors if ".hk-text" in each]
+    assert told and ".harmonykit-panel .hk-text {" in (base / "panel.css").read_text("utf-8")
+    for each in told:
+        outer, _, _ = each.partition(".hk-text")
+        assert outer.count(".") >= 2, each
