@@ -145,16 +145,16 @@ class _Reader:
         meter = self._at("meter" if "meter" in self.table else "metre", read_meter)
         bars = self._at("strum", lambda text: strokes_of(text, meter))
         low = self._at("bass", lambda text: lows_of(text, meter)) if "bass" in self.table else ()
-        found = Groove(self.table["name"], meter, bars, low)
+        given: dict[str, Any] = {}
         if "percussion" in self.table:
-            beat = self._at("percussion", lambda text: hits_of(text, meter))
-            found = self._with(found, "percussion", beat)
+            given["percussion"] = self._at("percussion", lambda text: hits_of(text, meter))
         if "ending" in self.table:
-            found = self._with(found, "ending", self._at("ending", partial(ending_of, meter=meter)))
+            given["ending"] = self._at("ending", partial(ending_of, meter=meter))
         for key in ("intro", "about", "swing", "timing_ms", "dynamics", "ritard", "usual"):
             if key in self.table:
-                found = self._with(found, key, self.table[key])
-        return self._with(self._with(found, "styles", self._styles()), "tempo", self._tempo())
+                given[key] = self.table[key]
+        given |= {"styles": self._styles(), "tempo": self._tempo()}
+        return self._with(Groove(self.table["name"], meter, bars, low), given)
 
     def _check(self) -> None:
         for key, value in self.table.items():
@@ -190,11 +190,17 @@ class _Reader:
             place = self.places.within(("", 0, key), inner - 1)
             raise HarmonyError(error.what, place=place, rule=error.rule, mend=error.mend) from None
 
-    def _with(self, groove: Groove, key: str, value: Any) -> Groove:
+    def _with(self, groove: Groove, given: dict[str, Any]) -> Groove:
+        """Return a groove with what else is given; what is wrong has the place of its key."""
         try:
-            return replace(groove, **{_CALLED.get(key, key): value})
-        except HarmonyError as error:
-            raise error.at(self.places.value(("", 0, key))) from None
+            return replace(groove, **{_CALLED.get(key, key): each for key, each in given.items()})
+        except HarmonyError:
+            for key, each in given.items():
+                try:
+                    groove = replace(groove, **{_CALLED.get(key, key): each})
+                except HarmonyError as error:
+                    raise error.at(self.places.value(("", 0, key))) from None
+            raise
 
     def _styles(self) -> tuple[str, ...]:
         styles = self.table.get("styles", [])
