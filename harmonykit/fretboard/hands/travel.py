@@ -11,11 +11,12 @@ It leaves out how high a finger lifts, and the time and care that landing takes.
 
 A way to hold a shape costs by itself its awkwardness, in points: frets away from a finger a fret
 (``fingering.awkwardness``), where the hand may stand where that is least; one where it is not the
-shape's best alone; six for a flat finger that is not the index, but two for the ring finger over
-three strings or more; two for one that stands off an open string; one for each fret that fingers
-before a low one lack, as those before a ring finger at fret 1.  The index may press behind the
-middle finger where three fingers share a fret and no other presses, as in an A of 2, 1 and 3, for
-one more.
+shape's best alone; six for a flat finger that is not the index, and over three strings or more two
+for the ring finger and twelve for another; two for a flat finger that stands off an open string,
+and three for one that lies under another finger where a string is open, as in a D of 1, 3 and 1;
+one for each fret that fingers before a low one lack, as those before a ring finger at fret 1.  The
+index may press behind the middle finger where three fingers share a fret and no other presses, as
+in an A of 2, 1 and 3, for one more.
 
 A change asks for *placements*: a finger that is placed anew, because it was free or comes from
 other strings; a finger that rolls into a barre or out of one; two fingers that move and cross; a
@@ -196,7 +197,8 @@ def stances(shapes: Sequence[Voicing], limits: Limits | None = None) -> Stances:
     return hands, np.array(fingers, dtype=float).reshape(len(shapes), len(fingerings.FINGERS), 2)
 
 
-_FLAT_POINTS, _FLAT_RING_POINTS, _OFF_AN_OPEN_STRING = 6, 2, 2
+_FLAT_POINTS, _OFF_AN_OPEN_STRING, _UNDER_A_FINGER = 6, 2, 3
+_FLAT_OVER_THREE = {fingerings.MIDDLE: 12, fingerings.RING: 2, fingerings.LITTLE: 12}
 _OF_AN_A, _SWAPPED = 3, 3
 
 
@@ -253,15 +255,21 @@ def _way(frets: Fretting, fingering: Fingering, instrument: Instrument, more: in
 def _flat(frets: Fretting, fingering: Fingering) -> int:
     """Return the points that flat fingers cost beside their strings."""
     return sum(
-        _laid(barre) + _OFF_AN_OPEN_STRING * (0 in frets[barre.last + 1 :])
+        _laid(barre)
+        + _OFF_AN_OPEN_STRING * (0 in frets[barre.last + 1 :])
+        + _UNDER_A_FINGER * (0 in frets and _is_under_a_finger(frets, barre))
         for barre in fingering.barres
     )
 
 
+def _is_under_a_finger(frets: Fretting, barre: Barre) -> bool:
+    return any((fret or 0) > barre.fret for fret in frets[barre.first : barre.last])
+
+
 def _laid(barre: Barre) -> int:
     # As in x13331; two strings are for two fingers, as in an F of 1, 3, 4, 2.
-    if barre.finger == fingerings.RING and barre.width >= _OF_AN_A:
-        return _FLAT_RING_POINTS
+    if barre.width >= _OF_AN_A and barre.finger in _FLAT_OVER_THREE:
+        return _FLAT_OVER_THREE[barre.finger]
     return 0 if barre.finger == fingerings.INDEX else _FLAT_POINTS
 
 

@@ -48,12 +48,20 @@ def cramped(voicing: Voicing, way: Fingering) -> int:
 
 
 def flat_points(voicing: Voicing, way: Fingering) -> int:
+    three = {2: 12, 3: 2, 4: 12}
     other = sum(
-        2 if barre.finger == 3 and barre.width > 2 else 6
+        three.get(barre.finger or 0, 6) if barre.width > 2 else 6
         for barre in way.barres
         if barre.finger != 1
     )
-    return other + sum(2 for barre in way.barres if 0 in voicing.frets[barre.last + 1 :])
+    off = sum(2 for barre in way.barres if 0 in voicing.frets[barre.last + 1 :])
+    under = [
+        barre
+        for barre in way.barres
+        if 0 in voicing.frets
+        and max(fret or 0 for fret in voicing.frets[barre.first : barre.last + 1]) > barre.fret
+    ]
+    return other + off + 3 * len(under)
 
 
 def cheapest(held: Sequence[Voicing], loop: bool, prices: tuple[float, float, float]) -> float:
@@ -223,6 +231,10 @@ def test_a_loop_counts_its_first_shape_once(prices: tuple[float, float, float]) 
             GUITAR,
             ["320000", "020000", "x02010", "xx0213", "320000", "020100", "x02010", "xx0213"],
         ),
+        # G to D: the ring finger stays, and the index does not lie under it.
+        ("320033 xx0232 320033", GUITAR, ["210034", "xx0132", "210034"]),
+        # Three strings in a fret: the ring finger lies over them, not the little finger.
+        ("xx1333 x32310", GUITAR, ["xx1333", "x32410"]),
         # A diminished seventh one fret up: all four slide.
         ("2323 3434", UKULELE, ["1324", "1324"]),
     ],
