@@ -33,7 +33,7 @@ from harmonykit.lesson.handout.bars import (
     verses_in,
 )
 from harmonykit.lesson.handout.figures import LARGE, Figures
-from harmonykit.lesson.handout.over import boxes_over
+from harmonykit.lesson.handout.over import boxes_over, frets_over
 from harmonykit.lesson.handout.signs import Signs
 from harmonykit.lesson.handout.tab import tab_of
 from harmonykit.tune.analysis.numerals import printed_numeral
@@ -299,6 +299,7 @@ class Chart:
         return {
             "bars": bars,
             "boxes": [box | {"over": over} for box in boxes],
+            "frets": frets_over(row, bars, self.drawn, boxes) if self.boxes else [],
             "words": [[{"x": x, "text": t} for x, _, _, t in verse] for verse in verses],
             "wordsAt": words,
             "numerals": numerals,

@@ -1,8 +1,10 @@
-"""The diagrams over a row of a chart: each at its chord, none over another."""
+"""The diagrams over a row of a chart: each at its chord, none over another; or else its frets."""
 
+from collections.abc import Collection, Sequence
 from itertools import pairwise
 from typing import Any
 
+from harmonykit.draw.base.fonts import text_width
 from harmonykit.draw.shapes.looks import BoxLook
 from harmonykit.fretboard.shapes.frettings import window
 from harmonykit.fretboard.shapes.voicing import Voicing
@@ -13,6 +15,8 @@ _END_MM = 1.8
 # Between the outer strings of two diagrams: marks keep clear of each other, and the number of a
 # fret stands nearer to its own strings than to those beside it.
 _GAP_MM, _NUMBER_MM = 5.2, 8.0
+# Frets stand in the line of the bar numbers, in the largest type that these have.
+_FRETS_PT, _BESIDE_MM = 10.5, 1.6
 
 
 def boxes_over(row: Row, figures: Figures, drawn: set[Voicing], end: float) -> list[dict[str, Any]]:
@@ -32,12 +36,51 @@ def boxes_over(row: Row, figures: Figures, drawn: set[Voicing], end: float) -> l
         one = {
             "x": at, "at": at, "may": min([*near, end]) / 2, "left": left,
             "wide": box.width_mm - 2 * left, "high": box.height_mm,
+            "frets": shape.digits,
             "number": window(shape.frets)[0] > 1, "mirrored": figures.left_handed,
         }  # fmt: skip
         if _pushed([*found, one], end):
             drawn.add(shape)
             found.append(one | {"box": figures.add(box, large=LARGE)})
     _pushed(found, end)
+    return found
+
+
+def frets_over(
+    row: Row,
+    bars: Sequence[dict[str, Any]],
+    drawn: Collection[Voicing],
+    boxes: Sequence[dict[str, Any]],
+) -> list[dict[str, Any]]:
+    """Return the frets of shapes that still wait for their diagram, each over its chord.
+
+    With neither a chord would be played in the shape that it had before.
+
+    Parameters
+    ----------
+    row : tuple of ChartBar
+    bars : sequence of dict
+        The same bars as they are set, each with its number.
+    drawn : collection of Voicing
+        The shapes that have their diagram, over this row or one before it.
+    boxes : sequence of dict
+        The diagrams over this row.
+    """
+    found: list[dict[str, Any]] = []
+    here = {box["frets"]: box["at"] for box in boxes}
+    for bar, label in zip(row, (one["label"] for one in bars), strict=True):
+        edge = bar.x + _BESIDE_MM + (text_width(label, _FRETS_PT) + _BESIDE_MM if label else 0.0)
+        ends = [*(at for _, at in bar.named[1:]), bar.clear][: len(bar.named)]
+        for (cell, at), end in zip(bar.named, ends, strict=True):
+            shape = cell.step.voicing
+            if shape is None or cell.step.alone:
+                continue
+            if shape in drawn and here.get(shape.digits, at) <= at:
+                continue
+            x, wide = max(at, edge), text_width(shape.digits, _FRETS_PT)
+            if x + wide <= bar.clear and x - at <= (end - at) / 2:
+                found.append({"x": x, "text": shape.digits})
+                edge = x + wide + _BESIDE_MM
     return found
 
 

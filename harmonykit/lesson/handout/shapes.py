@@ -149,10 +149,14 @@ def easier_grips(
         :_MOST_EASIER
     ]
     told.easier.update(chord for chord, _ in fresh)
+    # A grip that the level has, or one before it, is held as there.
+    known = told.held | {shape: ways[0] for shape, ways in held.items() if ways}
     look = BoxLook(size="over", notes=False)
     return [
         {
-            "box": figures.add_box(figures.box(shape, look, marks="fingers")),
+            "box": figures.add_box(
+                figures.box(shape, replace(look, fingering=known.get(shape)), marks="fingers")
+            ),
             "chord": chord.unicode,
             "frets": shape.digits,
             "without": _left_out(chord, shape),

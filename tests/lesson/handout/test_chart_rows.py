@@ -232,6 +232,28 @@ def test_a_diagram_over_a_row_is_as_wide_as_its_strings_and_none_touches_another
         assert 0 < box["left"] < box["wide"]
 
 
+def test_a_shape_that_waits_for_its_diagram_has_its_frets(arranged: Arranged) -> None:
+    """Two boxes of four strings stand 5.2 mm apart: the third chord of a bar of four has no room.
+
+    By the font of 10.5 points "0-0-0-1" is 11 mm wide; "12" over the bar stands before it.
+    """
+    way = arranged("C=0003 C7:1=0001 F:2=2010 C:3=5437 | C=5437 | F=2010 | C=0003")
+    (row, *_) = Chart(way, Figures()).data()["rows"]
+    spots = [(box["frets"], box["at"]) for box in row["boxes"]]
+    told = [(one["text"], one["x"]) for one in row["frets"]]
+    drawn = {frets for frets, _ in spots}
+    assert {frets for frets, _ in [*spots, *told]} == {"0-0-0-3", "0-0-0-1", "2-0-1-0", "5-4-3-7"}
+    names = [name for bar in row["bars"] for name in bar["names"]]
+    assert told and len(drawn) < 4
+    for frets, x in told:
+        # Over its own chord, clear of the bar's number, and never once a diagram shows it.
+        near = min(names, key=lambda name: abs(name["x"] - x))
+        assert {"0-0-0-1": "C7", "2-0-1-0": "F", "5-4-3-7": "C"}[frets] == near["text"]
+        assert all(at > x for shown, at in spots if shown == frets)
+    (apart,) = Chart(arranged("C=0003 | F=2010"), Figures()).data()["rows"]
+    assert apart["frets"] == [] and len(apart["boxes"]) == 2
+
+
 def test_crowded_names_of_large_print_stand_near_their_beats() -> None:
     """Am(maj7) of 11.5 points is 17.0 mm wide, by the font; of 14, 20.7: a third of a bar is 14.5.
 

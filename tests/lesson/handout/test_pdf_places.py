@@ -132,3 +132,22 @@ def test_rights_share_a_large_page_with_the_reasons() -> None:
     ]
     (last,) = (page for page in pages if "Good to know" in page)
     assert "Why each chord was added" in last
+
+
+def test_what_a_finger_does_and_what_a_page_is_stand_in_one_line(tmp_path: Path) -> None:
+    """A heading that is a word too long is set smaller, not on two lines: 11 points at least.
+
+    Its rule then runs on from that of the chart beside it; and no line ends in "4" where the next
+    begins with "to fret 3".
+    """
+    name = "lamp_for_the_late_boat"
+    lesson = load_lesson(write_draft(tmp_path / "draft.md", name, name, "ukulele"))
+    counted, last = [], ""
+    for page in read(gather_handout(lesson, Variant()).pdf()).pages:
+        for text, x, y, size, _, _ in placed(page):
+            if "with other fingers" in text:
+                counted.append((round(x, 1), round(y, 1), size))
+            assert not (last[-1:].isdigit() and re.match(r"(to|at|from) (fret|\d)", text))
+            last = text
+    assert counted and len({spot[:2] for spot in counted}) == 1
+    assert all(11 * 0.99 <= size < 13 for *_, size in counted)

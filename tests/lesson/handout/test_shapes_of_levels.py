@@ -12,6 +12,7 @@ from harmonykit.draw.drawing import Drawing
 from harmonykit.draw.shapes.looks import BoxLook
 from harmonykit.fretboard.hands.hand import Limits
 from harmonykit.fretboard.hands.holding import ways_to_finger
+from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.lesson.handout.figures import Figures
 from harmonykit.lesson.handout.shapes import Told, easier_grips, level_shapes
 from harmonykit.lesson.plan.grips import fingerings_of, names_of, new_grips
@@ -158,3 +159,26 @@ def test_three_easier_grips_are_told_at_most_and_each_once(arranged: Arranged) -
     # A shape that asks for no care has none, but where a change breaks down.
     plain = arranged("C=0003 | Am=2000 | F=2010 | C=0003")
     assert easier_grips(plain, [], Told(), figures) == []
+
+
+def test_an_easier_grip_that_is_known_is_held_as_it_was(arranged: Arranged) -> None:
+    """No page shows one shape with two sets of fingers: what the row has, the easier grip has."""
+    way, figures = arranged("D7=2223 | C=0003"), Figures()
+    shape = Voicing.parse("2020", way.instrument)
+    ways = [held for held, _ in ways_to_finger(shape.frets, way.instrument, Limits())]
+    keys = []
+    for held in ways:
+        (one, *_) = easier_grips(way, hard_changes(way, 120, 2), Told(held={shape: held}), figures)
+        look = BoxLook(size="over", notes=False, fingering=held)
+        assert one["frets"] == "2-0-2-0"
+        assert one["box"] == figures.add_box(figures.box(shape, look, marks="fingers"))
+        keys.append(one["box"])
+    assert len(set(keys)) == len(ways) >= 2
+    # Of a level's own fingers those of the row come first.
+    both = arranged("D7=2223 | D7=2020 | C=0003")
+    own = fingerings_of(both)[shape][0]
+    other = next(held for held in ways if held != own)
+    found = easier_grips(both, hard_changes(both, 120, 2), Told(held={shape: other}), figures)
+    look = BoxLook(size="over", notes=False, fingering=own)
+    drawn = figures.add_box(figures.box(shape, look, marks="fingers"))
+    assert [one["box"] for one in found if one["frets"] == "2-0-2-0"] == [drawn]
