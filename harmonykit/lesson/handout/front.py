@@ -129,7 +129,8 @@ def clock_said(chord: Chord, was: Chord | None = None) -> str:
     go = len(set(was.pcs)) - stay
     stays = f"{number(stay)} {'note stays' if stay == 1 else 'notes stay'}"
     moves = f"{number(go)} {'moves' if go == 1 else 'move'}"
-    said = f"From {was.unicode} to {chord.unicode} {stays} and {moves}."
+    told = f"{stays} and {moves}" if stay else f"no note stays: all {moves}"
+    said = f"From {was.unicode} to {chord.unicode} {told}."
     if was.is_diminished_seventh and chord.is_dominant and go == 1:
         said += " Any of the four may be lowered: that gives four dominants, and no more."
     return said

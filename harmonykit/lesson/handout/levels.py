@@ -268,8 +268,10 @@ class _Reason:
         text = next(iter(self.details)) if len(self.details) == 1 else f"{shared.rstrip('.')}."
         # A walk is one reason for all its chords, a sentence without a subject.
         walks = text.startswith("Walks ")
-        each = "each " if len(self.names) > 1 and not walks else ""
-        text = f"w{text[1:]}" if walks else text
+        several = len(self.names) > 1
+        each = "each " if several and not walks else ""
+        if walks:
+            text = f"{'walk' if several else 'walks'}{text.removeprefix('Walks')}"
         return {"names": ", ".join(self.names), "bars": spans(self.bars), "text": each + text}
 
 

@@ -66,6 +66,8 @@ def level_shapes(
         size: {v: _draw(Shown(v, named[v][0]), held[v], size, figures) for v in named}
         for size in sizes
     }
+    # Where no shape is new, those with other fingers are shown again.
+    old = named.keys() <= told.shapes
     # Nothing is told in words alone where most fingers move.
     kin = {one.shown.shape: one.kin.words for one in fresh or () if one.kin and one.kin.is_near}
     boxes = [
@@ -76,7 +78,7 @@ def level_shapes(
             "from": f"from bar {first[shape]}" if first[shape] else "from the pick-up",
             "also": [Shown(shape, chord).printed for chord in chords[1:]],
             "held": " ".join(f"or fingers {_pressing(other)}" for other in held[shape][1:2]),
-            "new": shape not in told.shapes,
+            "new": shape not in told.shapes or (old and _regripped(shape, held[shape], told)),
             "kin": kin.get(shape, ""),
         }
         for shape, chords in named.items()
@@ -187,11 +189,19 @@ def _counted(held: Held, told: Told, fresh: Sequence[NewGrip] | None) -> str:
     new = {one.shown.shape for one in fresh}
     forms = {grip_form(shape) for shape in told.shapes | new}
     moved = sum(grip_form(shape) in forms for shape in held if shape not in told.shapes | new)
-    other = sum(bool(ways) and told.held.get(shape, ways[0]) != ways[0]
-                for shape, ways in held.items())  # fmt: skip
-    said += f", {counted_word(len(new)) if new else 'none'} of them new"
+    other = sum(_regripped(shape, ways, told) for shape, ways in held.items())
+    if len(held) == 1:
+        said += ", a new one" if new else ", not new"
+    else:
+        some = counted_word(len(new)) if new else "none"
+        said += f", {'all' if len(new) == len(held) else some} of them new"
     said += f", {counted_word(moved)} at another fret" if moved else ""
     return said + (f", {counted_word(other)} with other fingers" if other else "")
+
+
+def _regripped(shape: Voicing, ways: Sequence[hand.Fingering], told: Told) -> bool:
+    """Whether a shape is held with other fingers than the levels before have shown last."""
+    return bool(ways) and told.held.get(shape, ways[0]) != ways[0]
 
 
 def _caution(shape: Voicing, held: Held) -> str:
@@ -215,8 +225,11 @@ def _cautions(held: Held, told: Told) -> list[dict[str, Any]]:
         }
         for text, shapes in found.items()
     ]
+    # What is said of all of them is said once, behind the last.
     for one in rows[:-1] if len(ends) == 1 else []:
-        one["text"] = one["text"].rpartition(". ")[0] + "."
+        one["text"] = f"{one['text'].partition(':')[0]}."
+    if rows[1:] and len(ends) == 1:
+        rows[-1]["text"] = f"{rows[-1]['text'].partition(':')[0]}. If it hurts, stop. {ends.pop()}"
     return rows
 
 

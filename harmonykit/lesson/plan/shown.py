@@ -222,6 +222,7 @@ def lacking(pairs: Iterable[Shown]) -> str:
     said = []
     for words, chords in found.items():
         listed = [f"{name} ({', '.join(shapes)})" for name, shapes in chords.items()]
+        words = words.replace("its ", "the ") if listed[1:] else words
         said.append(f"{words[0].upper()}{words[1:]}: {', '.join(listed)}.")
     return " ".join(said)
 

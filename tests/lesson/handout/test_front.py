@@ -82,6 +82,7 @@ def test_a_clock_says_what_it_shows_without_the_text() -> None:
         ("F#dim7", ""): "The notes of F♯°7 lie three half steps apart, so its grip has the same "
         "notes three frets higher.",
         ("Eb7", "A7"): "From A7 to E♭7 two notes stay and two move.",
+        ("D6", "C#dim7"): "From C♯°7 to D6 no note stays: all four move.",
         ("A7", "C#dim7"): "From C♯°7 to A7 three notes stay and one moves. Any of the four may be "
         "lowered: that gives four dominants, and no more.",
         ("F", "C"): "From C to F one note stays and two move.",

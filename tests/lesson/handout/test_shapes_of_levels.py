@@ -43,7 +43,7 @@ def test_shapes_come_in_order_of_playing_with_where_they_come_first(arranged: Ar
     assert not any(box["new"] for box in again["boxes"])
     assert level_shapes(arranged("NC | NC"), Told(), Figures()) is None
     one = level_shapes(arranged("C=0003 | C=0003"), Told(), Figures(), ())
-    assert one is not None and one["said"] == "One shape, none of them new"
+    assert one is not None and one["said"] == "One shape, not new"
 
 
 def test_a_shape_of_a_pick_up_comes_from_there(arranged: Arranged) -> None:
@@ -81,6 +81,25 @@ def test_a_grip_at_another_fret_and_other_fingers_are_counted_too(arranged: Arra
     told.held[seventh] = next(one for one in others if one != fingerings_of(ways[1])[seventh][0])
     page = level_shapes(ways[1], told, Figures(), ())
     assert page is not None and page["said"].endswith("none of them new, one with other fingers")
+    # Where not all are shown, and none is new, what is held otherwise is.
+    assert [box["digits"] for box in page["boxes"] if box["new"]] == ["2-2-2-3"]
+    more = arranged("C=5433 | D7=2223 | F=2010")
+    told.held[seventh] = next(one for one in others if one != fingerings_of(more)[seventh][0])
+    page = level_shapes(more, told, Figures(), ())
+    assert page is not None and [box["digits"] for box in page["boxes"] if box["new"]] == [
+        "2-0-1-0"
+    ]
+
+
+def test_shapes_that_are_all_new_are_not_counted_twice(arranged: Arranged) -> None:
+    ways = [arranged("C=0003"), arranged("F=2010 | E=4442 | Bb=3211"), arranged("D7=2223")]
+    told, new = Told(), new_grips(ways)
+    said = [
+        page["said"]
+        for way, fresh in zip(ways, new, strict=True)
+        if (page := level_shapes(way, told, Figures(), fresh))
+    ]
+    assert said[1:] == ["Three shapes, all of them new", "One shape, a new one"]
 
 
 def test_silent_strings_are_explained_where_there_are_any(arranged: Arranged) -> None:
@@ -99,9 +118,9 @@ def test_how_hands_may_hurt_is_told_once_and_ends_last(arranged: Arranged) -> No
     assert page is not None
     assert page["cautions"] == [
         {"shapes": "4-4-4-2 and 2-2-2-3",
-         "text": "each need a barre over 3 strings: if it hurts, stop."},
+         "text": "each need a barre over 3 strings."},
         {"shapes": "3-2-1-1",
-         "text": f"needs a barre over 2 strings: if it hurts, stop. {HURTS}"},
+         "text": f"needs a barre over 2 strings. If it hurts, stop. {HURTS}"},
     ]  # fmt: skip
     later = level_shapes(arranged("E=4442 | A=6454"), told, Figures())
     assert later is not None and all("4-4-4-2" not in one["shapes"] for one in later["cautions"])

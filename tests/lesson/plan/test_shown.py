@@ -475,7 +475,7 @@ def test_lists_of_what_shapes_lack() -> None:
         shown("0201", "C9"), shown("2213", "G9sus4"),
     ]  # fmt: skip
     assert lacking(pairs) == (
-        "Without its root: G9sus4 (2-2-1-3), C9 (0-2-0-1). Without its fifth: C7 (3-0-0-1)."
+        "Without the root: G9sus4 (2-2-1-3), C9 (0-2-0-1). Without its fifth: C7 (3-0-0-1)."
     )
     assert lacking([shown("0003", "C")]) == ""
 
