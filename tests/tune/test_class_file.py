@@ -104,6 +104,8 @@ def test_it_is_said_as_a_teacher_says_it() -> None:
         "2000": "your F (2-0-1-0), first finger lifts",
         "5433": "your B♭ (3-2-1-1) at fret 3, the same fingers",
     }
+    open_strings = ClassFile.of("Ours", UKULELE, "Am7 0000").nearest(Voicing.parse("00xx"))
+    assert str(open_strings) == "your Am7 (0-0-0-0), on fewer strings"
 
 
 def test_a_grip_at_another_fret_is_called_by_the_chord_that_it_sounds_there() -> None:

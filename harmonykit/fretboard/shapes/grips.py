@@ -112,7 +112,8 @@ class Kin(Told):
         grip = f"your {self.grip.chord.unicode}{frets}{moved}"
         if not self.is_near:
             return f"from {grip}, {number(len(self.fingers))} fingers change"
-        return f"{grip}, {', '.join(self._moves) or 'the same fingers'}"
+        alike = "the same fingers" if self.start.highest_fret else "on fewer strings"
+        return f"{grip}, {', '.join(self._moves) or alike}"
 
     @property
     def _moves(self) -> list[str]:
