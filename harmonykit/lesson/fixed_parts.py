@@ -20,7 +20,7 @@ from harmonykit.lesson.plan.takes import TUNING
 from harmonykit.lesson.together import heard, rescue
 from harmonykit.theory.chord import Chord
 from harmonykit.values import dataclass
-from harmonykit.words.numbers import join_words
+from harmonykit.words.numbers import join_words, number
 
 # How much of a meeting each fixed part wants, in minutes of 45 (common practice, no source).
 _TUNE, _WARM, _SOUND, _HARD, _PAIRS, _HALVES, _SILENCE, _CLOSING, _HOME = 3, 3, 4, 6, 3, 5, 3, 2, 1
@@ -86,7 +86,12 @@ def _warm_up(lesson: Lesson, played: Sequence[Played]) -> str:
     own: list[tuple[Chord, Voicing]] = []
     for level in played[:1]:
         steps = (s for s in level.arrangement.sounding if s.chord and s.voicing and not s.alone)
-        own = list(dict.fromkeys((s.chord, s.voicing) for s in steps if s.chord and s.voicing))
+        # A grip that bears two names is one grip.
+        grips: dict[Voicing, Chord] = {}
+        for step in steps:
+            if step.chord and step.voicing:
+                grips.setdefault(step.voicing, step.chord)
+        own = [(chord, shape) for shape, chord in grips.items()]
     known = [(c, s) for c, s in own if knows is not None and knows.knows(s)]
     head = "On grips that the class knows"
     if len(known) < 2 and knows is not None and len(knows.grips_on(front.instrument)) > 1:
@@ -172,6 +177,8 @@ def _hardest(played: Sequence[Played]) -> Iterator[tuple[rescue.Hard, Played]]:
 def _fingers(change: Change) -> str:
     """Return what the fingers do in a change, in short where all of them leave their place."""
     away = [move for move in change.moves if move.what in (CROSSES, LIFTS, LANDS)]
+    if len(change.fingers(LANDS)) == len(change.moves) > _FEW:
+        return f"{number(len(change.moves))} fingers land together"
     if len(away) == len(change.moves) > _FEW:
         return "every finger leaves its place"
     return fingers_said(change)
@@ -181,7 +188,7 @@ def _hard_line(hard: rescue.Hard, played: Played) -> str:
     before, after = hard.names
     shapes = [step.voicing.digits if step.voicing else "" for step in (hard.before, hard.after)]
     line = (
-        f"**{before} {shapes[0]} to {after} {shapes[1]}**, {played.level.name}, bar {hard.bar}: "
+        f"**{before} {shapes[0]} to {after} {shapes[1]}**, *{played.level.name}*, bar {hard.bar}: "
         f"{_fingers(hard.change)}."
     )
     if hard.rescue is not None and hard.rescued is not None:
@@ -238,7 +245,7 @@ def _halves(played: Sequence[Played]) -> Iterator[str]:
         return
     fits = [one for one in moving if not rubs_between(plain.arrangement, one.arrangement)]
     other = (fits or moving)[0]
-    yield f"Half the class plays {plain.level.name}, half {other.level.name}; then swap."
+    yield f"Half the class plays *{plain.level.name}*, half *{other.level.name}*; then swap."
     if fits:
         yield "Both halves sound good together in every bar."
     else:
@@ -266,7 +273,7 @@ def _closing(played: Sequence[Played]) -> tuple[str, ...] | None:
                 continue
             if told and sung(moment):
                 return (
-                    f"In bar {moment.bars[0]} of {one.level.name}: which note of "
+                    f"In bar {moment.bars[0]} of *{one.level.name}*: which note of "
                     f"{_name(moment.step.chord)} rises to the root of {_name(moment.after.chord)}?",
                     f"Answer: {told[0]}",
                 )
@@ -284,4 +291,5 @@ def _at_home(lesson: Lesson, played: Sequence[Played]) -> Iterator[str]:
         yield f"1. {before} to {after}, four strums each, at {slow}: ten times, cleanly."
     sound = sound_of(lesson, played[0])
     along = f" with {sound}" if sound else ""
-    yield f"{'2' if hard else '1'}. {played[0].level.name} once through{along}, humming the roots."
+    name = f"*{played[0].level.name}*"
+    yield f"{'2' if hard else '1'}. {name} once through{along}, humming the roots."

@@ -1,6 +1,7 @@
 """The script: the plan of a class, and what to say and play with it, cue by cue."""
 
 from collections.abc import Iterator, Mapping, Sequence, Set
+from dataclasses import replace
 from fractions import Fraction
 
 from harmonykit.arrange.arrangement import Arrangement, Step
@@ -149,7 +150,8 @@ def _is_reasons(block: Block) -> bool:
 def _appendix(lesson: Lesson, claimed: Set[str]) -> Iterator[str]:
     """Yield what stands at the end: levels at once, tables of reasons and of numbers."""
     if len(lesson.played) > 1:
-        told = said_together([played.arrangement for played in lesson.played])
+        ways = [played.arrangement for played in lesson.played]
+        told = said_together([replace(way, name=way.name and f"*{way.name}*") for way in ways])
         yield "\n".join(["## Levels together", "", *(f"- {each}" for each in told)])
     found = [
         f"### {section.title}\n\n{_table(block)}"

@@ -88,6 +88,10 @@ def test_one_grip_is_no_warm_up_and_no_dominant_no_sound(small: Lesson, arranged
     lesson, played = lesson_on(small, arranged("C=0003 | C=0003 | C=0003 | C=0003"))
     assert list(titles(opening(lesson, played))) == ["Tune up"]
     assert first_moment(played) is None
+    # C6 and Am7 are one grip.
+    lesson, played = lesson_on(small, arranged("C6=0000 | Am7=0000 | F=2010 | C6=0000"))
+    (warm,) = titles(opening(lesson, played))["Warm up"].lines
+    assert warm.startswith("On the first two grips of the tune: C6 0-0-0-0 and F 2-0-1-0, ")
 
 
 def test_partners_ask_for_the_smallest_change(small: Lesson, arranged: Arranged) -> None:
@@ -160,7 +164,7 @@ def test_half_and_half(small: Lesson, arranged: Arranged) -> None:
     rich = replace(rich, tune=plain.tune)
     lesson, played = lesson_on(small, plain, rich)
     assert titles(after(lesson, played))["Half and half"].lines == (
-        "Half the class plays Level A, half Level B; then swap.",
+        "Half the class plays *Level A*, half *Level B*; then swap.",
         "Both halves sound good together in every bar.",
     )
     # A level that fits goes before one that rubs.
@@ -168,11 +172,11 @@ def test_half_and_half(small: Lesson, arranged: Arranged) -> None:
     rubs = replace(rubs, tune=plain.tune)
     lesson, played = lesson_on(small, plain, rubs, rich)
     first, second = titles(after(lesson, played))["Half and half"].lines
-    assert first == "Half the class plays Level A, half Level C; then swap."
+    assert first == "Half the class plays *Level A*, half *Level C*; then swap."
     assert second == "Both halves sound good together in every bar."
     lesson, played = lesson_on(small, plain, rubs)
     first, second = titles(after(lesson, played))["Half and half"].lines
-    assert first == "Half the class plays Level A, half Level B; then swap."
+    assert first == "Half the class plays *Level A*, half *Level B*; then swap."
     assert "sound good together" not in second
     lesson, played = lesson_on(small, rich)
     assert len(titles(after(lesson, played))["Half and half"].lines) == 1
@@ -184,7 +188,7 @@ def test_changes_that_break_down_come_with_a_rescue(small: Lesson, arranged: Arr
     *lines, loop = part.lines
     assert len(lines) == 2 and loop.startswith("Each as a loop of two bars at ")
     for line in lines:
-        assert line.startswith("**") and ", Level A, bar " in line and " Rescue: " in line
+        assert line.startswith("**") and ", *Level A*, bar " in line and " Rescue: " in line
         before, _, rest = line[2:].partition(" to ")
         name, digits = before.split(" ")
         after_name, after_digits = rest.partition("**")[0].split(" ")
@@ -194,9 +198,11 @@ def test_changes_that_break_down_come_with_a_rescue(small: Lesson, arranged: Arr
     assert list(breaking(same)) == []
     home = titles(after(lesson, played))["Practice at home"].lines
     assert home[0].startswith("1. ") and home[0].endswith(": ten times, cleanly.")
-    assert home[1].startswith("2. Level A once through") and home[1].endswith("humming the roots.")
+    assert home[1].startswith("2. *Level A* once through") and home[1].endswith(
+        "humming the roots."
+    )
     only = titles(after(lesson, same))["Practice at home"].lines
-    assert len(only) == 1 and only[0].startswith("1. Level A once through")
+    assert len(only) == 1 and only[0].startswith("1. *Level A* once through")
 
 
 def test_the_closing_question_is_about_another_chord_than_the_first(
@@ -205,7 +211,7 @@ def test_the_closing_question_is_about_another_chord_than_the_first(
     way = arranged("C=0003 | G7=0212 | C=0003 | C7=0001 | F=2010 | G7=0212 | C=0003 | C=0003")
     lesson, played = lesson_on(small, way)
     asked, answer = titles(after(lesson, played))["One question to close"].lines
-    assert asked == "In bar 4 of Level A: which note of C7 rises to the root of F?"
+    assert asked == "In bar 4 of *Level A*: which note of C7 rises to the root of F?"
     assert answer == "Answer: E of C7 rises a half step to F, the root of F: the leading tone."
     lesson, played = lesson_on(small, arranged("C=0003 | G7=0212 | C=0003 | C=0003"))
     assert "One question to close" not in titles(after(lesson, played))
@@ -265,6 +271,10 @@ def test_a_hard_change_is_told_with_its_rescue_or_with_time(
     _, played = lesson_on(small, arranged("C=0003 | D7=2223"))
     (part,) = breaking(played)
     assert part.lines[0].endswith(" Rescue: D7 as 2-0-2-0.")
+    # From open strings nothing leaves its place.
+    _, played = lesson_on(small, arranged("Am7=0000 | Dm6=2212"))
+    (part,) = breaking(played)
+    assert ", bar 2: four fingers land together. " in part.lines[0]
     _, played = lesson_on(small, arranged("C=0003 | Am=2000"))
     (part,) = breaking(played)
     assert part.lines[0].endswith(
@@ -275,5 +285,5 @@ def test_a_hard_change_is_told_with_its_rescue_or_with_time(
     (part,) = breaking(both)
     assert len(part.lines) == 3
     assert [line.partition("**, ")[2].partition(",")[0] for line in part.lines[:2]] == [
-        "Level A", "Level B",
+        "*Level A*", "*Level B*",
     ]  # fmt: skip
