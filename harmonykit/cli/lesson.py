@@ -31,6 +31,7 @@ from harmonykit.words.numbers import counted
 
 if TYPE_CHECKING:
     from harmonykit.lesson.plan.model import Front, Lesson, Played
+    from harmonykit.tune.tune import Tune
 
 
 _LOOK_EVERY = 0.5
@@ -198,12 +199,22 @@ def write_new(tune: str, asked: Drafted, file: str | None) -> str:
             f"harmonykit lesson other.md --new {typed(Path(tune))}",
         )
     named = tune if not Path(tune).exists() else from_folder(path.parent, found)
+    read = read_tune(found, asked.number)
     write_draft(
-        path, read_tune(found, asked.number), named, Instrument.named(asked.instrument),
-        asked.number, asked.idea, asked.key,
-    )  # fmt: skip
+        path, read, named, Instrument.named(asked.instrument), asked.number, asked.idea, asked.key
+    )
     then = as_called(f"harmonykit lesson {typed(path)} --out {typed(path.stem)}")
-    return f"{shown(path)}: a first draft. Edit it, then: {then}"
+    return (
+        f"{_doubts(read, found, asked.number)}{shown(path)}: a first draft. Edit it, then: {then}"
+    )
+
+
+def _doubts(tune: Tune, file: Path, number: int | None) -> str:
+    """Return how many doubts there are about a tune, and what tells them, as a line; "" if none."""
+    which = f" --number {number}" if number else ""
+    told = as_called(f"harmonykit tune {typed(file)}{which}")
+    doubts = counted(len(tune.doubts), "doubt")
+    return f"{shown(file)}: {doubts} about how it was read; see {told}\n" if tune.doubts else ""
 
 
 def judge(lesson: str, answer: Path) -> Iterator[str]:

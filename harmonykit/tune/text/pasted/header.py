@@ -36,11 +36,13 @@ _LABEL_AFTER = re.compile(
     r"[\s,;]+(?:key|tonart|time|metre|meter|takt|tempo|bpm|capo|form|composer|by)\s*[:=].*", re.I
 )
 _QUOTED = re.compile(r"\"([^\"|]{2,60})\"")
+# A number of a capo stands beside it, or beside "fret": ``capo, I think`` and ``x Jo`` have none.
 _CAPO = re.compile(
-    r"\b(?:capo|kapo|capodaster|kapodaster|cejilla)\b[^\d\n|]{0,16}?(\d{1,2}|[IVX]{1,4}\b)"
-    r"(?:st|nd|rd|th|\.)?(?:\s?(?:fret|bund))?"
-    r"|\b(\d{1,2})(?:st|nd|rd|th)? fret capo\b",
-    re.I,
+    r"(?i)(?<!\bno )(?<!\bohne )(?<!\bsin )\b(?:[ck]apo|[ck]apodaster|cejilla)\b(?:"
+    r"(?:[\s:=(–-]|(?:on|at|in|the|to|im|am|auf|en|el|fret|bund|traste)\b)*"
+    r"(?:(\d{1,2})(?!\d|\s?(?:bpm|/))|([IVX]{1,4})(?=\W*$|[,.;)]|\s?(?:fret|bund|traste)))"
+    r"|[^\d\n|]{0,16}?(\d{1,2})(?:st|nd|rd|th|\.)?(?=\s?(?:fret|bund|traste)))"
+    r"(?:st|nd|rd|th|\.)?(?:\s?(?:fret|bund|traste))?|\b(\d{1,2})(?:st|nd|rd|th)? fret capo\b"
 )
 _ROMAN = {name: n for n, name in enumerate("I II III IV V VI VII VIII IX X".split(), 1)}
 _MOST_CAPO = 12
@@ -205,7 +207,7 @@ class Header:
     def _take_capo(self, line: str, at: int) -> bool:
         if (found := _CAPO.search(line)) is None:
             return False
-        given = (found[1] or found[2]).upper()
+        given = next(each for each in found.groups() if each).upper()
         fret = int(given) if given.isdecimal() else _ROMAN.get(given, 0)
         if not 0 < fret <= _MOST_CAPO:
             return False

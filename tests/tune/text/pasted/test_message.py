@@ -211,6 +211,28 @@ def test_a_capo_is_said_and_nothing_is_moved() -> None:
     assert any("3 semitones higher" in doubt for doubt in said.doubts)
 
 
+@pytest.mark.parametrize(
+    ("line", "fret"),
+    [
+        ("put the capo on the 2nd fret", 2),
+        ("capo? 2nd fret or so", 2),
+        ("Capo: III", 3),
+        ("capo at fret V, please", 5),
+        ("Kapo im 3. Bund", 3),
+        ("capo if you like, x Jo", 0),
+        ("with a capo, I think", 0),
+        ("capo I think", 0),
+        ("no capo, 3 verses", 0),
+        ("capo optional, 100 bpm", 0),
+    ],
+)
+def test_a_capo_has_a_fret_only_where_one_is_given(line: str, fret: int) -> None:
+    said = read_message(f"{line}\n| C | G7 |")
+    assert said.notes == (
+        f"Capo {fret}: the chord names are kept as typed, not transposed." if fret else ""
+    )
+
+
 def told(said: Message, about: str) -> list[str]:
     return [words for each, words in said.told if each == about]
 
