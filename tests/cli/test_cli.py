@@ -188,7 +188,7 @@ def test_what_to_type_next_begins_as_what_was_typed(tmp_path: Path) -> None:
         "lesson", "kites.md", "--new", "slack_water_waltz"
     )
     assert f"try: {again} kites.md" in said("lesson", "kites.md", "--new", "slack_water_waltz")
-    (tmp_path / "from jo.txt").write_text("in F, 4/4\n| F | C7 Gm7 C7 Bb C7 | F |\n", "utf-8")
+    (tmp_path / "from jo.txt").write_text("in F, capo 3\n| F | C7 | Bb C7 | F |\n", "utf-8")
     drafted = said("lesson", "jo.md", "--new", "from jo.txt")
     assert "from jo.txt: 1 doubt about how it was read; see python3 shared/start.py tune" in drafted
     for help_text in (said("lesson", "--help"), said("workbook", "--help"), said("lesso")):
