@@ -8,23 +8,26 @@ told without it.  By rule, not by list (common practice, no source; so are the w
 - a string that sounds open between two fingers, where both stand on the third fret or higher, or
   three frets apart (two, for four fingers), or where the higher fret is on the bass side, or where
   two fingers stand side by side on the lowest fret beside it,
+- two fingers on the lowest fret four strings apart, or one so far from two side by side, with an
+  open string between, where none can lie flat,
 - a hand that is spread over all strings: fingers on the two lowest and, two frets apart, on the two
   highest, with open strings between,
 - three strings under a finger that is not the index, and another finger beyond,
 - an index that presses two strings side by side beside three fingers more,
-- the three or four lowest strings of six alone, and a third over a bass below C3 where no string
-  sounds open; in a chord of four tones or more also a minor one, and in three notes a major one
-  below B flat: all sound thick,
+- the three or four lowest strings of six alone, twice as much where one of them sounds open, and a
+  third over a bass below C3 where no string sounds open; in a chord of four tones or more also a
+  minor one, and in three notes a major one below B flat: all sound thick,
 - a third or a seventh on two of four strings in place of the fifth.
 """
 
 from collections.abc import Sequence
+from itertools import pairwise
 
 from harmonykit.fretboard.shapes.frettings import Fretting
 
 _BELOW_THE_INDEX, _OPEN_BETWEEN, _IN_PLACE_OF_THE_FIFTH = 2.5, 4.0, 1.5
 _TWO_BESIDE_THREE, _LOWEST_FOUR, _LOW_THIRD = 2.5, 2.0, 2.5
-_SPREAD, _THREE_AND_ANOTHER = 2.5, 2.5
+_SPREAD, _THREE_AND_ANOTHER, _FAR_ALONG_A_FRET = 2.5, 2.5, 4.0
 _ALOFT = _APART = _THREE = 3
 _FINGERS, _B_FLAT, _C3 = 4, 46, 48
 
@@ -63,8 +66,9 @@ def unused(
             if here == 0 and below and above and _is_aloft(below, above, frets)
         )
         found += _SPREAD if _is_spread(frets) else 0.0
+        found += _FAR_ALONG_A_FRET if _is_far_along_a_fret(frets) else 0.0
     if None not in frets[:_THREE] and set(frets[_FINGERS:]) == {None}:
-        found += _LOWEST_FOUR
+        found += _LOWEST_FOUR * (1 + (0 in frets))
     low, above, *more = *sorted(pitches), 0, 0
     thick = above - low in (3, 4) and 0 not in frets
     three = above - low == 4 and len(more) == _THREE and low < _B_FLAT
@@ -125,6 +129,14 @@ def _is_spread(frets: Fretting) -> bool:
     below, above = frets[-2:]
     far = bool(below and above) and (below or 0) - (above or 0) >= 2
     return far and any(frets[:2]) and frets[2:-2].count(0) == 2
+
+
+def _is_far_along_a_fret(frets: Fretting) -> bool:
+    """Whether the lowest fret is pressed on strings far apart, an open one between them."""
+    low = min((fret for fret in frets if fret), default=None)
+    on = [string for string, fret in enumerate(frets) if fret == low and fret is not None]
+    far = bool(on) and on[-1] - on[0] >= _FINGERS and 0 in frets[on[0] : on[-1]]
+    return far and (len(on) == 2 or any(b - a == 1 for a, b in pairwise(on)))
 
 
 def _barred_below_another(frets: Fretting) -> bool:

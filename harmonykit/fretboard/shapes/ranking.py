@@ -190,7 +190,7 @@ def rank_shapes(
     >>> [shape.digits for shape in hk.rank_shapes("C7", "guitar", after="x-5-7-5-6-x")[:2]]
     ['x-3-5-3-5-x', 'x-7-8-5-8-x']
     >>> [shape.digits for shape in hk.rank_shapes("C7", "guitar", texture="shell")[:2]]
-    ['x-3-2-3-x-x', '8-7-8-x-x-x']
+    ['x-3-2-3-x-x', 'x-3-x-3-5-x']
     >>> hk.rank_shapes("F", "ukulele", after="0003")[0].digits
     '2-0-1-0'
     """
