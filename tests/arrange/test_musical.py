@@ -273,7 +273,7 @@ def test_a_guitars_plain_shapes_are_those_of_a_first_book() -> None:
 # Barres and grips of swing as every guitarist has them: common practice, written by hand.
 GRIPS = {
     "Abmaj7": "465544 46554x 4x554x 4655xx 431113 xx6543",
-    "Bb6": "x10031 653333 6x576x 688787 x13333",
+    "Bb6": "x10031 x1003x x10033 653333 6x576x 688787 x13333",
     "Bb7": "x13131 x1313x 686766 6x676x 653334",
     "Bbm7": "x13121 686666 6x666x",
     "C7": "x32310 x3231x x35353 x3535x 8x898x",
@@ -283,7 +283,7 @@ GRIPS = {
     "Eb7": "xx1023 xx1323 x68686 x6564x",
     "Ebm6": "xx1312 x67586 x6454x",
     "Ebmaj7": "xx1333 xx1033 x68786 x6533x x65333",
-    "F7": "131211 1x121x xx3241 xx3545",
+    "F7": "131211 13121x 1x121x xx3241 xx3545",
     "Fm7": "131111 131114 131141 133141 1x111x xx3544",
     "G7": "320001 323003 353433 3x343x",
     "Gm7": "353333 353336 3x333x 355363 xx5766",
