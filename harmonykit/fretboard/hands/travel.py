@@ -14,9 +14,10 @@ A way to hold a shape costs by itself its awkwardness, in points: frets away fro
 shape's best alone; six for a flat finger that is not the index, and over three strings or more two
 for the ring finger and twelve for another; two for a flat finger that stands off an open string,
 and three for one that lies under another finger where a string is open, as in a D of 1, 3 and 1;
-one for each fret that fingers before a low one lack, as those before a ring finger at fret 1.  The
-index may press behind the middle finger where three fingers share a fret and no other presses, as
-in an A of 2, 1 and 3, for one more.
+the square of the frets that fingers before a low one lack, as one fret before a ring finger at fret
+1 and two before a little finger; six for another finger at fret 1 where the index does nothing,
+as in a G7 of 4, 3 and 2.  The index may press behind the middle finger where three fingers share a
+fret and no other presses, as in an A of 2, 1 and 3, for one more.
 
 A change asks for *placements*: a finger that is placed anew, because it was free or comes from
 other strings; a finger that rolls into a barre or out of one; two fingers that move and cross; a
@@ -199,7 +200,7 @@ def stances(shapes: Sequence[Voicing], limits: Limits | None = None) -> Stances:
 
 _FLAT_POINTS, _OFF_AN_OPEN_STRING, _UNDER_A_FINGER = 6, 2, 3
 _FLAT_OVER_THREE = {fingerings.MIDDLE: 12, fingerings.RING: 2, fingerings.LITTLE: 12}
-_OF_AN_A, _SWAPPED = 3, 3
+_OF_AN_A, _SWAPPED, _IDLE_INDEX = 3, 3, 6
 
 
 class Way(NamedTuple):
@@ -275,11 +276,9 @@ def _laid(barre: Barre) -> int:
 
 def _cramped(holds: dict[int, Hold]) -> int:
     """Return the points of fingers that stand so low that those before them have no fret."""
-    return sum(
-        max(0, finger - hold.fret - 1)
-        for finger, hold in holds.items()
-        if finger != fingerings.THUMB
-    )
+    frets = {finger: hold.fret for finger, hold in holds.items() if finger != fingerings.THUMB}
+    lacking = sum(max(0, finger - fret - 1) ** 2 for finger, fret in frets.items())
+    return lacking + _IDLE_INDEX * (fingerings.INDEX not in frets and 1 in frets.values())
 
 
 def _index_behind(frets: Fretting, fingering: Fingering) -> Fingering | None:

@@ -44,7 +44,8 @@ def options(voicing: Voicing) -> list[tuple[Fingering, int]]:
 
 def cramped(voicing: Voicing, way: Fingering) -> int:
     fingers = {f: voicing.frets[way.fingers.index(f)] for f in set(way.fingers) - {0, None}}
-    return sum(max(0, f - fret - 1) for f, fret in fingers.items() if f and fret)
+    idle = 1 not in fingers and 1 in fingers.values()
+    return 6 * idle + sum(max(0, f - fret - 1) ** 2 for f, fret in fingers.items() if f and fret)
 
 
 def flat_points(voicing: Voicing, way: Fingering) -> int:
@@ -169,7 +170,7 @@ def strings_under(finger: int | None, held: Fingering) -> set[int]:
     return flat[0] if flat else {s for s, on in enumerate(held.fingers) if on == finger}
 
 
-SHAPES = "0003 2010 0212 2000 0232 2220 0000 2323 3211 5757 0002 4442".split()
+SHAPES = "0003 2010 0212 2000 0232 2220 0000 2323 3211 5757 0001 0002 4442".split()
 
 
 @given(
@@ -235,6 +236,10 @@ def test_a_loop_counts_its_first_shape_once(prices: tuple[float, float, float]) 
         ("320033 xx0232 320033", GUITAR, ["210034", "xx0132", "210034"]),
         # Three strings in a fret: the ring finger lies over them, not the little finger.
         ("xx1333 x32310", GUITAR, ["xx1333", "x32410"]),
+        # G7 has the index at fret 1, also where another finger was there.
+        ("x10031 320001 x3131x", GUITAR, ["x10042", "320001", "x3141x"]),
+        # From F7 to a low diminished seventh: index and middle finger, not the little one.
+        ("2313 0101 2313", UKULELE, ["2314", "0102", "2314"]),
         # A diminished seventh one fret up: all four slide.
         ("2323 3434", UKULELE, ["1324", "1324"]),
     ],
