@@ -334,7 +334,7 @@ def _two_names(lesson: Lesson) -> str:
 
 
 def _cautions(lesson: Lesson) -> str:
-    lines = [f"- {', '.join(shapes)}: {text}" for shapes, text in model.cautions_of(lesson)]
+    lines = [f"- {shapes} {text}" for shapes, text in model.cautions_of(lesson)]
     return "## Take care\n\n" + "\n".join(lines) if lines else ""
 
 

@@ -183,8 +183,8 @@ def test_cautions_and_rights_stand_in_script_and_page(tmp_path: Path) -> None:
     script, page = ((out / name).read_text("utf-8") for name in ("script.md", "page.html"))
     assert found
     for shapes, said in found:
-        assert f"- {', '.join(shapes)}: {said}" in script
-        assert f"<b>{', '.join(shapes)}</b>: {said}" in page
+        assert f"- {shapes} {said}" in script
+        assert f"<b>{shapes}</b> {said}" in page
     assert "may need permission before they are published" in script
     assert "may need permission before they are published" in page
 

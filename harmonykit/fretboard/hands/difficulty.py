@@ -5,6 +5,7 @@ for the teacher to say.
 """
 
 import math
+from collections.abc import Mapping, Sequence
 from itertools import pairwise
 
 from harmonykit.errors import HarmonyError
@@ -14,7 +15,7 @@ from harmonykit.fretboard.hands.holding import can_hold, fit, wires_of
 from harmonykit.fretboard.hands.rules import room_mm
 from harmonykit.fretboard.shapes.voicing import Voicing, as_voicing
 from harmonykit.values import dataclass
-from harmonykit.words.numbers import counted, number
+from harmonykit.words.numbers import counted, join_words, number
 
 _WIDE_MM = 80.0
 
@@ -213,6 +214,9 @@ def _first_level(voicing: Voicing, *, small_hand: bool) -> int | None:
     return next(within, None)
 
 
+_LASTS = "If pain, numbness or tingling lasts, see a doctor or physiotherapist."
+
+
 def caution(voicing: Voicing, held: Fingering | None = None) -> str:
     """Return a sentence to stand beside a wide stretch or a barre; empty where there is neither.
 
@@ -233,11 +237,40 @@ def caution(voicing: Voicing, held: Fingering | None = None) -> str:
     strains = [f"a barre over {barre.width} strings" for barre in barres]
     if voicing.stretch_mm > _WIDE_MM:
         frets = number(voicing.highest_fret - voicing.lowest_fret + 1)
-        strains.insert(0, f"a stretch of {voicing.stretch_mm:.0f} mm over {frets} frets")
+        strains.insert(0, f"a stretch over {frets} frets ({voicing.stretch_mm:.0f} mm)")
     if not strains:
         return ""
     hurts = "it hurts" if len(strains) == 1 else "either hurts"
-    return (
-        f"This shape needs {' and '.join(strains)}: if {hurts}, stop. "
-        "If pain, numbness or tingling lasts, see a doctor or physiotherapist."
-    )
+    return f"This shape needs {' and '.join(strains)}: if {hurts}, stop. {_LASTS}"
+
+
+def cautions_said(found: Mapping[str, Sequence[str]]) -> list[tuple[str, str]]:
+    """Return shapes with what hands should know of them; what holds for all is said last, once.
+
+    Parameters
+    ----------
+    found : mapping of str to sequence of str
+        Each caution, with the fret numbers of the shapes that it is of.
+
+    Examples
+    --------
+    >>> end = "If pain, numbness or tingling lasts, see a doctor or physiotherapist."
+    >>> for shapes, text in cautions_said({
+    ...     f"This shape needs a barre over 3 strings: if it hurts, stop. {end}": ["2223", "2323"],
+    ...     f"This shape needs a barre over 4 strings: if it hurts, stop. {end}": ["1211"],
+    ... }):
+    ...     print(shapes, text.removesuffix(f" {end}"))
+    2223 and 2323 each need a barre over 3 strings.
+    1211 needs a barre over 4 strings. If it hurts, stop.
+    """
+    said = {
+        join_words(shapes): text.replace(
+            "This shape needs", "each need" if len(shapes) > 1 else "needs", 1
+        )
+        for text, shapes in found.items()
+    }
+    if len(said) < 2:
+        return list(said.items())
+    rows = [(shapes, f"{text.partition(':')[0]}.") for shapes, text in said.items()]
+    shapes, last = rows[-1]
+    return [*rows[:-1], (shapes, f"{last} If it hurts, stop. {_LASTS}")]

@@ -217,20 +217,7 @@ def _cautions(held: Held, told: Told) -> list[dict[str, Any]]:
         if said and (shape, said) not in told.cautions:
             told.cautions.add((shape, said))
             found.setdefault(said, []).append(shape.digits)
-    ends = {text.rpartition(". ")[2] for text in found}
-    rows = [
-        {
-            "shapes": join_words(shapes),
-            "text": text.replace("This shape needs", "each need" if shapes[1:] else "needs", 1),
-        }
-        for text, shapes in found.items()
-    ]
-    # What is said of all of them is said once, behind the last.
-    for one in rows[:-1] if len(ends) == 1 else []:
-        one["text"] = f"{one['text'].partition(':')[0]}."
-    if rows[1:] and len(ends) == 1:
-        rows[-1]["text"] = f"{rows[-1]['text'].partition(':')[0]}. If it hurts, stop. {ends.pop()}"
-    return rows
+    return [{"shapes": who, "text": text} for who, text in difficulty.cautions_said(found)]
 
 
 def _pressing(fingering: hand.Fingering) -> str:

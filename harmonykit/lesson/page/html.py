@@ -119,9 +119,7 @@ class PageParts:
                 "key": self.key,
                 "symbols": self.figures.symbols,
                 "music": music,
-                "cautions": [
-                    (", ".join(shapes), text) for shapes, text in model.cautions_of(lesson)
-                ],
+                "cautions": model.cautions_of(lesson),
                 "rights": " ".join(model.said_of_rights(lesson.front)),
             }
         )

@@ -381,18 +381,14 @@ class Lesson:
         return tuple(block for section in self.sections for block in section.blocks)
 
 
-def cautions_of(lesson: Lesson) -> tuple[tuple[tuple[str, ...], str], ...]:
-    """Return each caution with the shapes, as digits, that want it, held as their levels do."""
+def cautions_of(lesson: Lesson) -> list[tuple[str, str]]:
+    """Return shapes, as fret numbers, with what hands should know, held as their levels do."""
     said: dict[str, dict[str, None]] = {}
     for played in lesson.played:
         for shape, ways in grips.fingerings_of(played.arrangement).items():
             if text := difficulty.caution(shape, next(iter(ways), None)):
                 said.setdefault(text, {})[shape.digits] = None
-    return tuple((tuple(shapes), _of_many(text, len(shapes))) for text, shapes in said.items())
-
-
-def _of_many(text: str, shapes: int) -> str:
-    return text if shapes == 1 else text.replace("This shape", "Each of these shapes", 1)
+    return difficulty.cautions_said({text: [*shapes] for text, shapes in said.items()})
 
 
 RIGHTS = (

@@ -120,7 +120,7 @@ def sides_of(look: Look) -> dict[str, Any]:
     return {
         "minutes": minutes_of(lesson),
         "total": _total(lesson),
-        "cautions": [[", ".join(shapes), text] for shapes, text in cautions_of(lesson)],
+        "cautions": [[shapes, text] for shapes, text in cautions_of(lesson)],
         "rights": list(said_of_rights(lesson.front)),
         "claims": [[c.sentence.line, c.sentence.text, c.call] for c in claims_of(lesson)],
         "doubts": list(lesson.front.tune.doubts),

@@ -113,7 +113,7 @@ function minutesRow([title, spent, share]) {
 export function showSides(box, { minutes, total, cautions = [], rights, doubts, claims = [] }) {
   const table = minutes ? [element("table", {}, ...minutes.map(minutesRow))] : [];
   const all = minutes && total ? paragraphs([`All: ${total}`]) : [];
-  const care = cautions.map(([shapes, text]) => element("p", {}, element("b", {}, shapes), `: ${text}`));
+  const care = cautions.map(([shapes, text]) => element("p", {}, element("b", {}, shapes), ` ${text}`));
   const said = claims.flatMap(([line, text, call]) => [
     element("p", {}, element("b", {}, `line ${line}`), ` ${text}`),
     element("p", { class: "hk-how" }, `Try: {{ ${call} }}`),

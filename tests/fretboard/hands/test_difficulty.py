@@ -126,12 +126,15 @@ def test_what_no_hand_holds_has_no_parts() -> None:
         (
             "1xxx4x",
             (
-                "a stretch of 97 mm over four frets",
+                "a stretch over four frets (97 mm)",
                 "it hurts, stop",
                 "see a doctor or physiotherapist",
             ),
         ),
-        ("477444", ("82 mm over four frets and a barre over 6 strings", "either hurts, stop")),
+        (
+            "477444",
+            ("a stretch over four frets (82 mm) and a barre over 6 strings", "either hurts, stop"),
+        ),
     ],
 )
 def test_a_wide_stretch_and_a_barre_carry_a_caution(digits: str, parts: tuple[str, ...]) -> None:

@@ -72,7 +72,7 @@ def test_the_minutes_are_of_the_text_once_through_and_the_script_has_every_secti
     assert max(row[2] for row in rows) == 1
     sides = sides_of(Look(lesson()))
     assert sides["total"] == f"{course_minutes(lesson())} once through"
-    assert all(f"{shapes}: {text}" in script for shapes, text in sides["cautions"])
+    assert all(f"{shapes} {text}" in script for shapes, text in sides["cautions"])
     assert all(each in script for each in sides["rights"])
 
 
