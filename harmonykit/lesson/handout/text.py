@@ -18,7 +18,6 @@ Run = list[str]
 _BOUND = re.compile(
     r"(?<=\bfret) (?=\d)|(?<=\b(?:at|to)) (?=fret \d)"
     r"|(?<=\d,) (?=\S+ string\b)|(?<=\b[A-Ga-g]) (?=string\b)"
-    r"|(?<=\b[A-G]) (?=– [A-G])|(?<=[♯♭]) (?=– [A-G])|(?<= –) (?=[A-G][♯♭]?(?:\W|$))"
     r"|(?<=hurts,) (?=stop\b)"
 )
 _APOSTROPHE = re.compile(r"(?<=[^\W\d_])'(?=[^\W\d_])")
@@ -96,15 +95,12 @@ def unbroken(text: str) -> str:
 def bound(text: str) -> str:
     """Return a text in which no line ends between a fret or a string and what names it.
 
-    Nor does one between notes of a line, joined by dashes.  An apostrophe within a word is set as
-    a printer sets it.
+    An apostrophe within a word is set as a printer sets it.
 
     Examples
     --------
     >>> bound("4 at fret 2, A string of the chord's").replace("\\N{NO-BREAK SPACE}", "_")
     '4 at_fret_2,_A_string of the chord’s'
-    >>> bound("by half steps, C – C♯ – D; in").replace("\\N{NO-BREAK SPACE}", "_")
-    'by half steps, C_–_C♯_–_D; in'
     """
     return _APOSTROPHE.sub("\N{RIGHT SINGLE QUOTATION MARK}", _BOUND.sub(_TIE, text))
 

@@ -127,11 +127,14 @@ def test_rights_share_a_large_page_with_the_reasons() -> None:
     """Where a level's last page holds the reasons alone, both go to the next one."""
     lesson = load_lesson(find_data("lessons", "three_fall_one_rises"))
     lesson = replace(lesson, front=replace(lesson.front, paper="letter"))
-    pages = [
-        text_of(page) for page in read(gather_handout(lesson, Variant(large=True)).pdf()).pages
-    ]
+    found = read(gather_handout(lesson, Variant(large=True)).pdf())
+    pages = [text_of(page) for page in found.pages]
     (last,) = (page for page in pages if "Good to know" in page)
     assert "Why each chord was added" in last
+    # A reason reads on from its chord and its bars; a row of notes stands in one line.
+    assert "bars 2, 6 and 10 passes up to D7: the roots rise" in last
+    lines = [text for page in found.pages for text in page.extract_text().splitlines()]
+    assert any("C – C♯ – D" in line for line in lines)
 
 
 def test_what_a_finger_does_and_what_a_page_is_stand_in_one_line(tmp_path: Path) -> None:
