@@ -10,12 +10,14 @@ shared out by the largest remainder, so that they add up.
 import re
 from collections.abc import Iterator, Sequence
 
+from harmonykit.arrange.written import printed_numbers
 from harmonykit.lesson import fixed_parts
 from harmonykit.lesson.fixed_parts import Activity
+from harmonykit.lesson.handout.changes import bars_first_said
 from harmonykit.lesson.handout.text import counted_word
 from harmonykit.lesson.plan.grips import new_grips
 from harmonykit.lesson.plan.model import PLANS, Chart, Lesson, Picture, Played, Section, Table, Text
-from harmonykit.lesson.together import heard
+from harmonykit.lesson.together import heard, rescue
 from harmonykit.theory.chord import Chord
 from harmonykit.values import dataclass, replace
 
@@ -226,8 +228,9 @@ def _practised(played: Played, moment: heard.Moment | None, *, again: bool) -> s
     steps.append("Echo: two bars from you, the same two bars from the class.")
     if again:
         steps = ["Show and echo, as at the first level."]
+    if loop := _looped(played, moment):
+        steps.append(f"Loop: {loop} at {fixed_parts.tempi(played)}.")
     if moment is not None:
-        steps.append(f"Loop: {moment.loop} at {fixed_parts.tempi(played)}.")
         if (led := fixed_parts.sung(moment)) is not None:
             swap = "" if again else " Then the other way round."
             steps.append(
@@ -235,6 +238,15 @@ def _practised(played: Played, moment: heard.Moment | None, *, again: bool) -> s
             )
     steps.append("Play it through.")
     return "\n".join(f"{number}. {step}" for number, step in enumerate(steps, 1))
+
+
+def _looped(played: Played, moment: heard.Moment | None) -> str:
+    """Return the two bars that are looped: those that sheet and page practise first."""
+    way = played.arrangement
+    hard = rescue.bars_first(rescue.practised_changes(way, played.level.tempo))
+    if hard is None:
+        return moment.loop if moment is not None else ""
+    return bars_first_said(hard, [number for number, _ in printed_numbers(way)])[0]
 
 
 def _new_grips(lesson: Lesson, played: Played) -> Iterator[str]:

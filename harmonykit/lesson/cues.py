@@ -17,7 +17,13 @@ from harmonykit.lesson.handout import changes, typeset
 from harmonykit.lesson.page.html import PageParts, wall_parts
 from harmonykit.lesson.plan.model import Chart, Lesson, Picture, Played
 from harmonykit.lesson.plan.shown import bare_diagram
-from harmonykit.lesson.together.rescue import Hard, hard_changes, said_tempo
+from harmonykit.lesson.together.rescue import (
+    Hard,
+    bars_first,
+    hard_changes,
+    practised_changes,
+    said_tempo,
+)
 from harmonykit.tune.bar import beat_length
 from harmonykit.values import dataclass
 
@@ -84,9 +90,10 @@ def _figure(drawing: Drawing, caption: str = "") -> dict[str, Any]:
 
 
 def _loop(lesson: Lesson, number: int, played: Played) -> dict[str, Any]:
-    """Return two bars of a level as plain data: those with its hardest change, or the first two."""
+    """Return two bars of a level as plain data: those practised first, or the first two."""
     way, tune = played.arrangement, lesson.front.tune
-    hard = next(iter(hard_changes(way, played.level.tempo, 1)), None)
+    hard = bars_first(practised_changes(way, played.level.tempo))
+    hard = hard or next(iter(hard_changes(way, played.level.tempo, 1)), None)
     bars = way.bars()
     last = min(hard.after.bar, len(bars) - 1) if hard else 1
     first = max(0, min(last - 1, len(bars) - 2))

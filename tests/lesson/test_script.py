@@ -18,6 +18,8 @@ from harmonykit.draw.tree import Sheet
 from harmonykit.lesson.activities import meetings, section_minutes
 from harmonykit.lesson.build import load_lesson
 from harmonykit.lesson.cues import cues_of, gather_cues
+from harmonykit.lesson.handout.figures import Figures
+from harmonykit.lesson.handout.levels import level_pages
 from harmonykit.lesson.plan.model import Chart, Fact, Lesson, Picture, Section, Table, Text
 from harmonykit.lesson.script import course_minutes, length_of, minutes, write_script
 from harmonykit.paths import find_data
@@ -259,3 +261,14 @@ def test_each_part_of_a_plan_begins_where_the_one_before_ends(
     saved = sum(meeting.activities[n].minutes for n in meeting.spared)
     assert all(meeting.activities[int(n) - 1].title == title for n, title in names)
     assert less.endswith(f"this saves {minutes(saved)}.") or not names
+
+
+@pytest.mark.parametrize("name", ["stiff_dominant", "two_strings_are_enough"])
+def test_script_and_wall_loop_the_bars_that_the_sheet_practises_first(name: str) -> None:
+    lesson = load_lesson(find_data("lessons", name))
+    loops = re.findall(r"^\d\. Loop: (bars? .+?) at \d", write_script(lesson), re.M)
+    pages = level_pages(lesson, Figures())
+    assert loops == [page["loop"]["about"] for page in pages if page["loop"]]
+    text = pypdf.PdfReader(io.BytesIO(gather_cues(lesson).pdf())).pages
+    walls = " ".join(page.extract_text() for page in text)
+    assert len(loops) == len(lesson.played) and all(f"{each}, " in walls for each in loops)
