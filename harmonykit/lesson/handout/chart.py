@@ -9,6 +9,7 @@ edge, y down from the top of the bar line.  In large print two bars share a row 
 
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
+from itertools import groupby
 from typing import Any
 
 from harmonykit.arrange.arrangement import Arrangement
@@ -164,9 +165,14 @@ class Chart:
 
     def _rows(self, plans: Sequence[phrases.Plan], size: Size) -> Iterator[Row]:
         """Yield rows as they are, or in bars of two or four columns where things would touch."""
-        needed = [self._times(plan, size) for plan in plans]
-        for plan, own in zip(plans, needed, strict=True):
-            yield from self._split(plan, max(needed) if self.even else own)
+        needed = [(plan, self._times(plan, size)) for plan in plans]
+        # Endings stand under one another: their bars are equally wide.
+        for _, run in groupby(needed, key=lambda one: any(bar.bar.ending for bar, _ in one[0])):
+            rows = list(run)
+            ends = any(bar.bar.ending for bar, _ in rows[0][0])
+            most = max(own for _, own in (needed if self.even else rows))
+            for plan, own in rows:
+                yield from self._split(plan, most if ends or self.even else own)
 
     def _split(self, plan: phrases.Plan, times: int) -> list[Row]:
         """Return a row as rows of bars so many columns wide."""

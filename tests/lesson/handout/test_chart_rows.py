@@ -254,6 +254,21 @@ def test_a_shape_that_waits_for_its_diagram_has_its_frets(arranged: Arranged) ->
     assert apart["frets"] == [] and len(apart["boxes"]) == 2
 
 
+@pytest.mark.parametrize("even", [False, True])
+def test_endings_stand_under_one_another(*, even: bool) -> None:
+    """A second ending with less in it is as wide as the first: bar 16 stands under bar 8."""
+    shared, crowded = "C | F | G7 | C | C | F", "C C Cmaj13 | Cmaj13 Cmaj13 C6"
+    rows = rows_of(tune_of(f"|: {shared} |[1 {crowded} :|[2 C | C |", meter="3/4"), even=even)
+    ends = [row for row in rows if any(bar["ending"] for bar in row["bars"])]
+    first, second = ([bar for bar in row["bars"] if bar["ending"]] for row in ends)
+    assert [bar["ending"]["text"] for bar in (first[0], second[0])] == ["1.", "2."]
+    assert [(bar["x"], bar["end"]) for bar in first] == [(bar["x"], bar["end"]) for bar in second]
+    # Wider than a column: what is not crowded keeps to its columns.
+    plain = rows[0]["bars"]
+    wide = first[0]["end"] - first[0]["x"]
+    assert wide == pytest.approx((2 if not even else 1) * (plain[0]["end"] - plain[0]["x"]))
+
+
 def test_crowded_names_of_large_print_stand_near_their_beats() -> None:
     """Am(maj7) of 11.5 points is 17.0 mm wide, by the font; of 14, 20.7: a third of a bar is 14.5.
 

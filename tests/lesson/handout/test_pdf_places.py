@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import re
+from collections import Counter
 from collections.abc import Iterator
 from dataclasses import replace
 from pathlib import Path
 from xml.etree import ElementTree
 
 import pytest
-from sheets import placed, read, text_of
+from sheets import placed, read, shipped_sheet, text_of
 
 from harmonykit.lesson.build import load_lesson
 from harmonykit.lesson.draft.writing import write_draft
@@ -154,3 +155,36 @@ def test_what_a_finger_does_and_what_a_page_is_stand_in_one_line(tmp_path: Path)
             last = text
     assert counted and len({spot[:2] for spot in counted}) == 1
     assert all(11 * 0.99 <= size < 13 for *_, size in counted)
+
+
+def test_boxes_beside_each_other_have_their_nuts_in_one_line() -> None:
+    """The shape and its four ways: twenty names of notes under twenty strings, all equally high."""
+    (page,) = (
+        page
+        for page in shipped_sheet("stiff_dominant", large=True).pages
+        if text_of(page).startswith("Answers")
+    )
+    names = [run for run in placed(page) if run[3] == pytest.approx(16, abs=0.1)]
+    rows = Counter(round(y, 1) for text, _, y, *_ in names if re.fullmatch("[A-G].?", text))
+    assert max(rows.values()) == 5 * 4
+
+
+def test_the_number_of_a_fret_stands_clear_of_the_box_before_it(tmp_path: Path) -> None:
+    """A mark of a shape to play is 5.6 mm wide, a number 1.9: nearer than 3.8 mm they would touch.
+
+    Six strings, with a finger on the last one beside a box higher on the neck.
+    """
+    name = "slack_water_waltz"
+    lesson = load_lesson(write_draft(tmp_path / "draft.md", name, name, "guitar"))
+    lesson = replace(lesson, played=lesson.played[:2])
+    numbers = 0
+    for page in read(gather_handout(lesson, Variant(tablet=True, landscape=True)).pdf()).pages:
+        if "The shapes, in playing order" not in text_of(page) and "from bar" not in text_of(page):
+            continue
+        digits = [run for run in placed(page) if re.fullmatch(r"\d", run[0])]
+        fingers = [run for run in digits if "SemiBold" in run[4]]
+        for _, x, y, _, _, _ in (run for run in digits if "Regular" in run[4]):
+            beside = [abs(x - at) for _, at, level, *_ in fingers if abs(y - level) < 6]
+            numbers += bool(beside)
+            assert all(gap / POINTS_PER_MM > 3.8 for gap in beside)
+    assert numbers >= 3
