@@ -7,6 +7,7 @@ import re
 from dataclasses import replace
 from typing import Any
 
+from harmonykit.draw.base.canvas import CAP_MIDDLE_EM
 from harmonykit.draw.base.marks import MARK_WORDS, mark_drawing, roles_drawn
 from harmonykit.draw.drawing import Drawing
 from harmonykit.draw.shapes.looks import BoxLook
@@ -22,6 +23,7 @@ LEAST_PT, LARGE_PT, TABLET_PT = 9.0, 16.0, 10.5
 tablet, whose glass shows a page at some nine tenths of its size."""
 
 _FONT_SIZE = re.compile(r'font-size="([0-9.]+)"')
+_FIGURE = re.compile(r'y="([0-9.]+)" font-size="([0-9.]+)"(?=[^>]*>\d+<)')
 # The least type in a clock is 8.5 points, in large print 16 at least.
 _LARGE_FIGURE = 2.0
 _KEY_MARK_MM = 4.0
@@ -139,7 +141,12 @@ class Figures:
         def grown(size: re.Match[str]) -> str:
             return f'font-size="{max(float(size[1]), least):.4g}"'
 
-        return _FONT_SIZE.sub(grown, svg)
+        def lower(figure: re.Match[str]) -> str:
+            """Keep the number of a finger or a fret in the middle of its place."""
+            down = CAP_MIDDLE_EM * max(0.0, least - float(figure[2]))
+            return f'y="{float(figure[1]) + down:.4g}" font-size="{figure[2]}"'
+
+        return _FONT_SIZE.sub(grown, _FIGURE.sub(lower, svg))
 
     def marks(self) -> list[dict[str, Any]]:
         """Return the marks shown, each with its word, in the order of the key at a page's foot."""

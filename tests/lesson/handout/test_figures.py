@@ -9,6 +9,7 @@ import pytest
 from PIL import Image
 
 from harmonykit.draw.shapes.box import draw_box
+from harmonykit.draw.shapes.looks import BoxLook
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.lesson.handout.figures import Figures
@@ -110,3 +111,19 @@ def test_in_large_print_a_figure_grows_in_all_its_lengths() -> None:
             scale = row["wide"] / one["wide"]
             sizes = [float(size) for size in re.findall(r'font-size="([\d.]+)"', row["svg"])]
             assert min(sizes) * scale >= figures.least - 0.01
+
+
+def test_fingers_of_large_print_stay_in_the_middle_of_their_marks() -> None:
+    """Figures of Source Sans are .65 em high: of 16 points the middle lies 2.3 points lower on the
+    baseline than of 9."""
+    figures = Figures(large=True)
+    look = BoxLook(size="over", notes=False)
+    small = figures.box(Voicing.parse("2423", UKULELE), look, marks="fingers", small=True)
+    number = re.compile(r'y="([0-9.]+)" font-size="([0-9.]+)"[^>]*>(\d)<')
+    key = figures.add_box(small)
+    drawn, large = number.findall(small.svg), number.findall(figures.table()[key]["svg"])
+    assert len(drawn) == len(large) == 4
+    for (y, size, finger), (lower, grown, same) in zip(drawn, large, strict=True):
+        assert finger == same and (float(size), float(grown)) == (9, 16)
+        middle, after = float(y) - 0.325 * float(size), float(lower) - 0.325 * float(grown)
+        assert middle == pytest.approx(after, abs=0.1)
