@@ -228,7 +228,7 @@ def _alone(
             break
         dear = replace(wishes, weights=_dear(level, price))
         other = _found(tune, instrument, level, dear, progress)
-        if level.moves and not other.added:
+        if found.added and not other.added:
             break
         found = other
     said = level_checks.said_of_contour(found, level.contour)

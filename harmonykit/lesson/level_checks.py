@@ -6,7 +6,8 @@ In a phrase of a level that climbs no note of the top line is lower than the one
 last is higher than the first; a level that falls is the mirror image.  An arch climbs, then falls;
 a valley falls, then climbs (common practice, no source).
 
-A level that climbs or falls does so in every phrase, or it is refused.  Of an arch or a valley,
+A level that climbs or falls does so in every phrase, or it is refused; a close of two bars on one
+grip may stay.  Of an arch or a valley,
 which few chords allow, the level says in which phrases it stands.
 """
 
@@ -117,6 +118,9 @@ def against(way: Arrangement, contour: str) -> tuple[Against, ...]:
         inside = [stop for stop in stops if stop.end > phrase.onset and stop.onset < phrase.end]
         line = [next(same) for _, same in groupby(inside, key=lambda stop: stop.top)]
         line = [stop for stop in line if stop.top is not None]
+        grips = {stop.voicing for stop in inside if stop.voicing}
+        if len(grips) == 1 and phrase.last_bar - phrase.first_bar <= 1:
+            continue
         found += _against(line, _WAYS[contour], phrase.first_bar)
     return tuple(found)
 

@@ -171,3 +171,11 @@ def test_a_level_that_adds_nothing_says_on_which_instrument(
     with pytest.raises(HarmonyError) as caught:
         level_checks.check_level(front, 0, level(arranged, 0, 3, 2, 5))
     assert caught.value.what == f"level 1, 'Leading', adds nothing to Four Bars of Fog{where}"
+
+
+def test_a_close_of_two_bars_on_one_grip_may_stay(arranged: Arranged) -> None:
+    assert not against(level(arranged, 7, 5, 3, 0, 0, 0), "fall")
+    (found,) = against(level(arranged, 7, 5, 3, 0, 0, 0, 0), "fall")
+    assert (found.bar, found.what) == (4, "begins a phrase and stays on A throughout")
+    moved = against(level(arranged, 7, 5, 3, 0, 0, 3), "fall")
+    assert (moved[0].bar, moved[0].what) == (5, "rises from A to C")

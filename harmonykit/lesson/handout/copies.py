@@ -47,7 +47,7 @@ def _can_copy() -> bool:
         return False
 
 
-@dataclass(slots=True)
+@dataclass(frozen=True, slots=True)
 class _Copy:
     """A copy of this process: its number, the file in memory that it fills, and a pipe.
 
