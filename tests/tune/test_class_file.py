@@ -112,7 +112,8 @@ def test_a_grip_at_another_fret_is_called_by_the_chord_that_it_sounds_there() ->
     """Dm6 is 2-2-1-2, and its notes two frets higher are those of Em6."""
     ours = ClassFile.of("Ours", UKULELE, "Dm6 2212", "Bb/D 3211")
     names = set()
-    for shape in find_voicings("Gm6", UKULELE, 5) + find_voicings("A7", UKULELE, 5):
+    chords = ("Gm6", "A7", "E7", "B7", "F#7")
+    for shape in (shape for chord in chords for shape in find_voicings(chord, UKULELE, 5)):
         kin = ours.nearest(shape) if can_hold(shape.frets, UKULELE) else None
         if kin is not None:
             assert set(kin.start.pcs) == set(Chord.parse(kin.start_name).pcs)

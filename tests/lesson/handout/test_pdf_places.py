@@ -144,8 +144,8 @@ def test_what_a_finger_does_and_what_a_page_is_stand_in_one_line(tmp_path: Path)
     Its rule then runs on from that of the chart beside it; and no line ends in "4" where the next
     begins with "to fret 3".
     """
-    name = "lamp_for_the_late_boat"
-    lesson = load_lesson(write_draft(tmp_path / "draft.md", name, name, "ukulele"))
+    name = "slack_water_waltz"
+    lesson = load_lesson(write_draft(tmp_path / "draft.md", name, name, "guitar"))
     counted, last = [], ""
     for page in read(gather_handout(lesson, Variant()).pdf()).pages:
         for text, x, y, size, _, _ in placed(page):
