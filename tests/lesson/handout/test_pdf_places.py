@@ -150,7 +150,7 @@ def test_what_a_finger_does_and_what_a_page_is_stand_in_one_line(tmp_path: Path)
     for page in read(gather_handout(lesson, Variant()).pdf()).pages:
         for text, x, y, size, _, _ in placed(page):
             if "with other fingers" in text:
-                counted.append((round(x, 1), round(y, 1), size))
+                counted.append((round(x), round(y), size))
             assert not (last[-1:].isdigit() and re.match(r"(to|at|from) (fret|\d)", text))
             last = text
     assert counted and len({spot[:2] for spot in counted}) == 1
