@@ -10,6 +10,7 @@ import socket
 import subprocess
 import sys
 import urllib.request
+import warnings
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, field
@@ -21,11 +22,13 @@ from playwright.sync_api import Browser, Locator, Page, TimeoutError, expect
 from waiting import LIMIT, until
 
 # Ends its process once that which started it is gone, as after a run that was killed: only that
-# holds the other end of what comes in.
+# holds the other end of what comes in.  Nothing to read yet (None) is not the end.
 NOT_ALONE = """
-import os, signal, sys, threading
+import os, select, signal, sys, threading
 def end():
-    sys.stdin.buffer.read()
+    while sys.stdin.buffer.raw.read(1) != b"":
+        select.select([sys.stdin], [], [])
+    print("the other end of what comes in was closed", file=sys.stderr, flush=True)
     os.kill(os.getpid(), signal.SIGTERM)
 threading.Thread(target=end, daemon=True).start()
 """
@@ -79,13 +82,23 @@ CUT_OFF = """
 """  # noqa: E501
 
 
-@dataclass(frozen=True)
+@dataclass(eq=False)
 class Lab:
-    """A JupyterLab that runs: where it listens, its token, its folder."""
+    """A JupyterLab that runs: where it listens, its token, its folder; begun anew if it ends."""
 
-    address: str
-    token: str
-    folder: Path
+    top: Path
+    variables: dict[str, str]
+    token: str = field(default_factory=lambda: secrets.token_hex(12))
+    port: int = 0
+    server: subprocess.Popen[bytes] | None = None
+
+    @property
+    def folder(self) -> Path:
+        return self.top / "notebooks"
+
+    @property
+    def address(self) -> str:
+        return f"http://127.0.0.1:{self.port}"
 
     def new_folder(self, name: str) -> Path:
         """Make a folder for one opening of a notebook; a kernel in an older one goes on there."""
@@ -93,6 +106,54 @@ class Lab:
         folder = next(path for path in map(self.folder.joinpath, names) if not path.exists())
         folder.mkdir()
         return folder
+
+    def runs(self) -> bool:
+        """Whether this server, and no other on its port, answers to its token."""
+        alive = self.server is not None and self.server.poll() is None
+        return alive and answers(f"{self.address}/api/status?token={self.token}")
+
+    def begin(self) -> None:
+        """Start the server on a port of its own, and wait until it answers."""
+        self.port = free_port()
+        options = [
+            "--no-browser",
+            "--ip=127.0.0.1",
+            f"--port={self.port}",
+            "--ServerApp.port_retries=0",
+            "--LabApp.expose_app_in_browser=True",
+            f"--IdentityProvider.token={self.token}",
+            f"--ServerApp.root_dir={self.folder}",
+            "--allow-root",
+        ]
+        with (self.top / "log").open("w") as log:
+            self.server = subprocess.Popen(
+                [sys.executable, "-c", LAB, *options],
+                env=self.variables,
+                stdin=subprocess.PIPE,
+                stdout=log,
+                stderr=subprocess.STDOUT,
+            )
+        ended = self.server.poll
+        until(lambda: ended() is not None or self.runs(), "JupyterLab answers")
+        assert ended() is None, (self.top / "log").read_text()
+
+    def end(self) -> None:
+        if self.server is not None:
+            self.server.terminate()
+            self.server.wait(timeout=LIMIT)
+            assert self.server.stdin is not None
+            self.server.stdin.close()
+
+    def mend(self) -> None:
+        """Begin the server anew where it does not answer, and say what it said last."""
+        if not self.runs():
+            status = self.server and self.server.poll()
+            said = (self.top / "log").read_text()[-2000:]
+            self.end()
+            self.begin()
+            # Told at the end of the run, and no error of what is tested.
+            with warnings.catch_warnings(action="always"):
+                warnings.warn(f"JupyterLab had ended ({status}): {said}", stacklevel=2)
 
 
 def free_port() -> int:
@@ -157,37 +218,14 @@ def answers(address: str) -> bool:
 @contextmanager
 def running(top: Path, root: Path) -> Iterator[Lab]:
     """Run JupyterLab in a folder, with nothing of the user's own."""
-    folder, port, token = top / "notebooks", free_port(), secrets.token_hex(12)
-    folder.mkdir()
-    options = [
-        "--no-browser",
-        "--ip=127.0.0.1",
-        f"--port={port}",
-        "--ServerApp.port_retries=0",
-        "--LabApp.expose_app_in_browser=True",
-        f"--IdentityProvider.token={token}",
-        f"--ServerApp.root_dir={folder}",
-        "--allow-root",
-    ]
-    with (top / "log").open("w") as log:
-        server = subprocess.Popen(
-            [sys.executable, "-c", LAB, *options],
-            env=environment(top, root),
-            stdin=subprocess.PIPE,
-            stdout=log,
-            stderr=subprocess.STDOUT,
-        )
-        try:
-            address = f"http://127.0.0.1:{port}/api?token={token}"
-            until(lambda: server.poll() is not None or answers(address), "JupyterLab answers")
-            assert server.poll() is None, (top / "log").read_text()
-            yield Lab(f"http://127.0.0.1:{port}", token, folder)
-        finally:
-            server.terminate()
-            server.wait(timeout=LIMIT)
-            assert server.stdin is not None
-            server.stdin.close()
-            shutil.rmtree(top, ignore_errors=True)
+    lab = Lab(top, environment(top, root))
+    lab.folder.mkdir(parents=True)
+    try:
+        lab.begin()
+        yield lab
+    finally:
+        lab.end()
+        shutil.rmtree(top, ignore_errors=True)
 
 
 PASTE = """
@@ -253,6 +291,9 @@ def write_notebook(path: Path, *cells: str) -> None:
 def open_notebook(browser: Browser, lab: Lab, name: str) -> Bench:
     """Open a notebook, run all its cells, and wait until the last of them has printed ``ready``."""
     folder = (lab.folder / name).parent
+    if not lab.runs():
+        _IDLE[:] = [each for each in _IDLE if each[0] is not lab]
+        lab.mend()
     used = next((each for each in _IDLE if each[0] is lab), None)
     if used is not None:
         _IDLE.remove(used)
