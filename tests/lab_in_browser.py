@@ -18,7 +18,7 @@ from itertools import count
 from pathlib import Path
 from typing import Any
 
-from playwright.sync_api import Browser, Locator, Page, TimeoutError, expect
+from playwright.sync_api import Browser, Error, Locator, Page, expect
 from waiting import LIMIT, until
 
 # Ends its process once that which started it is gone, as after a run that was killed: only that
@@ -145,15 +145,19 @@ class Lab:
             self.server.stdin.close()
 
     def mend(self) -> None:
-        """Begin the server anew where it does not answer, and say what it said last."""
+        """Begin the server anew where it does not answer."""
         if not self.runs():
-            status = self.server and self.server.poll()
-            said = (self.top / "log").read_text()[-2000:]
-            self.end()
-            self.begin()
-            # Told at the end of the run, and no error of what is tested.
-            with warnings.catch_warnings(action="always"):
-                warnings.warn(f"JupyterLab had ended ({status}): {said}", stacklevel=2)
+            self.begin_anew("it did not answer")
+
+    def begin_anew(self, why: object) -> None:
+        """Begin the server anew, and say at the end of the run what became of it."""
+        status = self.server and self.server.poll()
+        said = (self.top / "log").read_text()[-2000:]
+        self.end()
+        self.begin()
+        # No error of what is tested.
+        with warnings.catch_warnings(action="always"):
+            warnings.warn(f"JupyterLab begun anew ({status}): {why}\n{said}", stacklevel=2)
 
 
 def free_port() -> int:
@@ -318,13 +322,14 @@ def bring_up(page: Page, lab: Lab, complaints: list[str]) -> None:
     """Load JupyterLab into a new tab, with nothing open; once more where it does not come up."""
     for seconds in PATIENCE:
         complaints.clear()
-        page.goto(f"{lab.address}/lab?reset&token={lab.token}")
         try:
+            page.goto(f"{lab.address}/lab?reset&token={lab.token}")
             page.wait_for_function(UP, timeout=seconds * 1000)
             break
-        except TimeoutError:
+        except Error as trouble:
             if seconds == LIMIT:
                 raise
+            lab.begin_anew(trouble)
     page.evaluate(CLEARED)
 
 

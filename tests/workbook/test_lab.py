@@ -17,7 +17,7 @@ def test_a_server_that_ended_is_begun_anew_and_told(tmp_path: Path, root: Path) 
         assert lab.server is first
         first.send_signal(signal.SIGKILL)
         first.wait()
-        with pytest.warns(UserWarning, match=r"JupyterLab had ended \(-9\)"):
+        with pytest.warns(UserWarning, match=r"JupyterLab begun anew \(-9\)"):
             lab.mend()
         assert lab.runs() and lab.server is not first
         # Its port answers another token as little as no server at all.
