@@ -13,13 +13,14 @@ from harmonykit.fretboard.shapes.row_textures import ROW_TEXTURES
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.paths import find_data
 from harmonykit.score.files import read_tune
+from harmonykit.score.typed import take_in
 from harmonykit.values import dataclass, replace
 
 
 def tune_of(given: str, number: int | None = None) -> Tune:
-    """Return the tune of a name, a path, or chords between bar lines."""
+    """Return the tune of a name, a path, or a text in any form that ``tune`` reads."""
     if "|" in given:
-        return Tune.parse(given)
+        return take_in(given, number or 0).tune
     return read_tune(find_data("tunes", given), number=number)
 
 

@@ -36,7 +36,10 @@ def write_page(
     write_beside(out, page)
     size = len(page.encode()) / 1e6
     mark = practice.mark_of(practice.title_of(theme))
-    return f"{shown(out)}: {size:.1f} MB; in a table of results it is page {mark}"
+    return (
+        f"{shown(out)}: {size:.1f} MB, one page for your students. Each sends you a code; "
+        f'harmonykit results makes a table of the codes, and calls this page "{mark}".'
+    )
 
 
 def write_workbook(folder: Path) -> Iterator[str]:

@@ -303,10 +303,12 @@ def _of_moves(written: Arrangement, asked: Asked, wanted: str) -> Arrangement | 
 
 def _heading(tune: Tune, instrument: Instrument) -> Iterator[str]:
     title = f"{tune.title} on the {instrument.name}, {printed(instrument.tuning)}; "
-    pace = float(tune.tempo / beat_length(tune.meter))
+    beat = beat_length(tune.meter)
+    pace = f"{float(tune.tempo / beat):g} beats a minute"
+    pace += f" ({tune.tempo:g} quarter notes)" if beat != 1 else ""
     bars = counted(tune.bar_count - sum(tune.framing), "bar")
     framing = f", {said}" if (said := said_framing(tune)) else ""
-    yield from textwrap.wrap(f"{title}{bars}{framing}, {pace:g} beats a minute", WIDTH)
+    yield from textwrap.wrap(f"{title}{bars}{framing}, {pace}", WIDTH)
     for doubt in tune.doubts:
         yield from textwrap.wrap(f"doubt: {doubt}", WIDTH, subsequent_indent="  ")
     yield ""

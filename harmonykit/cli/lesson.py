@@ -226,7 +226,7 @@ def judge(lesson: str, answer: Path) -> Iterator[str]:
         right = f"right, {verdict.lacking}" if verdict.lacking else "right"
         word = right if verdict.right else f"no: {verdict.fault}"
         yield f"bar {verdict.bar}  {verdict.asked}  {verdict.answer}  {word}"
-    yield f"{report.level}: {report.right} of {len(report.verdicts)} right"
+    yield f"{report.level}: {report.words}"
 
 
 def heard(lesson: str, recording: Path, level: int, instrument: str) -> Iterator[str]:

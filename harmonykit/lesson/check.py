@@ -75,16 +75,27 @@ class Report:
     level : str
         The name of the level.
     verdicts : tuple of Verdict
-        One for each bar that was answered.
+        One for each shape that was answered, or for a bar with too many or too few.
+    empty : tuple of int
+        The numbers of the bars that have chords and no answer.
     """
 
     level: str
     verdicts: tuple[Verdict, ...]
+    empty: tuple[int, ...] = ()
 
     @property
     def right(self) -> int:
         """How many shapes are right."""
         return sum(verdict.right for verdict in self.verdicts)
+
+    @property
+    def words(self) -> str:
+        """How many shapes are right, in which bars one is not, and which bars have no answer."""
+        said = f"{self.right} of {len(self.verdicts)} right"
+        if wrong := sorted({each.bar for each in self.verdicts if not each.right}):
+            said += f"; look again at {bars_said(wrong)}"
+        return f"{said}; no answer yet: {bars_said(self.empty)}" if self.empty else said
 
 
 def check_answer(lesson: str | Path, answer: str | Path) -> Report:
@@ -126,7 +137,9 @@ def check_answer(lesson: str | Path, answer: str | Path) -> Report:
             rule=f"1 to {len(played)}",
         )
     arrangement = played[level - 1].arrangement
-    return Report(played[level - 1].level.name, tuple(_judge(arrangement, values["shapes"])))
+    bars = read_bars(values["shapes"])
+    verdicts = tuple(_judge(arrangement, bars))
+    return Report(played[level - 1].level.name, verdicts, _empty(arrangement, bars))
 
 
 def _read(path: Path) -> tuple[dict[str, Any], TomlPlaces]:
@@ -208,8 +221,39 @@ def _check_room(count: int) -> None:
         raise LessonError(f"an answer of {count} bars", rule=f"{MOST_BARS} at most")
 
 
-def _judge(arrangement: Arrangement, shapes: str) -> Iterator[Verdict]:
-    bars = read_bars(shapes)
+def _empty(arrangement: Arrangement, bars: Sequence[Sequence[str]]) -> tuple[int, ...]:
+    """Return the numbers of bars that have chords and, whenever they are played, no shape."""
+    asked: dict[int, bool] = {}
+    for index, (steps, (number, _)) in enumerate(
+        zip(arrangement.bars(), printed_numbers(arrangement), strict=True)
+    ):
+        if any(step.chord is not None for step in steps):
+            typed = index < len(bars) and bool(bars[index])
+            asked[number] = asked.get(number, False) or typed
+    return tuple(sorted(number for number, typed in asked.items() if not typed))
+
+
+def bars_said(numbers: Sequence[int]) -> str:
+    """Return bars by their numbers, those in a row by the first and the last of them.
+
+    Examples
+    --------
+    >>> bars_said([3]), bars_said([1, 2, 3, 7]), bars_said([4, 5])
+    ('bar 3', 'bars 1 to 3 and 7', 'bars 4 and 5')
+    """
+    runs: list[list[int]] = []
+    for number in numbers:
+        if runs and runs[-1][-1] == number - 1:
+            runs[-1].append(number)
+        else:
+            runs.append([number])
+    said: list[str] = []
+    for run in runs:
+        said += [f"{run[0]} to {run[-1]}"] if len(run) > 2 else map(str, run)
+    return f"bar{'s' if len(numbers) > 1 else ''} {join_words(said)}"
+
+
+def _judge(arrangement: Arrangement, bars: Sequence[list[str]]) -> Iterator[Verdict]:
     wanted = arrangement.bars()
     numbers = printed_numbers(arrangement)
     for index, typed in enumerate(bars):

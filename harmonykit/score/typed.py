@@ -13,6 +13,7 @@ from harmonykit.files import decode, decode_typed, plain_ends, read_bytes
 from harmonykit.paths import find_data
 from harmonykit.score import abc_lines, files, interchange, labels
 from harmonykit.tune.text import reader, writer
+from harmonykit.tune.text.changes import said_tempo
 from harmonykit.tune.text.pasted.header import Given
 from harmonykit.tune.text.pasted.message import EXAMPLE, read_message
 from harmonykit.tune.tune import Tune, TuneError
@@ -177,15 +178,16 @@ def _stated(tune: Tune, kind: str) -> Typed:
     told = (
         ("key", f"{tune.key}, {'see the doubts' if guessed else 'as the file says'}"),
         ("metre", f"{tune.meter[0]}/{tune.meter[1]}, as the file says"),
-        ("tempo", f"{tune.tempo:g} quarter notes a minute"),
+        ("tempo", said_tempo(tune.tempo, tune.meter)),
         *_counted(tune),
     )
     return Typed(tune, _KINDS[kind], told)
 
 
 def _counted(tune: Tune) -> Iterator[tuple[str, str]]:
-    written, played = len(tune.bars), tune.bar_count
-    yield "bars", f"{written} written, {played} played"
+    numbers = [bar.number for bar in tune.bars]
+    pickup = " and a pick-up" if 0 in numbers else ""
+    yield "bars", f"{max(numbers)} written{pickup}, {tune.bar_count} played"
     if len(tune.order) > 1:
         yield "form", " ".join(tune.order)
 

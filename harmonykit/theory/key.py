@@ -37,6 +37,14 @@ _OTHER_WORDS = {
     **dict.fromkeys("majeur majeure mayor maggiore maior".split(), "major"),
     **dict.fromkeys("mineur mineure menor minore".split(), "minor"),
 }
+# The mode of the old modes whose third is the same, in several languages.
+CHURCH_MODES = {
+    **dict.fromkeys("ionian lydian mixolydian ionisch lydisch mixolydisch".split(), "major"),
+    **dict.fromkeys("dorian phrygian aeolian locrian".split(), "minor"),
+    **dict.fromkeys("dorisch phrygisch äolisch lokrisch".split(), "minor"),
+    **dict.fromkeys("lidio misolidio mixolidio lydien mixolydien".split(), "major"),
+    **dict.fromkeys("dórico dorico frigio dorien phrygien eolio éolien".split(), "minor"),
+}
 _WORDED = re.compile(
     rf"\s*(.+?)[\s-]*\b({'|'.join((*_GERMAN_WORDS, *_OTHER_WORDS))})\s*", re.IGNORECASE
 )
@@ -130,6 +138,13 @@ class Key:
         if found is not None:
             word = found[2]
             mode = _MODE_WORDS.get(word) or _MODE_WORDS.get(word.lower())
+        if found is not None and (near := CHURCH_MODES.get(found[2].lower())):
+            tonic = found[1][0].upper() + found[1][1:]
+            raise HarmonyError(
+                f"{text!r} is a mode, and a key is major or minor",
+                rule=f"a tune in {text.strip()} is written as {tonic} {near}, notes and all",
+                mend=f'"{tonic} {near}"',
+            )
         if found is None or mode is None:
             raise HarmonyError(
                 f"{text!r} is not a key",

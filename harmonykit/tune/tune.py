@@ -340,7 +340,7 @@ class Tune:
 
     def __repr__(self) -> str:
         meter = "{}/{}".format(*self.meter)
-        bars = counted(len(self.bars), "bar")
+        bars = counted(self.bars[-1].number, "bar")
         tempo = f"{self.tempo} quarter notes a minute"
         return f"<Tune {self.title!r}: {self.key}, {meter}, {tempo}, {bars}>"
 

@@ -138,3 +138,28 @@ def test_a_tune_longer_than_any_name_is_typed(capsys: pytest.CaptureFixture[str]
     assert status == 0 and "80 written" in out
     status, out, _ = run(capsys, "tune", "C6 Am7 Dm7 G7 " * 20)
     assert status == 0 and "80 written" in out
+
+
+JIG = """X:1
+T:Tar Barrel
+M:6/8
+L:1/8
+Q:3/8=88
+K:Am
+E|"Am"A2B c2d|"E7"e2d B2G|"Am"A2B c2A|"Ab13"B3 z2 E|"Am"A2B c2d|"E7"B3 B2|]
+"""
+
+
+def test_a_report_counts_bars_and_beats_in_one_way(capsys: pytest.CaptureFixture[str]) -> None:
+    """A pick-up is no bar, and six eighths have two beats: 132 quarter notes are 88 of them."""
+    out = run(capsys, "tune", JIG)[1]
+    assert "6 written and a pick-up, 6 played" in out
+    assert "132 quarter notes a minute (88 beats)" in out
+    assert "most at A♭13 in bar 4 as played" in " ".join(out.split())
+    compared = run(capsys, "compare", JIG, "--style", "few shapes")[1]
+    assert "6 bars, 88 beats a minute (132 quarter notes)" in " ".join(compared.split())
+
+
+def test_a_mode_is_told_how_to_be_typed(capsys: pytest.CaptureFixture[str]) -> None:
+    status, _, err = run(capsys, "tune", "| G | C D7 |", "--to", "a dorian")
+    assert status == 2 and 'try: "A minor"' in err and "major or minor" in err

@@ -73,6 +73,18 @@ def test_an_empty_bar_is_not_judged(lesson_path: Path) -> None:
     assert report.right == 4
 
 
+def test_what_is_wrong_and_what_has_no_answer_are_named(lesson_path: Path) -> None:
+    """The tune has four bars; 0-2-0-2 is the G6 of bar 1, and no A7."""
+    some = check_answer(lesson_path, answer(lesson_path, "| 0202 1212 | 0202 |"))
+    assert some.words == "2 of 3 right; look again at bar 2; no answer yet: bars 3 and 4"
+    none = check_answer(lesson_path, answer(lesson_path, "| 0202 1212 | 0100 | | 2222 |"))
+    assert none.words == "4 of 4 right; no answer yet: bar 3"
+    twice = lesson_path.parent / "hitch.toml"
+    twice.write_text(TUNE.replace("| G6", "|: G6").replace("D6 |", "D6 :|"), encoding="utf-8")
+    half = check_answer(lesson_path, answer(lesson_path, "| 0202 1212 | 0100 | | 2222 |"))
+    assert half.empty == (3,)  # each bar is asked for once, however often it is played
+
+
 FAULTS = [
     # Bar 1 has G6 and G#dim7; 2-2-2-3 is A D F# C on g C E A, which is D7.
     ("| 0202 2223 |", "G♯°7", "A on the g string, F♯ on the E string and C on the A string"),

@@ -52,6 +52,16 @@ def test_what_is_no_key_is_said(text: str) -> None:
         Key.parse(text)
 
 
+@pytest.mark.parametrize(
+    ("typed", "mend"),
+    [("G mixolydian", "G major"), ("f# Dorian", "F# minor"), ("Bb lydian", "Bb major")],
+)
+def test_a_mode_is_told_the_key_with_the_same_third(typed: str, mend: str) -> None:
+    with pytest.raises(HarmonyError, match="is a mode") as caught:
+        Key.parse(typed)
+    assert caught.value.mend == f'"{mend}"'
+
+
 def test_a_mode_is_major_or_minor() -> None:
     with pytest.raises(HarmonyError, match="'Dorian' is not a mode of a key"):
         Key(Note.parse("D"), "Dorian")

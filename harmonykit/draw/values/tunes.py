@@ -16,6 +16,7 @@ from harmonykit.draw.shapes.box import draw_box
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.theory.chord import Chord
 from harmonykit.tune.bar import OPENING_SIGNS, Bar, Meter
+from harmonykit.tune.text.changes import said_tempo
 from harmonykit.words.numbers import counted
 
 # Only what is said at length, in the last column, is broken.
@@ -77,8 +78,8 @@ def _cut_short(left: int, where: str) -> str:
 def _about(tune: Tune) -> Iterator[str]:
     yield tune.key.unicode
     yield "{}/{}".format(*tune.meter)
-    yield f"{tune.tempo:g} quarter notes a minute"
-    yield counted(len(tune.bars), "bar")
+    yield said_tempo(tune.tempo, tune.meter)
+    yield counted(tune.bars[-1].number, "bar")
     if tune.composer:
         yield tune.composer
 

@@ -305,7 +305,10 @@ def variant_parts(name: str) -> tuple[str, ...]:
             what = f"{part!r} is a size of paper, and holds for every handout"
             raise LessonError(what, mend=f'paper = "{part}"')
         if part not in VARIANTS:
-            raise LessonError(f"{part!r} is not known here", mend=", ".join(map(repr, VARIANTS)))
+            start = part.lower()[:3]  # "large" is "large print"
+            near = [each for each in VARIANTS if start and each.startswith(start)] or VARIANTS
+            what = f"{part!r} is not a kind of handout"
+            raise LessonError(what, mend=", ".join(map(repr, near)))
     if sum(part.startswith("tablet") for part in set(asked)) > 1:
         raise LessonError(f"{name!r}: a tablet that stands and lies", mend="two variants")
     if {"large print", "tablet"} <= {part.partition(" landscape")[0] for part in asked}:

@@ -234,7 +234,7 @@ def _in_other_naming(text: str, dialect: Dialect) -> tuple[str, ...]:
             said = read(text, naming).said
         except Misfit:
             continue
-        if said is not None:
+        if said is not None and abs(said.root.accidental) < 2:  # Hx is no B##
             return name, write_symbol(said)
     return ()
 

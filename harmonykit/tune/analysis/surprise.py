@@ -302,9 +302,11 @@ def surprise(changes: Changes, key: KeyLike | None = None, style: str | None = N
     kept = keys.changing(every)
     chords, row = [sounding[n][0] for n in kept], [every[n] for n in kept]
     local, bits = harmony.harmony_of(style).follow(row, (home.tonic.pitch_class, home.mode))
+    numbers = getattr(changes, "numbers", ())  # a tune's, which count no pick-up
     found = (
         SurprisingChange(
-            chords[n], row[n].bar + 1, bits[n - 1], _spelled(local[n], home),
+            chords[n], numbers[row[n].bar][0] if numbers else row[n].bar + 1, bits[n - 1],
+            _spelled(local[n], home),
             often_of(chords[n - 1 : n + 1], style), kept[n],
         )
         for n in range(1, len(row))

@@ -73,6 +73,19 @@ PUSH = Fraction(1, 2)
 Offered = dict[int, tuple[Chord, ...]]
 
 
+def said_tempo(tempo: float, meter: Meter) -> str:
+    """Return a tempo in words; in beats too where a beat is no quarter note.
+
+    Examples
+    --------
+    >>> said_tempo(120, (3, 4)), said_tempo(132, (6, 8))
+    ('120 quarter notes a minute', '132 quarter notes a minute (88 beats)')
+    """
+    said = f"{tempo:g} quarter notes a minute"
+    beat = beat_length(meter)
+    return said if beat == 1 else f"{said} ({float(tempo / beat):g} beats)"
+
+
 def read_meter(text: str) -> Meter:
     """Read ``"3/4"``.
 

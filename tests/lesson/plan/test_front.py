@@ -172,6 +172,11 @@ def test_what_would_work_is_told(
     assert fault.place is not None and fault.place.column == column
 
 
+def test_the_start_of_a_kind_of_handout_is_told_which_it_is(lesson_path: Path) -> None:
+    changed(lesson_path, 'group = "Quay"', 'variants = ["large"]')
+    assert fault_of(lesson_path).mend == "'large print'"
+
+
 def test_what_a_lesson_leaves_out(lesson_path: Path) -> None:
     front = front_with(lesson_path, "")
     assert (front.subtitle, front.group, front.sheet, front.rights) == ("", "", "", "")

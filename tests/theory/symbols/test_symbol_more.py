@@ -260,6 +260,12 @@ class TestNamings:
             read_symbol(typed)
         assert plain in caught.value.mend.split(", ")
 
+    def test_no_double_sharp_is_offered_for_a_slip(self) -> None:
+        """In German naming Hx is B double sharp, which nobody means."""
+        with pytest.raises(HarmonyError, match="German naming") as caught:
+            read_symbol("Hx")
+        assert "##" not in caught.value.mend
+
     def test_one_naming(self) -> None:
         with pytest.raises(HarmonyError, match="name the roots differently"):
             Dialect(german=True, latin=True)

@@ -7,7 +7,7 @@ from collections.abc import Callable
 
 from harmonykit.errors import HarmonyError, wrong_kind
 from harmonykit.theory.given import as_key
-from harmonykit.theory.key import Key
+from harmonykit.theory.key import CHURCH_MODES, Key
 from harmonykit.theory.symbols.dialect import DEFAULT, Dialect
 from harmonykit.tune.bar import FASTEST, SLOWEST, Meter
 from harmonykit.tune.text.changes import read_meter
@@ -137,7 +137,7 @@ class Header:
         """Take a key that is a part of a heading, or ends one; a letter alone where it is sure."""
         if self.key is not None:
             return
-        if found := heading.key_of(part):
+        if found := heading.key_of(part, small=sure and bool(self.taken)):
             key, said = found
             low = 0
             if not (said or sure):
@@ -242,10 +242,10 @@ class Header:
         mode = found["mode"] or ""
         try:
             tonic = found["tonic"][0].upper() + found["tonic"][1:]
-            self.key = Key.parse(f"{tonic} {heading.CHURCH_MODES.get(mode.lower(), mode)}")
+            self.key = Key.parse(f"{tonic} {CHURCH_MODES.get(mode.lower(), mode)}")
         except HarmonyError:
             return False
-        if mode.lower() in heading.CHURCH_MODES:
+        if mode.lower() in CHURCH_MODES:
             mood = f"{self.key.tonic.name} {mode.lower()} is taken as {self.key}"
             self.doubts.append((mood, at + found.start()))
         elif not mode and (said := heading.SAID_KEY.search(line)) and len(said[1].split()) == 2:

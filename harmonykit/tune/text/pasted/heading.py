@@ -10,20 +10,13 @@ from contextlib import suppress
 from itertools import dropwhile
 
 from harmonykit.errors import HarmonyError
-from harmonykit.theory.key import Key
+from harmonykit.theory.key import CHURCH_MODES, Key
 
 Span = tuple[int, int]
 # A longer line is no heading.
 MOST_OF_HEADING = 400
 
 _TONIC = r"(?P<{name}>{letters}(?:[#♯b♭]|[ -]?(?:flat|sharp)\b)?)"
-CHURCH_MODES = {
-    **dict.fromkeys("ionian lydian mixolydian ionisch lydisch mixolydisch".split(), "major"),
-    **dict.fromkeys("dorian phrygian aeolian locrian".split(), "minor"),
-    **dict.fromkeys("dorisch phrygisch äolisch lokrisch".split(), "minor"),
-    **dict.fromkeys("lidio misolidio mixolidio lydien mixolydien".split(), "major"),
-    **dict.fromkeys("dórico dorico frigio dorien phrygien eolio éolien".split(), "minor"),
-}
 _MODE = (
     r"(?:[ -]*(?P<{name}>(?i:major|minor|maj|min|dur|moll|m|"
     + "|".join(CHURCH_MODES)
@@ -43,10 +36,10 @@ NAMED_KEY = re.compile(
 )
 # "in B flat" is a key where a capital says so, at the end of a short line.
 _IN_KEY = re.compile(
-    r"\b[iI]n "
+    r"\b(?:[iI]n|IN) "
     + _TONIC.format(name="tonic", letters="[A-G]")
     + _MODE.format(name="mode")
-    + r"(?=\s*(?:$|[,.:;)(!—/-])|\s+(?:at|about|around|and|with)\b|\s+\d)"
+    + r"(?=\s*(?:$|[,.:;)(!—/-])|\s+(?:at|about|around|and|with|by)\b|\s+\d)"
 )
 _IN_SENTENCE = re.compile(r"\b(?:it.?s|is|plays?|played|sing|sung)\s(?=[iI]n [A-G])")
 _DIVIDERS = re.compile(
@@ -133,8 +126,10 @@ def parts_of(line: str) -> Iterator[Span]:
         yield start, len(line)
 
 
-def key_of(part: str) -> tuple[Key, bool] | None:
+def key_of(part: str, *, small: bool = False) -> tuple[Key, bool] | None:
     """Return the key that a part is, and whether it is said to be one by more than its letter.
+
+    ``small`` takes a small letter alone, which beside a metre is a key.
 
     Examples
     --------
@@ -147,7 +142,7 @@ def key_of(part: str) -> tuple[Key, bool] | None:
         return None
     with suppress(HarmonyError):
         key = Key.parse(bare)
-        if bare[0].isupper() or len(bare) > 2:
+        if small or bare[0].isupper() or len(bare) > 2:
             return key, before is not None or not TONIC_ALONE.fullmatch(bare)
     return None
 
@@ -235,7 +230,7 @@ def title_left(line: str, taken: Sequence[Span]) -> str:
 def _tidy(text: str) -> str:
     words = " ".join(text.split()).strip(" .,;:-—·•~/")
     words = re.sub(r"\s+([,;:.])", r"\1", words)
-    words = re.sub(r"\s+(?:in|key|at|key of|in the key of)$", "", words)
+    words = re.sub(r",?\s+(?:in|key|at|key of|in the|in the key of)$", "", words)
     return words + ")" * (words.count("(") - words.count(")"))
 
 

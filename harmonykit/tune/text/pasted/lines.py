@@ -8,6 +8,7 @@ from harmonykit.theory.key import Key
 from harmonykit.theory.symbols.dialect import DEFAULT
 from harmonykit.tune.text.pasted.heading import KEY_LABEL, MOST_OF_HEADING
 from harmonykit.tune.text.pasted.plain import Naming, is_near_a_chord
+from harmonykit.tune.text.pasted.titles import is_heading
 from harmonykit.values import dataclass, replace
 
 _KNOWN = (
@@ -130,7 +131,9 @@ def may_be_chords(text: Iterable[str]) -> Iterable[str]:
     rows = [line for line in lines if "|" in line]
     for line in rows or lines:
         held = [word for word in _SQUARE.findall(line) if Naming().reads(word)]
-        words = held or line.replace("|", " ").split()
+        before, bar, after = line.partition("|")
+        music = after if bar and is_heading(before) else line
+        words = held or music.replace("|", " ").split()
         if rows or held or _sounds(words):
             yield from (word for word in words if not BEATS.fullmatch(word))
 
@@ -188,6 +191,17 @@ def name_of(text: str) -> tuple[str, int]:
     return words if named or labelled else "", times
 
 
+def is_known_name(name: str) -> bool:
+    """Return whether sections are called so, and tunes are not.
+
+    Examples
+    --------
+    >>> [is_known_name(name) for name in ("Verse 2", "A", "Kites")]
+    [True, True, False]
+    """
+    return _NAME.fullmatch(name) is not None
+
+
 def _row(text: str, at: int, naming: Naming) -> Line:
     """Part what stands before the first bar line, where it is not a bar."""
     first = text.index("|")
@@ -201,6 +215,8 @@ def _row(text: str, at: int, naming: Naming) -> Line:
         after = text[label.end() :]
         if all(_may_stand(word, naming) for word in after[: first - label.end()].split()):
             return _named(label[0], Line("row", after, at + label.end()))
+    if is_heading(before):
+        return replace(Line("row", text[first:], at + first), before=before)
     labelled = before.rstrip().endswith((":", ")", "]", "."))
     lone = len(words) == 1 and re.fullmatch(r"[A-D]\d?'?", words[0].strip(EDGES)) is not None
     if not (lone and (labelled or _is_label(text))):

@@ -21,12 +21,12 @@ from harmonykit.theory.key import Key
 from harmonykit.tune.analysis.key_finding import find_keys, said_keys
 from harmonykit.tune.bar import DEFAULT_TEMPO, Bar, Meter, TuneError
 from harmonykit.tune.form import Section, signs_fault
-from harmonykit.tune.text.changes import read_changes
+from harmonykit.tune.text.changes import read_changes, said_tempo
 from harmonykit.tune.text.pasted import heading, layout, lyrics
 from harmonykit.tune.text.pasted.cells import Cell, Cutter
 from harmonykit.tune.text.pasted.header import Given, Header
 from harmonykit.tune.text.pasted.layout import Laid, Layer, Part
-from harmonykit.tune.text.pasted.lines import Line, may_be_chords
+from harmonykit.tune.text.pasted.lines import Line, is_known_name, may_be_chords
 from harmonykit.tune.text.pasted.neighbours import sort_lines
 from harmonykit.tune.text.pasted.plain import Plain, find_naming
 from harmonykit.values import dataclass, fields, replace
@@ -121,6 +121,7 @@ class _Reader:
             where = self.plain.place(cells[0].at) if cells else None
             rule = "chords are named from A to G, as D7 or F#m7; numerals (ii V I) are not read"
             raise TuneError("the text has no chord", place=where, rule=rule, mend=EXAMPLE)
+        self._settle_title(parts)
         layout.settle_numbers(parts, self.doubts)
         meter, meter_said = self._meter(cells)
         sections = self._sections(parts, meter, meter_said)
@@ -135,6 +136,12 @@ class _Reader:
             sections, self._order(sections), self._notes(), self.header.composer, tuple(told),
             tuple(self._doubts(key, likely)),
         )  # fmt: skip
+
+    def _settle_title(self, parts: Sequence[Part]) -> None:
+        """Take a name before all bars as the title, where nothing else is one: "Kites: | C |"."""
+        lone = len(parts) == 1 and parts[0].name and not self.header.title
+        if lone and not is_known_name(parts[0].name):
+            self.header.title, parts[0].name, self.names = parts[0].name, "", []
 
     def _take(self, line: Line) -> None:
         if line.kind == "sung" and not self.above.cells:
@@ -281,7 +288,7 @@ class _Reader:
             yield "composer", f"{header.composer}, as written{self._at('composer')}"
         tempo = header.tempo or DEFAULT_TEMPO
         how = f"as written{self._at('tempo')}" if header.tempo else "assumed: the text names none"
-        yield "tempo", f"{tempo:g} quarter notes a minute, {how}"
+        yield "tempo", f"{said_tempo(tempo, meter)}, {how}"
         if under := sum(any(cell.lyric) for part in self.parts for cell in part.cells):
             yield "words", f"under {counted(under, 'bar')}"
         for text, at in sorted(self.left_out, key=lambda pair: pair[1]):

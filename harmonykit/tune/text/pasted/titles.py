@@ -6,7 +6,7 @@ from contextlib import suppress
 from harmonykit.errors import HarmonyError
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.key import Key
-from harmonykit.tune.text.pasted.heading import MOST_OF_HEADING, TONIC_ALONE
+from harmonykit.tune.text.pasted.heading import MOST_OF_HEADING, TONIC_ALONE, in_key
 
 _TITLED = re.compile(
     r"[A-Z][^\W\d_]*(?:\s[\w'’]+){0,5}\s[(\[][A-G][#♯b♭]?(?: ?(?:m|min|minor|maj|major))?[)\]]\W*"
@@ -15,8 +15,9 @@ _TITLED = re.compile(
 # What stands between bar lines after a title that is no section of the tune.
 _ON_A_CARD = re.compile(r"(?:key|tonart|in [A-G]).*|\d{1,2}/\d{1,2}|\d{2,3} ?bpm|♩.*", re.I)
 _SHORTEST = 3
-# "Kites / G / 4/4", "Kites - G", "G - Kites": a letter from A to C before a name is a section's.
+# "Kites / G / 4/4", "Kites - G", "G - Kites": A or B before a name is a section's.
 _IN_PARTS = re.compile(r"\s+[-–—/·•~]+\s+")
+_AS_KEY = re.compile(r"(?:key\s*[:=]?\s*(?:of\s+)?|in\s+)?([A-G][#♯b♭]?m?)", re.I)
 _SAYS_METRE = re.compile(
     r"\d{1,2}/\d{1,2}|(?:♩\s?=\s?)?\d{2,3}(?:\s?bpm)?|[a-z]+(?: [a-z]+)?", re.I
 )
@@ -51,11 +52,29 @@ def is_titled(text: str) -> bool:
     return card or _TITLED.fullmatch(text.strip()) is not None or _is_in_parts(text)
 
 
+def is_heading(text: str) -> bool:
+    """Return whether what stands before a row is a title with its key, and no bar.
+
+    Examples
+    --------
+    >>> [is_heading(text) for text in ("C - Kites", "Kites in C", "F C7", "Verse", "Kites")]
+    [True, True, False, False, False]
+    """
+    text = text.rstrip(" :")
+    if len(text) > MOST_OF_HEADING or not text[:1].isalpha():
+        return False
+    found = in_key(text, short=True)
+    if _SECTIONS.fullmatch(text):
+        return False
+    said = found is not None and found.end() == len(text.rstrip()) and found.start() >= _SHORTEST
+    return said or in_lower_case(text) is not None or is_titled(text)
+
+
 def _is_in_parts(text: str) -> bool:
     """Return whether a line is a title, a key and no more than metre and tempo, parted by signs."""
     parts = [part.strip() for part in _IN_PARTS.split(text.strip())]
-    keys = [place for place, part in enumerate(parts) if TONIC_ALONE.fullmatch(part)]
-    if not 2 <= len(parts) <= 4 or len(keys) != 1:
+    keys = [place for place, part in enumerate(parts) if _is_key(part)]
+    if "|" in text or not 2 <= len(parts) <= 4 or len(keys) != 1:
         return False
     (place,) = keys
     title = parts[1 if place == 0 else 0]
@@ -63,6 +82,11 @@ def _is_in_parts(text: str) -> bool:
     named = title[:1].isupper() and len(title) > _SHORTEST and not _SECTIONS.fullmatch(title)
     letters = re.search(r"[^\W\d_]{4}", title) is not None and not _is_chord(title)
     return named and letters and all(map(_SAYS_METRE.fullmatch, rest))
+
+
+def _is_key(part: str) -> bool:
+    found = _AS_KEY.fullmatch(part)
+    return found is not None and TONIC_ALONE.fullmatch(found[1]) is not None
 
 
 def _is_chord(text: str) -> bool:
@@ -74,14 +98,14 @@ def _is_chord(text: str) -> bool:
 
 
 def leads_with_key(part: str) -> bool:
-    """Return whether a letter before a title is a key: A, B and C name sections.
+    """Return whether a letter before a title is a key: A and B name sections.
 
     Examples
     --------
     >>> leads_with_key("G"), leads_with_key("B"), leads_with_key("Bb"), leads_with_key("Go")
     (True, False, True, False)
     """
-    return TONIC_ALONE.fullmatch(part.strip()) is not None and part.strip() not in ("A", "B", "C")
+    return TONIC_ALONE.fullmatch(part.strip()) is not None and part.strip() not in ("A", "B")
 
 
 def in_lower_case(line: str) -> tuple[str, Key] | None:

@@ -128,3 +128,44 @@ def test_chords_with_signs_between_them_are_no_heading(line: str) -> None:
 def test_a_line_of_a_million_blanks_is_no_name() -> None:
     """What was sought at each blank anew would never come to an end."""
     assert name_of(" " * 1_000_000 + "x") == ("", 1)
+
+
+@pytest.mark.parametrize(
+    ("line", "title", "key", "metre", "composer"),
+    [
+        ("C - Kites", "Kites", "C major", (4, 4), ""),
+        ("KITES IN G", "KITES", "G major", (4, 4), ""),
+        ("Kites in D by Ann Bell", "Kites", "D major", (4, 4), "Ann Bell"),
+        ("Kites / d / 3/4", "Kites", "D major", (3, 4), ""),
+        ("Kites -- key: Gm -- 3/4", "Kites", "G minor", (3, 4), ""),
+        ("Kites, in the key of Bb", "Kites", "Bb major", (4, 4), ""),
+    ],
+)
+def test_a_key_and_a_composer_are_kept_out_of_the_title(
+    line: str, title: str, key: str, metre: tuple[int, int], composer: str
+) -> None:
+    tune = Tune.parse(f"{line}\n\n| G | C | D7 | G |\n")
+    assert (tune.title, str(tune.key), tune.meter, tune.composer) == (title, key, metre, composer)
+    assert len(tune.bars) == 4
+
+
+@pytest.mark.parametrize(
+    ("before", "title", "key", "section"),
+    [
+        ("D - Kites ", "Kites", "D major", "A"),
+        ("Kites in D ", "Kites", "D major", "A"),
+        ("kites in d ", "kites", "D major", "A"),
+        ("Kites (D) ", "Kites", "D major", "A"),
+        ("Kites - D - 4/4 ", "Kites", "D major", "A"),
+        ("Kites: ", "Kites", "G major", "A"),
+        # A section's name is no title.
+        ("Verse: ", "Untitled", "G major", "Verse"),
+    ],
+)
+def test_a_heading_may_stand_in_the_row_of_the_bars(
+    before: str, title: str, key: str, section: str
+) -> None:
+    tune = Tune.parse(f"{before}| G | C D7 | G |")
+    assert (tune.title, str(tune.key)) == (title, key)
+    assert [(part.name, len(part.bars)) for part in tune.sections] == [(section, 3)]
+    assert [chord.symbol for chord in tune.chords] == ["G", "C", "D7"]  # no minor by a small letter
