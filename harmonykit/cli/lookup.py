@@ -19,6 +19,7 @@ from harmonykit.ideas.finding import Finding
 from harmonykit.lesson.plan.idea import every_idea, key_lines
 from harmonykit.paths import find_data
 from harmonykit.score.files import read_tune
+from harmonykit.score.typed import take_in
 from harmonykit.tune.analysis.numerals import printed_numeral
 from harmonykit.tune.analysis.patterns import blues_of
 from harmonykit.tune.class_file import read_class
@@ -73,7 +74,7 @@ def keys_of_ideas() -> Iterator[str]:
 def _source(asked: str) -> str | Tune:
     """Return a tune where one is meant: bar lines, a name that ships, or a file."""
     if "|" in asked:
-        return Tune.parse(asked)
+        return take_in(asked).tune
     try:
         path = find_data("tunes", asked)
     except HarmonyError:
@@ -159,7 +160,7 @@ def idiom_lines(asked: str | None, own: Path | None) -> Iterator[str]:
 
 def _standing(asked: str, own: Path | None, more: Mapping[str, Idiom]) -> Iterator[str]:
     if "|" in asked:
-        tune, beside = Tune.parse(asked), None
+        tune, beside = take_in(asked).tune, None
     else:
         path = find_data("tunes", asked)
         tune, beside = read_tune(path), path.parent / OWN_FILE
