@@ -9,7 +9,7 @@ from __future__ import annotations
 from fractions import Fraction
 from typing import TYPE_CHECKING
 
-from harmonykit.arrange.fingers import Fingered, fingers_of
+from harmonykit.arrange.fingers import Fingered, Taught, fingers_of
 from harmonykit.arrange.moves.rule import Part
 from harmonykit.arrange.wishes import Wishes
 from harmonykit.errors import wrong_kind
@@ -224,6 +224,8 @@ class Arrangement:
         What the moves offered for each step; none where no search found it.
     groove : Groove, optional
         How it is strummed; what suits the tune (``hk.tune.groove_for``) unless given.
+    taught : tuple of (tuple, tuple)
+        The fingers with which some grips, by their form, were taught before.
 
     Examples
     --------
@@ -246,6 +248,7 @@ class Arrangement:
     choruses: tuple[Chorus, ...] = ()
     parts: tuple[Part, ...] = field(default=(), compare=False, repr=False)
     groove: Groove | None = None
+    taught: Taught = field(default=(), compare=False, repr=False)
 
     @property
     def strum(self) -> Groove:
@@ -329,7 +332,7 @@ class Arrangement:
             tuple((step.voicing, step.onset - played.onset, step.beats) for step in steps)
             for played, steps in zip(playing, bars, strict=True)
         ]
-        return fingers_of(sounds, [played.bar for played in playing], self.limits)
+        return fingers_of(sounds, [played.bar for played in playing], self.limits, self.taught)
 
     def manner_at(self, bar: int) -> str:
         """Return the manner in which a bar is played; empty where the tune is played once.

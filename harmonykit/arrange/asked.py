@@ -228,10 +228,11 @@ class Asked:
             style.places,
             partial(extra_bits, self.tune, counted),
         )
-        of_parts.urgent = self.urgent
+        of_parts.urgent, of_parts.learning = self.urgent, wishes.learning
         book = found or shapes.ShapeBook(
-            self.instrument, self.hand, prices, texture, known, bass_player=wishes.bass_player
-        )
+            self.instrument, self.hand, prices, texture, known,
+            bass_player=wishes.bass_player, learns=wishes.learning is not None,
+        )  # fmt: skip
         network = Network(book, of_parts, None if beside is None else beside.changing)
         network.dear_at |= wishes.dear or {}
         for place, rows in self.may.items():

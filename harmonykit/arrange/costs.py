@@ -31,6 +31,8 @@ from harmonykit.arrange.weights import Weights
 from harmonykit.fretboard.hands.hand import Limits
 from harmonykit.fretboard.hands.travel import stances, travel_between
 from harmonykit.fretboard.shapes import textures
+from harmonykit.fretboard.shapes.frettings import Fretting
+from harmonykit.fretboard.shapes.grips import grip_form
 from harmonykit.fretboard.shapes.marks import judge
 from harmonykit.fretboard.shapes.voicing import Instrument, Voicing
 from harmonykit.theory.chord import Chord
@@ -85,6 +87,11 @@ class Grips:
     def stances(self) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
         """Where the hand and its fingers stand in each shape (``travel.stances``)."""
         return stances(self.voicings, self.hand)
+
+    @cached_property
+    def forms(self) -> tuple[Fretting, ...]:
+        """Which grip each shape is (``grips.grip_form``)."""
+        return tuple(map(grip_form, self.voicings))
 
 
 _grips = lru_cache(maxsize=2048)(Grips)

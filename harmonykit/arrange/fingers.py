@@ -6,7 +6,7 @@ phrase stands written out again.  A shape that the hand's limits refuse, because
 other, is held as a wide hand holds it.
 """
 
-from collections.abc import Hashable, Sequence
+from collections.abc import Hashable, Iterable, Sequence
 from dataclasses import replace
 from fractions import Fraction
 from functools import lru_cache
@@ -15,6 +15,8 @@ from itertools import chain
 from harmonykit.fretboard.hands import holding, progression
 from harmonykit.fretboard.hands.change import Change, change_of
 from harmonykit.fretboard.hands.hand import Fingering, Limits
+from harmonykit.fretboard.shapes.frettings import Fretting
+from harmonykit.fretboard.shapes.grips import grip_form
 from harmonykit.fretboard.shapes.voicing import Voicing
 
 Sounds = tuple[tuple[Voicing | None, Fraction, Fraction], ...]
@@ -23,8 +25,13 @@ Sounds = tuple[tuple[Voicing | None, Fraction, Fraction], ...]
 Fingered = tuple[tuple[Fingering | None, Change | None], ...]
 """For each shape its fingering, and the change that leads to it."""
 
+Taught = tuple[tuple[Fretting, progression.Fingers], ...]
+"""Grips by their form, each with the fingers, string by string, with which it was taught."""
 
-def fingers_of(bars: Sequence[Sounds], written: Sequence[Hashable], limits: Limits) -> Fingered:
+
+def fingers_of(
+    bars: Sequence[Sounds], written: Sequence[Hashable], limits: Limits, taught: Taught = ()
+) -> Fingered:
     """Return the fingering of each shape, and what the fingers do on the way to it.
 
     Parameters
@@ -35,6 +42,8 @@ def fingers_of(bars: Sequence[Sounds], written: Sequence[Hashable], limits: Limi
         For each bar which it is as written.
     limits : Limits
         The hand.
+    taught : tuple of (tuple, tuple)
+        The fingers with which some grips were taught before.
 
     Returns
     -------
@@ -52,11 +61,13 @@ def fingers_of(bars: Sequence[Sounds], written: Sequence[Hashable], limits: Limi
     """
     numbers: dict[Hashable, int] = {}
     names = tuple(numbers.setdefault(word, len(numbers)) for word in written)
-    return _fingered(tuple(bars), names, limits)
+    return _fingered(tuple(bars), names, limits, taught)
 
 
 @lru_cache(maxsize=128)
-def _fingered(bars: tuple[Sounds, ...], written: tuple[int, ...], limits: Limits) -> Fingered:
+def _fingered(
+    bars: tuple[Sounds, ...], written: tuple[int, ...], limits: Limits, taught: Taught
+) -> Fingered:
     shapes = [shape for shape, _, _ in chain.from_iterable(bars)]
     hands = {shape: _hand(shape, limits) for shape in shapes if shape is not None}
     numbered = zip(_alike(bars, written), bars, strict=True)
@@ -67,7 +78,7 @@ def _fingered(bars: tuple[Sounds, ...], written: tuple[int, ...], limits: Limits
         if shape is not None and hands[shape] is not None
     ]
     row, limited, alike = zip(*held, strict=True) if held else ((), (), ())
-    chosen = iter(progression.fingered(row, limited, alike))
+    chosen = iter(progression.fingered(row, limited, alike, taught=_held(row, taught)))
     found: list[tuple[Fingering | None, Change | None]] = []
     before: tuple[Voicing, Fingering] | None = None
     for shape in shapes:
@@ -79,6 +90,13 @@ def _fingered(bars: tuple[Sounds, ...], written: tuple[int, ...], limits: Limits
         found.append((fingering, change_of(*before, shape, fingering) if before else None))
         before = shape, fingering
     return tuple(found)
+
+
+def _held(row: Iterable[Voicing], taught: Taught) -> dict[Voicing, progression.Fingers]:
+    """Return the fingers with which shapes were taught; a movable one at any fret."""
+    known = dict(taught)
+    forms = {shape: grip_form(shape) for shape in row} if known else {}
+    return {shape: known[form] for shape, form in forms.items() if form in known}
 
 
 def _hand(shape: Voicing, limits: Limits) -> Limits | None:

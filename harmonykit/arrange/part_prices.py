@@ -8,6 +8,8 @@ from fractions import Fraction
 import numpy as np
 
 from harmonykit.arrange import arrangement, clashes, styles, wishes
+from harmonykit.arrange.costs import Grips
+from harmonykit.arrange.learning import Learning
 from harmonykit.arrange.moves import Part, Setting, Variant
 from harmonykit.arrange.shapes import Row
 from harmonykit.arrange.slots import Slot, melody_between
@@ -41,6 +43,8 @@ class PartPrices:
     ----------
     urgent : bool
         Whether the player asked for a move wherever it fits.
+    learning : Learning or None
+        What grips cost that are yet to be learnt.
     """
 
     def __init__(
@@ -56,6 +60,8 @@ class PartPrices:
         self.demands = demands or wishes.Demands()
         self.places, self.extra = places, extra
         self.urgent = False
+        self.learning: Learning | None = None
+        self._learnt: dict[Grips, Costs] = {}
 
     @property
     def tempo(self) -> float:
@@ -126,6 +132,10 @@ class PartPrices:
         if shapes is None:
             return np.zeros(1, dtype=np.int64)
         own: Costs = shapes.own
+        if self.learning is not None:
+            if shapes.grips not in self._learnt:
+                self._learnt[shapes.grips] = self.learning.extra(shapes)
+            own = own + self._learnt[shapes.grips]
         if self.line is not None and self.weights.contour:
             own = own + self.weights.contour * self.line.off(part.onset, shapes.tops)
         added = self._added(part, slot, shapes)

@@ -44,6 +44,8 @@ class ShapeBook:
         Shapes that a chord of the tune itself is played with, where a hand can hold one of them.
     bass_player : bool
         Whether somebody else plays the bass, so that any tone of a chord may be the lowest.
+    learns : bool
+        Whether a chord may have other shapes than those that are known, too.
     """
 
     def __init__(
@@ -55,7 +57,9 @@ class ShapeBook:
         known: Known = MappingProxyType({}),
         *,
         bass_player: bool = False,
+        learns: bool = False,
     ) -> None:
+        self.learns = learns
         self.instrument, self.limits, self.weights = instrument, limits, weights
         self.texture, self.known, self.bass_player = texture, known, bass_player
         self.hand = travelling_hand(limits, instrument)
@@ -106,7 +110,7 @@ class ShapeBook:
         known = () if part.move or part.scale or part.into else self.known.get(chord, ())
         kept = tuple(shape for shape in known if is_held(shape, self.limits))
         texture = self.texture or (_WALKING if many and self.bass_player else "")
-        found = self._shapes(kept, chord) if kept else self._priced(chord, texture)
+        found = self._kept(kept, chord, texture) if kept else self._priced(chord, texture)
         told = not self.texture or (self.texture == FOURTHS and not no_fourths(chord))
         if not told and not kept and not part.move and chord not in self._lacking:
             if why := texture_missing(chord, self.instrument, self.texture, self.limits):
@@ -117,6 +121,12 @@ class ShapeBook:
                 return self._shapes(known, chord)
             return _row_of(chord, self.instrument, Limits(), self.weights, "")
         return found
+
+    def _kept(self, known: tuple[Voicing, ...], chord: Chord, texture: str) -> Shapes:
+        """Return the known shapes of a chord, and all others where more may be learnt."""
+        if not self.learns:
+            return self._shapes(known, chord)
+        return _with_known(known, chord, self.instrument, self.limits, self.weights, texture)
 
     def _shapes(self, shapes: tuple[Voicing, ...], chord: Chord) -> Shapes:
         return Shapes(shapes, self.weights, self.hand, chord)
@@ -179,6 +189,22 @@ def _late_rows(
 @lru_cache(maxsize=1024)
 def _only(voicing: Voicing, weights: Weights, hand: Limits, chord: Chord | None) -> Shapes:
     return Shapes((voicing,), weights, hand, chord)
+
+
+@lru_cache(maxsize=512)
+def _with_known(
+    known: tuple[Voicing, ...],
+    chord: Chord,
+    instrument: Instrument,
+    limits: Limits,
+    weights: Weights,
+    texture: str,
+) -> Shapes:
+    """Return the shapes of a chord as ``_row_of`` has them, and known ones, which are usual."""
+    row = _row_of(chord, instrument, limits, weights, texture)
+    more = tuple(shape for shape in known if shape not in row.voicings)
+    places = (*row.places, *[0] * len(more)) if row.places else ()
+    return Shapes((*row.voicings, *more), weights, row.hand, chord, places)
 
 
 _WALKING, _LINE = "walking", "line"

@@ -8,6 +8,7 @@ from fractions import Fraction
 from typing import Any
 
 from harmonykit.arrange.idioms.idiom import Idiom
+from harmonykit.arrange.learning import Learning
 from harmonykit.arrange.styles import CONTOURS, USUAL_STYLE, style_named
 from harmonykit.arrange.weights import Weights
 from harmonykit.errors import HarmonyError, need_flag, need_number, need_one_of, wrong_kind
@@ -198,7 +199,10 @@ class Wishes:
     heard : bool
         Whether the theme was heard before, so that something may be added from the first bar.
     known : tuple of (Chord, tuple of Voicing)
-        Shapes with which chords of the tune are played: only those, where a hand can.
+        Shapes with which chords of the tune are played: only those, where a hand can; with
+        ``learning`` others, too.
+    learning : Learning, optional
+        What grips cost beside their price, as where a class has yet to learn them.
     dear : mapping of (str, Fraction) to int, optional
         What a use of a move costs beside its weight, by its onset, where it was found too often.
     idioms : tuple of Idiom
@@ -232,6 +236,7 @@ class Wishes:
     beside: tuple[Chosen, ...] = field(default=(), repr=False)
     heard: bool = False
     known: tuple[tuple[Chord, tuple[Voicing, ...]], ...] = field(default=(), repr=False)
+    learning: Learning | None = field(default=None, repr=False)
     dear: Mapping[tuple[str, Fraction], int] | None = field(default=None, repr=False)
     idioms: tuple[Idiom, ...] = field(default=(), repr=False)
 

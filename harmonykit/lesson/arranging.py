@@ -17,6 +17,7 @@ from harmonykit.arrange import choruses, passes, search, styles
 from harmonykit.arrange.arrangement import Arrangement, Tune
 from harmonykit.arrange.block.melody import OnTop, melody_on_top
 from harmonykit.arrange.block.playing import OCTAVE
+from harmonykit.arrange.learning import Learning
 from harmonykit.arrange.shapes import is_held
 from harmonykit.arrange.space import search_space
 from harmonykit.arrange.together import rubs_between
@@ -25,10 +26,15 @@ from harmonykit.arrange.wishes import FULL, Chosen, Wishes
 from harmonykit.arrange.written import has_signs
 from harmonykit.files.file import slug
 from harmonykit.fretboard.hands.hand import Limits
+from harmonykit.fretboard.hands.progression import Fingers
+from harmonykit.fretboard.shapes.frettings import Fretting
+from harmonykit.fretboard.shapes.grips import grip_form
 from harmonykit.fretboard.shapes.ranking import rank_shapes
 from harmonykit.fretboard.shapes.row_textures import CHORD_MELODY
 from harmonykit.fretboard.shapes.voicing import Instrument, Voicing
 from harmonykit.lesson import level_checks
+from harmonykit.lesson.few_grips import NEW_GRIP, FewGrips, forms_of
+from harmonykit.lesson.plan.grips import fingerings_of, most_new
 from harmonykit.lesson.plan.model import Front, Level, Played
 from harmonykit.lesson.plan.shown import may_show
 from harmonykit.sound.events import play as perform
@@ -36,8 +42,6 @@ from harmonykit.theory.chord import Chord
 
 Told = Callable[[int, int], None]
 _HALF, _MOST_KNOWN = 2, 48
-_NEW_SHAPE = 170
-"""What it may cost to play a chord as in a level before, for each shape that is not new then."""
 
 Known = dict[Chord, tuple[Voicing, ...]]
 # What a semitone off the wanted contour, and a turn, cost by turns until the line follows it.
@@ -55,31 +59,51 @@ def play_level(front: Front, index: int, progress: Told | None = None) -> Played
         If the level has moves and none of them finds a place.
     """
     level = front.levels[index]
-    levels = tuple(map(_plain, front.levels[: index + 1]))
-    found = _arranged(front.tune, front.instrument, levels, progress)
-    found = replace(found, name=level.name, groove=level.groove)
-    if has_signs(front.tune):
-        # A repeat stays a repeat on paper where its chords are the same each time.
-        found = passes.alike_each_time(found)[0]
+    found = replace(_taught(front, index, progress), name=level.name, groove=level.groove)
     level_checks.check_level(front, index, found)
     level_checks.check_wording(front, index, found)
     return Played(level, found, perform(found, level.tempo), level_stem(level, index))
 
 
+def _taught(front: Front, index: int, progress: Told | None = None) -> Arrangement:
+    """Return a level as it is on paper, held with the fingers of the levels before it."""
+    levels = tuple(map(_plain, front.levels[: index + 1]))
+    found = _arranged(front.tune, front.instrument, levels, _class_forms(front), progress)
+    if has_signs(front.tune):
+        # A repeat stays a repeat on paper where its chords are the same each time.
+        found = passes.alike_each_time(found)[0]
+    taught: dict[Fretting, Fingers] = {}
+    for way in (_taught(front, place) for place in range(index)):
+        for shape, ways in fingerings_of(way).items():
+            if ways:
+                taught.setdefault(grip_form(shape), ways[0].fingers)
+    return replace(found, taught=tuple(taught.items()))
+
+
 _known: dict[Hashable, Arrangement] = {}
 
 
+def _class_forms(front: Front) -> frozenset[Fretting]:
+    """Return the grips that the class knows before the first level."""
+    known = () if front.knows is None else front.knows.grips_on(front.instrument)
+    return frozenset(grip_form(grip.shape) for grip in known)
+
+
 def _arranged(
-    tune: Tune, instrument: Instrument, levels: tuple[Level, ...], progress: Told | None = None
+    tune: Tune,
+    instrument: Instrument,
+    levels: tuple[Level, ...],
+    learnt: frozenset[Fretting],
+    progress: Told | None = None,
 ) -> Arrangement:
     """Return the last of some levels as it is played beside the others; the latest are kept."""
-    key = _key(tune, instrument, levels)
+    key = _key(tune, instrument, levels, learnt)
     found = _known.get(key)
     if found is None:
         before = tuple(
-            _arranged(tune, instrument, levels[:place]) for place in range(1, len(levels))
+            _arranged(tune, instrument, levels[:place], learnt) for place in range(1, len(levels))
         )
-        found = _beside(tune, instrument, levels[-1], before, progress)
+        found = _beside(tune, instrument, levels[-1], before, learnt, progress)
         while len(_known) >= _MOST_KNOWN:
             _known.pop(next(iter(_known)), None)
         _known[key] = found
@@ -88,11 +112,14 @@ def _arranged(
 
 def level_key(front: Front, index: int) -> Hashable:
     """Return all that a level's arrangement follows from: no names, nor what to watch."""
-    return _key(front.tune, front.instrument, tuple(map(_plain, front.levels[: index + 1])))
+    levels = tuple(map(_plain, front.levels[: index + 1]))
+    return _key(front.tune, front.instrument, levels, _class_forms(front))
 
 
-def _key(tune: Tune, instrument: Instrument, levels: tuple[Level, ...]) -> Hashable:
-    return tune, instrument, (*map(_heard, levels[:-1]), levels[-1])
+def _key(
+    tune: Tune, instrument: Instrument, levels: tuple[Level, ...], learnt: frozenset[Fretting]
+) -> Hashable:
+    return tune, instrument, (*map(_heard, levels[:-1]), levels[-1]), learnt
 
 
 def level_stem(level: Level, index: int) -> str:
@@ -115,16 +142,31 @@ def _beside(
     instrument: Instrument,
     level: Level,
     before: tuple[Arrangement, ...],
+    learnt: frozenset[Fretting],
     progress: Told | None = None,
 ) -> Arrangement:
     """Return a level by itself, or what of it sounds together with those before it."""
     known = _known_shapes(before)
-    free = _learned(tune, instrument, level, (), known, progress)
+
+    def played(beside: tuple[Chosen, ...]) -> Arrangement:
+        free = _learned(tune, instrument, level, beside, known, progress)
+        if not level.moves:
+            return free
+        own = None if _has_own_shapes(level) else known
+        few = FewGrips(
+            lambda prices: _alone(tune, instrument, level, beside, progress, own, prices),
+            learnt.union(*map(forms_of, before)),
+            most_new(len(before)),
+            lambda way: _is_still(way, free, level),
+        )
+        return few.of(free)
+
+    free = played(())
     rubs = [rub for other in before for rub in rubs_between(free, other)]
     if not rubs or not level.moves:
         return free
     others = tuple(_sounding(way) for way in before if not way.choruses)
-    together = _learned(tune, instrument, level, others, known, progress)
+    together = played(others)
     return together if _keeps(together, free) else free
 
 
@@ -132,6 +174,14 @@ def _keeps(way: Arrangement, free: Arrangement) -> bool:
     """Whether a level beside others still shows what it would show by itself."""
     now, then = (Counter(step.move for step in each.added) for each in (way, free))
     return set(then) <= set(now) and _HALF * now.total() >= then.total()
+
+
+def _is_still(way: Arrangement, free: Arrangement, level: Level) -> bool:
+    """Whether a level with fewer new grips keeps its moves, and its line its contour."""
+    if not level.contour or not _keeps(way, free):
+        return _keeps(way, free)
+    wrong, before = (len(level_checks.against(each, level.contour)) for each in (way, free))
+    return wrong <= before
 
 
 def _sounding(way: Arrangement) -> Chosen:
@@ -168,6 +218,11 @@ def _new_shapes(way: Arrangement, known: Known) -> int:
     return sum(shape not in known[chord] for chord, shape in pairs if chord is not None)
 
 
+def _has_own_shapes(level: Level) -> bool:
+    """Whether a level names a texture or a contour, or has choruses."""
+    return bool(level.texture or level.contour or level.choruses)
+
+
 def _learned(
     tune: Tune,
     instrument: Instrument,
@@ -180,7 +235,7 @@ def _learned(
 
     A level that names a texture or a contour, or has choruses, is played with shapes of its own.
     """
-    own = level.texture or level.contour or level.choruses
+    own = _has_own_shapes(level)
     if not own and not level.moves and level.style == styles.USUAL_STYLE:
         usual = usual_shapes(tune, instrument, level.limits)
         return _alone(tune, instrument, level, beside, progress, usual | known)
@@ -190,7 +245,7 @@ def _learned(
         return free
     kept = _alone(tune, instrument, level, beside, progress, known)
     spared = new - _new_shapes(kept, known)
-    cheap = kept.cost <= free.cost + _NEW_SHAPE * spared
+    cheap = kept.cost <= free.cost + NEW_GRIP * spared
     return kept if cheap and spared > 0 and len(kept.added) >= len(free.added) else free
 
 
@@ -201,6 +256,7 @@ def _alone(
     beside: tuple[Chosen, ...],
     progress: Told | None,
     known: Known | None = None,
+    learning: Learning | None = None,
 ) -> Arrangement:
     if level.texture == CHORD_MELODY:
         sung = melody_on_top(tune, instrument, limits=level.limits, tempo=level.tempo)
@@ -216,6 +272,7 @@ def _alone(
         contours=(level.contour,) if level.contour else (),
         beside=beside,
         known=tuple((known or {}).items()),
+        learning=learning,
     )
     if level.choruses:
         own = replace(wishes, density=Wishes().density)

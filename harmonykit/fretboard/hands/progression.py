@@ -8,16 +8,18 @@ millimetre.  What can stay or slide, does.
 
 A shape that is held on keeps its fingers, and so may a phrase that comes again (``alike``).  A hand
 learns a shape once: where it comes again with other fingers than most often in the progression,
-that costs ``AGAIN_MM``, less than a finger that leaves a string on which it could stay.  The prices
-are settings, not laws of the body (common practice, no source).
+that costs ``AGAIN_MM``, less than a finger that leaves a string on which it could stay; other
+fingers than it was taught with before cost ``TAUGHT_MM`` each time.  The prices are settings, not
+laws of the body (common practice, no source).
 """
 
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Hashable, Sequence
+from collections.abc import Hashable, Mapping, Sequence
 from functools import lru_cache
 from itertools import pairwise
+from types import MappingProxyType
 from typing import TYPE_CHECKING, Any
 
 from harmonykit.errors import HarmonyError
@@ -32,6 +34,10 @@ if TYPE_CHECKING:
 
 # Half a fret at the nut of a ukulele, each, and a whole one.
 AWKWARD_MM, PLACE_MM, AGAIN_MM = 10.0, 10.0, 20.0
+# More than one finger that could stay.
+TAUGHT_MM = 60.0
+
+Fingers = tuple[int | None, ...]
 
 
 def fingerings(
@@ -94,6 +100,7 @@ def fingered(
     hands: Sequence[Limits | None],
     alike: Sequence[Hashable],
     prices: tuple[float, float, float] = (AWKWARD_MM, PLACE_MM, AGAIN_MM),
+    taught: Mapping[Voicing, Fingers] = MappingProxyType({}),
     *,
     loop: bool = False,
 ) -> tuple[Fingering, ...]:
@@ -105,6 +112,8 @@ def fingered(
         In playing order; see ``fingerings``.
     prices : tuple of float
         Of a fret of awkwardness, of a placement, and of other fingers for the same shape, in mm.
+    taught : mapping of Voicing to tuple
+        The fingers, string by string, with which some shapes were taught before.
     loop : bool
         Whether the first shape follows the last.
     """
@@ -126,9 +135,16 @@ def fingered(
     changes = {
         (a, b): times * _changes(*keys[a], *keys[b], prices[1]) for (a, b), times in steps.items()
     }
+    learnt = {
+        place: fingers
+        for place, (shape, _) in enumerate(told.values())
+        if (fingers := taught.get(shape))
+    }
+    for place, fingers in learnt.items():
+        own[place] = own[place] + comes[place] * _unlike(ways[place], fingers)
     for come in _again(keys) if prices[2] else ():
         # A place of its own for the fingers that the shape has most often.
-        most_often, unlike = _unlike(ways[come[0]], prices[2])
+        most_often, unlike = _most_often(ways[come[0]], prices[2])
         changes.update(((place, len(own)), comes[place] * unlike) for place in come)
         own.append(most_often)
     chosen = cheapest(own, changes)
@@ -183,7 +199,15 @@ def _again(keys: Sequence[Hashable]) -> list[list[int]]:
     return [places for places in found.values() if len(places) > 1]
 
 
-def _unlike(ways: Sequence[Way], again_mm: float) -> tuple[NDArray[Any], NDArray[Any]]:
+def _unlike(ways: Sequence[Way], taught: Fingers) -> NDArray[Any]:
+    """Return what other fingers than those that were taught cost, if a hand can take them."""
+    import numpy as np
+
+    other = np.array([way.fingering.fingers != taught for way in ways], dtype=np.int64)
+    return _nm(TAUGHT_MM) * (0 if other.all() else 1) * other
+
+
+def _most_often(ways: Sequence[Way], again_mm: float) -> tuple[NDArray[Any], NDArray[Any]]:
     """Return what the fingers of a shape cost by themselves, none, and beside its others, in nm."""
     import numpy as np
 

@@ -16,7 +16,22 @@ from harmonykit.theory.chord import Chord
 from harmonykit.tune.class_file import ClassFile
 from harmonykit.values import dataclass
 
+MOST_NEW = (5, 5, 8)
+"""Grips that a class can learn at each level; at later ones as many as at the last (common
+practice, no source)."""
+
 Names = dict[Voicing, tuple[Chord, ...]]
+
+
+def most_new(level: int) -> int:
+    """Return how many new grips a class can learn at a level, counted from 0.
+
+    Examples
+    --------
+    >>> [most_new(level) for level in range(5)]
+    [5, 5, 8, 8, 8]
+    """
+    return MOST_NEW[min(level, len(MOST_NEW) - 1)]
 
 
 def names_of(arrangement: Arrangement) -> Names:

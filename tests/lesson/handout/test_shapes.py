@@ -77,7 +77,7 @@ def test_the_sheet_shows_grips_that_are_known(lesson: Lesson) -> None:
 
 def test_what_asks_for_care_has_a_sentence_and_easier_grips_beside_it() -> None:
     """The frets are the subject of the sentence, of several shapes in the plural."""
-    lesson = load_lesson(find_data("lessons", "one_voice_moves"))
+    lesson = load_lesson(find_data("lessons", "scale_of_chords"))
     texts = [text_of(page) for page in read(gather_handout(lesson).pdf()).pages]
     cared = [text.partition("Take care ")[2] for text in texts if "Take care " in text]
     one, frets = r"needs a (barre|stretch)", r"(\d-){3}\d"
