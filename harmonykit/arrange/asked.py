@@ -90,7 +90,8 @@ class Asked:
         self.tempo = self.tune.tempo if wishes.tempo is None else wishes.tempo
         listed = isinstance(moves, Iterable) and not isinstance(moves, str)
         self.rules = _rules(list(moves) if listed else moves, wishes)
-        if (wishes.texture or style.texture) == FOURTHS:
+        self.texture = wishes.texture or style.texture
+        if self.texture == FOURTHS:
             # The texture is more than its grips: over a chord that stays they move.
             self.rules = list(dict.fromkeys([*self.rules, *ON_VAMPS.values()]))
         names = frozenset(rule.name for rule in self.rules)
@@ -179,7 +180,7 @@ class Asked:
         rows = {**self.wanted, **self._given}
         return {place: {row} for place, row in rows.items()}
 
-    def _own_prices(self, texture: str) -> Weights:
+    def _own_prices(self) -> Weights:
         """Return the prices of the style, as they are for what was asked."""
         prices, many = self.style.weights, has_many_strings(self.instrument)
         # Where a move is asked for wherever it fits, its own rule about the melody is enough, and
@@ -191,10 +192,10 @@ class Asked:
         if self.wishes.prefer:
             # What was asked for by name is not too unusual.
             prices = replace(prices, harmony=0)
-        if texture == FOURTHS:
+        if self.texture == FOURTHS:
             # Whoever asks for the texture has it wherever it stands.
             prices = replace(prices, chance=part_prices.URGENT * prices.chance)
-        if texture == "shells" and many:
+        if self.texture == "shells" and many:
             # In three voices what is close and low is heard.
             prices = replace(prices, register=max(prices.register, _REGISTER))
         if self.hand.barre != "full":
@@ -208,8 +209,7 @@ class Asked:
     def network(self, beside: Network | None = None) -> Network:
         """Return a network to which no slot has been added, with the shapes of another if given."""
         wishes, style = self.wishes, self.style
-        texture, known = wishes.texture or style.texture, dict(wishes.known)
-        prices = wishes.weights or self._own_prices(texture)
+        prices = wishes.weights or self._own_prices()
         if wishes.contours:
             # A line that climbs or falls leaves the first shapes, where the hand may.
             first = 0 if self.hand.barre == "full" else prices.first
@@ -230,9 +230,14 @@ class Asked:
         )
         of_parts.urgent, of_parts.learning = self.urgent, wishes.learning
         book = found or shapes.ShapeBook(
-            self.instrument, self.hand, prices, texture, known,
-            bass_player=wishes.bass_player, learns=wishes.learning is not None,
-        )  # fmt: skip
+            self.instrument,
+            self.hand,
+            prices,
+            self.texture,
+            dict(wishes.known),
+            bass_player=wishes.bass_player,
+            learns=wishes.learning is not None,
+        )
         network = Network(book, of_parts, None if beside is None else beside.changing)
         network.dear_at |= wishes.dear or {}
         for place, rows in self.may.items():

@@ -13,7 +13,7 @@ from fractions import Fraction
 
 from harmonykit.arrange import left_alone, offering, search
 from harmonykit.arrange.arrangement import Arrangement, Chorus, Step, Tune
-from harmonykit.arrange.moves import as_written
+from harmonykit.arrange.demanded import written_in
 from harmonykit.arrange.slots import Slot, slots_of
 from harmonykit.arrange.space import search_space
 from harmonykit.arrange.wishes import Chosen, Demands, Wishes
@@ -162,7 +162,7 @@ def _round(
     rest = {section.name for section in tune.sections} - between
     slots = slots_of(tune)
     bars = left_alone.THEME_BARS if first else 0
-    theme = {n: _written(s) for n, s in enumerate(slots) if tune.numbers[s.bar][0] <= bars}
+    theme = {n: written_in(s) for n, s in enumerate(slots) if tune.numbers[s.bar][0] <= bars}
     asked = replace(wishes, chosen=theme or None, heard=not bars, across_sections=not between)
     parts = dict.fromkeys(rest, _moves(manner)), dict.fromkeys(between, _moves(bridge))
     found = _played(tune, instrument, manner, asked, parts[0] | dict.fromkeys(between, ()))
@@ -207,10 +207,6 @@ def _played(
         raise search.nothing_fits(asked.demands)
     cost, way = ways[0]
     return space.arrangement(cost, way)
-
-
-def _written(slot: Slot) -> Chosen:
-    return tuple((part.chord, part.onset, part.beats) for part in as_written(slot).parts)
 
 
 def _starts(tune: Tune, times: int) -> Iterator[tuple[int, Fraction]]:

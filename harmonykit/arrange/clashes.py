@@ -13,6 +13,7 @@ A melody note counts when it starts on a beat of the bar or lasts half a beat or
 *added* where the chord as written would not rub with that note, and does not have the tone.
 """
 
+from bisect import bisect_right
 from collections.abc import Iterator, Sequence
 from fractions import Fraction
 
@@ -168,11 +169,8 @@ def _new_clash(step: Step, sung: Sung, key: Key, after: Chord | None) -> Clash |
 
 
 def _bar_at(playing: tuple[PlayedBar, ...], onset: Fraction) -> PlayedBar:
-    low, high = 0, len(playing)
-    while high - low > 1:
-        middle = (low + high) // 2
-        low, high = (middle, high) if playing[middle].onset <= onset else (low, middle)
-    return playing[low]
+    after = bisect_right(playing, onset, key=lambda played: played.onset)
+    return playing[max(after - 1, 0)]
 
 
 def goes_home(chord: Chord | None, *after: Chord | None) -> bool:

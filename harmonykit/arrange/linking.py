@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from harmonykit.arrange import shapes, slots
-from harmonykit.arrange.costs import Shapes
+from harmonykit.arrange.costs import Shapes, unlike
 from harmonykit.arrange.moves import Part, Variant, Web, inside, ornaments, walk_beats
 from harmonykit.arrange.part_prices import End, Layer, size_of
 from harmonykit.arrange.walks import all_one_way, resolved, steps
@@ -66,22 +66,20 @@ def one_voice(parent: Layer, layer: Layer) -> NDArray[np.bool_]:
     if before is None or after is None:
         return np.zeros((size_of(before), size_of(after)), dtype=bool)
     frets = np.abs(before.frets[:, None, :] - after.frets[None, :, :]).sum(axis=2)
-    muted = ((before.frets < 0)[:, None, :] != (after.frets < 0)[None, :, :]).any(axis=2)
+    same_strings = unlike(before.frets < 0, after.frets < 0) == 0
     same = parent.part.chord == layer.part.chord
-    found: NDArray[np.bool_] = np.logical_and(frets == (0 if same else 1), ~muted)
+    found: NDArray[np.bool_] = same_strings & (frets == (0 if same else 1))
     return found
 
 
 def planed(before: Shapes, after: Shapes) -> NDArray[np.bool_]:
     """Return which shapes are others as they stand, or carried a fret or two along every string."""
-    muted = ((before.frets < 0)[:, None, :] != (after.frets < 0)[None, :, :]).any(axis=2)
-    moved = np.where(
-        before.frets[:, None, :] < 0, 0, after.frets[None, :, :] - before.frets[:, None, :]
-    )
-    least, most = np.min(moved, axis=2, initial=0), np.max(moved, axis=2, initial=0)
-    sounding = (before.frets >= 0).sum(axis=1)[:, None]
-    even = np.abs(moved.sum(axis=2)) == np.maximum(-least, most) * sounding
-    found: NDArray[np.bool_] = even & ~muted & (np.maximum(-least, most) <= _PLANED)
+    moved = after.frets[None, :, :] - before.frets[:, None, :]
+    sounds = (before.frets >= 0)[:, None, :]
+    least = np.min(moved, axis=2, where=sounds, initial=_PLANED + 1)
+    most = np.max(moved, axis=2, where=sounds, initial=-_PLANED - 1)
+    same_strings = unlike(before.frets < 0, after.frets < 0) == 0
+    found: NDArray[np.bool_] = same_strings & (least == most) & (np.abs(most) <= _PLANED)
     return found
 
 

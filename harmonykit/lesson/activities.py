@@ -10,7 +10,6 @@ shared out by the largest remainder, so that they add up.
 import re
 from collections.abc import Iterator, Sequence
 
-from harmonykit.arrange.written import printed_numbers
 from harmonykit.lesson import fixed_parts
 from harmonykit.lesson.fixed_parts import Activity
 from harmonykit.lesson.handout.changes import bars_first_said
@@ -246,7 +245,7 @@ def _looped(played: Played, moment: heard.Moment | None) -> str:
     hard = rescue.bars_first(rescue.practised_changes(way, played.level.tempo))
     if hard is None:
         return moment.loop if moment is not None else ""
-    return bars_first_said(hard, [number for number, _ in printed_numbers(way)])[0]
+    return bars_first_said(hard, way)[0]
 
 
 def _new_grips(lesson: Lesson, played: Played) -> Iterator[str]:

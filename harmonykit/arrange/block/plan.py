@@ -166,9 +166,7 @@ class _Planner:
 
     def __init__(self, tune: Tune, row: Sequence[Stretch], tempo: float) -> None:
         self.tune, self.row, self.tempo = tune, row, tempo
-        self.rests = {bar for phrase in find_phrases(tune) for bar in (phrase.last_bar,)} | {
-            len(tune.playing) - 1
-        }
+        self.rests = {phrase.last_bar for phrase in find_phrases(tune)} | {len(tune.playing) - 1}
         self.bars = list(self._bars())
 
     def planned(self) -> Iterator[Stretch]:

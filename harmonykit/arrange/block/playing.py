@@ -76,7 +76,7 @@ class TopShapes:
         top = min(self.limits.max_fret, self.instrument.frets)
         found = []
         for place, opened in enumerate(strings):
-            start = self.instrument.starts[place] if self.instrument.starts else 0
+            start = self.instrument.start(place)
             fret = pitch - opened + (start if pitch > opened else 0)
             if 0 <= pitch - opened and fret <= top:
                 frets = tuple(fret if n == place else None for n in range(len(strings)))
@@ -250,5 +250,5 @@ class Maker:
 
 def _top_place(voicing: Voicing) -> tuple[int, int]:
     """Return string and fret of the highest note."""
-    pitch, string = max((pitch, n) for n, pitch in enumerate(voicing.midi) if pitch is not None)
-    return (string, voicing.frets[string] or 0) if pitch else (string, 0)
+    _, string = max((pitch, n) for n, pitch in enumerate(voicing.midi) if pitch is not None)
+    return string, voicing.frets[string] or 0

@@ -75,6 +75,8 @@ IN_TIME: dict[str, MoveRule] = {rule.name: rule for rule in (Push(), Late())}
 ON_VAMPS: dict[str, MoveRule] = {rule.name: rule for rule in (StackedFourths(),)}
 """Moves for a chord that stays, where others leave a vamp alone.  They are asked for by name."""
 
+_BY_NAME = MOVES | IN_TIME | ON_VAMPS
+
 USUAL = ("leading-tone diminished", "rootless dominant", "ascending walk")
 """The moves of the diminished seventh that a search uses unless it is told otherwise."""
 
@@ -99,10 +101,8 @@ def move_named(name: str | Idiom) -> MoveRule:
     if isinstance(name, Idiom):
         return _of_idiom(name)
     now = current("move", need_text(name, "the name of a move", f'"{USUAL[0]}"'))
-    if now in MOVES:
-        return MOVES[now]
-    if now in (others := {**IN_TIME, **ON_VAMPS}):
-        return others[now]
+    if now in _BY_NAME:
+        return _BY_NAME[now]
     # The table of idioms is read where one is asked for.
     from harmonykit.arrange.idioms.rule import idiom_moves
 

@@ -59,14 +59,15 @@ def unused(
     4.0
     """
     found = _IN_PLACE_OF_THE_FIFTH if twice else 0.0
-    if 0 in frets:
+    fretted = [fret for fret in frets if fret]
+    if 0 in frets and fretted:
         found += _OPEN_BETWEEN * sum(
             1
             for below, here, above in zip(frets, frets[1:], frets[2:], strict=False)
-            if here == 0 and below and above and _is_aloft(below, above, frets)
+            if here == 0 and below and above and _is_aloft(below, above, frets, fretted)
         )
         found += _SPREAD if _is_spread(frets) else 0.0
-        found += _FAR_ALONG_A_FRET if _is_far_along_a_fret(frets) else 0.0
+        found += _FAR_ALONG_A_FRET if _is_far_along_a_fret(frets, min(fretted)) else 0.0
     if None not in frets[:_THREE] and set(frets[_FINGERS:]) == {None}:
         found += _LOWEST_FOUR * (1 + (0 in frets))
     low, above, *more = *sorted(pitches), 0, 0
@@ -75,9 +76,9 @@ def unused(
     thick |= rich and (above - low == 3 or three)
     if low < _C3 and thick:
         found += _LOW_THIRD
-    if sum(map(bool, frets)) > _FINGERS:
-        found += _TWO_BESIDE_THREE if _presses_two(frets) else 0.0
-        found += _THREE_AND_ANOTHER if _barred_below_another(frets) else 0.0
+    if len(fretted) > _FINGERS:
+        found += _TWO_BESIDE_THREE if _presses_two(frets, fretted) else 0.0
+        found += _THREE_AND_ANOTHER if _barred_below_another(frets, fretted) else 0.0
     if index is not None:
         found += _BELOW_THE_INDEX * sum(1 for fret in frets[:index] if fret)
     return found
@@ -100,18 +101,16 @@ def index_flat(frets: Fretting) -> int | None:
     return first if row or len(fretted) > _FINGERS else None
 
 
-def _presses_two(frets: Fretting) -> bool:
+def _presses_two(frets: Fretting, fretted: Sequence[int]) -> bool:
     """Whether the lowest fret lies on two strings side by side, and three fingers press others."""
-    fretted = [fret for fret in frets if fret]
-    low = min(fretted, default=0)
+    low = min(fretted)
     first = frets.index(low)
     pair = fretted.count(low) == 2 and frets[first : first + 2] == (low, low)
     return pair and len(fretted) - 2 >= _THREE
 
 
-def _is_aloft(below: int, above: int, frets: Fretting) -> bool:
+def _is_aloft(below: int, above: int, frets: Fretting, fretted: Sequence[int]) -> bool:
     """Whether an open string between two fingers is hard to keep clear."""
-    fretted = [fret for fret in frets if fret]
     apart = abs(below - above) + (len(fretted) >= _FINGERS)
     falls = below >= _ALOFT and 2 <= above < below
     low = min(fretted)
@@ -131,17 +130,15 @@ def _is_spread(frets: Fretting) -> bool:
     return far and any(frets[:2]) and frets[2:-2].count(0) == 2
 
 
-def _is_far_along_a_fret(frets: Fretting) -> bool:
+def _is_far_along_a_fret(frets: Fretting, low: int) -> bool:
     """Whether the lowest fret is pressed on strings far apart, an open one between them."""
-    low = min((fret for fret in frets if fret), default=None)
-    on = [string for string, fret in enumerate(frets) if fret == low and fret is not None]
-    far = bool(on) and on[-1] - on[0] >= _FINGERS and 0 in frets[on[0] : on[-1]]
+    on = [string for string, fret in enumerate(frets) if fret == low]
+    far = on[-1] - on[0] >= _FINGERS and 0 in frets[on[0] : on[-1]]
     return far and (len(on) == 2 or any(b - a == 1 for a, b in pairwise(on)))
 
 
-def _barred_below_another(frets: Fretting) -> bool:
+def _barred_below_another(frets: Fretting, fretted: Sequence[int]) -> bool:
     """Whether one fret above the lowest lies on three strings side by side, and a finger beyond."""
-    fretted = [fret for fret in frets if fret]
-    low, high = min(fretted, default=0), max(fretted, default=0)
+    low, high = min(fretted), max(fretted)
     rows = zip(frets, frets[1:], frets[2:], strict=False)
     return any(one and low < one < high and one == two == three for one, two, three in rows)

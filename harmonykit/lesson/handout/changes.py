@@ -1,7 +1,9 @@
 """What each finger does in a change that matters, as the lines of a table."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 
+from harmonykit.arrange.arrangement import Arrangement
+from harmonykit.arrange.written import printed_numbers
 from harmonykit.fretboard.hands.change import Change
 from harmonykit.lesson.together.rescue import Hard
 
@@ -12,12 +14,9 @@ def finger_lines(one: Hard) -> Iterator[tuple[str, str]]:
     yield from one.change.lines
 
 
-def bars_first_said(one: Hard, numbers: Sequence[int]) -> tuple[str, str]:
-    """Return what the two bars to practise first are called, and where to look in them.
-
-    ``numbers`` are those printed for all bars played.
-    """
-    first = one.before.bar
+def bars_first_said(one: Hard, way: Arrangement) -> tuple[str, str]:
+    """Return what the two bars to practise first are called, and where to look in them."""
+    numbers, first = [number for number, _ in printed_numbers(way)], one.before.bar
     chord = one.after.chord.unicode if one.after.chord is not None else "what comes"
     return (
         f"bars {numbers[first]} and {numbers[first + 1]}",

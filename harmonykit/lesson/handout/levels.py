@@ -137,7 +137,7 @@ def _loop(hard: Sequence[Hard], played: model.Played, figures: Figures) -> dict[
     one = bars_first(hard)
     if one is None or one.after.chord is None:
         return None
-    about, said = bars_first_said(one, [number for number, _ in printed_numbers(way)])
+    about, said = bars_first_said(one, way)
     chart = Chart(way, figures, boxes=False)
     left = _LOOP_LEFT_MM if not figures.large else 6.0
     return chart.two_bars(one.before.bar, left) | {

@@ -9,7 +9,6 @@ import math
 from collections.abc import Iterator, Sequence
 
 from harmonykit.arrange.arrangement import Arrangement, Step
-from harmonykit.arrange.written import printed_numbers
 from harmonykit.fretboard.hands.change import Change
 from harmonykit.fretboard.hands.hand import Fingering
 from harmonykit.lesson.handout.changes import bars_first_said, finger_lines
@@ -92,9 +91,8 @@ def view_bars_first(played: Played) -> BarsFirst | None:
     one = bars_first(practised_changes(way, tempo))
     if one is None or one.after.chord is None:
         return None
-    numbers = [number for number, _ in printed_numbers(way)]
     first = one.before.bar
-    title, look = bars_first_said(one, numbers)
+    title, look = bars_first_said(one, way)
     return BarsFirst(
         first,
         title,

@@ -313,9 +313,8 @@ def with_first(ways: Ways, way: Arrangement) -> Ways:
 
 
 def _row(name: str, mark: str, title: str, way: Arrangement, cost: int | None) -> Row:
-    found = measure(way)
-    values = (found.semitones, round(found.travel_mm), found.added)
-    return Row(name, mark, title, replace(way, name=title), values, cost, measured=found)
+    named, values = replace(way, name=title), values_of(way)
+    return Row(name, mark, title, named, values, cost, measured=measure(way))
 
 
 def _sound_key(way: Arrangement) -> Hashable:
