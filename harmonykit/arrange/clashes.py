@@ -21,10 +21,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from harmonykit.arrange.arrangement import Arrangement, Step
-from harmonykit.arrange.slots import melody_between
+from harmonykit.arrange.slots import is_heard, melody_between
 from harmonykit.theory.chord import Chord, Note
 from harmonykit.theory.key import Key, falls_a_fifth
-from harmonykit.tune.tune import PlayedBar, Sung, beat_length
+from harmonykit.tune.tune import PlayedBar, Sung
 from harmonykit.values import dataclass
 from harmonykit.words.numbers import counted
 
@@ -116,12 +116,6 @@ def may_add(melody: int, written: Chord | None, key: Key) -> bool:
     return not rubbed and avoided(melody % 12, written, key) is None
 
 
-def heard(sung: Sung, played: PlayedBar) -> bool:
-    """Whether a melody note is on a beat of its bar or lasts half a beat or more."""
-    beat = beat_length(played.bar.meter)
-    return ((sung.onset - played.onset) / beat).denominator == 1 or sung.beats >= beat / 2
-
-
 def clashes(arrangement: Arrangement) -> tuple[Clash, ...]:
     """Return every clash of an arrangement, in playing order."""
     return tuple(clash for clash, _ in _all(arrangement))
@@ -141,7 +135,8 @@ def _all(arrangement: Arrangement) -> Iterator[tuple[Clash, bool]]:
         if step.chord is None or step.voicing is None:
             continue
         for sung in melody_between(melody, step.onset, step.onset + step.beats):
-            if not heard(sung, _bar_at(playing, sung.onset)):
+            played = _bar_at(playing, sung.onset)
+            if not is_heard(sung, played.onset, played.bar.meter):
                 continue
             added = _new_clash(step, sung, tune.key, after)
             clash = added or _clash(step, sung, tune.key, ())

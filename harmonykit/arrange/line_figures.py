@@ -53,8 +53,7 @@ def guide_tones(way: Arrangement) -> tuple[int, int]:
     Counted are chords with third and seventh whose root falls a fifth to a chord with a third.
     """
     falls = by_step = 0
-    rows = [step for step in way.steps]
-    for before, after in pairwise(rows):
+    for before, after in pairwise(way.steps):
         goal = guides.third_below(before.chord, after.chord)
         if goal is None or before.voicing is None or after.voicing is None:
             continue
@@ -209,7 +208,7 @@ def line(arrangement: Arrangement) -> LineFigures:
     moving, again = top_line.repeated_figures(arrangement, stops)
     parallel, oblique, contrary = outer_voices(stops)
     falls, by_step = guide_tones(arrangement)
-    added = list(_added(arrangement))
+    added = list(added_steps(arrangement))
     moves = Counter(step.move for step in added)
     return LineFigures(
         phrases=tuple(top_line.phrase_lines(arrangement, stops)),
@@ -233,7 +232,7 @@ def line(arrangement: Arrangement) -> LineFigures:
     )
 
 
-def _added(way: Arrangement) -> Iterator[Step]:
+def added_steps(way: Arrangement) -> Iterator[Step]:
     """Yield the chords whose notes are not the tune's there; one that goes on is one."""
     for (_, foreign), group in groupby(
         way.steps, key=lambda step: (step.chord, is_foreign(step.chord, step.written))

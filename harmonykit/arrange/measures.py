@@ -16,11 +16,11 @@ from fractions import Fraction
 from itertools import chain, groupby, pairwise, repeat
 from typing import TYPE_CHECKING, Any
 
-from harmonykit.arrange.arrangement import Arrangement, Step, as_arrangement, is_foreign
+from harmonykit.arrange.arrangement import Arrangement, Step, as_arrangement
 from harmonykit.arrange.clashes import added_clashes, clashes
 from harmonykit.arrange.costs import travelling_hand
 from harmonykit.arrange.functions import resolutions, structural
-from harmonykit.arrange.line_figures import line
+from harmonykit.arrange.line_figures import added_steps, line
 from harmonykit.arrange.playability import playability
 from harmonykit.errors import wrong_kind
 from harmonykit.evidence.kinds import style_of
@@ -261,7 +261,7 @@ def measure(arrangement: Arrangement) -> Measures:
         widest_mm=max((shape.stretch_mm for shape in shapes), default=0.0),
         shapes=len(shapes),
         highest_fret=max((shape.highest_fret for shape in shapes), default=0),
-        added=_added(arrangement.steps),
+        added=len([*added_steps(arrangement)]),
         changes=len(waits),
         changes_a_bar=len(waits) / _bars(arrangement),
         least_seconds=min(waits, default=math.inf) * 60 / arrangement.tempo,
@@ -304,7 +304,7 @@ def values_of(arrangement: Arrangement) -> tuple[int, int, int]:
     hand = travelling_hand(arrangement.limits, arrangement.instrument)
     semitones = sum(pair_semitones(before, after) for before, after in _held(moves))
     travel = sum(travel_mm(a, b, hand) for a, b in moves)
-    return semitones, round(travel), _added(arrangement.steps)
+    return semitones, round(travel), len([*added_steps(arrangement)])
 
 
 @dataclass(frozen=True, slots=True)
@@ -347,12 +347,6 @@ def _onsets(steps: tuple[Step, ...]) -> list[Fraction]:
 
 def _changed_strings(before: Voicing, after: Voicing) -> int:
     return sum(a != b for a, b in zip(before.frets, after.frets, strict=True))
-
-
-def _added(steps: tuple[Step, ...]) -> int:
-    """Count the chords whose notes are not the tune's there; one that goes on is one."""
-    runs = groupby(steps, key=lambda step: (step.chord, is_foreign(step.chord, step.written)))
-    return sum(foreign for (_, foreign), _ in runs)
 
 
 def _outside(steps: Iterable[Step], keys: Iterable[Key]) -> float:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from fractions import Fraction
 
 import numpy as np
 
@@ -12,12 +11,11 @@ from harmonykit.arrange.costs import Grips
 from harmonykit.arrange.learning import Learning
 from harmonykit.arrange.moves import Part, Setting, Variant
 from harmonykit.arrange.shapes import Row
-from harmonykit.arrange.slots import Slot, melody_between
+from harmonykit.arrange.slots import Slot, is_heard, melody_between
 from harmonykit.arrange.weights import Weights
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.theory.leading.staircase import Notes
 from harmonykit.theory.leading.ways import FOREVER, Costs
-from harmonykit.tune.bar import beat_length
 from harmonykit.values import dataclass
 
 URGENT = 4
@@ -175,14 +173,9 @@ def _is_led_to(slot: Slot) -> bool:
 def _heard(part: Part, slot: Slot, setting: Setting) -> list[int]:
     """Return the melody notes over a part that are on a beat or last half a beat or more."""
     piece = next(piece for piece in slot.pieces if piece.bar == part.bar)
-    beat = beat_length(piece.meter)
-    start: Fraction = piece.onset - piece.at
     found = melody_between(setting.melody, part.onset, part.onset + part.beats)
-    return [
-        sung.note.midi
-        for sung in found
-        if ((sung.onset - start) / beat).denominator == 1 or sung.beats >= beat / 2
-    ]
+    start = piece.onset - piece.at
+    return [sung.note.midi for sung in found if is_heard(sung, start, piece.meter)]
 
 
 @dataclass(frozen=True, slots=True)

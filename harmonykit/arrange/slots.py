@@ -266,6 +266,12 @@ def bars_that_stay(slots: Sequence[Slot]) -> frozenset[int]:
     return frozenset(found)
 
 
+def is_heard(sung: Sung, start: Fraction, meter: Meter) -> bool:
+    """Whether a note of a bar, and of its start, is on a beat or lasts half a beat or more."""
+    beat = beat_length(meter)
+    return ((sung.onset - start) / beat).denominator == 1 or sung.beats >= beat / 2
+
+
 def melody_between(melody: tuple[Sung, ...], start: Fraction, end: Fraction) -> list[Sung]:
     """Return the notes of a melody, in playing order, that sound between two moments."""
     stop = first = bisect_left(melody, end, key=lambda note: note.onset)
@@ -310,6 +316,17 @@ def beat_weight(meter: Meter, at: Fraction) -> int:
 def _weights(meter: Meter, beat: Fraction) -> tuple[int, ...]:
     count = int(Fraction(4 * meter[0], meter[1]) / beat)
     return _WEIGHTS.get(count, (2,) + (1,) * (count - 1))
+
+
+def piece_at(pieces: Sequence[Piece], moment: Fraction) -> Piece | None:
+    """Return the piece in which a moment lies."""
+    return next((p for p in pieces if p.onset <= moment < p.onset + p.beats), None)
+
+
+def weight_at(pieces: Sequence[Piece], moment: Fraction) -> int:
+    """Return the weight of a moment; 0 off the beat or outside."""
+    piece = piece_at(pieces, moment)
+    return 0 if piece is None else beat_weight(piece.meter, piece.at + moment - piece.onset)
 
 
 def phrasing(tune: Tune) -> tuple[frozenset[int], frozenset[int], Mapping[int, int]]:

@@ -5,6 +5,7 @@ Chords are spelled by their degree in the key where the row was found, roots as 
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from itertools import groupby, islice, pairwise
 
@@ -298,16 +299,14 @@ def said(idiom: Idiom, stretches: Sequence[Stretch], groups: Sequence[Sequence[C
     old = [stretch.chord for stretch in stretches]
     new = [chord for group in groups for chord in group]
 
-    def name(match: object) -> str:
-        found = FIELD.fullmatch(str(match))
-        assert found is not None
+    def name(found: re.Match[str]) -> str:
         chord = (old if found[1] else new)[int(found[2]) - 1]
         assert chord is not None
         if found[3]:
             return Degree.parse(found[3]).over(chord.root).plain().unicode
         return chord.unicode
 
-    return FIELD.sub(lambda match: name(match[0]), idiom.reason)
+    return FIELD.sub(name, idiom.reason)
 
 
 def named(parts: Sequence[Part], reasons: dict[Chord, str]) -> Iterator[Part]:

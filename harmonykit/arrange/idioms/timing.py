@@ -13,7 +13,7 @@ from harmonykit.arrange.idioms.idiom import EARLY, LATE, Idiom
 from harmonykit.arrange.idioms.standing import is_plain
 from harmonykit.arrange.moves import placing, rule
 from harmonykit.arrange.moves.placing import early_beats, late_beats
-from harmonykit.arrange.slots import Piece, Slot, beat_weight, melody_between
+from harmonykit.arrange.slots import Piece, Slot, melody_between, piece_at, weight_at
 from harmonykit.theory.chord import Chord
 from harmonykit.tune.bar import bar_length, beat_length
 
@@ -84,17 +84,6 @@ def _on_beats(pieces: Sequence[Piece], lengths: Sequence[Fraction]) -> bool:
     start = pieces[0].onset
     moments = [start + passed for passed in accumulate(lengths[:-1])]
     return all(weight_at(pieces, moment) > 0 for moment in moments)
-
-
-def piece_at(pieces: Sequence[Piece], moment: Fraction) -> Piece | None:
-    """Return the piece in which a moment lies."""
-    return next((p for p in pieces if p.onset <= moment < p.onset + p.beats), None)
-
-
-def weight_at(pieces: Sequence[Piece], moment: Fraction) -> int:
-    """Return the weight of a moment; 0 off the beat or outside."""
-    piece = piece_at(pieces, moment)
-    return 0 if piece is None else beat_weight(piece.meter, piece.at + moment - piece.onset)
 
 
 Placed = tuple[Chord, Piece, Fraction, Fraction]

@@ -5,7 +5,7 @@ from fractions import Fraction
 
 from harmonykit.arrange.moves import placing
 from harmonykit.arrange.moves.rule import Part, Refused, Setting, Variant
-from harmonykit.arrange.slots import Piece, Slot, beat_weight
+from harmonykit.arrange.slots import Piece, Slot, beat_weight, weight_at
 from harmonykit.theory import key, spelling
 from harmonykit.theory.chord import Chord, Degree
 from harmonykit.tune.bar import beat_length
@@ -156,7 +156,4 @@ def _broken_early(slot: Slot, setting: Setting, end: Fraction, here: int) -> str
 
 def _weight_at(slot: Slot, moment: Fraction) -> int:
     """Return the weight of a moment inside the slot or at its end."""
-    for piece in (*slot.pieces, *([slot.after_at] if slot.after_at else [])):
-        if piece.onset <= moment < piece.onset + piece.beats:
-            return beat_weight(piece.meter, piece.at + moment - piece.onset)
-    return 0
+    return weight_at((*slot.pieces, *([slot.after_at] if slot.after_at else [])), moment)

@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from harmonykit.arrange.moves import placing
-from harmonykit.arrange.moves.rule import Part, Refused, Setting, Variant
+from harmonykit.arrange.moves.rule import Part, Refused, Setting, Variant, cut_short
 from harmonykit.arrange.slots import Slot, beat_weight
 from harmonykit.theory import diminished, naming, spelling
 from harmonykit.theory.chord import Chord, Note, PcSet
@@ -142,11 +142,9 @@ class Push:
         if rule or target is None:
             yield Refused(rule)
             return
-        kept = [Part(chord, p.onset, p.beats, p.bar) for p in slot.pieces[:-1]]
-        kept.append(Part(chord, last.onset, last.beats - early, last.bar))
         reason = f"{target.unicode} comes half a beat early and is held over the bar line"
         put = Part(target, start, early, last.bar, self.name, reason)
-        yield Variant((*kept, put), needs_next=True)
+        yield Variant((*cut_short(slot, early), put), needs_next=True)
 
 
 @dataclass(frozen=True, slots=True)
@@ -218,10 +216,8 @@ class Slide:
                 continue
             way = "down" if frets < 0 else "up"
             reason = f"{slid.unicode} slides {way} a fret into {target.unicode} on every string"
-            kept = [Part(slot.chord, p.onset, p.beats, p.bar) for p in slot.pieces[:-1]]
-            kept.append(Part(slot.chord, last.onset, last.beats - beat, last.bar))
             put = Part(slid, start, beat, last.bar, self.name, reason, slides=frets)
-            yield Variant((*kept, put), needs_next=True)
+            yield Variant((*cut_short(slot, beat), put), needs_next=True)
 
 
 def beside_chord(target: Chord, side: str) -> Chord:

@@ -7,8 +7,8 @@ from collections.abc import Collection, Mapping
 from fractions import Fraction
 from itertools import pairwise
 
-from harmonykit.arrange.moves.rule import Part, Refused, Setting, Variant
-from harmonykit.arrange.slots import Piece, Slot, beat_weight, melody_between
+from harmonykit.arrange.moves.rule import Part, Refused, Setting, Variant, cut_short
+from harmonykit.arrange.slots import Piece, Slot, beat_weight, is_heard, melody_between
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.diminished import parents
 from harmonykit.theory.key import Key, falls_a_fifth
@@ -136,10 +136,8 @@ def melody_clash(
     step above is fine, and so is the flat ninth of a dominant that goes down a fifth to ``after``.
     """
     resolves = chord.is_dominant and after is not None and falls_a_fifth(chord, after)
-    beat = beat_length(piece.meter)
     for sung in melody_between(setting.melody, start, start + beats):
-        place = (piece.at + sung.onset - piece.onset) / beat
-        heard = place.denominator == 1 or sung.beats >= beat / 2
+        heard = is_heard(sung, piece.onset - piece.at, piece.meter)
         below = (sung.note.pitch_class - 1) % 12
         allowed = resolves and below == chord.root.pitch_class
         if heard and below in chord.pcs and not allowed:
@@ -191,10 +189,8 @@ def offer_late(
     start = last.onset + last.beats - beats
     if clash := melody_clash(chord, start, beats, last, setting, slot.after):
         return Refused(clash)
-    kept = [Part(slot.chord, p.onset, p.beats, p.bar) for p in slot.pieces[:-1]]
-    kept.append(Part(slot.chord, last.onset, last.beats - beats, last.bar))
     late = Part(chord, start, beats, last.bar, move, reason, leads, into=into)
-    return Variant((*kept, late), needs_next=True)
+    return Variant((*cut_short(slot, beats), late), needs_next=True)
 
 
 def offer_whole(

@@ -14,7 +14,7 @@ from harmonykit.theory.chord import Chord
 from harmonykit.theory.key import Key
 from harmonykit.theory.scale import SixthDiminished
 from harmonykit.tune.tune import Sung
-from harmonykit.values import dataclass, field
+from harmonykit.values import dataclass, field, replace
 
 
 @dataclass(frozen=True, slots=True)
@@ -218,3 +218,9 @@ def as_written(slot: Slot) -> Variant:
     """Return a slot as the tune has it, one part a bar."""
     parts = (Part(slot.chord, piece.onset, piece.beats, piece.bar) for piece in slot.pieces)
     return Variant(tuple(parts))
+
+
+def cut_short(slot: Slot, beats: Fraction) -> tuple[Part, ...]:
+    """Return the parts of a slot as the tune has it, without its last beats."""
+    *rest, last = as_written(slot).parts
+    return *rest, replace(last, beats=last.beats - beats)

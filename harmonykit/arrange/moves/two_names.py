@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 from harmonykit.arrange.moves import placing
 from harmonykit.arrange.moves.placing import ANOTHER_BASS, FINAL, INTO_SILENCE
-from harmonykit.arrange.moves.rule import Part, Refused, Setting, Variant
+from harmonykit.arrange.moves.rule import Part, Refused, Setting, Variant, cut_short
 from harmonykit.arrange.slots import Slot, melody_between
 from harmonykit.theory.chord import Chord, Degree, Interval
 from harmonykit.theory.key import Key, falls_a_fifth
@@ -66,10 +66,9 @@ class RootlessNinth:
         start = last.onset + last.beats - beats
         if clash := placing.melody_clash(rootless, start, beats, last, setting):
             return Refused(clash)
-        kept = [Part(chord, p.onset, p.beats, p.bar) for p in slot.pieces[:-1]]
-        kept.append(Part(chord, last.onset, last.beats - beats, last.bar))
         reason = _reason(chord, rootless, setting, after=True)
-        return Variant((*kept, Part(rootless, start, beats, last.bar, self.name, reason)))
+        put = Part(rootless, start, beats, last.bar, self.name, reason)
+        return Variant((*cut_short(slot, beats), put))
 
 
 def ninth_without_root(chord: Chord) -> Chord:

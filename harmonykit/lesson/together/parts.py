@@ -15,6 +15,7 @@ from itertools import pairwise
 
 import numpy as np
 
+from harmonykit.arrange.slots import melody_between
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.hands.hand import limits_at
 from harmonykit.fretboard.hands.holding import can_hold
@@ -199,11 +200,11 @@ def _rich(
 def _sung_over(tune: Tune) -> Mapping[Chord, set[int]]:
     """Return the pitch classes of the melody's long notes over each chord."""
     found: dict[Chord, set[int]] = {chord: set() for chord in tune.chords}
-    for note in tune.melody:
-        for change in tune.changes:
-            start, end = note.onset, note.onset + note.beats
-            over = min(end, change.onset + change.beats) - max(start, change.onset)
-            if change.chord is not None and over >= min(_LONG_NOTE, note.beats) and over > 0:
+    for change in tune.changes:
+        start, end = change.onset, change.onset + change.beats
+        for note in melody_between(tune.melody, start, end):
+            over = min(end, note.onset + note.beats) - max(start, note.onset)
+            if change.chord is not None and over >= min(_LONG_NOTE, note.beats):
                 found[change.chord].add(note.note.pitch_class)
     return found
 
