@@ -133,7 +133,7 @@ def stepped(
 def rests(end: End) -> bool:
     """Whether what sounds last is held for two beats, or nothing sounds."""
     part, slot = end.layer.part, end.layer.slot
-    piece = next(piece for piece in slot.pieces if piece.bar == part.bar)
+    piece = slot.piece_in(part.bar)
     return part.chord is None or part.beats >= walk_beats.HELD * beat_length(piece.meter)
 
 

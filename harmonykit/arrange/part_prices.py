@@ -172,7 +172,7 @@ def _is_led_to(slot: Slot) -> bool:
 
 def _heard(part: Part, slot: Slot, setting: Setting) -> list[int]:
     """Return the melody notes over a part that are on a beat or last half a beat or more."""
-    piece = next(piece for piece in slot.pieces if piece.bar == part.bar)
+    piece = slot.piece_in(part.bar)
     found = melody_between(setting.melody, part.onset, part.onset + part.beats)
     start = piece.onset - piece.at
     return [sung.note.midi for sung in found if is_heard(sung, start, piece.meter)]

@@ -25,7 +25,7 @@ from __future__ import annotations
 import math
 import re
 from collections import Counter
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from functools import lru_cache
 from itertools import groupby
 
@@ -279,9 +279,8 @@ def first_shape(chord: Chord, instrument: Instrument, limits: Limits | None = No
     '0-2-1-2'
     """
     for hand in filter(None, (limits, Limits())):
-        found: Iterable[Voicing] = find_voicings(chord, instrument, hand.max_fret, limits=hand)
-        for shape in found:
-            return shape
+        if found := find_voicings(chord, instrument, hand.max_fret, limits=hand):
+            return found[0]
     for shape in candidates(chord, instrument):
         return shape
     raise HarmonyError(

@@ -140,7 +140,7 @@ def _echoes(added: Sequence[Choice], places: Mapping[int, int]) -> Iterator[Choi
 
 
 def _piece(choice: Choice) -> slots.Piece:
-    return next(piece for piece in choice.slot.pieces if piece.bar == choice.part.bar)
+    return choice.slot.piece_in(choice.part.bar)
 
 
 def _thirds(added: Sequence[Choice]) -> Iterator[Choice]:

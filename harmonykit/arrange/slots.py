@@ -99,6 +99,10 @@ class Slot:
         """The bar in which it starts, in playing order from 0."""
         return self.pieces[0].bar
 
+    def piece_in(self, bar: int) -> Piece:
+        """Return the piece that lies in a bar."""
+        return next(piece for piece in self.pieces if piece.bar == bar)
+
 
 @lru_cache(maxsize=16)
 def slots_of(tune: Tune) -> tuple[Slot, ...]:

@@ -81,9 +81,7 @@ def _read_styles() -> dict[str, Style]:
     table, _ = read_toml_file(_TABLE, "the styles")
     styles = {}
     for row in table["style"]:
-        lists = {
-            key: tuple(row[key]) for key in ("places", "contours", "heeds", "moves") if key in row
-        }
+        lists = {key: tuple(row[key]) for key in _LISTS if key in row}
         weights = Weights(**row.pop("weights"))
         styles[row["name"]] = Style(**{**row, **lists, "weights": weights})
     return styles

@@ -75,8 +75,6 @@ IN_TIME: dict[str, MoveRule] = {rule.name: rule for rule in (Push(), Late())}
 ON_VAMPS: dict[str, MoveRule] = {rule.name: rule for rule in (StackedFourths(),)}
 """Moves for a chord that stays, where others leave a vamp alone.  They are asked for by name."""
 
-_BY_NAME = MOVES | IN_TIME | ON_VAMPS
-
 USUAL = ("leading-tone diminished", "rootless dominant", "ascending walk")
 """The moves of the diminished seventh that a search uses unless it is told otherwise."""
 
@@ -101,8 +99,9 @@ def move_named(name: str | Idiom) -> MoveRule:
     if isinstance(name, Idiom):
         return _of_idiom(name)
     now = current("move", need_text(name, "the name of a move", f'"{USUAL[0]}"'))
-    if now in _BY_NAME:
-        return _BY_NAME[now]
+    for known in (MOVES, IN_TIME, ON_VAMPS):
+        if now in known:
+            return known[now]
     # The table of idioms is read where one is asked for.
     from harmonykit.arrange.idioms.rule import idiom_moves
 
