@@ -131,6 +131,14 @@ class Canvas:
             )
         )
 
+    def cross(self, x: float, y: float, half: float, width: float) -> None:
+        """Draw a cross; from its middle its arms reach ``half`` to each side, up and down."""
+        strokes = [
+            [(x - half, y - half), (x + half, y + half)],
+            [(x - half, y + half), (x + half, y - half)],
+        ]
+        self.lines(strokes, width)
+
     def arc(
         self, centre: tree.Point, radius: float, start: float, end: float, width: float, colour: str
     ) -> None:

@@ -102,8 +102,7 @@ def spoken_symbol(printed: str) -> str:
         found = next((key for key in _SAID if printed.startswith(key, index)), printed[index])
         words.append(_SAID.get(found, found))
         index += len(found)
-    text = "".join(words).replace("( ", "(").replace("  ", " ").strip()
-    return text
+    return "".join(words).replace("( ", "(").replace("  ", " ").strip()
 
 
 def spoken_name(printed: str) -> str:
@@ -177,6 +176,11 @@ def _string_name(instrument: Instrument, index: int, counts: Counter[str]) -> st
     return f"{height} {said[0].upper()}{said[1:]} string"
 
 
+def notes_of(voicing: Voicing, chord: Chord | None) -> tuple[Note | None, ...]:
+    """Return the note of each string as a shape's chord spells it, if it has one."""
+    return voicing.spelled(chord) if chord else voicing.notes
+
+
 def describe_string(place: str, fret: int | None, note: Note | None, degree: str) -> str:
     """Return one string's part in words.
 
@@ -231,7 +235,7 @@ def describe_strings(
     >>> describe_strings(shape, Chord.parse("F"), shape.fingering)[-1]
     'high E string, first fret, the note F, the root, first finger across 6 strings'
     """
-    notes = voicing.spelled(chord) if chord else voicing.notes
+    notes = notes_of(voicing, chord)
     parts = [
         describe_string(place, fret, note, degree_word(chord, note.pitch_class) if note else "")
         for place, fret, note in zip(
@@ -258,7 +262,7 @@ def describe_change(
     >>> print(describe_change(old, new, ["A°7", "D7"]).split("; ")[1])
     C string goes down 1 semitone from E flat to the second fret, D, the root
     """
-    olds = before[0].spelled(before[1]) if before[1] else before[0].notes
+    olds = notes_of(*before)
     news = describe_strings(after[0], after[1])
     places = string_names(after[0].instrument)
     rows = zip(places, before[0].midi, after[0].midi, olds, news, strict=True)

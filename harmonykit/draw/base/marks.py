@@ -6,6 +6,7 @@ stays, one with a tail a finger that slides.  A mark is sized by ``d`` in mm: 4.
 neck, 6.2 to 6.6 where it bears a letter, 3.2 in a chart.  Its lines grow with it.
 """
 
+import math
 from collections.abc import Callable, Iterable
 
 from harmonykit.draw.base.canvas import LABEL_PT, NOTE_PT, SMALL_PT, Canvas, Drawing
@@ -231,7 +232,7 @@ def _open_diamond(canvas: Canvas, x: float, y: float, d: float) -> None:
 
 def _was(canvas: Canvas, x: float, y: float, d: float) -> None:
     across = 0.92 * d
-    turn = 3.141592653589793 * across / _TURNS
+    turn = math.pi * across / _TURNS
     canvas.circle(x, y, across, fill="paper")
     canvas.circle(x, y, across, stroke="ink", width=_DASHED * d, dash=(0.58 * turn, 0.42 * turn))
 

@@ -220,7 +220,7 @@ def _cell(
         box = rounded(x + _INSET_MM, y + _INSET_MM, inside, inside, _CORNER_MM)
         canvas.add(Path(box, fill="ink" if solid else "paper", stroke="ink", width=0.4))
     colour = {1: "paper", 2: "ink"}.get(semitones, "soft")
-    weight = fonts.SEMIBOLD if semitones <= 2 else 400
+    weight = fonts.SEMIBOLD if semitones <= 2 else fonts.REGULAR
     points = LABEL_PT if side > _SMALL_CELL_MM else SMALL_PT
     canvas.letter(*middle, str(semitones), points, weight=weight, colour=colour)
     if made:

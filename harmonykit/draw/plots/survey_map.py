@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING
 
 from harmonykit.arrange.survey import table as tables
 from harmonykit.draw.base.canvas import LABEL_PT, NOTE_PT, SMALL_PT, Canvas, Drawing
-from harmonykit.draw.base.fonts import SEMIBOLD, shortened, text_width
+from harmonykit.draw.base.fonts import REGULAR, SEMIBOLD, shortened, text_width
 from harmonykit.draw.base.given import spoken
 from harmonykit.draw.tree import Path, polyline
 from harmonykit.errors import HarmonyError
@@ -149,7 +149,7 @@ def _draw(title: str, lines: list[Line], written: int, by: str, palette: str) ->
 def _heads(canvas: Canvas, keys: list[str], left: float, written: int) -> None:
     for place, name in enumerate(keys):
         key, x = Key.parse(name), left + (place + 0.5) * _CELL_MM
-        tonic = key.tonic.unicode + ("m" if key.mode == "minor" else "")
+        tonic = short_key(name)
         canvas.text(x, _TOP_MM - 3.2, tonic, LABEL_PT, weight=SEMIBOLD)
         if key.tonic.pitch_class == written:
             half = text_width(tonic, LABEL_PT, SEMIBOLD) / 2
@@ -181,7 +181,7 @@ def _cell(canvas: Canvas, x: float, y: float, cell: Cell) -> None:
         right, below = box[0] + box[2], box[1] + box[3]
         corners = [box[:2], (right, box[1]), (right, below), (box[0], below), box[:2]]
         canvas.lines([corners], 0.15, colour="hair")
-    colour, weight = ("paper", SEMIBOLD) if cell.best else ("ink", 400)
+    colour, weight = ("paper", SEMIBOLD) if cell.best else ("ink", REGULAR)
     centre = (x + _CELL_MM / 2, y + _HIGH_MM / 2)
     canvas.letter(*centre, cell.text, NOTE_PT, weight=weight, colour=colour)
     if cell.past:
@@ -237,6 +237,18 @@ def _next_best(line: Line) -> str:
     past, over, key = min(others)
     beyond = ", with shapes past the limits" if past else ""
     return f", next {spoken_key(key)} with {over:.0f} percent more{beyond}"
+
+
+def short_key(name: str) -> str:
+    """Return a key's name as it stands in a figure.
+
+    Examples
+    --------
+    >>> short_key("Bb major"), short_key("F# minor")
+    ('B♭', 'F♯m')
+    """
+    key = Key.parse(name)
+    return key.tonic.unicode + ("m" if key.mode == "minor" else "")
 
 
 def spoken_key(name: str) -> str:

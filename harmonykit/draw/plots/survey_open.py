@@ -15,7 +15,8 @@ from harmonykit.arrange.survey.opened import has_open, open_finding
 from harmonykit.arrange.survey.table import EASE, by_hand, keys_of, measured, records
 from harmonykit.draw.base.canvas import LABEL_PT, NOTE_PT, SCREEN_MM, Canvas, Drawing
 from harmonykit.draw.base.fonts import REGULAR, SEMIBOLD, text_width
-from harmonykit.draw.plots import frame, survey_map
+from harmonykit.draw.plots import frame
+from harmonykit.draw.plots.survey_map import short_key, spoken_key
 from harmonykit.draw.tree import Point
 from harmonykit.errors import HarmonyError
 from harmonykit.theory.key import Key
@@ -72,7 +73,7 @@ def draw_open_shapes(
     wide = (width_mm - (columns - 1) * _GAP_MM) / columns
     high = _HEAD_MM + _UP_MM + _BELOW_MM
     lines = -(-len(hands) // columns)
-    foot = frame.Foot(width_mm, [_told(*hand, say=_tonic) for hand in hands], _KEY, _sample)
+    foot = frame.Foot(width_mm, [_told(*hand, say=short_key) for hand in hands], _KEY, _sample)
     canvas = Canvas(width_mm, lines * high + foot.high, palette)
     up = frame.round_ticks([row[EASE] for row in records(rows)])
     for place, (name, cells) in enumerate(hands):
@@ -81,7 +82,7 @@ def draw_open_shapes(
         with canvas.group(f"hand-{place + 1}"):
             _panel(canvas, name, records(cells), up, (*corner, wide))
     foot.draw(canvas, lines * high)
-    alt = " ".join(_told(*hand, say=survey_map.spoken_key) for hand in hands)
+    alt = " ".join(_told(*hand, say=spoken_key) for hand in hands)
     return canvas.drawing(f"open strings and difficulty: {rows['title'].iloc[0]}", alt)
 
 
@@ -120,7 +121,7 @@ def _names(
 ) -> None:
     best = min(range(len(rows)), key=lambda place: rows[place][EASE])
     weights = [SEMIBOLD if place == best else REGULAR for place in range(len(rows))]
-    texts = [_tonic(row["key"]) for row in rows]
+    texts = [short_key(row["key"]) for row in rows]
     sizes = [
         (text_width(text, NOTE_PT, weight) + 0.8, _HIGH_MM)
         for text, weight in zip(texts, weights, strict=True)
@@ -129,11 +130,6 @@ def _names(
     for text, weight, (wide, high), (x, y) in zip(texts, weights, sizes, places, strict=True):
         canvas.rectangle(x - wide / 2, y - high / 2, wide, high, "paper")
         canvas.letter(x, y, text, NOTE_PT, weight=weight)
-
-
-def _tonic(name: str) -> str:
-    key = Key.parse(name)
-    return key.tonic.unicode + ("m" if key.mode == "minor" else "")
 
 
 def _is_written(row: Row) -> bool:

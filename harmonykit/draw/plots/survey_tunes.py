@@ -17,10 +17,9 @@ from typing import TYPE_CHECKING, Any
 
 from harmonykit.arrange.survey import table as tables
 from harmonykit.draw.base.canvas import LABEL_PT, NOTE_PT, SMALL_PT, THIN_MM, Canvas, Drawing
-from harmonykit.draw.base.fonts import SEMIBOLD, shortened, text_width
+from harmonykit.draw.base.fonts import REGULAR, SEMIBOLD, shortened, text_width
 from harmonykit.draw.plots import frame, survey_map
 from harmonykit.errors import HarmonyError
-from harmonykit.theory.key import Key
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -92,10 +91,10 @@ def _axis(canvas: Canvas, keys: list[str], hands: list[tuple[str, list[Row]]]) -
         canvas.lines([[(_LEFT_MM, y), (right, y)]], 0.12 if percent else THIN_MM, colour="hair")
         canvas.letter(_LEFT_MM - 2, y, f"{percent} %", SMALL_PT, colour="soft", anchor="right")
     for place, name in enumerate(keys):
-        key = Key.parse(name)
-        tonic = key.tonic.unicode + ("m" if key.mode == "minor" else "")
         x = _LEFT_MM + (place + 0.5) * _STEP_MM
-        canvas.text(x, _TOP_MM + _UP_MM + 7.0, tonic, LABEL_PT, weight=SEMIBOLD)
+        canvas.text(
+            x, _TOP_MM + _UP_MM + 7.0, survey_map.short_key(name), LABEL_PT, weight=SEMIBOLD
+        )
     return top
 
 
@@ -142,7 +141,7 @@ def _counts(
     most = max(row["best"] for row in rows)
     for row in rows:
         x = _LEFT_MM + (keys.index(row["key"]) + 0.5) * _STEP_MM
-        weight = SEMIBOLD if row["best"] == most else 400
+        weight = SEMIBOLD if row["best"] == most else REGULAR
         canvas.letter(x, y, str(row["best"]), NOTE_PT, weight=weight)
         if 2 * row["past"] > row["tunes"]:
             survey_map.draw_ear(canvas, x + 4.4, y - _LINE_MM / 2 + 0.6)
@@ -276,8 +275,7 @@ def _signed(gain: float) -> str:
 
 def _name(row: Row) -> str:
     """Return a tune's title with its best key, as much of it as there is room for."""
-    key = Key.parse(row["key"])
-    end = f", {key.tonic.unicode}{'m' if key.mode == 'minor' else ''}"
+    end = f", {survey_map.short_key(row['key'])}"
     room = _NAMED_MM - 5.0 - text_width(end, NOTE_PT)
     return shortened(str(row["title"]), room, NOTE_PT) + end
 

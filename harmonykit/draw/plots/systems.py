@@ -5,6 +5,7 @@ its bar line, as the first note does.  Names stand in one row, or by turns in tw
 room for them; a line has as many bars as leave room for all names, eight at most.
 """
 
+from bisect import bisect_right
 from collections.abc import Iterator, Sequence
 from fractions import Fraction
 from itertools import pairwise
@@ -70,10 +71,8 @@ class System:
         """Return where a moment stands, in mm."""
         if moment >= self.end:
             return self.right
-        place, bar = max(
-            (item for item in enumerate(self.bars) if item[1].onset <= moment),
-            key=lambda item: item[0],
-        )
+        place = bisect_right(self.bars, moment, key=lambda bar: bar.onset) - 1
+        bar = self.bars[place]
         part = float((moment - bar.onset) / bar.bar.length)
         return self.left + self.wide * place + PAD_MM + part * (self.wide - PAD_MM)
 

@@ -7,7 +7,7 @@ ring is beaten: another has as much colour, is as smooth and as easy, and better
 """
 
 from collections.abc import Callable, Sequence
-from itertools import groupby
+from itertools import groupby, pairwise
 
 from harmonykit.arrange.gains_and_costs import Tradeoff
 from harmonykit.draw.base.canvas import LABEL_PT, NOTE_PT, SCREEN_MM, Canvas, Drawing
@@ -126,12 +126,7 @@ def _name(
 ) -> None:
     """Write each offer's name at the end of its line, clear of marks and, if possible, of lines."""
     sizes = [(text_width(name, LABEL_PT, SEMIBOLD) + 1.0, _HIGH_MM) for name in ends]
-    along = [
-        point
-        for line in lines
-        for a, b in zip(line, line[1:], strict=False)
-        for point in between(a, b)
-    ]
+    along = [point for line in lines for a, b in pairwise(line) for point in between(a, b)]
     spots = frame.place_labels(
         list(ends.values()), sizes, within=within, gap=1.8, clear=marks, clear_mm=1.6,
         rather_not=along,

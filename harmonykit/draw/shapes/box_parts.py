@@ -234,12 +234,7 @@ class Box:
         x, scale = self.x(string), self.size.scale
         line = looks.SIGN_LINE_MM * self.size.line
         if fret is None:
-            half, y = 0.44 * looks.SIGN_MM * scale, self.y(0)
-            cross = [
-                [(x - half, y - half), (x + half, y + half)],
-                [(x - half, y + half), (x + half, y - half)],
-            ]
-            self.canvas.lines(cross, line)
+            self.canvas.cross(x, self.y(0), 0.44 * looks.SIGN_MM * scale, line)
         elif fret == 0 and self._role(string) == "third" and self.look.third:
             draw_mark(self.canvas, x, self.y(0), "third", looks.SIGN_MM * scale)
         elif fret == 0:

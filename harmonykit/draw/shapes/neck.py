@@ -195,7 +195,7 @@ class _Neck:
         rows: list[float] = []
         laid: list[tuple[int, float, str, int]] = []
         for index in sorted(range(len(labels)), key=lambda i: (places[i], i)):
-            weight = 400 if index in self.aside else fonts.SEMIBOLD
+            weight = fonts.REGULAR if index in self.aside else fonts.SEMIBOLD
             label = fonts.shortened(labels[index], width / fonts.WIDER, sizes.name_pt, weight)
             half = fonts.text_width(label, sizes.name_pt, weight) / 2
             # Clear of the edges in a wider face too, where ours is not at hand.
@@ -268,12 +268,8 @@ class _Neck:
         for string, fret in enumerate(voicing.frets):
             if fret is None:
                 x, y = self.board.x(0, string), self.board.y(string)
-                cross = [
-                    [(x - half, y - half), (x + half, y + half)],
-                    [(x - half, y + half), (x + half, y - half)],
-                ]
                 with self.canvas.group(f"string-{string + 1}-muted"):
-                    self.canvas.lines(cross, _MUTED_MM * self.board.sizes.line)
+                    self.canvas.cross(x, y, half, _MUTED_MM * self.board.sizes.line)
 
     def moves(self) -> None:
         """Rings where notes were, arrows along the strings, and the second shape's marks."""
@@ -299,9 +295,7 @@ class _Neck:
 
 
 def _sounding(shape: Shape) -> Iterator[tuple[int, int, Note]]:
-    voicing, chord = shape
-    notes = voicing.spelled(chord) if chord else voicing.notes
-    for string, (fret, note) in enumerate(zip(voicing.frets, notes, strict=True)):
+    for string, (fret, note) in enumerate(zip(shape[0].frets, given.notes_of(*shape), strict=True)):
         if fret is not None and note is not None:
             yield string, fret, note
 

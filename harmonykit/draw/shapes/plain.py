@@ -208,7 +208,7 @@ def read_out(
 
 
 def _names(voicing: Voicing, chord: Chord | None, *, plain: bool) -> list[str]:
-    notes = voicing.spelled(chord) if chord else voicing.notes
+    notes = given.notes_of(voicing, chord)
     names = ["" if note is None else note.at(None).name for note in notes]
     return names if plain else [name[:1] + _signs(name[1:]) for name in names]
 

@@ -84,11 +84,6 @@ def _name(shape: Shape) -> str:
     return chord.unicode if chord else voicing.digits
 
 
-def _notes(shape: Shape) -> tuple[Note | None, ...]:
-    voicing, chord = shape
-    return voicing.spelled(chord) if chord else voicing.notes
-
-
 class _Voices:
     def __init__(self, shapes: Sequence[Shape], labels: list[str], palette: str) -> None:
         self.shapes, self.labels = shapes, labels
@@ -170,7 +165,7 @@ class _Voices:
     def columns(self) -> None:
         """The marks of each shape."""
         for column, (shape, places) in enumerate(zip(self.shapes, self.places, strict=True)):
-            for string, note in enumerate(_notes(shape)):
+            for string, note in enumerate(given.notes_of(*shape)):
                 if note is None:
                     continue
                 x, y = places[string]
@@ -209,7 +204,7 @@ class _Voices:
         parts = []
         for column, (before, after) in enumerate(pairwise(self.shapes)):
             names = [given.spoken_name(label) for label in self.labels[column : column + 2]]
-            old, new = _notes(before), _notes(after)
+            old, new = given.notes_of(*before), given.notes_of(*after)
             said = [
                 _said(places[string], old[string], new[string], move)
                 for string, move in self.moves(column)

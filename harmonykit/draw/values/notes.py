@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 from harmonykit.draw.base.canvas import HEAD_PT, NOTE_PT, SCREEN_MM, Canvas, Drawing
 from harmonykit.draw.base.fonts import REGULAR, SEMIBOLD
-from harmonykit.draw.base.given import spoken, spoken_symbol
+from harmonykit.draw.base.given import notes_of, spoken, spoken_symbol
 from harmonykit.draw.base.marks import degree_word, role_of
 from harmonykit.draw.facts import Fact, Facts, draw_facts
 from harmonykit.draw.sets.clock import ClockLook, draw_clock
@@ -181,8 +181,7 @@ def show_voicing(voicing: Voicing) -> Drawing:
     fingered = voicing.fingering is not None
     marks = "fingers" if fingered else "roles"
     box = draw_box(voicing, chord, marks=marks, name="", look=BoxLook(size="source"))
-    notes = voicing.notes if chord is None else voicing.spelled(chord)
-    sounding = [note for note in notes if note is not None]
+    sounding = [note for note in notes_of(voicing, chord) if note is not None]
     lowest, *_, highest = sorted((*sounding, *sounding), key=lambda note: note.midi)
     rows = (
         *([Fact(("chord", ", ".join(map(str, names))))] if names else []),
