@@ -173,12 +173,16 @@ def _offer(name: str, tune: Tune, instrument: Instrument, wishes: Wishes) -> Off
 def _differs(offer: Offer, other: Offer) -> bool:
     """Whether a quarter of the bars or more differ by chord, shape or highest pitch."""
     bars = [*zip(offer.arrangement.bars(), other.arrangement.bars(), strict=True)]
-    changed = sum(_heard(one) != _heard(two) for one, two in bars)
+    changed = sum(heard(one) != heard(two) for one, two in bars)
     return _QUARTER * changed >= len(bars)
 
 
-def _heard(steps: Sequence[Step]) -> list[tuple[object, ...]]:
-    return [(step.onset, step.chord, step.voicing and step.voicing.frets) for step in steps]
+Heard = tuple[tuple[object, ...], ...]
+
+
+def heard(steps: Iterable[Step]) -> Heard:
+    """Return what tells steps from others: moments, chords, and the frets of their shapes."""
+    return tuple((step.onset, step.chord, step.voicing and step.voicing.frets) for step in steps)
 
 
 def densities(way: Arrangement, most: Iterable[int] = STEPS) -> tuple[Arrangement, ...]:

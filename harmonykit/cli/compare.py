@@ -44,7 +44,7 @@ def ways(tune: Tune, instrument: Instrument, asked: Asked | None = None) -> Iter
     """
     asked = asked or Asked()
     moves = asked.allowed(MOVES)
-    yield search.reharmonise(tune, instrument, (), k=1, wishes=wishes.Wishes(name=AS_WRITTEN))[0]
+    yield _written(tune, instrument)
     for move in moves:
         way = asked.found(tune, instrument, (move,), move, full=True)
         if way.added:
@@ -227,7 +227,14 @@ def told_as_found(
     kept: list[Arrangement] = []
     same: list[tuple[str, int]] = []
     for way in _found(tune, instrument, asked, block, by_kind=by_kind):
-        alike = next((n for n, one in enumerate(kept, 1) if _heard(one) == _heard(way)), 0)
+        alike = next(
+            (
+                n
+                for n, one in enumerate(kept, 1)
+                if offering.heard(one.steps) == offering.heard(way.steps)
+            ),
+            0,
+        )
         if alike:
             same.append((way.name, alike))
             continue
@@ -259,10 +266,6 @@ def _as_offered(way: Arrangement, asked: Asked) -> Arrangement:
     return way if stays else asked.again(way)
 
 
-def _heard(way: Arrangement) -> list[tuple[object, ...]]:
-    return [(step.onset, step.chord, step.voicing and step.voicing.frets) for step in way.steps]
-
-
 def take_one(
     tune: Tune, instrument: Instrument, asked: Asked, wanted: str, *, by_kind: bool
 ) -> Taken | None:
@@ -272,9 +275,7 @@ def take_one(
     """
     if wanted.isdecimal():
         return None
-    written = search.reharmonise(tune, instrument, (), k=1, wishes=wishes.Wishes(name=AS_WRITTEN))[
-        0
-    ]
+    written = _written(tune, instrument)
     kinds = (_offered, _of_moves) if by_kind else (_of_moves, _offered)
     way = kinds[0](written, asked, wanted) or kinds[1](written, asked, wanted)
     if way is None:
@@ -299,6 +300,11 @@ def _of_moves(written: Arrangement, asked: Asked, wanted: str) -> Arrangement | 
         return asked.found(tune, instrument, (name,), name, full=True)
     style = name.removeprefix(_ALL.format(""))
     return asked.found(tune, instrument, asked.allowed(MOVES), name, style=style)
+
+
+def _written(tune: Tune, instrument: Instrument) -> Arrangement:
+    asked = wishes.Wishes(name=AS_WRITTEN)
+    return search.reharmonise(tune, instrument, (), k=1, wishes=asked)[0]
 
 
 def _heading(tune: Tune, instrument: Instrument) -> Iterator[str]:

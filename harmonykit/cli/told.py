@@ -17,6 +17,7 @@ from harmonykit.arrange.playability import SAID_OF_PARTS, playability
 from harmonykit.arrange.told_changes import told_changes
 from harmonykit.cli.chart import chart_lines
 from harmonykit.values import dataclass, fields
+from harmonykit.words.numbers import counted
 
 
 def taken_lines(way: Arrangement, number: int) -> Iterator[str]:
@@ -62,10 +63,6 @@ def place_lines(way: Arrangement, at: str) -> Iterator[str]:
             yield from textwrap.wrap(told, WIDTH, initial_indent="    ", subsequent_indent="    ")
 
 
-def _many(count: int, what: str) -> str:
-    return f"{count} {what}{'' if count == 1 else 's'}"
-
-
 def finger_lines(way: Arrangement) -> Iterator[str]:
     """Yield what the fingers do at each change of shape, alike changes once with all their bars.
 
@@ -97,10 +94,10 @@ def about_block_chords(found: melody.OnTop) -> Iterator[str]:
     """Yield where chords stand under a melody, and what was done where none could."""
     tune = found.arrangement.tune
     strings = "all strings" if len(found.arrangement.instrument.strings) <= 4 else "four strings"
-    yield f"Chord melody: {_many(found.chords, 'chord')}, {_many(found.alone, 'single note')}."
+    yield f"Chord melody: {counted(found.chords, 'chord')}, {counted(found.alone, 'single note')}."
     roles = harmonise.melody_roles(found.arrangement)
     total = sum(roles.played.values())
-    told = f"{roles.coloured} of {_many(total, 'long note')}"
+    told = f"{roles.coloured} of {counted(total, 'long note')}"
     written = roles.coloured_as_written
     yield f"  Guide tones and tensions: {told}; over the tune's own chords, {written}"
     if found.octave:
@@ -115,9 +112,8 @@ def about_block_chords(found: melody.OnTop) -> Iterator[str]:
         text = f"  {what}: {said}"
         yield from textwrap.wrap(text, WIDTH, subsequent_indent="    ", drop_whitespace=True)
     if found.raised_by > 0:
-        count = found.raised_by
-        unit = "semitone" if count == 1 else "semitones"
-        yield f"  Raised by {count} {unit}, every melody note could be on top of {strings}."
+        up = counted(found.raised_by, "semitone")
+        yield f"  Raised by {up}, every melody note could be on top of {strings}."
 
 
 _COLUMNS, _WIDE = 6, 6

@@ -6,7 +6,7 @@ plot are the semitones that the voices move, up the millimetres that the hand tr
 measure is the number of chords put in.
 """
 
-from collections.abc import Callable, Hashable, Iterable, Iterator
+from collections.abc import Callable, Hashable, Iterable, Iterator, Mapping
 from functools import cached_property
 
 from harmonykit.arrange import offering, search, slots, styles
@@ -265,12 +265,12 @@ def _wishes(state: ReharmoniseState, framing: Framing) -> Wishes:
 
 def _with_front(rows: Iterable[Row], front: Front) -> tuple[Row, ...]:
     """Return the rows with those of the front; what exists already is told to be on it."""
-    choices = {_shape_key(p.arrangement): p for p in front.choices(len(LETTERS))}
-    points = {_shape_key(p.arrangement): p for p in front.points}
+    choices = {offering.heard(p.arrangement.steps): p for p in front.choices(len(LETTERS))}
+    points = {offering.heard(p.arrangement.steps): p for p in front.points}
     letters = dict(zip(choices, LETTERS, strict=False))
     found = []
     for row in rows:
-        key = _shape_key(row.arrangement)
+        key = offering.heard(row.arrangement.steps)
         on_front = key in points
         why = choices[key].why if key in choices else ""
         found.append(replace(row, on_front=on_front, why=why))
@@ -283,8 +283,10 @@ def _with_front(rows: Iterable[Row], front: Front) -> tuple[Row, ...]:
     return tuple(found)
 
 
-def _front_row(place: int, point: Point, letter: str, choices: dict[Hashable, Point]) -> Row:
-    key = _shape_key(point.arrangement)
+def _front_row(
+    place: int, point: Point, letter: str, choices: Mapping[offering.Heard, Point]
+) -> Row:
+    key = offering.heard(point.arrangement.steps)
     told = choices.get(key, point)
     name = f"{letter}, {told.aim}" if letter else f"Pareto front {place}"
     why = told.why
@@ -320,10 +322,3 @@ def _row(name: str, mark: str, title: str, way: Arrangement, cost: int | None) -
 def _sound_key(way: Arrangement) -> Hashable:
     """What tells one arrangement from another: chords and sounding notes, moment by moment."""
     return tuple((step.onset, step.chord, step.sounds) for step in way.steps)
-
-
-def _shape_key(way: Arrangement) -> Hashable:
-    """What tells arrangements apart that are measured: the same notes may lie on other frets."""
-    return tuple(
-        (step.onset, step.chord, step.voicing and step.voicing.frets) for step in way.steps
-    )
