@@ -43,8 +43,7 @@ def row_bits(row: Row, key: Key, style: str) -> float:
     from harmonykit.evidence.harmony import harmony_of
 
     heard = [hear(chord, style, bar, strong=strong) for chord, bar, strong in row]
-    kept = [heard[place] for place in keys.changing(heard)]
-    return sum(harmony_of(style).bits(kept, (key.tonic.pitch_class, key.mode)))
+    return sum(harmony_of(style).bits(keys.merged(heard), (key.tonic.pitch_class, key.mode)))
 
 
 def extra_bits(tune: Tune, style: str, variant: Variant, slots: Sequence[Slot]) -> float:

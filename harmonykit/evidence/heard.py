@@ -1,6 +1,7 @@
 """How often a short row of chords or an idiom was heard, in any key, and in how many tunes."""
 
 from collections.abc import Sequence
+from itertools import pairwise
 
 from harmonykit.evidence.keys import Heard
 from harmonykit.evidence.kinds import JAZZ, PLAIN, read_table
@@ -63,7 +64,7 @@ def chain_name(row: Sequence[Heard]) -> str:
     'm7 5 7'
     """
     words = [row[0].kind]
-    for one, two in zip(row, row[1:], strict=False):
+    for one, two in pairwise(row):
         words += [str((two.root - one.root) % 12), two.kind]
     return " ".join(words)
 

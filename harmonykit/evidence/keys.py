@@ -25,6 +25,7 @@ import math
 from collections import Counter
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from functools import lru_cache, partial
+from itertools import pairwise
 
 from harmonykit.evidence.kinds import FAMILIES, JAZZ, PLAIN, read_table
 from harmonykit.values import dataclass
@@ -94,7 +95,7 @@ def _clues(row: Sequence[Heard], bars: int) -> Iterator[Clue]:
     for one in row:
         yield "chord", (one.root,), (one.kind,)
         yield "family", (one.root,), (one.family,)
-    for one, two in zip(row, row[1:], strict=False):
+    for one, two in pairwise(row):
         yield "pair", (one.root, two.root), (one.kind, two.kind)
         yield _families("families", one, two)
         if two.strong and two.bar % 2 == 0:
