@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 
 from harmonykit.arrange.arrangement import Arrangement
 from harmonykit.values import dataclass
-from harmonykit.words.numbers import counted
+from harmonykit.words.numbers import counted, join_words
 
 Triple = tuple[int, int, int]
 """Semitones that the voices move, millimetres that the hand travels, added chords."""
@@ -172,7 +172,7 @@ def _difference(one: Triple, other: Triple) -> str:
         for column, gap in sorted(gaps, key=lambda pair: pair[1] > 0)
         if gap
     ]
-    return f"{', '.join(said[:-1])} and {said[-1]}" if len(said) > 1 else said[0]
+    return join_words(said)
 
 
 def _counted(column: int, value: int, none: str = "0") -> str:

@@ -1,9 +1,9 @@
 """Findings about scales: the chords and dominants in them, halves, every other note, the rest."""
 
 from collections.abc import Iterator
-from dataclasses import replace
 
 from harmonykit.fretboard.shapes.finding import find_voicings
+from harmonykit.fretboard.shapes.frettings import shifted
 from harmonykit.ideas.changes import COUNTED
 from harmonykit.ideas.finding import Ease, Finding, Fits, Hearing, Teach
 from harmonykit.ideas.laws import KINDS, Law, called, one_called, rarity, sets_of
@@ -12,6 +12,7 @@ from harmonykit.ideas.strings import Strings
 from harmonykit.theory import alternation, modes, naming
 from harmonykit.theory.chord import Chord, PcSet
 from harmonykit.theory.spelling import usual_root
+from harmonykit.values import replace
 from harmonykit.words.numbers import join_words, number
 
 _INSIDE = ("7", "m7", "m7b5", "dim7", "maj7", "m6", "7b5", "7#5", "", "m", "+")
@@ -285,15 +286,10 @@ def _shape_stays(source: Source, strings: Strings) -> Iterator[Finding]:
             shapes = find_voicings(chord, strings.neck, 5)[:1]
             if not shapes:
                 continue
-            moved = [
-                replace(shapes[0], frets=tuple(None if f is None else f + by * k
-                                               for f in shapes[0].frets))
-                for k in range(3)
-            ]  # fmt: skip
+            moved = [replace(shapes[0], frets=shifted(shapes[0].frets, by * k)) for k in range(3)]
             if all(one.pcs <= source.pcs for one in moved):
                 told = [f"{one.digits} ({naming.exact_names(one.pcs)[0].unicode})" for one in moved]
-                up = replace(moved[0], frets=tuple(None if f is None else f + 1
-                                                   for f in moved[0].frets))  # fmt: skip
+                up = replace(moved[0], frets=shifted(moved[0].frets, 1))
                 out = [usual_root(p).unicode for p in up.pcs - source.pcs]
                 yield Finding(
                     "on the strings",

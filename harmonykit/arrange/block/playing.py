@@ -15,7 +15,7 @@ from harmonykit.arrange.block.stretches import MOVING, REST, SLIDE, Stretch
 from harmonykit.arrange.costs import cheapest_row
 from harmonykit.arrange.weights import Weights
 from harmonykit.fretboard.hands import hand, holding
-from harmonykit.fretboard.shapes import finding, row_textures, textures, tones
+from harmonykit.fretboard.shapes import finding, frettings, row_textures, textures, tones
 from harmonykit.fretboard.shapes.voicing import Instrument, Voicing
 from harmonykit.theory.chord import Chord, Degree
 from harmonykit.values import dataclass, replace
@@ -109,7 +109,9 @@ def _clearest(shapes: Iterable[Voicing]) -> tuple[Voicing, ...]:
     Those are best whose close intervals lie least low, then those without open strings beside
     fingers higher than fret 5, then those with the most different notes.
     """
-    found = [one for one in shapes if _in_a_row(one) and row_textures.clear_on_top(one)]
+    found = [
+        one for one in shapes if row_textures.side_by_side(one) and row_textures.clear_on_top(one)
+    ]
     marks = [(textures.register_marks(one), _opens_aloft(one), -len(one.pcs)) for one in found]
     least = min(marks, default=())
     return tuple(one for one, mark in zip(found, marks, strict=True) if mark == least)
@@ -117,11 +119,6 @@ def _clearest(shapes: Iterable[Voicing]) -> tuple[Voicing, ...]:
 
 def _opens_aloft(one: Voicing) -> bool:
     return 0 in one.frets and one.highest_fret > _OPEN_UP_TO
-
-
-def _in_a_row(voicing: Voicing) -> bool:
-    sounding = [string for string, fret in enumerate(voicing.frets) if fret is not None]
-    return len(sounding) == sounding[-1] - sounding[0] + 1
 
 
 ALONE = "outside the scale: the note alone"
@@ -220,7 +217,7 @@ class Maker:
         each, after = row[place], row[place + 1]
         step = each.pitch - after.pitch
         if after.voicing is not None and abs(step) == 1 and len(after.voicing.sounding) >= FEWEST:
-            frets = tuple(None if fret is None else fret + step for fret in after.voicing.frets)
+            frets = frettings.shifted(after.voicing.frets, step)
             pressed = [fret for fret in frets if fret is not None]
             held = 0 not in after.voicing.frets and min(pressed) > 0
             if held and max(pressed) <= self.limits.max_fret and self.shapes.holds(frets):

@@ -12,6 +12,7 @@ from harmonykit.theory import diminished, scale, spelling
 from harmonykit.theory.chord import Chord, Degree, Interval, Note
 from harmonykit.theory.key import Key, falls_a_fifth
 from harmonykit.values import dataclass
+from harmonykit.words.numbers import join_words
 
 _FIFTH, _ALTERED_NINTH = Degree(5), Degree(9, -1)
 
@@ -260,7 +261,7 @@ def _reason(dominant: Chord, chord: Chord) -> str:
     """Say what moves: the root rises to the flat ninth, unless that exists already."""
     ninth = Degree(9, -1).over(dominant.root).plain()
     stays = [note.unicode for note in dominant.tones if note.pitch_class in chord.pcs]
-    kept = f"{', '.join(stays[:-1])} and {stays[-1]} stay"
+    kept = f"{join_words(stays)} stay"
     if ninth.pitch_class in dominant.pcs:
         lost = f"is {dominant.unicode} without its root"
         return f"{chord.unicode} {lost}: {dominant.root.unicode} is left out; {kept}"

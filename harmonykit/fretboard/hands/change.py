@@ -14,6 +14,7 @@ from harmonykit.fretboard.shapes.voicing import Voicing, as_voicing, as_voicings
 from harmonykit.fretboard.strings.instrument import Instrument, InstrumentLike
 from harmonykit.theory.typed import Told
 from harmonykit.values import dataclass
+from harmonykit.words.numbers import join_words
 
 STAYS, ROLLS, SLIDES = "stays", "rolls", "slides"
 CROSSES, LIFTS, LANDS = "crosses", "lifts", "lands"
@@ -153,19 +154,14 @@ _SINGLE = {several: one for one, several in _VERBS.items()}
 _ORDER = tuple(_VERBS)
 
 
-def _joined(words: Sequence[str]) -> str:
-    *before, last = words
-    return f"{', '.join(before)} and {last}" if before else last
-
-
 def _still(names: Sequence[str]) -> str:
     """Return the open strings that go on sounding: ``"the open g and C strings"``."""
     more = "s" if len(names) > 1 else ""
-    return f"the open {_joined([name.removesuffix(' string') for name in names])} string{more}"
+    return f"the open {join_words([name.removesuffix(' string') for name in names])} string{more}"
 
 
 def _together(moves: Sequence[FingerMove]) -> str:
-    return _joined([str(move.finger) for move in moves]) if moves else ""
+    return join_words([str(move.finger) for move in moves]) if moves else ""
 
 
 def _apart(moves: Sequence[FingerMove], names: Sequence[str]) -> str:

@@ -206,6 +206,17 @@ def _example(instrument: Instrument) -> str:
     return f'"{"0" * len(instrument.midi)}" is all strings open'
 
 
+def shifted(frets: Fretting, up: int) -> Fretting:
+    """Return frets so many farther up the neck, below 0 down; a muted string stays muted.
+
+    Examples
+    --------
+    >>> shifted((None, 3, 2, 0), 2)
+    (None, 5, 4, 2)
+    """
+    return tuple(None if fret is None else fret + up for fret in frets)
+
+
 LEAST_ROWS = 4
 
 

@@ -16,7 +16,7 @@ from harmonykit.theory.chord import Chord
 from harmonykit.theory.spelling import usual_root
 from harmonykit.theory.typed import Told
 from harmonykit.values import dataclass, replace
-from harmonykit.words.numbers import number
+from harmonykit.words.numbers import join_words, number
 
 _HIGHEST, _TOLD = 9, 2
 _FINGERS = ("first", "second", "third", "fourth", "thumb")
@@ -139,7 +139,7 @@ def _together(fingers: list[str], what: str) -> str:
     if len(fingers) == 1:
         return f"{fingers[0]} {what}" if fingers == ["thumb"] else f"{fingers[0]} finger {what}"
     verb = f"are{what[2:]}" if what.startswith("is ") else what.removesuffix("s")
-    return f"{', '.join(fingers[:-1])} and {fingers[-1]} fingers {verb}"
+    return f"{join_words(fingers)} fingers {verb}"
 
 
 def nearest_grip(
@@ -206,8 +206,7 @@ def grip_form(shape: Voicing) -> frettings.Fretting:
     """
     if 0 in shape.frets or not shape.fretted:
         return shape.frets
-    down = shape.lowest_fret - 1
-    return tuple(None if fret is None else fret - down for fret in shape.frets)
+    return frettings.shifted(shape.frets, 1 - shape.lowest_fret)
 
 
 def _places(grip: Grip, shape: Voicing) -> Iterable[Voicing]:
@@ -216,7 +215,7 @@ def _places(grip: Grip, shape: Voicing) -> Iterable[Voicing]:
     if not grip.movable:
         return
     for down in sorted({fret - own for fret in shape.fretted for own in grip.shape.fretted} - {0}):
-        frets = tuple(None if fret is None else fret + down for fret in grip.shape.frets)
+        frets = frettings.shifted(grip.shape.frets, down)
         if all(fret is None or 1 <= fret <= shape.instrument.frets for fret in frets):
             yield Voicing(shape.instrument, frets)
 
@@ -271,7 +270,7 @@ def known_grip(chord: Chord, grips: Iterable[Grip]) -> Voicing | None:
     for grip in grips:
         shape = grip.shape
         for up in range(-11, 12) if grip.movable else (0,):
-            frets = tuple(None if fret is None else fret + up for fret in shape.frets)
+            frets = frettings.shifted(shape.frets, up)
             if all(fret is None or grip.movable <= fret <= _HIGHEST for fret in frets):
                 there = Voicing(shape.instrument, frets)
                 if there.pcs == chord.pcs:

@@ -22,6 +22,7 @@ from harmonykit.theory.chord import Chord, PcSet
 from harmonykit.theory.given import ChordLike, as_chord
 from harmonykit.theory.scale import SixthDiminished, as_sixth_diminished
 from harmonykit.values import dataclass, replace
+from harmonykit.words.numbers import counted
 
 MEASURES = ("strings", "mm")
 
@@ -48,8 +49,7 @@ class Near(typed.Told):
 
     def __str__(self) -> str:
         names = " = ".join(chord.unicode for chord in self.chords)
-        count = len(self.strings)
-        moved = "1 string" if count == 1 else f"{count} strings"
+        moved = counted(len(self.strings), "string")
         return f"{self.voicing.digits} {names}: {moved}, {self.mm:.0f} mm"
 
 

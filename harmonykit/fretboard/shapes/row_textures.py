@@ -208,7 +208,8 @@ def _places(one: Voicing) -> list[int]:
     return [place for place, fret in enumerate(one.frets) if fret is not None]
 
 
-def _side_by_side(one: Voicing) -> bool:
+def side_by_side(one: Voicing) -> bool:
+    """Whether no string is muted between two that sound."""
     places = _places(one)
     return places[-1] - places[0] + 1 == len(places)
 
@@ -294,7 +295,7 @@ def _laid_out(layout: str) -> Callable[[Chord, Instrument, Limits], list[Voicing
             if len(one.sounding) == voices
             and _tells(one, chord)
             and textures.layout_of(one.sounding) == name
-            and (_side_by_side(one) or name in ("drop 3", "open"))
+            and (side_by_side(one) or name in ("drop 3", "open"))
         ]
 
     return make
@@ -320,14 +321,14 @@ def _rootless(chord: Chord, instrument: Instrument, limits: Limits) -> list[Voic
         and 0 not in (heard := _above(one, chord))
         and {*guide_tones(chord)} <= {*heard}
         and (len(chord.semitones) == _FOUR or _tells(one, chord))
-        and _side_by_side(one)
+        and side_by_side(one)
     ]
 
 
 def _one_voice_moves(chord: Chord, instrument: Instrument, limits: Limits) -> list[Voicing]:
     found = _usual(chord, instrument, limits)
     voices = min(_FOUR, len(instrument.strings))
-    row = [one for one in found if len(one.sounding) == voices and _side_by_side(one)]
+    row = [one for one in found if len(one.sounding) == voices and side_by_side(one)]
     return row or list(found)
 
 

@@ -26,6 +26,7 @@ from harmonykit.theory.chord import Chord
 from harmonykit.tune.analysis.function import said_framing
 from harmonykit.tune.tune import Tune
 from harmonykit.values import dataclass
+from harmonykit.words.numbers import join_words
 
 _MOST_SHAPES = 4
 _GOES = ("lead", "resolve")
@@ -140,8 +141,7 @@ class _Draft:
         done = list(dict.fromkeys(way.done for way in self.placed.ways))
         if self._goes:
             names = [f"{{{{ name({toml_string(way.after.symbol)}) }}}}" for way in self.placed.ways]
-            said = names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}"
-            yield f"Go on to {said}. Which strings move, and which stay?"
+            yield f"Go on to {join_words(names)}. Which strings move, and which stay?"
         elif "change" in self._figures:
             yield "\n".join(f"- {each[0].upper()}{each[1:]}." for each in done)
             yield "Which chord is it?" if len(done) == 1 else "Which chord is it each time?"

@@ -5,6 +5,7 @@ from typing import Any
 
 from harmonykit.draw.base.given import string_names
 from harmonykit.draw.shapes.looks import BoxLook
+from harmonykit.fretboard.shapes.frettings import shifted
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.lesson.handout.chart import ROW_MM
 from harmonykit.lesson.handout.figures import Figures
@@ -144,14 +145,12 @@ def _turn(lesson: Lesson, figures: Figures, answers: str) -> dict[str, Any] | No
         return None
     front = lesson.front
     up = 1 if front.shape.highest_fret < front.instrument.frets else -1
-    shape = Voicing(
-        front.instrument, tuple(None if f is None else f + up for f in front.shape.frets)
-    )
+    shape = Voicing(front.instrument, shifted(front.shape.frets, up))
     chord = easiest(shape)
     ways, named = lowered(shape, chord), Shown(shape, chord)
     labels = front.instrument.labels
     # Each answer lies a fret lower on one string: the empty boxes have room for all of them.
-    lower = tuple(None if f is None else f - 1 for f in shape.frets)
+    lower = shifted(shape.frets, -1)
     blank = figures.add_box(figures.box(shape, BoxLook(blank=True), was=lower))
     source, small = (
         figures.add_box(figures.box(named, BoxLook(size=size), plain=True))

@@ -6,6 +6,7 @@ What is stated about chords alone is judged and worded in ``kinds``.
 """
 
 from harmonykit.errors import HarmonyError
+from harmonykit.fretboard.shapes.frettings import shifted
 from harmonykit.fretboard.shapes.voicing import Instrument, Voicing
 from harmonykit.lesson.plan import model, shown
 from harmonykit.lesson.statements import kinds, sounding, turning
@@ -178,7 +179,7 @@ def repeats(instrument: Instrument, frets: str, up: int) -> Proved:
             f"{shape.digits} cannot be moved up {up} frets",
             rule=f"1 to {room} on this neck, which has {instrument.frets} frets",
         )
-    moved = Voicing(instrument, tuple(None if f is None else f + up for f in shape.frets))
+    moved = Voicing(instrument, shifted(shape.frets, up))
     if moved.pcs != shape.pcs:
         raise Untrue(
             f"{shape.digits} moved up {up} frets has different notes",
