@@ -17,6 +17,7 @@ from harmonykit.arrange.moves.dominants import is_called_dominant
 from harmonykit.theory.chord import Chord
 from harmonykit.tune.analysis import function, numerals
 from harmonykit.tune.form import INTRO
+from harmonykit.words.numbers import bars_between, join_words
 
 MOST_DOUBTS = 5
 
@@ -104,7 +105,7 @@ def about_phrases(tune: Tune) -> tuple[str, ...]:
     >>> from harmonykit.paths import find_data
     >>> from harmonykit.score.files import read_tune
     >>> about_phrases(read_tune(find_data("tunes", "slack_water_waltz")))[0]
-    'Cadences: half in bars 8, 12; authentic in bar 16.'
+    'Cadences: half in bars 8 and 12; authentic in bar 16.'
     """
     return tuple(_about(tune))
 
@@ -112,7 +113,7 @@ def about_phrases(tune: Tune) -> tuple[str, ...]:
 def _about(tune: Tune) -> Iterator[str]:
     found = function.analyse(tune)
     if intro := tune.framing[0]:
-        yield f"Intro in {_span(1, intro)}; the tune begins in bar {intro + 1}."
+        yield f"Intro in {bars_between(1, intro)}; the tune begins in bar {intro + 1}."
     places: dict[str, dict[int, None]] = {}
     for cadence in found.cadences:
         places.setdefault(cadence.kind, {})[cadence.bar] = None
@@ -138,12 +139,8 @@ def _chains(tune: Tune) -> tuple[str, ...]:
     for chain in numerals.find_chains(told):
         rows = [changes[index] for index in chain.chords]
         names = " ".join(row.chord.unicode for row in rows if row.chord)
-        said[f"{names} ({_span(rows[0].bar, rows[-1].bar)})"] = None
+        said[f"{names} ({bars_between(rows[0].bar, rows[-1].bar)})"] = None
     return tuple(said)
-
-
-def _span(first: int, last: int) -> str:
-    return f"bar {first}" if first == last else f"bars {first} to {last}"
 
 
 def bars_said(numbers: tuple[int, ...]) -> str:
@@ -152,9 +149,9 @@ def bars_said(numbers: tuple[int, ...]) -> str:
     Examples
     --------
     >>> bars_said((4,)), bars_said((4, 8))
-    ('bar 4', 'bars 4, 8')
+    ('bar 4', 'bars 4 and 8')
     """
-    return f"bar{'s' if len(numbers) > 1 else ''} {', '.join(map(str, numbers))}"
+    return f"bar{'s' if len(numbers) > 1 else ''} {join_words([*map(str, numbers)])}"
 
 
 _LEADING = "leading-tone diminished"

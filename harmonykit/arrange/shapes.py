@@ -18,6 +18,7 @@ from harmonykit.fretboard.shapes.textures import has_many_strings, layout_of
 from harmonykit.fretboard.shapes.voicing import Instrument, Voicing
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.scale import SixthDiminished
+from harmonykit.words.numbers import join_words
 
 # On so many strings and fewer every string sounds; on more, so many at least where it can be.
 _FULL, _NAMED = 4, 4
@@ -63,22 +64,29 @@ class ShapeBook:
         self.instrument, self.limits, self.weights = instrument, limits, weights
         self.texture, self.known, self.bass_player = texture, known, bass_player
         self.hand = travelling_hand(limits, instrument)
-        self._notes: list[str] = []
-        self._past: set[Chord] = set()
+        self._past: dict[Chord, None] = {}
         self._lacking: dict[Chord, str] = {}
 
     @property
     def notes(self) -> tuple[str, ...]:
         """What a player should be told: which chords have no shape within limits or texture."""
+        past: tuple[str, ...] = ()
+        if self._past:
+            many = len(self._past) > 1
+            past = (
+                f"{join_words([chord.unicode for chord in self._past])} "
+                f"{'have no shapes' if many else 'has no shape'} within these limits; "
+                f"{'those shown go' if many else 'the one shown goes'} past them.",
+            )
         if not self._lacking:
-            return tuple(self._notes)
+            return past
         names = [chord.unicode for chord in self._lacking]
         shown = ", ".join(names[:_NAMED]) + (
             f" and {more} more" if (more := len(names) - _NAMED) > 0 else ""
         )
         why = next(iter(self._lacking.values()))
         return (
-            *self._notes,
+            *past,
             f"No shape in {self.texture}, so any shape is used: {shown}. First reason: {why}.",
         )
 
@@ -160,11 +168,7 @@ class ShapeBook:
                 rule=f"strings {self.instrument.tuning}, frets 0 to {Limits().max_fret}",
                 mend="a simpler chord in the tune, or another instrument",
             )
-        if chord not in self._past:
-            self._past.add(chord)
-            self._notes.append(
-                f"{chord.unicode} has no shape within these limits; the one shown goes past them."
-            )
+        self._past[chord] = None
 
 
 @lru_cache(maxsize=512)

@@ -23,6 +23,7 @@ from harmonykit.errors import HarmonyError
 from harmonykit.theory.chord import Chord
 from harmonykit.tune.playing import Change
 from harmonykit.values import dataclass, replace
+from harmonykit.words.numbers import join_words
 
 MOST_PAIRS = 1
 """So many pairs of semitones are heard as colour."""
@@ -132,8 +133,10 @@ def said_together(ways: Sequence[Arrangement]) -> tuple[str, ...]:
         together += not rubs
         if rubs:
             worst = max(rubs, key=lambda rub: rub.pairs)
+            longer = max(one, other, key=lambda way: len(way.choruses))
+            where, worst_in = (_places(longer, those) for those in (rubs, [worst]))
             why = f"{worst.first.unicode} against {worst.second.unicode}"
-            where = _places(max(one, other, key=lambda way: len(way.choruses)), rubs)
+            why = why if where == worst_in else f"in {worst_in} {why}"
             said.append(f"{first} and {second}: take turns in {where} ({why})")
     if not said and together:
         return ("All together: any two of them sound well at once.",)
@@ -147,7 +150,7 @@ def _places(way: Arrangement, rubs: Sequence[Rub]) -> str:
     if way.choruses:
         spans = enumerate(way.choruses, 1)
         found = [n for n, each in spans if any(each.first <= bar < each.stop for bar in bars)]
-        return f"chorus{'es' if len(found) > 1 else ''} {', '.join(map(str, found))}"
+        return f"chorus{'es' if len(found) > 1 else ''} {join_words([*map(str, found)])}"
     return functions.bars_said(tuple(dict.fromkeys(printed_numbers(way)[bar][0] for bar in bars)))
 
 

@@ -204,7 +204,7 @@ def _told(lesson: Lesson, index: int, before: Sequence[int], begun: Pair | None)
     lines = (*_new_grips(lesson, played), _practised(played, moment, again=bool(before)))
     fresh = moment is not None and before and moment.chords != begun
     listen = list(heard.said_of(moment))[:2] if moment and fresh else []
-    listen = [f"Listen first, {moment.loop}: {' '.join(listen)}"] if moment and listen else []
+    listen = [f"Listen first to {moment.loop}. {' '.join(listen)}"] if moment and listen else []
     sound = fixed_parts.sound_of(lesson, played) or NO_SOUND
     return Activity(title, wanted, lines, sound, index, tuple(listen))
 

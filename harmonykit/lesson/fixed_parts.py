@@ -141,9 +141,10 @@ def _from_sound(moment: heard.Moment) -> Activity:
 
 def sung(moment: heard.Moment) -> str | None:
     """Return the two notes that are sung at a moment: leading tone and root."""
-    if moment.step.chord is None or moment.after.chord is None:
+    chord, after = moment.chords
+    if chord is None or after is None or heard.tritone(chord, after) is None:
         return None
-    found = heard.leading_tone(moment.step.chord, moment.after.chord)
+    found = heard.leading_tone(chord, after)
     return f"{found[0].unicode} and {found[1].unicode}" if found else None
 
 
@@ -180,7 +181,7 @@ def _fingers(change: Change) -> str:
     if len(change.fingers(LANDS)) == len(change.moves) > _FEW:
         return f"{number(len(change.moves))} fingers land together"
     if len(away) == len(change.moves) > _FEW:
-        return "every finger leaves its place"
+        return "no finger stays where it is"
     return fingers_said(change)
 
 
@@ -268,14 +269,14 @@ def _closing(played: Sequence[Played]) -> tuple[str, ...] | None:
     first = first_moment(played)
     for one in reversed(played):
         for moment in reversed(heard.moments(one.arrangement)):
-            told = list(heard.said_of(moment))
+            told = heard.rising_said(moment)
             if first is not None and moment.step.chord == first[1].step.chord:
                 continue
-            if told and sung(moment):
+            if told:
                 return (
                     f"In bar {moment.bars[0]} of *{one.level.name}*: which note of "
                     f"{_name(moment.step.chord)} rises to the root of {_name(moment.after.chord)}?",
-                    f"Answer: {told[0]}",
+                    f"Answer: {told}",
                 )
     return None
 

@@ -18,6 +18,7 @@ from harmonykit.sound.rehearsal import Rehearsal
 from harmonykit.theory.chord import Chord, Note
 from harmonykit.tune.bar import bar_length, beat_length
 from harmonykit.values import dataclass, replace
+from harmonykit.words.numbers import bars_between
 
 # A class sings from A3 on, the octave up from there; the drone lies below it, from E2 on.
 _SUNG_FROM, _DRONE_FROM = 57, 40
@@ -77,11 +78,11 @@ def said_bars(way: Arrangement, span: Span) -> str:
     --------
     >>> from harmonykit.arrange.search import reharmonise
     >>> said_bars(reharmonise("| C | F | G7 | C |", "ukulele", (), k=1)[0], (1, 2))
-    'bars 2 to 3'
+    'bars 2 and 3'
     """
     numbers = [number for number, _ in printed_numbers(way)]
     first, last = numbers[span[0]], numbers[span[1]]
-    return f"bar {first}" if first == last else f"bars {first} to {last}"
+    return bars_between(first, last) if span[1] < span[0] + 2 else f"bars {first} to {last}"
 
 
 @dataclass(frozen=True, slots=True)

@@ -12,17 +12,20 @@ from harmonykit.lesson import activities, fixed_parts, playfiles
 from harmonykit.lesson.activities import Meeting
 from harmonykit.lesson.cues import Cue, cues_of
 from harmonykit.lesson.handout.signs import rows_named
+from harmonykit.lesson.handout.text import counted_word
 from harmonykit.lesson.plan import model, pictures
 from harmonykit.lesson.plan.model import Block, Chart, Lesson, Picture, Played, Table, Text
 from harmonykit.lesson.statements.claims import claims_of, marked_in
 from harmonykit.lesson.statements.sentences import MARK, SAID_MARK, proved_of, turned_of
 from harmonykit.lesson.together.rescue import said_tempo
 from harmonykit.tune.analysis.function import said_framing
-from harmonykit.tune.bar import beat_length
+from harmonykit.tune.bar import bar_length, beat_length
 from harmonykit.tune.groove.shelf import in_meter
+from harmonykit.tune.playing import PlayedBar
 from harmonykit.words.numbers import counted, join_words
 
 BARS_A_ROW = 4
+_HALF = Fraction(1, 2)
 _REASONS = ("Bars", "Chord", "Shape", "Why")
 
 
@@ -223,7 +226,7 @@ def _head(lesson: Lesson) -> str:
     lines = [f"# {front.title}"]
     if front.subtitle:
         lines.append(front.subtitle)
-    about = [front.group, f"sheet {front.sheet}" if front.sheet else ""]
+    about = [front.group, f"lesson {front.sheet}" if front.sheet else ""]
     about += [f"tuned {front.instrument.tuning}", length_of(lesson)]
     lines.append(" · ".join(part for part in about if part))
     tune = front.tune
@@ -232,16 +235,16 @@ def _head(lesson: Lesson) -> str:
     framing = f", {said}" if (said := said_framing(tune)) else ""
     lines.append(f"The tune: {tune.title}, {tune.key.unicode}, {meter}, {bars}{framing}.")
     lines += [f"Note on the tune: {doubt}" for doubt in tune.doubts]
-    lines.append("In a chart an added chord is bold; a number in brackets says its beats.")
+    lines.append("In a chart an added chord is bold; in brackets is the beat on which it begins.")
     lines.append(f"{proved_of(lesson)}; each has a {MARK}. The others are the author's.")
     if claims := len(claims_of(lesson)):
         verb, has = ("claims", "it has") if claims == 1 else ("claim", "each has")
-        lines.append(f"{claims} of them {verb} what no statement proves; {has} a {SAID_MARK}.")
+        many = counted_word(claims).capitalize()
+        lines.append(f"{many} of these {verb} what no statement proves; {has} a {SAID_MARK}.")
     if turned := len(list(turned_of(lesson))):
         verb = "contains" if turned == 1 else "contain"
-        lines.append(
-            f"{turned} of them {verb} a statement whose meaning the author's words change."
-        )
+        many = counted_word(turned).capitalize()
+        lines.append(f"{many} of these {verb} a statement whose meaning the author's words change.")
     return "\n\n".join(lines)
 
 
@@ -300,26 +303,31 @@ def _bars(way: Arrangement) -> list[str]:
     said += ["| bar " + "| " * BARS_A_ROW + "|", "| --- " + "| --- " * BARS_A_ROW + "|"]
     played, playing = way.bars(), way.tune.playing
     for name, row in rows:
-        beats = [beat_length(playing[index].bar.meter) for index in row]
-        cells = [
-            " ; ".join(_step(step, len(played[index]), beat) for step in played[index])
-            for index, beat in zip(row, beats, strict=True)
-        ]
+        cells = [" ; ".join(_step(step, playing[index]) for step in played[index]) for index in row]
         said.append(f"| {name} | " + " | ".join(cells + [""] * (BARS_A_ROW - len(cells))) + " |")
     return said
 
 
-def _step(step: Step, in_bar: int, beat: Fraction) -> str:
+def _step(step: Step, bar: PlayedBar) -> str:
     if step.chord is None or step.voicing is None:
         return "N.C."
     name = "" if step.alone else f"{step.chord.unicode} "
     said = f"{name}{step.voicing.digits}"
     marked = f"**{said}**" if step.added else said
-    return marked if in_bar == 1 else f"{marked} ({_length(step.beats / beat)})"
+    meter = bar.bar.meter
+    # A pick-up is the end of a bar.
+    before = bar_length(meter) - bar.bar.length if not bar.bar.number else Fraction(0)
+    at = _beat((before + step.onset - bar.onset) / beat_length(meter))
+    return f"{marked} ({at})" if at else marked
 
 
-def _length(beats: Fraction) -> str:
-    return str(beats) if beats.denominator % 3 == 0 else f"{float(beats):g}"
+def _beat(after: Fraction) -> str:
+    """Return where a chord begins, as players count; empty for the first beat of its bar."""
+    whole, rest = divmod(after, 1)
+    beat = whole + 1
+    if rest == _HALF:
+        return f"the and of {beat}"
+    return f"{rest} into beat {beat}" if rest else str(beat) if whole else ""
 
 
 def _two_names(lesson: Lesson) -> str:

@@ -12,7 +12,7 @@ from harmonykit.sound.rehearsal import (
     PARTS,
     Rehearsal,
 )
-from harmonykit.words.numbers import join_words, number, ordinal
+from harmonykit.words.numbers import bars_between, join_words, number, ordinal
 
 _TIMES = {1: "once", 2: "twice"}
 _LEFT = {CALL: CALL, FADE: "with more and more bars left to you"}
@@ -58,8 +58,7 @@ def _parts(how: Rehearsal) -> Iterator[str]:
 
 def _where(how: Rehearsal) -> str:
     if how.bars:
-        first, last = how.bars
-        return f"bar {first}" if first == last else f"bars {first} to {last}"
+        return bars_between(*how.bars)
     if how.hard:
         which = "the hard change" if how.hard == 1 else f"the {ordinal(how.hard)} hard change"
         longer = how.loop != LOOP_BARS[0]

@@ -66,3 +66,16 @@ def join_words(words: Sequence[str]) -> str:
     'A, C and E'
     """
     return " and ".join([", ".join(words[:-1]), words[-1]]) if len(words) > 1 else "".join(words)
+
+
+def bars_between(first: int, last: int) -> str:
+    """Return a run of bars by its first and its last, as a text says them.
+
+    Examples
+    --------
+    >>> bars_between(3, 3), bars_between(3, 4), bars_between(3, 6), bars_between(9, 1)
+    ('bar 3', 'bars 3 and 4', 'bars 3 to 6', 'bars 9 and 1')
+    """
+    if first == last:
+        return f"bar {first}"
+    return f"bars {first} {'to' if last > first + 1 else 'and'} {last}"

@@ -51,7 +51,7 @@ def test_where_the_melody_rests_the_harmony_goes_on() -> None:
 def test_cadences_and_chains_are_told_with_their_bars() -> None:
     told = about_phrases(tune_of("| C6 | E7 | Am7 | G7 | F6 | Em7 A7 | Dm7 G7 | C6 |"))
     assert told[0] == "Cadences: half in bar 4; authentic in bar 8."
-    assert told[1] == "ii–V chains: Em7 A7 Dm7 G7 (bars 6 to 7)."
+    assert told[1] == "ii–V chains: Em7 A7 Dm7 G7 (bars 6 and 7)."
 
 
 def test_what_is_doubtful_is_told() -> None:

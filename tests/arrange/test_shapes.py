@@ -59,6 +59,10 @@ def test_a_chord_of_the_tune_past_the_limits_is_shown_with_a_note() -> None:
     book.rows(as_written(slots[0]).parts, slots[0])
     said = "E♭6 has no shape within these limits; the one shown goes past them."
     assert book.notes == (said,)
+    (slot,) = slots_of(tune_of("| Ab6 |"))
+    book.rows(as_written(slot).parts, slot)
+    said = "E♭6 and A♭6 have no shapes within these limits; those shown go past them."
+    assert book.notes == (said,)
 
 
 def test_an_inserted_chord_past_the_limits_is_not_offered() -> None:

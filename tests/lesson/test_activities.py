@@ -86,7 +86,7 @@ def test_a_level_that_takes_longer_to_play_gets_more_of_the_class(lesson: Lesson
 def test_the_ear_comes_before_the_fingers_and_nothing_heard_is_said_twice(lesson: Lesson) -> None:
     (meeting,) = planned(lesson)
     heard = [
-        line.partition(": ")[2]
+        line.partition(". " if line.startswith("Listen") else ": ")[2]
         for one in meeting.activities
         for line in (*one.lines, *one.listen)
         if line.startswith(("What the ear hears", "Listen first"))

@@ -228,13 +228,13 @@ def caution(voicing: Voicing, held: Fingering | None = None) -> str:
     >>> from harmonykit.fretboard.strings.instrument import Instrument
     >>> from harmonykit.fretboard.shapes.voicing import Voicing
     >>> print(caution(Voicing.parse("3211", Instrument.named("ukulele"))).split(" If pain")[0])
-    This shape needs a barre over 2 strings: if it hurts, stop.
+    This shape needs a barre over two strings: if it hurts, stop.
     >>> caution(Voicing.parse("2010", Instrument.named("ukulele")))
     ''
     """
     fingering = held or voicing.fingering
     barres = fingering.barres if fingering else ()
-    strains = [f"a barre over {barre.width} strings" for barre in barres]
+    strains = [f"a barre over {number(barre.width)} strings" for barre in barres]
     if voicing.stretch_mm > _WIDE_MM:
         frets = number(voicing.highest_fret - voicing.lowest_fret + 1)
         strains.insert(0, f"a stretch over {frets} frets ({voicing.stretch_mm:.0f} mm)")
@@ -255,13 +255,14 @@ def cautions_said(found: Mapping[str, Sequence[str]]) -> list[tuple[str, str]]:
     Examples
     --------
     >>> end = "If pain, numbness or tingling lasts, see a doctor or physiotherapist."
-    >>> for shapes, text in cautions_said({
-    ...     f"This shape needs a barre over 3 strings: if it hurts, stop. {end}": ["2223", "2323"],
-    ...     f"This shape needs a barre over 4 strings: if it hurts, stop. {end}": ["1211"],
-    ... }):
+    >>> three, four = (
+    ...     f"This shape needs a barre over {many} strings: if it hurts, stop. {end}"
+    ...     for many in ("three", "four")
+    ... )
+    >>> for shapes, text in cautions_said({three: ["2223", "2323"], four: ["1211"]}):
     ...     print(shapes, text.removesuffix(f" {end}"))
-    2223 and 2323 each need a barre over 3 strings.
-    1211 needs a barre over 4 strings. If it hurts, stop.
+    2223 and 2323 each need a barre over three strings.
+    1211 needs a barre over four strings. If it hurts, stop.
     """
     said = {
         join_words(shapes): text.replace(

@@ -6,11 +6,12 @@ from harmonykit.arrange.arrangement import Arrangement
 from harmonykit.arrange.written import printed_numbers
 from harmonykit.fretboard.hands.change import Change
 from harmonykit.lesson.together.rescue import Hard
+from harmonykit.words.numbers import join_words
 
 
 def finger_lines(one: Hard) -> Iterator[tuple[str, str]]:
     """Yield what the fingers do in a change, a verb and the rest; a silent verb is left out."""
-    yield "bars" if len(one.bars) > 1 else "bar", ", ".join(map(str, one.bars))
+    yield "bars" if len(one.bars) > 1 else "bar", join_words([*map(str, one.bars)])
     yield from one.change.lines
 
 

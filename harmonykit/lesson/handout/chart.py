@@ -128,11 +128,14 @@ class Chart:
         placed = [self._row(row, size, last=row is rows[-1]) for row in rows]
         strings = self.way.instrument.labels if self.tab else ()
         wide = [bar.column for row in rows for bar in row]
+        strokes = strum.strum_of(
+            self.way, self.lead, self.column, self.columns, (BEFORE_MM, AFTER_MM)
+        )
+        if any(bar["under"] for row in placed for bar in row["bars"]):
+            strokes["said"].append("slash below a chord: a beat")
         return {
             "rows": placed, "name": size[0], "word": size[1], "tab": list(strings),
-            "strum": strum.strum_of(
-                self.way, self.lead, self.column, self.columns, (BEFORE_MM, AFTER_MM)
-            ),
+            "strum": strokes,
             "order": list(self.once.order), "again": self.signs.said_again(),
             "lead": self.lead + BEFORE_MM,
             "wide": max(wide) > self.column + 0.01, "mixed": max(wide) > min(wide) + 0.01,

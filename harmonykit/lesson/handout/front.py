@@ -57,7 +57,7 @@ def _head(front: Front) -> str:
     """For whom the sheet is; in a mixed class, for which instrument."""
     # No line ends within the strings' names.
     tuned = front.instrument.tuning.replace(" ", "\N{NO-BREAK SPACE}")
-    about = [front.group, f"Sheet {front.sheet}" if front.sheet else ""]
+    about = [front.group, f"Lesson {front.sheet}" if front.sheet else ""]
     about += [front.instrument.name if front.also else "", f"tuned {tuned}"]
     return " · ".join(part for part in about if part)
 

@@ -12,6 +12,7 @@ from collections.abc import Container, Iterable, Iterator
 
 from harmonykit.lesson.plan.model import Fact, Lesson, Text
 from harmonykit.values import dataclass, replace
+from harmonykit.words.numbers import number
 
 MARK, SAID_MARK = "†", "‡"
 
@@ -21,7 +22,8 @@ _END = re.compile(r"[.!?…][\"”’')*_\]]*(?=\s|$)")
 _ENDED = re.compile(r"[.!?…][\"”’')\]]*$")
 _CLOSING = re.compile(r"[*_]*")
 # What goes on with the sentence before it: a small letter, or a sign that no sentence begins with.
-_GOES_ON = re.compile(r"[*_]*\s*(?:[a-zß-öø-ÿ]|[,;:?!)\]”’–—~]|-\s)|[\"'](?=\s|$)")
+# A shape may begin one, though its first string is muted: x-x-1-2.
+_GOES_ON = re.compile(r"[*_]*\s*(?:(?!x-[x\d])[a-zß-öø-ÿ]|[,;:?!)\]”’–—~]|-\s)|[\"'](?=\s|$)")
 _FENCE = re.compile(r"\s*(```|~~~)")
 _APART = re.compile(r"\s*(#|\||$)")
 _ITEM = re.compile(r"\s*([-+*]|\d+[.)])\s")
@@ -146,10 +148,12 @@ def denies(title: str) -> bool:
 
 
 def proved_of(lesson: Lesson) -> str:
-    """Say how many sentences are proved: ``"24 of 56 sentences are proved"``."""
+    """Say how many sentences are proved: ``"Of 56 sentences 24 are proved"``."""
     found = sentences_of(lesson)
     proved = sum(sentence.fact is not None for sentence in found)
-    return f"{proved} of {len(found)} sentences {'is' if proved == 1 else 'are'} proved"
+    said = number(proved) if proved else "none"
+    many = f"{number(len(found))} sentence{'s' if found[1:] else ''}"
+    return f"Of {many} {said} {'are' if proved > 1 else 'is'} proved"
 
 
 def turned_of(lesson: Lesson) -> Iterator[str]:

@@ -1,11 +1,12 @@
 """What the ear hears in an arrangement, found in its notes: what a script says before the fingers.
 
 Conventions.  A leading tone rises a half step, from letter to letter, to the root of the next
-chord.  A tritone resolves where both of its notes move by a step to notes of the next chord, by a
-half step before a whole one, downwards where both are as near (common practice, no source).
+chord; it is told of chords that resolve, where the shapes have it and its goal.  A tritone resolves
+where both of its notes move by a step to notes of the next chord, by a half step before a whole
+one, downwards where both are as near (common practice, no source).
 """
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence, Set
 from fractions import Fraction
 from itertools import pairwise
 
@@ -14,7 +15,7 @@ from harmonykit.theory.chord import Chord, Note
 from harmonykit.tune.tune import Tune
 from harmonykit.values import dataclass
 
-_TRITONE, _STEP = 6, 2
+_TRITONE, _FIFTH, _STEP = 6, 7, 2
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,14 +83,40 @@ def main_moment(way: arrangement.Arrangement) -> Moment | None:
 
 
 def _led(moment: Moment) -> bool:
-    chord, after = moment.step.chord, moment.after.chord
-    return chord is not None and after is not None and _rising(chord, after) is not None
+    return rising(moment) is not None
 
 
-def _rising(chord: Chord, after: Chord) -> tuple[Note, Note] | None:
-    """Return the leading tone and its goal where the next chord does not hold that note."""
-    led = leading_tone(chord, after)
-    return led if led and led[0].pitch_class not in {n.pitch_class for n in after.notes} else None
+def rising(moment: Moment) -> tuple[Note, Note] | None:
+    """Return the leading tone and its goal where a chord resolves and both sound in the shapes.
+
+    A chord that holds a tritone resolves where that does, any other where its root falls a fifth.
+    """
+    chord, after = moment.chords
+    led = leading_tone(chord, after) if chord and after else None
+    if not (chord and after and led) or led[0].pitch_class in after.pcs:
+        return None
+    falls = (chord.root.pitch_class - after.root.pitch_class) % 12 == _FIFTH
+    own, next_ones = sounding(moment.step), sounding(moment.after)
+    heard = led[0].pitch_class in own and led[1].pitch_class in next_ones
+    return led if heard and (falls or tritone(chord, after) is not None) else None
+
+
+def sounding(step: arrangement.Step) -> frozenset[int]:
+    """Return the pitch classes that sound in a step: those of its shape, else its chord's."""
+    if step.voicing is not None:
+        return frozenset(midi % 12 for midi in step.sounds)
+    return frozenset(step.chord.pcs if step.chord is not None else ())
+
+
+def rising_said(moment: Moment) -> str:
+    """Say which note rises to the next root; empty where none does."""
+    led, chord, after = rising(moment), *moment.chords
+    if led is None or chord is None or after is None:
+        return ""
+    return (
+        f"{led[0].unicode} of {chord.unicode} rises a half step to {led[1].unicode}, "
+        f"the root of {after.unicode}: the leading tone."
+    )
 
 
 def leading_tone(chord: Chord, after: Chord) -> tuple[Note, Note] | None:
@@ -120,8 +147,15 @@ def _falls(chord: Chord, after: Chord) -> bool:
     return (chord.root.pitch_class - after.root.pitch_class) % 12 == 1
 
 
-def tritone(chord: Chord, after: Chord) -> tuple[tuple[Note, Note], tuple[Note, Note]] | None:
+_Resolved = tuple[tuple[Note, Note], tuple[Note, Note]]
+
+
+def tritone(
+    chord: Chord, after: Chord, heard: tuple[Set[int], Set[int]] | None = None
+) -> _Resolved | None:
     """Return two notes a tritone apart, each with the note of the next chord to which it steps.
+
+    Of all notes of both chords, or of those alone that are ``heard`` in each.
 
     Examples
     --------
@@ -129,24 +163,26 @@ def tritone(chord: Chord, after: Chord) -> tuple[tuple[Note, Note], tuple[Note, 
     >>> [[str(note) for note in pair] for pair in found or ()]
     [['B', 'C'], ['F', 'E']]
     """
-    notes = chord.notes
-    kept = {note.pitch_class for note in after.notes}
+    own, goal = heard or (chord.pcs, after.pcs)
+    notes = [note for note in chord.notes if note.pitch_class in own]
+    goals_of = [note for note in after.notes if note.pitch_class in goal]
+    kept = {note.pitch_class for note in goals_of}
     for low in notes:
         for high in notes:
             if (high.pitch_class - low.pitch_class) % 12 != _TRITONE:
                 continue
-            goals = _step_to(low, after), _step_to(high, after)
+            goals = _step_to(low, after.root, goals_of), _step_to(high, after.root, goals_of)
             moves = low.pitch_class not in kept and high.pitch_class not in kept
             if goals[0] and goals[1] and goals[0] != goals[1] and moves:
                 return (low, goals[0]), (high, goals[1])
     return None
 
 
-def _step_to(note: Note, after: Chord) -> Note | None:
+def _step_to(note: Note, root: Note, after: Sequence[Note]) -> Note | None:
     """Return the nearest note within a whole step; of two the root above, else the lower one."""
     near = [
-        (min(up, 12 - up), not (up == 1 and other == after.root), up <= _STEP, other)
-        for other in after.notes
+        (min(up, 12 - up), not (up == 1 and other == root), up <= _STEP, other)
+        for other in after
         if min(up := (other.pitch_class - note.pitch_class) % 12, 12 - up) in range(1, _STEP + 1)
     ]
     return min(near, key=lambda one: one[:3])[3] if near else None
@@ -157,23 +193,23 @@ def said_of(moment: Moment) -> Iterator[str]:
     chord, after = moment.step.chord, moment.after.chord
     if chord is None or after is None:
         return
-    led = _rising(chord, after)
     alone = _one_moves(chord, after)
-    if led is not None:
-        yield (
-            f"{led[0].unicode} of {chord.unicode} rises a half step to {led[1].unicode}, "
-            f"the root of {after.unicode}: the leading tone."
-        )
+    if told := rising_said(moment):
+        yield told
     elif _falls(chord, after):
         root, end = chord.root.unicode, after.root.unicode
         yield f"The root {root} falls a half step to {end}, the root of {after.unicode}."
     elif alone is not None:
         yield f"Only one note moves: {_goes(*alone)}."
-    pair = tritone(chord, after)
+    elif chord.root.pitch_class == after.root.pitch_class:
+        yield f"The root {chord.root.unicode} stays."
+    pair = tritone(chord, after, (sounding(moment.step), sounding(moment.after)))
     if pair is not None:
         (low, goal), (high, other) = pair
+        again = (goal.pitch_class - other.pitch_class) % 12 == _TRITONE
         yield (
-            f"The tritone {low.unicode} and {high.unicode} resolves: {_goes(low, goal)}, "
+            f"The tritone {low.unicode} and {high.unicode} "
+            f"{'moves to another' if again else 'resolves'}: {_goes(low, goal)}, "
             f"{_goes(high, other)}."
         )
     line = list(top_line(moment))

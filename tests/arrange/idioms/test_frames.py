@@ -113,8 +113,8 @@ def test_what_is_said_of_a_tune_begins_after_its_intro(intro: str) -> None:
     tune = framed(tune_of(SONG), intro)
     assert about_phrases(tune) == (
         "Intro in bars 1 to 4; the tune begins in bar 5.",
-        "Cadences: half in bars 8, 12.",
-        "ii–V chains: Dm7 G7 (bars 7 to 8); Dm7 G7 (bars 11 to 12).",
+        "Cadences: half in bars 8 and 12.",
+        "ii–V chains: Dm7 G7 (bars 7 and 8); Dm7 G7 (bars 11 and 12).",
     )
     assert [phrase.cadence for phrase in hk.find_phrases(tune)] == ["", "half", "half", ""]
     (way,) = hk.reharmonise(tune, "ukulele", (), k=1)

@@ -121,8 +121,8 @@ def test_what_no_hand_holds_has_no_parts() -> None:
     [
         ("0003", ()),
         ("x32010", ()),
-        ("3211", ("a barre over 2 strings", "it hurts, stop")),
-        ("133211", ("a barre over 6 strings", "it hurts, stop")),
+        ("3211", ("a barre over two strings", "it hurts, stop")),
+        ("133211", ("a barre over six strings", "it hurts, stop")),
         (
             "1xxx4x",
             (
@@ -133,7 +133,10 @@ def test_what_no_hand_holds_has_no_parts() -> None:
         ),
         (
             "477444",
-            ("a stretch over four frets (82 mm) and a barre over 6 strings", "either hurts, stop"),
+            (
+                "a stretch over four frets (82 mm) and a barre over six strings",
+                "either hurts, stop",
+            ),
         ),
     ],
 )

@@ -162,9 +162,9 @@ def test_the_head_says_for_whom_the_sheet_is(shipped: Lesson) -> None:
         return str(front_page(lesson, Figures(**asked))[part]).replace("\u00a0", " ")
 
     plain = replace(shipped.front, group="Quay", sheet="")
-    assert "Sheet" not in head(replace(shipped, front=plain))
+    assert "Lesson" not in head(replace(shipped, front=plain))
     said = head(replace(shipped, front=replace(plain, sheet="3")))
-    assert said.startswith("Quay · Sheet 3 · tuned ") and "left-handed" not in said
+    assert said.startswith("Quay · Lesson 3 · tuned ") and "left-handed" not in said
     assert "ukulele" not in said
     # A line of its own: the first stays as long as it was.
     assert head(shipped, left_handed=True) == head(shipped) and head(shipped, "hand") == ""

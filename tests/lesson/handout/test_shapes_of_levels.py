@@ -118,15 +118,15 @@ def test_how_hands_may_hurt_is_told_once_and_ends_last(arranged: Arranged) -> No
     assert page is not None
     assert page["cautions"] == [
         {"shapes": "4-4-4-2 and 2-2-2-3",
-         "text": "each need a barre over 3 strings."},
+         "text": "each need a barre over three strings."},
         {"shapes": "3-2-1-1",
-         "text": f"needs a barre over 2 strings. If it hurts, stop. {HURTS}"},
+         "text": f"needs a barre over two strings. If it hurts, stop. {HURTS}"},
     ]  # fmt: skip
     later = level_shapes(arranged("E=4442 | A=6454"), told, Figures())
     assert later is not None and all("4-4-4-2" not in one["shapes"] for one in later["cautions"])
     alone = level_shapes(arranged("Am7=0000 | Bb=3211 | C=0003"), Told(), Figures())
     assert alone is not None and [one["text"] for one in alone["cautions"]] == [
-        f"needs a barre over 2 strings: if it hurts, stop. {HURTS}"
+        f"needs a barre over two strings: if it hurts, stop. {HURTS}"
     ]
 
 

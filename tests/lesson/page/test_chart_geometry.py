@@ -247,7 +247,8 @@ def test_rounds_of_a_hard_change_are_two_bars_and_four_of_the_tune(arranged: Arr
     assert [last - first + 1 for _, first, last in hard] == [2, 4]
     for name, first, last in hard:
         assert 0 <= first <= 3 <= last < 6
-        assert name == f"hard change, bars {first + 1} to {last + 1}" or str(first + 1) in name
+        between = "and" if last == first + 1 else "to"
+        assert name == f"hard change, bars {first + 1} {between} {last + 1}"
     # In a tune of three bars there are no four.
     short = arranged("C=0003 | C#=10-8-9-8 | C=0003", tempo=200)
     spans = [last - first + 1 for name, first, last in view(short, 200).rounds if "hard" in name]

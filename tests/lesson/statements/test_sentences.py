@@ -12,7 +12,13 @@ from harmonykit.lesson.plan.source import Body
 from harmonykit.lesson.script import write_script
 from harmonykit.lesson.statements.calls import assemble
 from harmonykit.lesson.statements.claims import claims_of, marked_in
-from harmonykit.lesson.statements.sentences import marked, proved_of, turned_of
+from harmonykit.lesson.statements.sentences import (
+    Sentence,
+    marked,
+    proved_of,
+    sentences_of,
+    turned_of,
+)
 from harmonykit.lesson.write import fact_rows
 
 FACT = Fact("C6 is Am7.", "both are 0 4 7 9")
@@ -82,7 +88,7 @@ def test_a_statement_that_other_words_turn_bears_no_mark_and_is_told(
 ) -> None:
     lesson = _lesson_of(lesson_path, text)
     assert marked(text, [FACT]) == text
-    assert proved_of(lesson).startswith("0 of ")
+    assert proved_of(lesson).endswith(" none is proved")
     (told,) = turned_of(lesson)
     assert told.startswith(f"line {13 + text[: text.index('C6')].count(chr(10))}: “")
     assert "not counted as proved" in told and "C6 is Am7." in told
@@ -92,9 +98,22 @@ def test_a_statement_that_other_words_turn_bears_no_mark_and_is_told(
     assert [row[3] for row in fact_rows(lesson) if row[2] == FACT.sentence][-1] == "yes"
 
 
+def test_a_shape_with_a_muted_string_begins_a_sentence(lesson_path: object) -> None:
+    both = Fact("x-x-1-2 on g C E A sounds F and B.", "read from the shape")
+    lesson = replace(
+        _lesson_of(lesson_path, f"{FACT.sentence} {both.sentence} {FACT.sentence} x marks it."),
+        facts=(FACT, both),
+    )
+    assert [one.text for one in turned_of_text(lesson)] == [f"{FACT.sentence} x marks it."]
+
+
+def turned_of_text(lesson: Lesson) -> list[Sentence]:
+    return [one for one in sentences_of(lesson) if one.turned is not None]
+
+
 def test_the_script_says_how_many_sentences_turn_a_statement(lesson_path: object) -> None:
-    assert "1 of them contains a statement" in write_script(_lesson_of(lesson_path, TURNED[0]))
-    assert "of them hold" not in write_script(_lesson_of(lesson_path, "C6 is Am7. Play."))
+    assert "One of these contains a statement" in write_script(_lesson_of(lesson_path, TURNED[0]))
+    assert "of these contain" not in write_script(_lesson_of(lesson_path, "C6 is Am7. Play."))
 
 
 def _lesson_of(path: object, text: str) -> Lesson:
@@ -122,7 +141,8 @@ def test_a_heading_turns_what_stands_below_it(lesson_path: object) -> None:
     lesson = _lesson_of(lesson_path, "C6 is Am7.")
     (section,) = lesson.sections
     wrong = replace(lesson, sections=(replace(section, title="True or false?"),))
-    assert proved_of(lesson).startswith("1 of ") and proved_of(wrong).startswith("0 of ")
+    assert proved_of(lesson).endswith("one is proved")
+    assert proved_of(wrong).endswith("none is proved")
     assert "heading" in next(turned_of(wrong))
     (block,) = wrong.sections[0].blocks
     claimed = {claim.sentence.text for claim in claims_of(wrong)}

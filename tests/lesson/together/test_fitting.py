@@ -62,7 +62,7 @@ def test_parts_take_turns_in_the_bars_where_they_clash() -> None:
     assert pairs_beside(USUAL.sounds(C), FAR.sounds(C), C) > 1
     tune = Tune.parse("| C | G7 | G7 | C |")
     assert said_fit([USUAL, FAR], tune) == (
-        "Usual and Far clash in bars 1, 4; take turns there.", "The others: all together.",
+        "Usual and Far clash in bars 1 and 4; take turns there.", "The others: all together.",
     )  # fmt: skip
     alone = Tune.parse("| G7 | G7 C | G7 |")
     assert said_fit([USUAL, FAR], alone)[0] == "Usual and Far clash in bar 2; take turns there."
@@ -79,7 +79,7 @@ def test_a_level_is_said_to_sound_beside_parts_or_to_clash(arranged: Arranged) -
     (line,) = said_beside([USUAL], [way])
     assert line == f"{way.name}: together with every part."
     (line,) = said_beside([USUAL, FAR], [way])
-    assert line == f"{way.name}: clashes with Far in bars 1, 4; take turns there."
+    assert line == f"{way.name}: clashes with Far in bars 1 and 4; take turns there."
     assert len(list(said_beside([USUAL], [way, way]))) == 2
 
 

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from fractions import Fraction
 
 import pytest
 
+from harmonykit.arrange.arrangement import Arrangement
 from harmonykit.arrange.search import reharmonise
 from harmonykit.lesson.build import load_lesson
 from harmonykit.lesson.together.heard import (
@@ -13,6 +15,7 @@ from harmonykit.lesson.together.heard import (
     line_leads,
     main_moment,
     moments,
+    rising_said,
     said_of,
     sung_leads,
     top_line,
@@ -21,6 +24,7 @@ from harmonykit.lesson.together.heard import (
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.note import Note
 from harmonykit.tune.tune import Tune
+from harmonykit.values import replace
 
 # Aldwell, Schachter and Cadwallader, Harmony and Voice Leading: the leading tone rises to the
 # tonic, the seventh falls by step; common practice of jazz for substitutes, no source.
@@ -129,6 +133,40 @@ def test_the_moments_of_a_tune_are_its_dominants_each_once(
             if moves
             else f"The highest note stays on {line[0]}."
         )
+
+
+def test_what_is_heard_of_a_chord_is_what_its_shape_has(
+    arranged: Callable[..., Arrangement],
+) -> None:
+    """By hand: G7 as F and B, then C7 as E and B flat: its root is not there to rise to."""
+    (two,) = moments(arranged("G7=xx12 | C7=xx01"))
+    assert list(said_of(two))[0] == (
+        "The tritone B and F moves to another: B falls to B♭, F falls to E."
+    )
+    (four,) = moments(arranged("G7=0212 | C7=0001"))
+    assert list(said_of(four))[0] == rising_said(four) != "" == rising_said(two)
+    # B flat 7 as A flat and D, then A minor seventh as G and C: A flat has no A to rise to.
+    way = arranged("Bb7=12xx | Am7=00xx")
+    (sub,) = moments(added(way))
+    assert "The tritone D and A♭ resolves: D falls to C, A♭ falls to G." in said_of(sub)
+
+
+def test_no_leading_tone_is_told_of_a_chord_that_does_not_resolve(
+    arranged: Callable[..., Arrangement],
+) -> None:
+    """F sharp of B minor seventh lies below G, but only a tritone or a fifth leads there."""
+    (third,) = moments(added(arranged("Bm7=2222 | G6=0202")))
+    assert rising_said(third) == "" and main_moment(added(arranged("Bm7=2222 | G6=0202"))) == third
+    (fifth,) = moments(added(arranged("C=0003 | F=2010")))
+    assert rising_said(fifth) == "E of C rises a half step to F, the root of F: the leading tone."
+    (common,) = moments(added(arranged("Cdim7=2323 | C=5433")))
+    assert list(said_of(common))[0] == "The root C stays."
+
+
+def added(way: Arrangement) -> Arrangement:
+    """Return an arrangement whose first chord is an added one."""
+    first, *rest = way.steps
+    return replace(way, steps=(replace(first, move="rootless dominant"), *rest))
 
 
 def test_a_leading_tone_is_sung_where_the_melody_rises_with_it() -> None:

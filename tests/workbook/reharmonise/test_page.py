@@ -171,7 +171,7 @@ def test_the_chart_has_a_numeral_below_each_chord_and_the_phrases_of_the_tune(wa
     # By hand, in F (common practice, no source).
     assert told[:8] == ["I6", "I6", "V7/ii", "V7/ii", "ii", "ii", "V7", "V7"]
     notes = ["".join(each.itertext()) for each in found.iter("p") if each.get("class") == "hk-note"]
-    assert "Cadences: half in bars 8, 12; authentic in bar 16." in notes
+    assert "Cadences: half in bars 8 and 12; authentic in bar 16." in notes
 
 
 def test_each_cell_and_each_diagram_has_its_rule(ways: Ways) -> None:
