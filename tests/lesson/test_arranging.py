@@ -23,6 +23,7 @@ from harmonykit.lesson.page.html import write_page
 from harmonykit.lesson.plan.model import Lesson
 from harmonykit.lesson.script import write_script
 from harmonykit.sound.events import play
+from harmonykit.words.numbers import join_words
 
 TUNE = """format = 1
 title = "Lamp on the Slipway"
@@ -227,7 +228,7 @@ def test_the_script_says_in_which_choruses_a_level_plays_in_turn(four: Lesson) -
         if rubbing(plain, replace(plain, steps=steps)):
             found.append(str(number + 1))
     assert found and "1" not in found
-    assert f"take turns in chorus{'es' * (len(found) > 1)} {', '.join(found)} (" in write_script(
+    assert f"take turns in chorus{'es' * (len(found) > 1)} {join_words(found)} (" in write_script(
         four
     )
 

@@ -248,7 +248,7 @@ def test_script_and_folder_name_the_same_practice_files(
     files = [file.name for file in practice_files(played, 1, lesson.front.playalong)]
     said = write_script(replace(lesson, played=(played,)))
     (line,) = (line for line in said.splitlines() if f"`{files[-1]}`" in line)
-    assert line.startswith("- Bars 1 to 2, once at 80 per cent of the tempo: ")
+    assert line.startswith("- Bars 1 and 2, once at 80 per cent of the tempo: ")
     assert files[-1].endswith(".mp3")
 
 

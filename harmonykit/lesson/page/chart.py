@@ -185,7 +185,8 @@ def _rounds(tune: Tune, bars: tuple[BarView, ...]) -> Iterator[tuple[str, int, i
     for name, span in section_spans(tune):
         first, last = max(span.start, whole), span.stop - 1
         if name != PICKUP and (first, last) != (whole, len(bars) - 1):
-            more = f"s {bars[first].number} to" if first < last else ""
+            between = "and" if last == first + 1 else "to"
+            more = f"s {bars[first].number} {between}" if first < last else ""
             yield f"{name}, bar{more} {bars[last].number}", first, last
 
 

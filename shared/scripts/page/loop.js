@@ -136,6 +136,7 @@ export class Loop {
   /** @returns {string} the bars of the loop, by their numbers */
   get words() {
     const [a, b] = this.ends.map((end) => end.selectedOptions[0].textContent);
-    return a === b ? `Bar ${a}` : `Bars ${a} to ${b}`;
+    const [first, last] = this.ends.map((end) => Number(end.value));
+    return a === b ? `Bar ${a}` : `Bars ${a} ${last === first + 1 ? "and" : "to"} ${b}`;
   }
 }

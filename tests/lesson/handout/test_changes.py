@@ -29,7 +29,7 @@ def test_c_to_g7_by_hand(arranged: Arranged) -> None:
     """From 0003 to 0212 the third finger stays on its string (common practice, no source)."""
     ((_, lines),) = told(arranged("C=0003 G7:2=0212 | C=0003 G7:2=0212"))
     assert lines == {
-        "bars": "1, 2",
+        "bars": "1 and 2",
         "stays": "the open g string",
         "slides": "3 from fret 3 to 2",
         "land": "1 at fret 1, E string; 2 at fret 2, C string",

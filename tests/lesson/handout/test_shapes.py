@@ -22,6 +22,7 @@ from harmonykit.lesson.plan.model import Lesson
 from harmonykit.paths import find_data
 from harmonykit.theory.chord import Chord
 from harmonykit.tune.class_file import ClassFile
+from harmonykit.words.numbers import number
 
 
 @pytest.fixture(scope="module")
@@ -95,4 +96,4 @@ def test_the_caution_is_about_the_fingers_that_are_shown() -> None:
     for held in ways:
         assert bool(caution(shape, held)) == bool(held.barres)
         for barre in held.barres:
-            assert f"a barre over {barre.width} strings" in caution(shape, held)
+            assert f"a barre over {number(barre.width)} strings" in caution(shape, held)

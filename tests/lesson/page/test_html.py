@@ -297,7 +297,7 @@ def test_hostile_names_of_sections_stay_words(written: Callable[..., str]) -> No
     page = written(**{'name = "A"': f'name = "{hostile}"', "| Eb6 D7 | Gm6 |": two})
     reader = read(page)
     # The name stands in the chart and among what can be played round and round.
-    assert f"{HOSTILE}, bars 1 to 2" in [option.text for option in reader.named("option")]
+    assert f"{HOSTILE}, bars 1 and 2" in [option.text for option in reader.named("option")]
     assert HOSTILE in "".join(b.text for b in reader.named("b"))
     assert len(reader.named("script")) == 2 and not reader.named("img")
 

@@ -83,7 +83,7 @@ def status(tab: Opened) -> Locator:
 def test_a_section_goes_round_exactly_in_time(
     tab: Opened, written: tuple[Path, Performance, Played], speed: str, rate: float
 ) -> None:
-    in_round(tab, "B, bars 3 to 4")
+    in_round(tab, "B, bars 3 and 4")
     tab.page.get_by_label("Speed").select_option(label=speed)
     tab.page.get_by_role("button", name="Play", exact=True).click()
     once = sounds_of(written[2], "B")
@@ -156,7 +156,7 @@ def test_what_comes_is_shown_a_beat_ahead(
     tab.walk(LEAD + BEAT / 2)
     assert tab.page.evaluate(f"players[0].after({len(starts) - 1})[0]") == -1
     # In a loop the last leads to the first, and so do the clicks that count it in.
-    in_round(tab, "B, bars 3 to 4")
+    in_round(tab, "B, bars 3 and 4")
     tab.page.keyboard.press("Escape")
     tab.page.locator(".play").click()
     tab.walk(BEAT)
@@ -186,7 +186,7 @@ def looped(tab: Opened) -> list[int]:
 def test_bars_are_chosen_by_section_or_one_by_one_and_shown(tab: Opened) -> None:
     names = tab.page.locator("select.loop option").all_text_contents()
     assert names == [
-        "off", "the whole tune", "A, bars 1 to 2", "B, bars 3 to 4", "hard change, bars 3 to 4",
+        "off", "the whole tune", "A, bars 1 and 2", "B, bars 3 and 4", "hard change, bars 3 and 4",
         "bars you choose",
     ]  # fmt: skip
     first, last = (
@@ -194,11 +194,11 @@ def test_bars_are_chosen_by_section_or_one_by_one_and_shown(tab: Opened) -> None
         tab.page.get_by_label("to", exact=True),
     )
     expect(first).to_be_hidden()
-    for choice, bars in (("the whole tune", [0, 1, 2, 3]), ("B, bars 3 to 4", [2, 3])):
+    for choice, bars in (("the whole tune", [0, 1, 2, 3]), ("B, bars 3 and 4", [2, 3])):
         in_round(tab, choice)
         assert looped(tab) == bars
     expect(first).to_have_value("2")
-    expect(status(tab)).to_have_text("Bars 3 to 4, looped")
+    expect(status(tab)).to_have_text("Bars 3 and 4, looped")
     # An end that would pass the other takes it along.
     last.select_option("1")
     assert looped(tab) == [0]
@@ -280,7 +280,7 @@ def test_click_and_bass_come_and_go_while_it_plays(tab: Opened) -> None:
 
 def test_a_bar_outside_of_the_loop_ends_it(tab: Opened) -> None:
     tab.stand_still()
-    in_round(tab, "B, bars 3 to 4")
+    in_round(tab, "B, bars 3 and 4")
     tab.page.get_by_role("button", name="Play from bar 2", exact=True).click()
     assert tab.walk(LEAD + BAR / 2)[-1].bars == [1]
     assert looped(tab) == []

@@ -152,11 +152,13 @@ def test_a_part_may_be_silent(tab: Opened, written: tuple[Path, Played], part: s
 
 
 def test_a_line_of_the_lesson_sets_all(tab: Opened, written: tuple[Path, Played]) -> None:
-    said = "bars 2 to 3, at 50 and 100 per cent of the tempo, without the strum, with the click on "
+    said = (
+        "bars 2 and 3, at 50 and 100 per cent of the tempo, without the strum, with the click on "
+    )
     choose(tab, "From the lesson", f"{said}beats 2 and 4")
     expect(tab.page.get_by_label("Speed")).to_have_value("50 100")
     expect(tab.page.get_by_label("strum")).not_to_be_checked()
-    expect(tab.page.locator(".round")).to_have_text("Bars 2 to 3, looped")
+    expect(tab.page.locator(".round")).to_have_text("Bars 2 and 3, looped")
     played = written[1]
     file = rehearsed(played.arrangement, Rehearsal.parse(LINES[0]), played.level.tempo)
     # The file ends after four times at each tempo, where the page goes on.
