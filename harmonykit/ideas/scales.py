@@ -157,10 +157,8 @@ def _halves_law(suffix: str) -> Law:
 
 def _every_other(source: Source) -> Iterator[Finding]:
     """Yield what every other note from any degree gives, where it is of one kind or two."""
-    notes = list(source.pcs)
     for size in (4, 3):
-        stacks = [PcSet.of(*(notes[(at + 2 * n) % len(notes)] for n in range(size)))
-                  for at in range(len(notes))]  # fmt: skip
+        stacks = _stacks(source.pcs, size)
         names = [next((n for n in naming.exact_names(stack) if n.quality in KINDS), None)
                  for stack in stacks if len(stack) == size]  # fmt: skip
         kinds = list(dict.fromkeys(name.quality for name in names if name))
@@ -178,7 +176,7 @@ def _every_other(source: Source) -> Iterator[Finding]:
             "every other note",
             f"Every other note of {source.name}, from any degree, gives {said}.",
             f"{join_words(told)}.",
-            near_miss=law.said("The major scale", law.count(PcSet.of(0, 2, 4, 5, 7, 9, 11))),
+            near_miss=_major_scale(law),
             fits=Fits(
                 tuple(k for kind in kinds for k in _OVER.get(kind, (COUNTED.get(kind, kind),)))
             ),
@@ -190,13 +188,17 @@ def _every_other(source: Source) -> Iterator[Finding]:
         return
 
 
-def _kinds_of_stacks(pcs: PcSet, size: int) -> int:
+def _stacks(pcs: PcSet, size: int) -> list[PcSet]:
+    """Return so many notes from each note on, every other one."""
     notes = list(pcs)
-    if len(notes) < size:
-        return 0
-    stacks = [PcSet.of(*(notes[(at + 2 * n) % len(notes)] for n in range(size)))
-              for at in range(len(notes))]  # fmt: skip
-    return len({stack.tn_name for stack in stacks})
+    return [
+        PcSet.of(*(notes[(at + 2 * n) % len(notes)] for n in range(size)))
+        for at in range(len(notes))
+    ]
+
+
+def _kinds_of_stacks(pcs: PcSet, size: int) -> int:
+    return len({stack.tn_name for stack in _stacks(pcs, size)}) if len(pcs) >= size else 0
 
 
 def _left_out(source: Source) -> Iterator[Finding]:
@@ -280,31 +282,28 @@ def _shape_stays(source: Source, strings: Strings) -> Iterator[Finding]:
         return
     by = 12 // source.pcs.symmetry[0]
     for suffix in ("7", "7#5", "7b5", "m7"):
-        roots = [pc for pc in source.pcs if Chord.of(usual_root(pc), suffix).pcs <= source.pcs]
-        for pc in roots[:1]:
-            chord = Chord.of(usual_root(pc), suffix)
-            shapes = find_voicings(chord, strings.neck, 5)[:1]
-            if not shapes:
-                continue
-            moved = [replace(shapes[0], frets=shifted(shapes[0].frets, by * k)) for k in range(3)]
-            if all(one.pcs <= source.pcs for one in moved):
-                told = [f"{one.digits} ({naming.exact_names(one.pcs)[0].unicode})" for one in moved]
-                up = replace(moved[0], frets=shifted(moved[0].frets, 1))
-                out = [usual_root(p).unicode for p in up.pcs - source.pcs]
-                yield Finding(
-                    "on the strings",
-                    f"Any shape of {source.name} moved up by {number(by)} frets stays in it: "
-                    f"{join_words(told)}.",
-                    "; ".join(
-                        f"{one.digits}: {' '.join(source.sign(p) for p in one.pcs)}"
-                        for one in moved
-                    )
-                    + ".",
-                    near_miss=f"Moved up by one fret, {up.digits}, it has {join_words(out)}: "
-                    "outside the scale.",
-                    fits=Fits(("7",), falls=True),
-                    ease=Ease(tuple(one.digits for one in moved), 1, 0),
-                    hearing=Hearing("top", "the whole chord moves up"),
-                    weight=0.9,
-                )
-                return
+        chords = (Chord.of(usual_root(pc), suffix) for pc in source.pcs)
+        chord = next((one for one in chords if one.pcs <= source.pcs), None)
+        shapes = () if chord is None else find_voicings(chord, strings.neck, 5)[:1]
+        moved = [
+            replace(shape, frets=shifted(shape.frets, by * k)) for shape in shapes for k in range(3)
+        ]
+        if not moved or not all(one.pcs <= source.pcs for one in moved):
+            continue
+        told = [f"{one.digits} ({naming.exact_names(one.pcs)[0].unicode})" for one in moved]
+        up = replace(moved[0], frets=shifted(moved[0].frets, 1))
+        out = [usual_root(p).unicode for p in up.pcs - source.pcs]
+        yield Finding(
+            "on the strings",
+            f"Any shape of {source.name} moved up by {number(by)} frets stays in it: "
+            f"{join_words(told)}.",
+            "; ".join(f"{one.digits}: {' '.join(source.sign(p) for p in one.pcs)}" for one in moved)
+            + ".",
+            near_miss=f"Moved up by one fret, {up.digits}, it has {join_words(out)}: "
+            "outside the scale.",
+            fits=Fits(("7",), falls=True),
+            ease=Ease(tuple(one.digits for one in moved), 1, 0),
+            hearing=Hearing("top", "the whole chord moves up"),
+            weight=0.9,
+        )
+        return
