@@ -124,6 +124,11 @@ class HarmonyError(Exception):
         self.rule = _cut(rule, _LONGEST_ADVICE)
         self.mend = _cut(mend, _LONGEST_ADVICE)
 
+    @property
+    def column(self) -> int:
+        """The column at which it stood in its text; 1 where that is not known."""
+        return (self.place and self.place.column) or 1
+
     def __str__(self) -> str:
         parts = [self.what]
         if self.place is not None:

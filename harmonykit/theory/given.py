@@ -108,8 +108,7 @@ def read_word(word: re.Match[str], text: str, read: Callable[[str], T], source: 
     try:
         return read(word[0])
     except HarmonyError as error:
-        column = (error.place.column if error.place else None) or 1
-        place = Place(source, 1, word.start() + column, text)
+        place = Place(source, 1, word.start() + error.column, text)
         raise type(error)(error.what, place=place, rule=error.rule, mend=error.mend) from None
 
 

@@ -182,8 +182,7 @@ def _read_note(part: str, column: int, text: str) -> Note:
     try:
         note = Note.parse(part)
     except HarmonyError as error:
-        inner = error.place.column if error.place and error.place.column else 1
-        place = Place("tuning", 1, column + inner - 1, text)
+        place = Place("tuning", 1, column + error.column - 1, text)
         raise HarmonyError(
             f"{part!r} is not a string of a tuning",
             place=place,

@@ -193,8 +193,7 @@ class _Reader:
         try:
             return read(self.values[key])
         except HarmonyError as error:
-            inner = error.place.column if error.place and error.place.column else 1
-            raise error.at(self._within(key, inner - 1)) from None
+            raise error.at(self._within(key, error.column - 1)) from None
 
     def _within(self, key: str, offset: int) -> Place:
         return self.places.within(("", 0, self.names.written(key)), offset)

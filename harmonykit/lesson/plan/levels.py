@@ -181,9 +181,8 @@ class LevelReader:
         try:
             return found.strummed(self.table["strum"])
         except HarmonyError as error:
-            inner = error.place.column if error.place and error.place.column else 1
             at = ("levels", self.index, self.names.written("strum"))
-            place = self.places.within(at, inner - 1)
+            place = self.places.within(at, error.column - 1)
             raise LessonError(error.what, place=place, rule=error.rule, mend=error.mend) from None
 
     def _choice(self, name: str) -> str:

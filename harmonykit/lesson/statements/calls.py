@@ -134,11 +134,10 @@ def placed(error: HarmonyError, place: Place) -> HarmonyError:
     place : Place
         Of the call's braces.
     """
-    inner = error.place.column if error.place and error.place.column else 1
     column = place.column or 1
-    if inner > 1 and place.text:
+    if error.column > 1 and place.text:
         call = place.text[column + 1 :]
-        column += 2 + len(call) - len(call.lstrip()) + inner - 1
+        column += 2 + len(call) - len(call.lstrip()) + error.column - 1
     at = Place(place.source, place.line, column, place.text)
     return type(error)(error.what, place=at, rule=error.rule, mend=error.mend)
 

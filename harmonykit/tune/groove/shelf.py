@@ -186,8 +186,7 @@ class _Reader:
         try:
             return read(self.table[key])
         except HarmonyError as error:
-            inner = error.place.column if error.place and error.place.column else 1
-            place = self.places.within(("", 0, key), inner - 1)
+            place = self.places.within(("", 0, key), error.column - 1)
             raise HarmonyError(error.what, place=place, rule=error.rule, mend=error.mend) from None
 
     def _with(self, groove: Groove, given: dict[str, Any]) -> Groove:

@@ -259,8 +259,7 @@ class BarReader:
         try:
             reading = read_symbol(word.text)
         except HarmonyError as error:
-            inner = error.place.column if error.place and error.place.column else 1
-            shift = min(inner, len(word.text)) - 1
+            shift = min(error.column, len(word.text)) - 1
             raise error.at(self.where(word.at + shift)) from None
         self.doubts += [f"{word.text}: {doubt}" for doubt in reading.doubts]
         return reading.chord
