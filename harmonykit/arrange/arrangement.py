@@ -20,6 +20,7 @@ from harmonykit.theory.chord import Chord, Note
 from harmonykit.theory.leading.staircase import voice_pairs
 from harmonykit.tune.tune import Tune
 from harmonykit.values import dataclass, field, replace
+from harmonykit.words.numbers import counted
 
 if TYPE_CHECKING:
     from harmonykit.tune.groove.value import Groove
@@ -370,8 +371,7 @@ class Arrangement:
         return tuple(map(tuple, found))
 
     def __repr__(self) -> str:
-        sounding = len(self.sounding)
-        count = f"{sounding} chord{'' if sounding == 1 else 's'}, {len(self.added)} added"
+        count = f"{counted(len(self.sounding), 'chord')}, {len(self.added)} added"
         on = f"{self.tune.title!r} for {self.instrument.name}"
         return f"<Arrangement of {on}: {count}, cost {self.cost}>"
 

@@ -23,6 +23,7 @@ from harmonykit.fretboard.hands.hand import Limits
 from harmonykit.fretboard.strings.instrument import Instrument, InstrumentLike, as_instrument
 from harmonykit.score.files import TuneLike, as_tune
 from harmonykit.values import dataclass, replace
+from harmonykit.words.numbers import counted
 
 PLAIN, MELODY, TWO_STRINGS, FOURTHS = "plain", "chord melody", "two strings", "fourths"
 ALL_IDIOMS = "idioms"
@@ -61,8 +62,7 @@ class Offer:
     arrangement: Arrangement
 
     def __str__(self) -> str:
-        added = len(self.arrangement.added)
-        return f"{self.name}: {self.about} {added} chord{'' if added == 1 else 's'} added."
+        return f"{self.name}: {self.about} {counted(len(self.arrangement.added), 'chord')} added."
 
 
 def moves_of(style: str) -> tuple[str, ...]:

@@ -14,7 +14,7 @@ from harmonykit.theory.chord import Chord, PcSet
 from harmonykit.theory.naming import exact_names
 from harmonykit.theory.scale import KINDS as SCALE_KINDS
 from harmonykit.theory.scale import SixthDiminished
-from harmonykit.words.numbers import join_words, number
+from harmonykit.words.numbers import in_words, join_words, number
 
 
 def alternation(source: Source) -> Iterator[Finding]:
@@ -130,7 +130,7 @@ def twelve(source: Source) -> Iterator[Finding]:
     first = _leading(pair[0], chord)
     law = Law(
         _partitions,
-        lambda name, n: f"{name} leaves {number(n)} such pair{'' if n == 1 else 's'}.",
+        lambda name, n: f"{name} leaves {in_words(n, 'such pair')}.",
     )
     yield Finding(
         "twelve notes",

@@ -12,7 +12,7 @@ from harmonykit.ideas.strings import Strings
 from harmonykit.theory import diminished, kin, spelling
 from harmonykit.theory.chord import Chord, PcSet
 from harmonykit.theory.leading.neighbours import OneNote, one_note_changes
-from harmonykit.words.numbers import join_words, number
+from harmonykit.words.numbers import in_words, join_words, number
 
 _VERBS = {-1: "lowered by a half step", 1: "raised by a half step",
           -2: "lowered by a whole step", 2: "raised by a whole step"}  # fmt: skip
@@ -224,8 +224,7 @@ def _dominants_law(size: int) -> Law:
         return sum(core <= pcs.transpose(-root) <= frame for root in range(12))
 
     def said(name: str, found: int) -> str:
-        many = f"{number(found)} dominant{'' if found == 1 else 's'}"
-        return f"{name} holds {held} of {many}."
+        return f"{name} holds {held} of {in_words(found, 'dominant')}."
 
     return Law(count, said)
 

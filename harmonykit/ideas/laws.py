@@ -12,6 +12,7 @@ from harmonykit.theory.chord import BY_SUFFIX, QUALITIES, Chord, PcSet
 from harmonykit.theory.leading.voiceleading import distance
 from harmonykit.theory.sets.setclass import set_classes
 from harmonykit.values import dataclass
+from harmonykit.words.numbers import plural
 
 # The kinds that a class knows, and what a teacher calls them, one and many.
 KINDS = {
@@ -158,9 +159,9 @@ def called(suffix: str, count: int) -> str:
     if suffix in KINDS:
         return KINDS[suffix][0 if count == 1 else 1]
     if suffix in _LARGE:
-        return f"{_LARGE[suffix]} chord{'' if count == 1 else 's'}"
+        return f"{_LARGE[suffix]} {plural(count, 'chord')}"
     printed = Chord.parse(f"C{suffix}").unicode.removeprefix("C")
-    return f"{printed} chord{'' if count == 1 else 's'}"
+    return f"{printed} {plural(count, 'chord')}"
 
 
 def one_called(suffix: str) -> str:

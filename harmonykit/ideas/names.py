@@ -11,7 +11,7 @@ from harmonykit.theory.chord import BY_DEGREES, Chord, PcSet
 from harmonykit.theory.leading.voiceleading import distance
 from harmonykit.theory.naming import exact_names, name_chords
 from harmonykit.theory.spelling import usual_root
-from harmonykit.words.numbers import join_words, number
+from harmonykit.words.numbers import in_words, join_words, number
 
 _NEAREST = 4
 # What a chart writes over a bass; of an eleventh or ninth the fifth and ninth may be missing.
@@ -168,13 +168,15 @@ def _nearest(chord: Chord) -> Iterator[Finding]:
     if least > _NEAREST or len(near) > 3:
         return
     others = [size for size in far.values() if size > least]
-    law = Law(_least_own, lambda name, size: f"{name} is {_steps(size)} from the nearest.")
+    law = Law(
+        _least_own, lambda name, size: f"{name} is {in_words(size, 'half step')} from the nearest."
+    )
     keep = [chord.pcs & one.pcs for one in near]
     yield Finding(
         "nearest of its kind",
         f"Of the other {called(chord.quality, 2)}, {join_words([n.unicode for n in near])} "
-        f"{'is' if len(near) == 1 else 'are'} nearest to {chord.unicode}: {_steps(least)} "
-        "in all.",
+        f"{'is' if len(near) == 1 else 'are'} nearest to {chord.unicode}: "
+        f"{in_words(least, 'half step')} in all.",
         "; ".join(
             f"{n.unicode} keeps {join_words([chord.spell(pc).unicode for pc in kept]) or 'no note'}"
             for n, kept in zip(near, keep, strict=True)
@@ -187,10 +189,6 @@ def _nearest(chord: Chord) -> Iterator[Finding]:
         rarity=rarity(law, chord.pcs),
         weight=0.5,
     )
-
-
-def _steps(count: int) -> str:
-    return f"{number(count)} half step{'' if count == 1 else 's'}"
 
 
 def _span(sizes: list[int]) -> str:

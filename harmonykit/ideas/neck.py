@@ -12,7 +12,7 @@ from harmonykit.ideas.source import Source
 from harmonykit.ideas.strings import HIGHEST, SHAPES, STEP, Strings, voices
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.consonance import roughness
-from harmonykit.words.numbers import join_words, number
+from harmonykit.words.numbers import in_words, join_words, number
 
 
 def on_strings(strings: Strings) -> Iterator[Finding]:
@@ -45,7 +45,7 @@ def _along_the_neck(strings: Strings) -> Iterator[Finding]:
             f"Move {digits[0]} up by {number(by)} frets and the same notes sound: one shape plays "
             f"every chord of this kind.",
             f"{join_words(digits)} each sound {_notes(source)}; the frets in between give the "
-            f"{number(by - 1)} other{'' if by == 2 else 's'} of this kind.",
+            f"{in_words(by - 1, 'other')} of this kind.",
             near_miss=_seventh_moves(shape, by),
             fits=Fits(("dim7", "7", "+")),
             ease=Ease((digits[0],), 1),

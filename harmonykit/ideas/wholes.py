@@ -14,7 +14,7 @@ from harmonykit.theory import modes
 from harmonykit.theory.chord import PcSet
 from harmonykit.theory.naming import exact_names
 from harmonykit.theory.sets import fourier, operation
-from harmonykit.words.numbers import join_words, number
+from harmonykit.words.numbers import in_words, join_words, number
 
 _ALL = PcSet.of(*range(12))
 _LARGE, _FEW_KEYS = 5, 5
@@ -115,13 +115,11 @@ def _within(source: Source) -> Iterator[Finding]:
     names = [s.tonic.unicode for s in keys]
     count = Law(
         lambda pcs: len(modes.scales_holding(pcs, ["major"])),
-        lambda name, n: f"{name} is diatonic to {number(n)} major key{'' if n == 1 else 's'}.",
+        lambda name, n: f"{name} is diatonic to {in_words(n, 'major key')}.",
     )
     yield Finding(
         "within",
-        f"{source.name} is diatonic to {number(len(keys))} major "
-        f"key{'' if len(keys) == 1 else 's'}: "
-        f"{join_words(names)}.",
+        f"{source.name} is diatonic to {in_words(len(keys), 'major key')}: {join_words(names)}.",
         "; ".join(
             f"{s.title}: {' '.join(d.over(s.tonic).unicode for d in s.degrees)}" for s in keys
         )

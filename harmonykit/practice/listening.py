@@ -20,6 +20,7 @@ from harmonykit.practice.wording import read_chords
 from harmonykit.sound.chords import close_pitches
 from harmonykit.theory import interval, spelling
 from harmonykit.theory.chord import Chord, Note
+from harmonykit.words.numbers import join_words
 
 _LOWEST, _DRONE = 55, 36
 # Kinds of chord by level (common practice, no source).
@@ -170,7 +171,7 @@ def ask_function(spec: Spec, theme: Theme) -> Question:
     return Question(
         spec,
         f"You hear the cadence of {tonic.unicode} {mode}, then a chord. "
-        f"Is it {', '.join(named[:-1])} or {named[-1]}?",
+        f"Is it {join_words(named, 'or')}?",
         "chords",
         right.symbol,
         (
@@ -200,8 +201,7 @@ def _pitches(chord: Chord) -> tuple[int, ...]:
 
 
 def _either(chords: Sequence[Chord]) -> str:
-    names = [chord.unicode for chord in chords]
-    return f"{', '.join(names[:-1])} or {names[-1]}"
+    return join_words([chord.unicode for chord in chords], "or")
 
 
 def _judge(right: Chord, text: str, reason: str) -> Verdict:

@@ -29,6 +29,7 @@ from harmonykit.theory.chord import Chord, PcSet
 from harmonykit.theory.leading.voiceleading import best_voice_leading
 from harmonykit.theory.spelling import usual_root
 from harmonykit.values import dataclass
+from harmonykit.words.numbers import join_words
 
 _STATED = ("lower", "raise", "move", "turn", "slide", "alternates", "same")
 _MOST_CHOICES = 4
@@ -225,8 +226,7 @@ def ask_hear(spec: Spec, theme: Theme) -> Question:
     names = [chord.unicode for chord in choices]
     return Question(
         spec,
-        f"You hear {before.unicode} and then {', '.join(names[:-1])} or {names[-1]}. "
-        "Which of them is it?",
+        f"You hear {before.unicode} and then {join_words(names, 'or')}. Which of them is it?",
         "chords",
         after.symbol,
         (

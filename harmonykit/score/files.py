@@ -9,6 +9,7 @@ from harmonykit.paths import find_data
 from harmonykit.theory.chord import read_symbol
 from harmonykit.tune.text.writer import write_text
 from harmonykit.tune.tune import Tune, TuneError
+from harmonykit.words.numbers import join_words
 
 MOST_BYTES = 4_000_000
 _SCORES = (".musicxml", ".xml", ".mxl", ".abc", ".mid", ".midi")
@@ -217,7 +218,7 @@ def losses(tune: Tune, path: str | Path) -> tuple[str, ...]:
 def _check_writable(path: Path) -> str:
     suffix = path.suffix.lower()
     if suffix not in WRITABLE:
-        rule = f"a tune is written as {', '.join(WRITABLE[:-1])} or {WRITABLE[-1]}"
+        rule = f"a tune is written as {join_words(WRITABLE, 'or')}"
         mend = str(path.with_suffix(".musicxml"))
         raise TuneError(f"{path.name} cannot be written", rule=rule, mend=mend)
     return suffix

@@ -20,7 +20,18 @@ def counted(number: int | Fraction, thing: str, none: str = "0") -> str:
     >>> counted(1, "bar"), counted(4, "bar"), counted(0, "bar"), counted(0, "bar", none="no")
     ('1 bar', '4 bars', '0 bars', 'no bars')
     """
-    return f"{number or none} {thing}{'' if number == 1 else 's'}"
+    return f"{number or none} {plural(number, thing)}"
+
+
+def plural(number: int | Fraction, thing: str) -> str:
+    """Return what so many things are called; one has no s.
+
+    Examples
+    --------
+    >>> plural(1, "bar"), plural(4, "bar")
+    ('bar', 'bars')
+    """
+    return thing if number == 1 else f"{thing}s"
 
 
 NUMBERS = "no one two three four five six seven eight nine ten eleven twelve".split()
@@ -35,6 +46,17 @@ def number(count: int) -> str:
     ('four', '16')
     """
     return NUMBERS[count] if 0 <= count < len(NUMBERS) else str(count)
+
+
+def in_words(count: int, thing: str) -> str:
+    """Return a number in words with what is counted, in the singular for one.
+
+    Examples
+    --------
+    >>> in_words(4, "note"), in_words(1, "note"), in_words(0, "note")
+    ('four notes', 'one note', 'no notes')
+    """
+    return f"{number(count)} {plural(count, thing)}"
 
 
 _ORDINALS = (
@@ -57,15 +79,19 @@ def ordinal(number: int) -> str:
     return f"{number}{ending or 'th'}"
 
 
-def join_words(words: Sequence[str]) -> str:
-    """Join words as in a sentence.
+def join_words(words: Sequence[str], last: str = "and") -> str:
+    """Join words as in a sentence, with ``last`` before the last of them.
 
     Examples
     --------
     >>> join_words(["A", "C", "E"])
     'A, C and E'
+    >>> join_words(["A", "C", "E"], "or")
+    'A, C or E'
     """
-    return " and ".join([", ".join(words[:-1]), words[-1]]) if len(words) > 1 else "".join(words)
+    return (
+        f" {last} ".join([", ".join(words[:-1]), words[-1]]) if len(words) > 1 else "".join(words)
+    )
 
 
 def bars_between(first: int, last: int) -> str:

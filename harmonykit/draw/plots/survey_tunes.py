@@ -20,6 +20,7 @@ from harmonykit.draw.base.canvas import LABEL_PT, NOTE_PT, SMALL_PT, THIN_MM, Ca
 from harmonykit.draw.base.fonts import REGULAR, SEMIBOLD, shortened, text_width
 from harmonykit.draw.plots import frame, survey_map
 from harmonykit.errors import HarmonyError
+from harmonykit.words.numbers import counted
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -68,7 +69,7 @@ def draw_key_profile(
     ground = _TOP_MM + _UP_MM
     canvas = Canvas(_WIDTH_MM, ground + 11.0 + len(hands) * _LINE_MM + 7.0, palette)
     tunes = int(profile["tunes"].max())
-    title = f"{mode.capitalize()} keys, {tunes} tune{'' if tunes == 1 else 's'}"
+    title = f"{mode.capitalize()} keys, {counted(tunes, 'tune')}"
     canvas.text(1.5, 5.0, title, LABEL_PT, weight=SEMIBOLD, anchor="left")
     told = f"percent more {tables.measure_said(by)} than in a tune’s own best key"
     canvas.text(_WIDTH_MM - 1.5, 5.0, told, NOTE_PT, colour="soft", anchor="right")

@@ -29,6 +29,7 @@ from harmonykit.theory.chord import Chord
 from harmonykit.theory.given import ChordLike, as_chords
 from harmonykit.theory.typed import as_typed
 from harmonykit.values import dataclass
+from harmonykit.words.numbers import plural
 
 __all__ = ["BOX_SIZES", "draw_box"]
 
@@ -284,7 +285,7 @@ def _group(
         for shape in found[:most]
     ]
     of = f"{len(boxes)} of {len(found)}" if len(boxes) < len(found) else f"{len(found) or 'no'}"
-    return Group(chord.unicode, tuple(boxes), f"{of} shape{'' if len(found) == 1 else 's'}")
+    return Group(chord.unicode, tuple(boxes), f"{of} {plural(len(found), 'shape')}")
 
 
 def _said(shape: Voicing, chord: Chord) -> str:

@@ -31,7 +31,7 @@ from harmonykit.lesson.together.rescue import (
 from harmonykit.sound.rehearsal_said import said_rehearsal
 from harmonykit.tune.tune import Tune, bar_length, beat_length
 from harmonykit.values import dataclass, field, replace
-from harmonykit.words.numbers import join_words
+from harmonykit.words.numbers import join_words, plural
 
 _LOOP_LEFT_MM = 60.0
 # So many strings leave no room for two pairs at the size to play from.
@@ -199,7 +199,7 @@ def tune_line(tune: Tune, tempo: float, bars: int = 0) -> str:
     'sixteen bars in F major · three beats a bar · 96 beats a minute'
     """
     bars = bars or tune.bar_count
-    counted = f"{counted_word(bars)} bar{'' if bars == 1 else 's'} in {tune.key.unicode}"
+    counted = f"{counted_word(bars)} {plural(bars, 'bar')} in {tune.key.unicode}"
     beat = beat_length(tune.meter)
     beats = bar_length(tune.meter) / beat
     in_bar = f"{_beats(beats)} a bar"
@@ -220,7 +220,7 @@ def _beats(number: Fraction) -> str:
     """
     whole, rest = divmod(number, 1)
     if not rest:
-        return f"{counted_word(whole)} beat{'' if whole == 1 else 's'}"
+        return f"{counted_word(whole)} {plural(whole, 'beat')}"
     if not whole:
         return _PARTS.get(rest, f"{rest} of a beat")
     return f"{counted_word(whole)} and a half beats" if rest == _HALF else f"{whole} {rest} beats"

@@ -21,7 +21,7 @@ from harmonykit.lesson.plan.shown import Shown
 from harmonykit.lesson.together.rescue import Hard, rescue
 from harmonykit.theory.chord import Chord
 from harmonykit.values import dataclass, field, replace
-from harmonykit.words.numbers import join_words
+from harmonykit.words.numbers import join_words, plural
 
 _AIR_MM = {"play": 7.0, "plain": 6.0, "sheet": 12.0}
 _NAMES_APART_MM = 1.5
@@ -183,7 +183,7 @@ def _counted(held: Held, told: Told, fresh: Sequence[NewGrip] | None) -> str:
     told.
     """
     count = counted_word(len(held))
-    said = f"{count[:1].upper()}{count[1:]} shape{'' if len(held) == 1 else 's'}"
+    said = f"{count[:1].upper()}{count[1:]} {plural(len(held), 'shape')}"
     if fresh is None:
         return said
     new = {one.shown.shape for one in fresh}

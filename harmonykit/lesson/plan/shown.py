@@ -299,8 +299,7 @@ def _shapes_of(chord: Chord, shape: Voicing, *, complete: bool) -> str:
     if not right:
         return "another shape, or another chord"
     digits = [one.digits for one in right[:3]]
-    either = digits[0] if len(digits) == 1 else f"{', '.join(digits[:-1])} or {digits[-1]}"
-    return f"{chord.symbol} is {either} on the {instrument.name}"
+    return f"{chord.symbol} is {join_words(digits, 'or')} on the {instrument.name}"
 
 
 def notes_heard(shape: Voicing, chord: Chord) -> str:

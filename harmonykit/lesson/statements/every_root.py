@@ -11,6 +11,7 @@ from harmonykit.lesson.statements.kinds import Stated, call_text
 from harmonykit.lesson.statements.laws import COUNTS, LAWS, ROOTS, SAID
 from harmonykit.theory.chord import Chord, Note
 from harmonykit.words.former import FORMER
+from harmonykit.words.numbers import in_words
 from harmonykit.words.numbers import number as number_word
 
 
@@ -172,7 +173,7 @@ def _said_generally(
 ) -> str:
     """Say a statement of every root, without the name of a note."""
     if statement == "semitones_apart":
-        return SAID[statement](*chords, kinds.counted(int(rest[0]), "semitone"))
+        return SAID[statement](*chords, in_words(int(rest[0]), "semitone"))
     if statement in ("common_notes", "turns_into"):
         return SAID[statement](*chords)
     return SAID[statement](*chords, *notes, *rest)

@@ -14,7 +14,7 @@ from harmonykit.theory import alternation, naming
 from harmonykit.theory.chord import Chord, Note
 from harmonykit.theory.leading.voiceleading import distance
 from harmonykit.values import dataclass
-from harmonykit.words.numbers import join_words, number, ordinal
+from harmonykit.words.numbers import in_words, join_words, number, ordinal
 
 _TURNS = ("root", "first", "second", "third")
 
@@ -161,17 +161,12 @@ def how_many_notes(chord: str, number_of: int) -> Stated:
     count = len(whole.pcs)
     return Stated(
         count == number_of,
-        f"{whole.name}: {counted(count, 'note')}",
-        f"{whole.name} has {counted(number_of, 'note')}",
-        f"{whole.name} does not have {counted(number_of, 'note')}",
+        f"{whole.name}: {in_words(count, 'note')}",
+        f"{whole.name} has {in_words(number_of, 'note')}",
+        f"{whole.name} does not have {in_words(number_of, 'note')}",
         whole.spelled if count == number_of else f"it has {number(count)}, {whole.spelled}",
         call_text("how_many_notes", chord, count),
     )
-
-
-def counted(count: int, thing: str) -> str:
-    """Return a number with what is counted, in words."""
-    return f"{number(count)} {thing}{'' if count == 1 else 's'}"
 
 
 def lowest(chord: str, note: str) -> Stated:
@@ -233,10 +228,10 @@ def semitones_apart(first: str, second: str, semitones: int) -> Stated:
     """State how many semitones two chords are apart, all voices together."""
     a, b = heard(first), heard(second)
     found = int(distance(a.pcs, b.pcs))
-    said = counted(semitones, "semitone")
+    said = in_words(semitones, "semitone")
     return Stated(
         found == semitones,
-        f"{a.name} to {b.name}: {counted(found, 'semitone')}",
+        f"{a.name} to {b.name}: {in_words(found, 'semitone')}",
         f"From {a.name} to {b.name} the voices move {said} in all",
         f"{a.name} and {b.name} are not {said.replace('no ', '0 ')} apart",
         "the smallest total over all pairings of the notes"

@@ -25,7 +25,7 @@ from harmonykit.lesson.statements.kinds import Stated
 from harmonykit.lesson.statements.sounding import heard, of_chord, read_kind
 from harmonykit.theory.chord import Chord, Note
 from harmonykit.values import dataclass
-from harmonykit.words.numbers import join_words, number
+from harmonykit.words.numbers import in_words, join_words, number
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,7 +73,7 @@ def _holds(*notes: str) -> Said:
 
 
 def _has_notes(count: int) -> Said:
-    told = kinds.counted(count, "note")
+    told = in_words(count, "note")
     return _by_kind(kinds.how_many_notes, f"has {told}", f"have {told}", count)
 
 
@@ -224,7 +224,7 @@ def _keeps(strings: int) -> Said:
         return kept >= strings, f"from {member.name} {stay}"
 
     where = "on its fret" if strings == 1 else "on their frets"
-    told = f"at least {kinds.counted(strings, 'string')} {where}"
+    told = f"at least {in_words(strings, 'string')} {where}"
     return Said(f"keeps {told}", f"keep {told}", judge)
 
 

@@ -21,6 +21,7 @@ from harmonykit.theory.chord import Chord
 from harmonykit.theory.naming import exact_names
 from harmonykit.tune.tune import Tune
 from harmonykit.values import dataclass, replace
+from harmonykit.words.numbers import counted
 from harmonykit.workbook.base.scene import Control
 
 MOST = 30
@@ -66,8 +67,8 @@ def _told(finding: Finding) -> Iterator[tuple[str, str]]:
     yield "Not so", finding.near_miss
     yield "Hear", finding.hearing.said
     if ease.shapes:
-        grips = f"{ease.new_grips} new grip{'' if ease.new_grips == 1 else 's'}"
-        fingers = f"{ease.fingers_moved} finger{'' if ease.fingers_moved == 1 else 's'} moved"
+        grips = counted(ease.new_grips, "new grip")
+        fingers = f"{counted(ease.fingers_moved, 'finger')} moved"
         yield "Learn", f"{grips}, {fingers} at most"
     yield "Heard", finding.heard
     if finding.rarity:

@@ -28,6 +28,7 @@ from harmonykit.sound import files, rendering
 from harmonykit.sound.events import play
 from harmonykit.tune.text.writer import write_text
 from harmonykit.values import dataclass, replace
+from harmonykit.words.numbers import counted
 from harmonykit.workbook.reharmonise.framing import phrases_of
 from harmonykit.workbook.reharmonise.state import ReharmoniseState
 from harmonykit.workbook.reharmonise.ways import Row, Ways
@@ -193,7 +194,7 @@ def _watch(row: Row) -> str:
     chords = row.measures.added
     if not chords:
         return "No added chords: the tune as written."
-    return f"{chords} added chord{'' if chords == 1 else 's'}. What does each resolve to?"
+    return f"{counted(chords, 'added chord')}. What does each resolve to?"
 
 
 def _written(folder: Path, ways: Ways, ending: str, data: str | bytes) -> Path:

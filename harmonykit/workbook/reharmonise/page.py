@@ -20,6 +20,7 @@ from harmonykit.score.typed import tunes_in
 from harmonykit.tune.tune import Tune
 from harmonykit.values import dataclass, fields
 from harmonykit.words.glossary import label, term
+from harmonykit.words.numbers import counted
 from harmonykit.workbook.reharmonise import controls, decisions, plot
 from harmonykit.workbook.reharmonise.charts import (
     BARS,
@@ -357,7 +358,7 @@ def reasons_html(ways: Ways, state: ReharmoniseState) -> str:
     """Return what makes it hard to play, and what was refused by the rules."""
     row = ways.chosen(state.chosen)
     refused, count = kept_out(row.arrangement), len(row.arrangement.refusals)
-    times = f"{count} time{'' if count == 1 else 's'}" if refused else ""
+    times = counted(count, "time") if refused else ""
     rows = (row, ways.get(state.beside) or row, ways.chosen(AS_WRITTEN))
     sounding = {each.name: each.arrangement for each in rows if each.arrangement.sounding}
     hard = [(name, _difficulty(way)) for name, way in sounding.items()]

@@ -12,6 +12,7 @@ from harmonykit.draw.svg import ROOT, VARIABLES, Attributes, Pen, opened, points
 from harmonykit.draw.tree import Group, Part
 from harmonykit.draw.tree import Mark as LetterMark
 from harmonykit.values import dataclass
+from harmonykit.words.numbers import counted
 from harmonykit.workbook.reharmonise.state import ReharmoniseState
 from harmonykit.workbook.reharmonise.ways import AS_WRITTEN, BEST, Row, Ways
 
@@ -83,8 +84,8 @@ def describe(ways: Ways) -> str:
 def numbers(values: Triple) -> str:
     """Return the three measures of the plot in words."""
     semitones, travel, added = values
-    chords = f"{added or 'no'} added chord{'' if added == 1 else 's'}"
-    return f"{semitones} semitone{'' if semitones == 1 else 's'}, {travel} mm, {chords}"
+    chords = counted(added, "added chord", none="no")
+    return f"{counted(semitones, 'semitone')}, {travel} mm, {chords}"
 
 
 def summary(ways: Ways) -> str:

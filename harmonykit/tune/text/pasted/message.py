@@ -309,7 +309,7 @@ class _Reader:
             yield f"chord names: {self.naming.said}; to read them as typed, set naming to letters"
         if self.header.capo:
             capo = self.header.capo
-            higher = f"{capo} semitone{'' if capo == 1 else 's'} higher"
+            higher = f"{counted(capo, 'semitone')} higher"
             said = f"capo {capo}: the chords are kept as typed, and sound {higher}"
             self.doubts.append((said, self.header.said["capo"][0]))
         for what, at in sorted(dict.fromkeys(self.doubts), key=lambda pair: pair[1]):
