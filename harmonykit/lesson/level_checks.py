@@ -16,7 +16,7 @@ from collections.abc import Iterator, Sequence
 from itertools import groupby, pairwise
 
 from harmonykit.arrange import slots, top_line, written
-from harmonykit.arrange.arrangement import Arrangement
+from harmonykit.arrange.arrangement import Arrangement, Tune
 from harmonykit.arrange.moves import Refused, Setting, move_named
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.lesson.handout.text import spans
@@ -51,7 +51,9 @@ def check_level(front: Front, index: int, arrangement: Arrangement) -> None:
 
 def _reason(move: str, front: Front, level: Level, arrangement: Arrangement) -> str:
     rules = Counter(each.rule for each in arrangement.refusals if each.move == move and each.rule)
-    if _is_offered(move, front, level):
+    tune = front.tune
+    setting = Setting(tune.key, tune.melody, level.tempo, level.least_seconds)
+    if is_offered(move, tune, setting):
         return f"{move}: no shape within the level's limits is worth the change"
     if rules:
         ((rule, count),) = rules.most_common(1)
@@ -59,10 +61,8 @@ def _reason(move: str, front: Front, level: Level, arrangement: Arrangement) -> 
     return f"{move}: the tune has no chord for it"
 
 
-def _is_offered(move: str, front: Front, level: Level) -> bool:
+def is_offered(move: str, tune: Tune, setting: Setting) -> bool:
     """Whether a move finds a place in the tune, before shapes are looked for."""
-    tune = front.tune
-    setting = Setting(tune.key, tune.melody, level.tempo, level.least_seconds)
     rule = move_named(move)
     return any(
         not isinstance(one, Refused)

@@ -7,12 +7,12 @@ and a second for each chord, then a wide reach and half a second.
 from collections.abc import Iterable
 
 from harmonykit.arrange.arrangement import Arrangement, Step, Tune
-from harmonykit.arrange.moves import Refused, Setting, move_named
+from harmonykit.arrange.moves import Setting
 from harmonykit.arrange.search import reharmonise
-from harmonykit.arrange.slots import slots_of
 from harmonykit.arrange.wishes import FULL, Wishes
 from harmonykit.fretboard.hands.hand import limits_at
 from harmonykit.fretboard.strings.instrument import Instrument
+from harmonykit.lesson.level_checks import is_offered
 from harmonykit.lesson.plan.levels import LEAST_SECONDS
 from harmonykit.values import dataclass
 
@@ -95,10 +95,7 @@ def may_apply(tune: Tune, move: str, hand: int) -> bool:
     """Whether a move's rules allow it anywhere, whatever the shapes are."""
     pace, least = tempo_at(tune, hand), LEAST_SECONDS[hand - 1]
     setting = Setting(tune.key, tune.melody, pace, least, across_sections=True)
-    rule = move_named(move)
-    return any(
-        not isinstance(one, Refused) for slot in slots_of(tune) for one in rule.offer(slot, setting)
-    )
+    return is_offered(move, tune, setting)
 
 
 def _arranged(tune: Tune, instrument: Instrument, moves: tuple[str, ...], hand: int) -> Arrangement:

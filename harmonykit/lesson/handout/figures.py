@@ -67,7 +67,6 @@ class Figures:
         self.least = LARGE_PT if large else TABLET_PT if tablet else LEAST_PT
         self.palette, self.left_handed, self.large = palette, left_handed, large
         self._places: dict[tuple[Drawing | OwnPicture, float], int] = {}
-        self._drawings: list[tuple[Drawing | OwnPicture, float]] = []
 
     def box(
         self,
@@ -94,11 +93,7 @@ class Figures:
 
         ``large`` is how many times larger it is set in large print.
         """
-        key = (drawing, large if self.large else 1.0)
-        if key not in self._places:
-            self._places[key] = len(self._drawings)
-            self._drawings.append(key)
-        return self._places[key]
+        return self._taken(drawing, large)
 
     def add_box(self, drawing: Drawing) -> int:
         """Take in a box from ``box`` that has its size already."""
@@ -106,12 +101,12 @@ class Figures:
 
     def add_own(self, picture: OwnPicture) -> int:
         """Take in a picture of the lesson's own; in large print it is larger, as far as it fits."""
-        scale = min(LARGE, MOST_MM / picture.width_mm) if self.large else 1.0
-        key = (picture, scale)
-        if key not in self._places:
-            self._places[key] = len(self._drawings)
-            self._drawings.append(key)
-        return self._places[key]
+        return self._taken(picture, min(LARGE, MOST_MM / picture.width_mm))
+
+    def _taken(self, drawing: Drawing | OwnPicture, large: float) -> int:
+        """Return the key of what is drawn, which is taken in once at each size."""
+        key = (drawing, large if self.large else 1.0)
+        return self._places.setdefault(key, len(self._places))
 
     def recoloured(self, drawing: Drawing) -> Drawing:
         """Return a figure that was drawn for the screen in this palette."""
@@ -131,7 +126,7 @@ class Figures:
                 "top": drawing.origin_mm[1] * scale,
                 "roles": list(roles_drawn([drawing])),
             }
-            for drawing, scale in self._drawings
+            for drawing, scale in self._places
         ]
 
     def _legible(self, svg: str, scale: float) -> str:
@@ -150,7 +145,7 @@ class Figures:
 
     def marks(self) -> list[dict[str, Any]]:
         """Return the marks shown, each with its word, in the order of the key at a page's foot."""
-        drawn = (drawing for drawing, _ in self._drawings)
+        drawn = (drawing for drawing, _ in self._places)
         shown = roles_drawn(each for each in drawn if not isinstance(each, OwnPicture))
         return [
             {

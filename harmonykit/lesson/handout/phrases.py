@@ -64,7 +64,6 @@ def _phrase_starts(tune: Tune, bars: Sequence[WrittenBar]) -> Iterator[bool]:
         # A pick-up shares the row of the bar after it.
         yield starts and not opened
         opened = not bar.number
-    return
 
 
 def _rows_of(phrases: Sequence[int]) -> Iterator[int]:

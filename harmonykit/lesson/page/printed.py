@@ -10,6 +10,7 @@ from bisect import bisect_right
 from collections.abc import Iterable, Iterator, Sequence
 from fractions import Fraction
 from functools import cached_property
+from itertools import accumulate
 from typing import Any, NamedTuple
 
 from harmonykit.arrange.arrangement import Arrangement
@@ -281,10 +282,7 @@ def _begun(plan: phrases.Plan) -> Iterator[int]:
 
 def _starts(counts: Iterable[int]) -> list[int]:
     """Return where each of several rows begins, one laid behind the other."""
-    found = [0]
-    for count in counts:
-        found.append(found[-1] + count)
-    return found
+    return [0, *accumulate(counts)]
 
 
 def _syllable(text: str, goes_on: bool) -> str:  # noqa: FBT001
