@@ -47,6 +47,7 @@ from harmonykit.fretboard.shapes.fourths import FOURTHS
 from harmonykit.fretboard.shapes.textures import has_many_strings
 from harmonykit.fretboard.strings.instrument import InstrumentLike, as_instrument
 from harmonykit.score.files import TuneLike, as_tune
+from harmonykit.theory.printed import printed_chord
 from harmonykit.tune.bar import bar_length
 
 _FIRST_SHAPES, _REGISTER = 7, 15
@@ -351,4 +352,4 @@ def _heard(found: Offered, slots: Sequence[Slot]) -> Offered:
 
 
 def _refusal(slot: Slot, move: str, refused: Refused) -> Refusal:
-    return Refusal(move, slot.bar, slot.chord.unicode if slot.chord else "N.C.", refused.rule)
+    return Refusal(move, slot.bar, printed_chord(slot.chord), refused.rule)

@@ -15,6 +15,7 @@ from itertools import groupby
 from harmonykit.arrange.arrangement import Arrangement, Step, Tune
 from harmonykit.arrange.moves.dominants import is_called_dominant
 from harmonykit.theory.chord import Chord
+from harmonykit.theory.printed import NO_CHORD
 from harmonykit.tune.analysis import function, numerals
 from harmonykit.tune.form import INTRO
 from harmonykit.words.numbers import bars_between, join_words
@@ -80,7 +81,7 @@ def often_at(way: Arrangement, index: int) -> str:
 
 def silence_of(step: Step) -> str:
     """Return what a step without a chord is called: a rest over the tune's chord, or N.C."""
-    return "N.C." if step.written is None else "rest"
+    return NO_CHORD if step.written is None else "rest"
 
 
 def numerals_by_bar(way: Arrangement) -> str:

@@ -19,6 +19,7 @@ from harmonykit.arrange.wishes import Chosen, Demands
 from harmonykit.errors import HarmonyError, need_whole
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.given import as_chords
+from harmonykit.theory.printed import printed_chord
 from harmonykit.tune.bar import beat_length
 from harmonykit.values import dataclass, replace
 
@@ -44,7 +45,7 @@ class Alternative:
     @property
     def chords(self) -> str:
         """The chords at the place, in order."""
-        return " ".join(step.chord.unicode if step.chord else "N.C." for step in self.steps)
+        return " ".join(printed_chord(step.chord) for step in self.steps)
 
     @property
     def chosen(self) -> Chosen:

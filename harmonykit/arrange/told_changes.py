@@ -14,6 +14,7 @@ from itertools import groupby
 from harmonykit.arrange.arrangement import Arrangement, Step
 from harmonykit.arrange.functions import often_at
 from harmonykit.theory.chord import Chord
+from harmonykit.theory.printed import printed_chord
 from harmonykit.tune.bar import beat_length
 from harmonykit.values import dataclass, replace
 
@@ -148,7 +149,7 @@ def added_said(way: Arrangement) -> str:
     """
     added: dict[str, dict[tuple[int, Fraction], None]] = {}
     for one in told_changes(way):
-        chords = " ".join(step.chord.unicode if step.chord else "N.C." for step in one.steps)
+        chords = " ".join(printed_chord(step.chord) for step in one.steps)
         added.setdefault(chords, {}).update(dict.fromkeys(one.places))
     return "; ".join(
         f"{chord} {' '.join(f'{bar}@{beat_said(beat)}' for bar, beat in sorted(places))}"
@@ -180,5 +181,5 @@ def _place(way: Arrangement, steps: Sequence[Step]) -> tuple[int, Fraction]:
 
 
 def _named(step: Step) -> str:
-    chord = step.chord.unicode if step.chord else "N.C."
+    chord = printed_chord(step.chord)
     return f"{chord} {step.voicing.digits}" if step.voicing else chord

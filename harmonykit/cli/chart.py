@@ -7,6 +7,7 @@ from itertools import pairwise
 from harmonykit.about.text import WIDTH
 from harmonykit.arrange.arrangement import Arrangement
 from harmonykit.arrange.functions import about_phrases, functions_of, silence_of
+from harmonykit.theory.printed import printed_chord
 from harmonykit.tune.analysis.function import analyse_chords
 from harmonykit.tune.analysis.numerals import Analysed, printed_numeral
 from harmonykit.tune.text.writer import bar_words
@@ -99,7 +100,7 @@ def _typed(bar: Bar, told: Iterator[Analysed]) -> Iterator[Pair]:
             continue
         chord, numeral = next(changes).chord, printed_numeral(next(told).numeral)
         beat = word[word.index("@") :] if "@" in word else ""
-        yield (chord.unicode if chord else "N.C.") + beat, numeral
+        yield printed_chord(chord) + beat, numeral
 
 
 def _cells(way: Arrangement) -> Iterator[_Cell]:

@@ -24,6 +24,7 @@ from harmonykit.lesson.together.rescue import (
     practised_changes,
     said_tempo,
 )
+from harmonykit.theory.printed import NO_CHORD
 from harmonykit.tune.bar import beat_length
 from harmonykit.values import dataclass
 
@@ -130,7 +131,7 @@ def _cell(
     name = step.chord.unicode if step.chord is not None and not step.alone else ""
     return {
         "at": float((step.onset - onset) / length),
-        "name": name or ("N.C." if step.chord is None else ""),
+        "name": name or (NO_CHORD if step.chord is None else ""),
         "added": step.added,
         "box": None if step.voicing is None else _figure(_box(played, index)),
         "held": held,

@@ -18,6 +18,7 @@ from harmonykit.lesson.plan.model import Block, Chart, Lesson, Picture, Played, 
 from harmonykit.lesson.statements.claims import claims_of, marked_in
 from harmonykit.lesson.statements.sentences import MARK, SAID_MARK, proved_of, turned_of
 from harmonykit.lesson.together.rescue import said_tempo
+from harmonykit.theory.printed import NO_CHORD
 from harmonykit.tune.analysis.function import said_framing
 from harmonykit.tune.bar import bar_length, beat_length
 from harmonykit.tune.groove.shelf import in_meter
@@ -310,7 +311,7 @@ def _bars(way: Arrangement) -> list[str]:
 
 def _step(step: Step, bar: PlayedBar) -> str:
     if step.chord is None or step.voicing is None:
-        return "N.C."
+        return NO_CHORD
     name = "" if step.alone else f"{step.chord.unicode} "
     said = f"{name}{step.voicing.digits}"
     marked = f"**{said}**" if step.added else said

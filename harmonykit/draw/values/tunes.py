@@ -15,6 +15,7 @@ from harmonykit.draw.chart import Cell, Chart, ChartBar, chart_height, lay_chart
 from harmonykit.draw.shapes.box import draw_box
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.theory.chord import Chord
+from harmonykit.theory.printed import printed_chord
 from harmonykit.tune.bar import OPENING_SIGNS, Bar, Meter
 from harmonykit.tune.text.changes import said_tempo
 from harmonykit.words.numbers import counted
@@ -93,7 +94,7 @@ def written(tune: Tune) -> Iterator[ChartBar]:
             cells = tuple(
                 Cell(
                     float(change.at / bar.length),
-                    change.chord.unicode if change.chord else "N.C.",
+                    printed_chord(change.chord),
                     silent=change.chord is None,
                 )
                 for change in bar.changes

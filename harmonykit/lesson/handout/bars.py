@@ -9,10 +9,10 @@ from typing import Any
 from harmonykit.arrange.arrangement import Step
 from harmonykit.arrange.written import WrittenBar
 from harmonykit.draw.base.fonts import SEMIBOLD, text_width
+from harmonykit.theory.printed import printed_chord
 from harmonykit.tune.bar import Meter, bar_length, beat_length
 from harmonykit.values import dataclass
 
-NO_CHORD = "N.C."
 # From the bar line to the first beat, and from the end of the last one to the next line.
 BEFORE_MM, AFTER_MM = 2.5, 2.4
 GAP_MM, LATE_MM = 1.0, 5.0
@@ -40,7 +40,7 @@ class Cell:
         """The printed symbol; none over a melody note alone."""
         if self.step.alone or not self.names:
             return ""
-        return self.step.chord.unicode if self.step.chord else NO_CHORD
+        return printed_chord(self.step.chord)
 
 
 @dataclass(frozen=True)

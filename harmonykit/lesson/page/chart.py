@@ -26,10 +26,10 @@ from harmonykit.lesson.together.rescue import hard_changes, said_tempo
 from harmonykit.sound.performance import section_spans
 from harmonykit.sound.rehearsal import LOOP_BARS, Rehearsal
 from harmonykit.sound.rehearsal_said import said_rehearsal
+from harmonykit.theory.printed import NO_CHORD
 from harmonykit.tune.tune import PICKUP, PlayedBar, Tune, bar_length, beat_length
 from harmonykit.values import dataclass, replace
 
-NO_CHORD = "N.C."
 _SLASH_PX, _GAP_PX, _LINES_PX, _HOLD_PX = 14, 8, 6, 23
 _USUAL_SOUND = PlayAlong()
 _COLUMN_PX, _MARGINS_PX, _LEAD_PX = 658, 80, 92

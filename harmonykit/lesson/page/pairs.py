@@ -22,6 +22,7 @@ from harmonykit.lesson.together.rescue import (
     practised_changes,
     said_tempi,
 )
+from harmonykit.theory.printed import printed_chord
 from harmonykit.tune.bar import beat_length
 from harmonykit.values import dataclass
 
@@ -109,9 +110,5 @@ def _beats(way: Arrangement, bar: int) -> Iterator[str]:
     steps: Sequence[Step] = way.bars()[bar]
     for n in range(math.ceil(played.bar.length / beat)):
         span = played.onset + n * beat, played.onset + (n + 1) * beat
-        names = [
-            step.chord.unicode if step.chord else "N.C."
-            for step in steps
-            if span[0] <= step.onset < span[1]
-        ]
+        names = [printed_chord(step.chord) for step in steps if span[0] <= step.onset < span[1]]
         yield " ".join(names)

@@ -37,6 +37,7 @@ from harmonykit.lesson.statements.calls import Function
 from harmonykit.lesson.statements.sounding import heard
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.diminished import Resolution, resolutions
+from harmonykit.theory.printed import printed_chord
 from harmonykit.words.numbers import join_words
 from harmonykit.words.numbers import number as number_word
 
@@ -147,7 +148,7 @@ class Functions(stated.Statements):
     def changes(self, level: int) -> Text:
         """Put in the changes of a level as a line a row of bars, without shapes."""
         bars = self.played[self._level(level)].arrangement.bars()
-        said = [" ".join(s.chord.unicode if s.chord else "N.C." for s in bar) for bar in bars]
+        said = [" ".join(printed_chord(s.chord) for s in bar) for bar in bars]
         rows = (said[first : first + 4] for first in range(0, len(said), 4))
         return Text("  \n".join("| " + " | ".join(row) + " |" for row in rows), computed=True)
 

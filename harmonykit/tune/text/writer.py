@@ -7,6 +7,7 @@ Each bar takes the plainest form that says it: an equal share of the bar, then `
 from fractions import Fraction
 
 from harmonykit.files.toml import toml_string, toml_strings
+from harmonykit.theory.printed import NO_CHORD
 from harmonykit.tune.bar import BarChange
 from harmonykit.tune.text import barlines, melody
 from harmonykit.tune.text.reader import FORMAT
@@ -114,7 +115,7 @@ def _number(value: Fraction) -> str:
 
 def _symbol(change: BarChange, beat: str = "") -> str:
     """Return a chord with its beat, and what is offered instead of it."""
-    symbol = "N.C." if change.chord is None else change.chord.symbol
+    symbol = NO_CHORD if change.chord is None else change.chord.symbol
     return " ".join([symbol + beat, *(f"({chord.symbol})" for chord in change.alternates)])
 
 

@@ -17,6 +17,7 @@ from harmonykit.draw.plots import course, distances, frame, front, leading
 from harmonykit.errors import HarmonyError
 from harmonykit.paths import shipped
 from harmonykit.score.typed import tunes_in
+from harmonykit.theory.printed import printed_chord
 from harmonykit.tune.tune import Tune
 from harmonykit.values import dataclass, fields
 from harmonykit.words.glossary import label, term
@@ -297,7 +298,7 @@ def place_html(
     Nothing may be done with one of an intro or an ending, which is not ``free``.
     """
     step = way.steps[place.index]
-    chord = step.chord.unicode if step.chord else "N.C."
+    chord = printed_chord(step.chord)
     why, often = decisions.said_of(way, place) if free else (_FRAMES, "")
     number = way.tune.playing[step.bar].bar.number
     stands = revising.chosen_at(way, place.slot.onset)
@@ -348,7 +349,7 @@ def _offered(
 
 def told_chords(each: Alternative) -> str:
     """Return the chords of an alternative; one that goes on over a bar line is said once."""
-    names = [chord.unicode if chord else "N.C." for chord, *_ in each.chosen]
+    names = [printed_chord(chord) for chord, *_ in each.chosen]
     return " ".join(
         name for name, before in zip(names, ["", *names], strict=False) if name != before
     )

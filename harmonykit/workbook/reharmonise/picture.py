@@ -12,6 +12,7 @@ from types import MappingProxyType
 from harmonykit.arrange.arrangement import Arrangement, Step
 from harmonykit.arrange.functions import functions_of
 from harmonykit.lesson.page.chart import BarView, Cell, needed_width
+from harmonykit.theory.printed import printed_chord
 from harmonykit.tune.analysis.function import find_phrases
 from harmonykit.tune.analysis.numerals import Analysed, printed_numeral
 from harmonykit.tune.tune import PICKUP, PlayedBar, Tune
@@ -238,7 +239,7 @@ def _written(way: Arrangement) -> list[str]:
         begun = []
         while place < len(changes) and changes[place].onset < step.onset + step.beats:
             chord = changes[place].chord
-            begun.append(chord.unicode if chord else "N.C.")
+            begun.append(printed_chord(chord))
             place += 1
         new_bar = index == 0 or way.steps[index - 1].bar != step.bar
         found.append(" ".join(begun) or (now if new_bar else ""))
