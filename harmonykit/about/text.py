@@ -13,6 +13,7 @@ from harmonykit.evidence.heard import WHAT
 from harmonykit.fretboard.hands.hand import THUMB
 from harmonykit.fretboard.strings.tuning import is_tuning
 from harmonykit.tune.analysis.numerals import printed_numeral
+from harmonykit.words.numbers import counted
 
 WIDTH = 80
 MOST_SHAPES, MOST_SCALES = 16, 5
@@ -209,7 +210,7 @@ def _title(known: Facts) -> str:
         return f"No shape {where}{without}, that {_hand(known)} can hold"
     without = f", some without {spared}" if spared else ""
     after = f", the most natural after {known['after']} first" if known["after"] else ""
-    return f"{count} {'shape' if count == 1 else 'shapes'}{without}{_within(known)}{after}. {line}"
+    return f"{counted(count, 'shape')}{without}{_within(known)}{after}. {line}"
 
 
 def _tone(degree: str) -> str:

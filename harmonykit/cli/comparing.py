@@ -26,6 +26,7 @@ from harmonykit.files.manifest import Carried, write_beside
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.theory.chord import Chord, PcSet
 from harmonykit.values import dataclass
+from harmonykit.words.numbers import counted
 
 if TYPE_CHECKING:
     from harmonykit.arrange.choices import Front
@@ -97,8 +98,7 @@ def _say_front(front: Front) -> Iterator[str]:
     count = len(front.points)
     over = "any left out is better by at most {} semitones, {} mm, {} chords"
     kind = over.format(*front.epsilon) if front.bounded else "complete"
-    kinds = "arrangement" if count == 1 else "arrangements"
-    yield f"The Pareto front has {count} {kinds} ({kind}):"
+    yield f"The Pareto front has {counted(count, 'arrangement')} ({kind}):"
     for letter, point in zip("ABCDEFG", front.choices(), strict=False):
         yield from textwrap.wrap(f"{letter}  {point.why}", WIDTH, subsequent_indent="   ")
         if chords := told_changes.added_said(point.arrangement):

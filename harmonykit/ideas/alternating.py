@@ -39,7 +39,7 @@ def _five_scales(source: Source) -> Finding:
     law = Law(
         lambda pcs: len(prove_alternation(pcs).kinds),
         lambda name, count: (
-            f"{number(count).capitalize()} {'kind' if count == 1 else 'kinds'} of chord "
+            f"{in_words(count, 'kind').capitalize()} of chord "
             f"{'alternates' if count == 1 else 'alternate'} with {name}."
         ),
     )

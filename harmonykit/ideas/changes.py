@@ -57,9 +57,7 @@ def _triads_near(source: Source, chord: Chord, strings: Strings | None) -> Itera
     reach = "a half step" if all(abs(one.semitones) == 1 for one in ones) else "one note"
     law = Law(
         _count_triads,
-        lambda name, count: (
-            f"{name} has {number(count)} such {'triad' if count == 1 else 'triads'}."
-        ),
+        lambda name, count: f"{name} has {in_words(count, 'such triad')}.",
     )
     ease, heard = strings.moved(ones) if strings else (Ease(), Hearing("inner"))
     yield Finding(

@@ -14,7 +14,7 @@ from harmonykit.ideas.source import Source
 from harmonykit.theory import modes
 from harmonykit.theory.chord import Chord, PcSet
 from harmonykit.theory.naming import exact_names
-from harmonykit.words.numbers import join_words, number
+from harmonykit.words.numbers import in_words, join_words, number
 
 _EACH_ONCE = (1,) * 6
 _INTERVALS = ("half step", "whole step", "minor third", "major third", "fourth", "tritone")
@@ -40,10 +40,7 @@ def _near(source: Source) -> Iterator[Finding]:
         return
     law = Law(
         lambda pcs: sum(1 for _ in _half_steps(pcs)),
-        lambda name, count: (
-            f"{name} becomes {number(count)} usual "
-            f"{'chord' if count == 1 else 'chords'} in this way."
-        ),
+        lambda name, count: f"{name} becomes {in_words(count, 'usual chord')} in this way.",
     )
     said = [f"{name.unicode} when {source.sign(pc)} {_HALF_STEP[way]}" for pc, way, name in made]
     yield Finding(
@@ -86,8 +83,7 @@ def _held(source: Source) -> Iterator[Finding]:
     )
     yield Finding(
         "within",
-        f"{source.name} is part of {number(len(held))} "
-        f"{'scale' if len(held) == 1 else 'scales'} of those most played: "
+        f"{source.name} is part of {in_words(len(held), 'scale')} of those most played: "
         f"{join_words([each.title for each in held])}.",
         "; ".join(
             f"{each.title}: {' '.join(each.spell(pc).unicode for pc in each.pcs)}" for each in held

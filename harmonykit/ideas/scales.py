@@ -13,7 +13,7 @@ from harmonykit.theory import alternation, modes, naming
 from harmonykit.theory.chord import Chord, PcSet
 from harmonykit.theory.spelling import usual_root
 from harmonykit.values import replace
-from harmonykit.words.numbers import join_words, number
+from harmonykit.words.numbers import in_words, join_words, number
 
 _INSIDE = ("7", "m7", "m7b5", "dim7", "maj7", "m6", "7b5", "7#5", "", "m", "+")
 # What stands in a scale over a dominant, though it is counted as another kind or hardly at all.
@@ -84,9 +84,7 @@ def _dominants_over(source: Source) -> Iterator[Finding]:
         return
     law = Law(
         lambda pcs: sum(frame.transpose(n) <= pcs for n in range(12)),
-        lambda name, count: (
-            f"{name} fits {number(count)} {'dominant' if count == 1 else 'dominants'}."
-        ),
+        lambda name, count: f"{name} fits {in_words(count, 'dominant')}.",
     )
     names = [f"{usual_root(pc).unicode}7" for pc in roots]
     goals = [usual_root((pc + 5) % 12).unicode for pc in roots]
@@ -167,9 +165,7 @@ def _every_other(source: Source) -> Iterator[Finding]:
         said = " or ".join(map(one_called, kinds))
         law = Law(
             lambda pcs: _kinds_of_stacks(pcs, size),  # noqa: B023
-            lambda name, count: (
-                f"{name} gives {number(count)} {'kind' if count == 1 else 'kinds'} of chord."
-            ),
+            lambda name, count: f"{name} gives {in_words(count, 'kind')} of chord.",
         )
         told = list(dict.fromkeys(name.unicode for name in names if name))
         yield Finding(

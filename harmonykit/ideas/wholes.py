@@ -147,8 +147,7 @@ def _held_by(source: Source) -> Iterator[Finding]:
     law = Law(
         lambda pcs: sum(pcs.mask | 1 << pc in usual for pc in pcs.complement),
         lambda name, count: (
-            f"{name} is part of {number(count)} usual "
-            f"{'chord' if count == 1 else 'chords'} of four notes."
+            f"{name} is part of {in_words(count, 'usual chord')} of four notes."
         ),
     )  # fmt: skip
     kinds = [changes.COUNTED.get(name.quality, name.quality) for _, name in found]

@@ -30,6 +30,7 @@ from harmonykit.files.toml_places import TomlPlaces
 from harmonykit.fretboard.hands.holding import fit
 from harmonykit.fretboard.shapes.voicing import Instrument, Voicing
 from harmonykit.lesson.build import load_lesson
+from harmonykit.lesson.handout.text import spans
 from harmonykit.lesson.plan.model import LessonError
 from harmonykit.lesson.plan.shown import Shown, missing
 from harmonykit.theory.chord import Chord
@@ -94,8 +95,8 @@ class Report:
         """How many shapes are right, in which bars one is not, and which bars have no answer."""
         said = f"{self.right} of {len(self.verdicts)} right"
         if wrong := sorted({each.bar for each in self.verdicts if not each.right}):
-            said += f"; look again at {bars_said(wrong)}"
-        return f"{said}; no answer yet: {bars_said(self.empty)}" if self.empty else said
+            said += f"; look again at {spans(wrong)}"
+        return f"{said}; no answer yet: {spans(self.empty)}" if self.empty else said
 
 
 def check_answer(lesson: str | Path, answer: str | Path) -> Report:
@@ -231,26 +232,6 @@ def _empty(arrangement: Arrangement, bars: Sequence[Sequence[str]]) -> tuple[int
             typed = index < len(bars) and bool(bars[index])
             asked[number] = asked.get(number, False) or typed
     return tuple(sorted(number for number, typed in asked.items() if not typed))
-
-
-def bars_said(numbers: Sequence[int]) -> str:
-    """Return bars by their numbers, those in a row by the first and the last of them.
-
-    Examples
-    --------
-    >>> bars_said([3]), bars_said([1, 2, 3, 7]), bars_said([4, 5])
-    ('bar 3', 'bars 1 to 3 and 7', 'bars 4 and 5')
-    """
-    runs: list[list[int]] = []
-    for number in numbers:
-        if runs and runs[-1][-1] == number - 1:
-            runs[-1].append(number)
-        else:
-            runs.append([number])
-    said: list[str] = []
-    for run in runs:
-        said += [f"{run[0]} to {run[-1]}"] if len(run) > 2 else map(str, run)
-    return f"bar{'s' if len(numbers) > 1 else ''} {join_words(said)}"
 
 
 def _judge(arrangement: Arrangement, bars: Sequence[list[str]]) -> Iterator[Verdict]:

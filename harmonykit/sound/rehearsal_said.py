@@ -12,7 +12,7 @@ from harmonykit.sound.rehearsal import (
     PARTS,
     Rehearsal,
 )
-from harmonykit.words.numbers import bars_between, join_words, number, ordinal
+from harmonykit.words.numbers import bars_between, in_words, join_words, number, ordinal
 
 _TIMES = {1: "once", 2: "twice"}
 _LEFT = {CALL: CALL, FADE: "with more and more bars left to you"}
@@ -72,4 +72,4 @@ def _before(how: Rehearsal) -> Iterator[str]:
         long = "" if how.intro == BY_GROOVE else f" of {number(how.intro)} bar{several}"
         yield f"after an intro{long}"
     if how.count_in:
-        yield f"after {number(how.count_in)} bar{'s' if how.count_in > 1 else ''} of count-in"
+        yield f"after {in_words(how.count_in, 'bar')} of count-in"

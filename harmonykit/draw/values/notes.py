@@ -19,7 +19,7 @@ from harmonykit.theory.chord import Chord, Degree, Note, PcSet
 from harmonykit.theory.leading.ladder import Ladder
 from harmonykit.theory.scale import SixthDiminished
 from harmonykit.theory.sets.setclass import SetClass
-from harmonykit.words.numbers import join_words
+from harmonykit.words.numbers import counted, join_words
 
 _MOST_NAMES = 4
 _CLOCK = "on the clock of twelve notes"
@@ -85,7 +85,7 @@ def _symmetry(pcs: PcSet) -> str:
         return "none"
     parts = [f"{turned} transpositions"] if turned > 1 else []
     if mirrored:
-        parts.append(f"{mirrored} inversion{'s' if mirrored > 1 else ''}")
+        parts.append(f"{counted(mirrored, 'inversion')}")
     return f"unchanged by {' and '.join(parts)}"
 
 

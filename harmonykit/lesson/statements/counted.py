@@ -22,7 +22,7 @@ from harmonykit.lesson.statements.facts import Proved
 from harmonykit.theory.chord import Chord, Note
 from harmonykit.tune.form import INTRO
 from harmonykit.values import dataclass, replace
-from harmonykit.words.numbers import join_words
+from harmonykit.words.numbers import join_words, plural
 
 _COUNTED = "counted in the level as it is played"
 _AND_NO_MORE = ("", ", and no other does", ", and no others do")
@@ -40,7 +40,7 @@ def strings_stay(arrangement: Arrangement, level: int, strings: int) -> Proved:
     found = sum(len(held_strings(before, after)) >= strings for before, after in changes)
     verb = "stays" if strings == 1 else "stay"
     where = "on its fret." if strings == 1 else "on their frets."
-    least = f"at least {counted_word(strings)} {_strings(strings)}"
+    least = f"at least {counted_word(strings)} {plural(strings, 'string')}"
     said = f"{least} {verb} {where}"
     if len(changes) == 1:
         fewer = "no string stays on its fret." if strings == 1 else f"fewer than {said[9:]}"
@@ -91,8 +91,10 @@ def added(arrangement: Arrangement, level: int) -> Proved:
     if not new:
         return f"Level {level} adds no chord.", _COUNTED
     bars = spans([numbers[step.bar][0] for step in new])
-    unit = "chord" if len(new) == 1 else "chords"
-    return f"Level {level} adds {counted_word(len(new))} {unit}, in {bars}.", _COUNTED
+    return (
+        f"Level {level} adds {counted_word(len(new))} {plural(len(new), 'chord')}, in {bars}.",
+        _COUNTED,
+    )
 
 
 def highest_fret(arrangement: Arrangement, level: int) -> Proved:
@@ -120,7 +122,9 @@ def strings_move(before: Voicing, after: Voicing) -> Proved:
     strings = sum(not (a is None and b is None) for a, b in pairs)
     stay = len(held_strings(before, after))
     move = strings - stay
-    said = [f"{counted_word(n)} {_strings(n)} {verb}" for n, verb in _stay_and_move(stay, move)]
+    said = [
+        f"{counted_word(n)} {plural(n, 'string')} {verb}" for n, verb in _stay_and_move(stay, move)
+    ]
     proof = "fret by fret, string by string"
     return f"From {before.digits} to {after.digits} {join_words(said)}.", proof
 
@@ -157,10 +161,6 @@ def _stay_and_move(stay: int, move: int) -> Iterator[tuple[int, str]]:
         yield stay, "stays" if stay == 1 else "stay"
     if move:
         yield move, "moves" if move == 1 else "move"
-
-
-def _strings(number: int) -> str:
-    return "string" if number == 1 else "strings"
 
 
 def held_strings(before: Voicing, after: Voicing) -> list[int]:

@@ -11,7 +11,7 @@ from harmonykit.fretboard.shapes.voicing import Instrument, Voicing
 from harmonykit.lesson.plan import model, shown
 from harmonykit.lesson.statements import kinds, sounding, turning
 from harmonykit.lesson.statements.kinds import Stated, Untrue, call_text
-from harmonykit.words.numbers import join_words, number
+from harmonykit.words.numbers import in_words, join_words, number
 
 Proved = tuple[str, str]
 
@@ -187,8 +187,7 @@ def repeats(instrument: Instrument, frets: str, up: int) -> Proved:
             mend=_nearest_turn(shape, room),
         )
     count = number(len(shape.pcs))
-    unit = "fret" if up == 1 else "frets"
-    sentence = f"{shape.digits} moved up {number(up)} {unit} sounds the same {count} notes."
+    sentence = f"{shape.digits} moved up {in_words(up, 'fret')} sounds the same {count} notes."
     return sentence, f"{moved.digits} sounds {' '.join(map(str, moved.pcs))} too"
 
 

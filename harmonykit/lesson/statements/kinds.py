@@ -9,14 +9,12 @@ What sounds counts, the bass included; see ``sounding`` for how a chord or a kin
 from harmonykit.about.row import common_tones
 from harmonykit.draw.base.marks import degree_word
 from harmonykit.lesson.plan.model import LessonError
-from harmonykit.lesson.statements.sounding import Heard, heard, read_kind
+from harmonykit.lesson.statements.sounding import TURNS, Heard, heard, read_kind
 from harmonykit.theory import alternation, naming
 from harmonykit.theory.chord import Chord, Note
 from harmonykit.theory.leading.voiceleading import distance
 from harmonykit.values import dataclass
 from harmonykit.words.numbers import in_words, join_words, number, ordinal
-
-_TURNS = ("root", "first", "second", "third")
 
 
 class Untrue(LessonError):
@@ -192,7 +190,7 @@ def inversion(chord: str, turn: str) -> Stated:
     """State in which inversion a chord is: "root position", "first", "second", "third"."""
     whole = heard(chord)
     word = turn.strip().removesuffix(" inversion").removesuffix(" position")
-    if whole.chord is None or word not in _TURNS:
+    if whole.chord is None or word not in TURNS:
         raise LessonError(
             f"{turn!r} is not an inversion" if whole.chord else f"{whole.name} is a scale",
             rule="root position, or first, second or third inversion of a chord",
@@ -202,7 +200,7 @@ def inversion(chord: str, turn: str) -> Stated:
     tones = [note.pitch_class for note in plain.tones]
     bass = whole.chord.bass
     place = tones.index(bass.pitch_class) if bass.pitch_class in tones else -1
-    own = "" if not 0 <= place < len(_TURNS) else _TURNS[place]
+    own = "" if not 0 <= place < len(TURNS) else TURNS[place]
 
     def said(word: str) -> str:
         return f"in {word} {'position' if word == 'root' else 'inversion'}"

@@ -22,6 +22,7 @@ from harmonykit.lesson.statements.groups import (
     Played,
 )  # fmt: skip
 from harmonykit.lesson.statements.kinds import Stated
+from harmonykit.lesson.statements.laws import ROOTS
 from harmonykit.lesson.statements.sounding import heard, of_chord, read_kind
 from harmonykit.theory.chord import Chord, Note
 from harmonykit.values import dataclass
@@ -109,7 +110,7 @@ def _alternates(other: str) -> Said:
     one, many = f"alternates with {what} in a scale", f"alternate with {what} in a scale"
     if kind is None or kind.suffix is None:
         return _by_kind(kinds.alternates, one, many, other)
-    others = [Chord.build(Note.parse(root), Chord.of("C", kind.suffix).degrees) for root in _ROOTS]
+    others = [Chord.build(Note.parse(root), Chord.of("C", kind.suffix).degrees) for root in ROOTS]
 
     def judge(member: Member) -> tuple[bool, str]:
         tried = [kinds.alternates(_chord(member).symbol, each.symbol) for each in others]
@@ -118,9 +119,6 @@ def _alternates(other: str) -> Said:
         return found is not None, found.label if found else f"{name} alternates with none of them"
 
     return Said(one, many, judge)
-
-
-_ROOTS = "C Db D Eb E F F# G Ab A Bb B".split()
 
 
 def _is(kind: str) -> Said:

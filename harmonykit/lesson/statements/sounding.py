@@ -18,7 +18,7 @@ from harmonykit.words.numbers import join_words, number
 
 _WITHOUT = re.compile(r"(?P<chord>\S+) without (?:its |the )?(?P<lost>.+)")
 _TURNED = re.compile(r"(?P<chord>\S+) in (?P<turn>\w+) (?:inversion|position)")
-_TURNS = ("root", "first", "second", "third")
+TURNS = ("root", "first", "second", "third")
 _PLACES = "root second third fourth fifth sixth seventh octave ninth tenth eleventh".split()
 _PLACES += ["twelfth", "thirteenth"]
 _INTERVALS = (
@@ -127,13 +127,13 @@ def _word(chord: Chord, above: int) -> str:
 
 def _turned(chord: Chord, word: str) -> Heard:
     tones = chord.tones
-    if word not in _TURNS[: len(tones)]:
+    if word not in TURNS[: len(tones)]:
         raise LessonError(
             f"{chord.unicode} has no {word} inversion",
             rule=f"it has {number(len(tones))} notes",
-            mend=f"{chord.symbol} in {_TURNS[1]} inversion",
+            mend=f"{chord.symbol} in {TURNS[1]} inversion",
         )
-    turn = _TURNS.index(word)
+    turn = TURNS.index(word)
     over = chord.over(tones[turn] if turn else None)
     place = f"{word} {'inversion' if turn else 'position'}"
     return replace(of_chord(over), name=f"{chord.unicode} in {place}")

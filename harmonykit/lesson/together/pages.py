@@ -16,6 +16,7 @@ from harmonykit.lesson.together.parts import RICH, Part, parts_of
 from harmonykit.lesson.together.sheet import HALF_MM, draw_parts, head
 from harmonykit.theory.chord import Chord
 from harmonykit.tune.class_file import ClassFile
+from harmonykit.words.numbers import counted
 
 _NAME_MM, _ROW_MM, _LINE_MM, _COLUMNS, _KEYS = 27.0, 6.4, 5.0, 8, 3
 _TOP_MM, _CUT_MM, _SECOND_MM = 24.0, 133.5, 141.0
@@ -130,8 +131,7 @@ def said_key(key: KeyChoice, *, easy: bool = False) -> str:
         return f"{said}."
     if not key.outside:
         return f"{said}; the melody fits the voices."
-    beyond = f"{key.outside} semitone{'s' if key.outside > 1 else ''}"
-    return f"{said}; the melody goes {beyond} beyond the voices."
+    return f"{said}; the melody goes {counted(key.outside, 'semitone')} beyond the voices."
 
 
 def fit_rows(parts: Sequence[Part], chords: Sequence[Chord]) -> Iterator[tuple[str, list[str]]]:

@@ -24,6 +24,7 @@ from harmonykit.theory.symbols.quality import BY_SUFFIX
 from harmonykit.tune.analysis.key_finding import Changes, find_keys, hear, place_chords
 from harmonykit.tune.bar import TuneError
 from harmonykit.values import dataclass, replace
+from harmonykit.words.numbers import counted
 
 # What a kind is written as, where it is not its own suffix.
 _SUFFIXES = {
@@ -71,7 +72,7 @@ def how_often(chords: str | Sequence[ChordLike]) -> Often:
     read = as_chords(chords)
     if not SHORTEST <= len(read) <= LONGEST:
         raise HarmonyError(
-            f"{len(read)} {'chord' if len(read) == 1 else 'chords'}",
+            counted(len(read), "chord"),
             rule=f"progressions of {SHORTEST} to {LONGEST} chords were counted",
             mend="Dm7 G7 Cmaj7",
         )  # fmt: skip

@@ -11,7 +11,7 @@ from harmonykit.draw.base.fonts import SEMIBOLD
 from harmonykit.lesson import activities, script
 from harmonykit.lesson.plan.model import Chart, Lesson, cautions_of, said_of_rights
 from harmonykit.lesson.statements.claims import claims_of
-from harmonykit.words.numbers import join_words
+from harmonykit.words.numbers import join_words, plural
 from harmonykit.workbook.writing import beside, judge
 from harmonykit.workbook.writing.reader import Look
 from harmonykit.workbook.writing.typed import WritingState, fingerprint
@@ -72,8 +72,7 @@ def summary(look: Look) -> str:
 
 def _where(lines: list[int]) -> str:
     several = sorted(set(lines))
-    word = "line" if len(several) == 1 else "lines"
-    return f"({word} {join_words([str(line) for line in several])})"
+    return f"({plural(len(several), 'line')} {join_words([str(line) for line in several])})"
 
 
 def preview_note(look: Look) -> str:

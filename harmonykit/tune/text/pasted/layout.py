@@ -16,6 +16,7 @@ from harmonykit.tune.form import Section
 from harmonykit.tune.text.changes import QUARTERS, read_meter
 from harmonykit.tune.text.pasted.cells import Cell, Word
 from harmonykit.values import dataclass, field, replace
+from harmonykit.words.numbers import plural
 
 USUAL: Meter = (4, 4)
 _BY_SLOTS: dict[int, Meter] = {
@@ -37,7 +38,7 @@ def guess_meter(cells: Sequence[Cell]) -> tuple[Meter, str]:
             return _BY_SLOTS[slots], f"{slots} beats in {bars} of the bars with slashes"
     chords = Counter(sum(word.kind == "chord" for word in cell.words) for cell in cells)
     if chords[3] > chords[2] + chords[4]:
-        return (3, 4), f"three chords in {chords[3]} bar{'s' if chords[3] > 1 else ''}"
+        return (3, 4), f"three chords in {chords[3]} {plural(chords[3], 'bar')}"
     return USUAL, ""
 
 
