@@ -12,9 +12,10 @@ only thing that is ever cut.
 
 import contextlib
 import errno
+import json
 import os
 import time
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
 from itertools import count
 from pathlib import Path
@@ -133,6 +134,17 @@ else:
 # Seconds to wait for another that writes: it needs a thousandth of that.
 WAIT = 20.0
 _BLOCK = 1 << 16
+
+
+def json_line(values: Mapping[str, object]) -> bytes:
+    """Return values as a line of JSON, as it is added to a file.
+
+    Examples
+    --------
+    >>> json_line({"at": "now"})
+    b'{"at": "now"}\\n'
+    """
+    return (json.dumps(values, ensure_ascii=False) + "\n").encode()
 
 
 def append(path: Path, head: bytes, line: bytes, is_whole: Callable[[bytes], bool]) -> bytes:

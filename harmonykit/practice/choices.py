@@ -8,6 +8,7 @@ list.
 from collections.abc import Iterable, Iterator
 
 from harmonykit.errors import HarmonyError
+from harmonykit.fretboard.shapes.frettings import write_digits
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.practice.question import HALF, RIGHT, Chance, Question, Verdict
 from harmonykit.practice.smoother import LETTERS
@@ -110,7 +111,7 @@ def _on_the_strings(question: Question, shape: Voicing) -> tuple[Offer, ...]:
     for string, fret in enumerate(shape.frets):
         if fret is not None and fret + by >= 0:
             frets = [fret + by if n == string else f for n, f in enumerate(shape.frets)]
-            text = "-".join("x" if f is None else str(f) for f in frets)
+            text = write_digits(tuple(frets))
             found += _judged(question, [text], string, shape.instrument.labels[string])
     return tuple(found) if sum(offer.is_right for offer in found) == 1 else ()
 
@@ -240,4 +241,4 @@ def _other_shapes(question: Question) -> Iterator[str]:
         fret = shape.frets[string]
         if fret is not None and fret + by >= 0:
             frets = [fret + by if n == string else f for n, f in enumerate(shape.frets)]
-            yield "-".join("x" if f is None else str(f) for f in frets)
+            yield write_digits(tuple(frets))

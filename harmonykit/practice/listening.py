@@ -17,7 +17,7 @@ from harmonykit.practice import question, wording
 from harmonykit.practice.question import Question, Seen, Spec, Verdict
 from harmonykit.practice.theme import ROOTS, Theme, up_to
 from harmonykit.practice.wording import read_chords
-from harmonykit.sound.chords import close_pitches
+from harmonykit.sound.chords import close_notes
 from harmonykit.theory import interval, spelling
 from harmonykit.theory.chord import Chord, Note
 from harmonykit.words.numbers import join_words
@@ -73,9 +73,8 @@ def ask_quality(spec: Spec, theme: Theme) -> Question:
     choices = sorted([suffix, *chance.some(others, 3)], key=suffixes.index)
     chords = [Chord.of(root, each) for each in choices]
     turn = 1 + chance.below(len(right.tones) - 1) if spec.level == question.LEVELS else 0
-    tones = right.tones[turn:] + right.tones[:turn]
     where = "which is not the lowest note" if turn else "which is the lowest note"
-    pitches = close_pitches([note.pitch_class for note in tones], _LOWEST)
+    pitches = close_notes(right.tones, _LOWEST, turn)
     return Question(
         spec,
         f"You hear {root.unicode}, then a chord on {root.unicode}, {where}. "
@@ -110,9 +109,8 @@ def ask_drone(spec: Spec, theme: Theme) -> Question:
     steps = sorted([step, *chance.some([s for s in range(3) if s != step], min(spec.level, 2))])
     chords = [_diminished(low, each) for each in steps]
     turn = chance.below(4) if spec.level == question.LEVELS else 0
-    tones = right.tones[turn:] + right.tones[:turn]
     drone = _DRONE + low.pitch_class
-    pitches = close_pitches([note.pitch_class for note in tones], _LOWEST)
+    pitches = close_notes(right.tones, _LOWEST, turn)
     holds = low.pitch_class in right.pcs
     reason = (
         f"{right.unicode} is {wording.listed([note.plain() for note in right.tones])}: "
@@ -196,7 +194,7 @@ def _at(tonic: Note, up: str, kind: str) -> Chord:
 
 def _pitches(chord: Chord) -> tuple[int, ...]:
     """Return a chord over its root in the bass."""
-    upper = close_pitches([note.pitch_class for note in chord.tones], _LOWEST)
+    upper = close_notes(chord.tones, _LOWEST)
     return (_DRONE + chord.root.pitch_class, *upper)
 
 

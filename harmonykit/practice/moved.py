@@ -14,7 +14,7 @@ from harmonykit.errors import HarmonyError
 from harmonykit.practice import question, shapes, wording
 from harmonykit.practice.question import Chance, Pitches, Question, Seen, Spec, Verdict
 from harmonykit.practice.theme import Theme, change_name, up_to
-from harmonykit.sound.chords import close_pitches
+from harmonykit.sound.chords import close_notes
 from harmonykit.theory.chord import Chord, Note, PcSet
 from harmonykit.theory.diminished import Move
 from harmonykit.theory.leading.voiceleading import Move as Voice
@@ -78,8 +78,7 @@ def _pitches(chance: Chance, chord: Chord, spec: Spec, theme: Theme) -> Pitches:
     if spec.level == 4:
         return chance.pick(shapes.movable_shapes(chord, theme, 3)).sounding
     turn = chance.below(4) if spec.level > 1 else 0
-    tones = chord.tones[turn:] + chord.tones[:turn]
-    return close_pitches([note.pitch_class for note in tones], 57)
+    return close_notes(chord.tones, 57, turn)
 
 
 def judge_move(chord: Chord, move: Move, start: Note, end: Note) -> Verdict:
@@ -153,7 +152,7 @@ def ask_distance(spec: Spec, theme: Theme) -> Question:
         else Seen(f"{before.unicode} – {after.unicode}"),
         lambda text: judge_distance(before, after, leading, wording.read_number(text)),
         theme.neck,
-        tuple(close_pitches([n.pitch_class for n in each.tones]) for each in (before, after)),
+        tuple(close_notes(each.tones) for each in (before, after)),
         change_name((before, after)),
     )
 

@@ -24,7 +24,7 @@ from harmonykit.practice.theme import (
 )
 from harmonykit.practice.themes import APART, usual_rows, ways_of
 from harmonykit.practice.wording import read_chords, read_notes
-from harmonykit.sound.chords import close_pitches
+from harmonykit.sound.chords import close_notes
 from harmonykit.theory.chord import Chord, PcSet
 from harmonykit.theory.leading.voiceleading import best_voice_leading
 from harmonykit.theory.spelling import usual_root
@@ -151,7 +151,7 @@ def ask_becomes(spec: Spec, theme: Theme) -> Question:
         Seen("?", before.pcs) if hidden else Seen(before.unicode, before.pcs, before),
         lambda text: judge_becomes(item.reason, before, after, text, notes=notes),
         theme.neck,
-        (close_pitches([note.pitch_class for note in before.tones], _LOWEST),),
+        (close_notes(before.tones, _LOWEST),),
         change_name((before, after)),
     )
 
@@ -221,8 +221,7 @@ def ask_hear(spec: Spec, theme: Theme) -> Question:
     choices = sorted([after, *few], key=lambda chord: chord.symbol)
     # At level 4 the root is not the lowest note.
     turn = 1 if spec.level == question.LEVELS else 0
-    tones = before.tones[turn:] + before.tones[:turn]
-    start = close_pitches([note.pitch_class for note in tones], _LOWEST)
+    start = close_notes(before.tones, _LOWEST, turn)
     names = [chord.unicode for chord in choices]
     return Question(
         spec,

@@ -15,7 +15,7 @@ from harmonykit.practice import question, shapes, targets, wording
 from harmonykit.practice.question import Pitches, Question, Seen, Spec, Verdict
 from harmonykit.practice.theme import Theme
 from harmonykit.practice.wording import read_chords, read_notes
-from harmonykit.sound.chords import close_pitches
+from harmonykit.sound.chords import close_notes
 from harmonykit.theory.chord import Chord, Note, PcSet
 from harmonykit.theory.diminished import Resolution, resolutions
 
@@ -158,7 +158,7 @@ def _one(spec: Spec, theme: Theme, chord: Chord, way: Resolution) -> Question:
         Seen(chord.unicode, chord.pcs, chord),
         lambda text: judge_parents(chord, (way,), _read(text, clock=clock)),
         theme.neck,
-        (close_pitches([note.pitch_class for note in chord.tones]),),
+        (close_notes(chord.tones),),
     )
 
 
@@ -180,7 +180,7 @@ def _all(spec: Spec, theme: Theme, chord: Chord) -> Question:
         Seen(chord.unicode, chord.pcs, chord),
         lambda text: judge_parents(chord, ways, _read(text, clock=clock)),
         theme.neck,
-        (close_pitches([note.pitch_class for note in chord.tones]),),
+        (close_notes(chord.tones),),
     )
 
 
@@ -202,7 +202,7 @@ def _others(spec: Spec, theme: Theme, chord: Chord, way: Resolution) -> Question
         Seen(parent.unicode, parent.pcs, parent),
         lambda text: judge_parents(chord, ways, _read(text, clock=clock), granted=(way,)),
         theme.neck,
-        (close_pitches([note.pitch_class for note in parent.tones]),),
+        (close_notes(parent.tones),),
     )
 
 
@@ -224,7 +224,7 @@ def _backwards(spec: Spec, theme: Theme, way: Resolution) -> Question:
         Seen(parent.unicode, parent.pcs, parent),
         lambda text: judge_diminished(way, text, clock=clock),
         theme.neck,
-        (close_pitches([note.pitch_class for note in parent.tones]),),
+        (close_notes(parent.tones),),
     )
 
 
@@ -277,7 +277,7 @@ def _heard(spec: Spec, theme: Theme, chord: Chord, way: Resolution) -> Question:
     # From level 2 on the root is not the lowest note.
     turn = spec.level - 1
     tones = chord.tones[turn:] + chord.tones[:turn]
-    pitches = close_pitches([note.pitch_class for note in tones], 55)
+    pitches = close_notes(tones, 55)
     place = [pitch % 12 for pitch in pitches].index(way.lowered.start.pitch_class)
     return Question(
         spec,

@@ -14,7 +14,7 @@ from harmonykit.fretboard.shapes import finding, voicing
 from harmonykit.practice.choices import Offer, offers_of, printed
 from harmonykit.practice.question import RIGHT, Pitches, Question, Seen, read_item
 from harmonykit.practice.wording import GOOD, read_chords, read_letter, read_move, read_notes
-from harmonykit.sound.chords import close_pitches
+from harmonykit.sound.chords import close_notes
 from harmonykit.theory.chord import Chord
 
 _LOWEST, _LETTERS, _OF_A_WAY = 55, "ABC", 3
@@ -51,7 +51,7 @@ def sounds_of(question: Question, answer: str) -> tuple[Pitches, ...]:
 def _sounds(question: Question, answer: str) -> tuple[Pitches, ...]:
     form = question.form
     if form == "chords":
-        return tuple(_close(tuple(n.pitch_class for n in c.tones)) for c in read_chords(answer))
+        return tuple(close_notes(c.tones, _LOWEST) for c in read_chords(answer))
     if form == "notes":
         return tuple((_LOWEST + (n.pitch_class - _LOWEST) % 12,) for n in read_notes(answer))
     if form == "move":
@@ -62,10 +62,6 @@ def _sounds(question: Question, answer: str) -> tuple[Pitches, ...]:
         place = _LETTERS.index(read_letter(answer, _LETTERS)) * _OF_A_WAY
         return question.sounds[place : place + _OF_A_WAY - 1]
     return ()
-
-
-def _close(pcs: tuple[int, ...]) -> Pitches:
-    return close_pitches(list(pcs), _LOWEST)
 
 
 def _moved(question: Question, answer: str) -> tuple[Pitches, ...]:

@@ -21,7 +21,7 @@ from typing import Any
 
 from harmonykit.errors import HarmonyError, Place
 from harmonykit.files import decode, read_bytes, write_new, write_whole
-from harmonykit.files.lock import WAIT, append, free_name, locked
+from harmonykit.files.lock import WAIT, append, free_name, json_line, locked
 from harmonykit.practice import sitting
 from harmonykit.practice.kinds import KINDS
 from harmonykit.practice.sitting import Answered, Owner, Standing
@@ -94,7 +94,7 @@ class Progress:
             self._halve()
         if self.path is not None:
             self._renew()
-            head = _json(self.owner.head())
+            head = json_line(self.owner.head())
             torn = append(self.path, head, answered.line(), _is_whole)
             self.trouble = _said(torn) or self.trouble
         self.answers.append(answered)
@@ -156,7 +156,7 @@ class Progress:
 
 
 def _file(owner: Owner, answers: list[Answered]) -> bytes:
-    return b"".join([_json(owner.head()), *(each.line() for each in answers)])
+    return b"".join([json_line(owner.head()), *(each.line() for each in answers)])
 
 
 def _is_whole(tail: bytes) -> bool:
@@ -206,7 +206,7 @@ def _said(torn: bytes) -> str:
 
 def _begins_ours(torn: bytes) -> bool:
     """Whether a file without a whole line is one of ours that was being begun."""
-    head = _json(sitting.NOBODY.head())[: len(b'{"format": 1, "made_by": "harmonykit", ')]
+    head = json_line(sitting.NOBODY.head())[: len(b'{"format": 1, "made_by": "harmonykit", ')]
     starts = [
         head.replace(b'"format": %d' % sitting.FORMAT, b'"format": %d' % old)
         for old in sitting.FORMATS
@@ -261,10 +261,6 @@ def _values(path: Path, number: int, line: bytes) -> Mapping[str, Any]:
             mend="move it away to start a new one; this one stays as it is",
         )
     return values
-
-
-def _json(values: Mapping[str, Any]) -> bytes:
-    return (json.dumps(values, ensure_ascii=False) + "\n").encode()
 
 
 def _whose(owner: Owner) -> str:

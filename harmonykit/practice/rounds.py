@@ -7,11 +7,10 @@ other line is one round, as JSON.
 import json
 from collections.abc import Iterator
 from pathlib import Path
-from typing import Any
 
 from harmonykit.errors import HarmonyError, Place
 from harmonykit.files import decode, read_bytes
-from harmonykit.files.lock import append
+from harmonykit.files.lock import append, json_line
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.practice.theme import instrument_of
 from harmonykit.sound.chords import RATE, Clip
@@ -89,11 +88,7 @@ def keep_round(path: str | Path, practised: Round) -> None:
         raise HarmonyError(
             f"a tempo of {practised.tempo} is out of range", rule=f"{SLOWEST} to {FASTEST}"
         )
-    append(Path(path), _line(_HEAD), _line(asdict(practised)), _is_whole)
-
-
-def _line(values: dict[str, Any]) -> bytes:
-    return (json.dumps(values, ensure_ascii=False) + "\n").encode()
+    append(Path(path), json_line(_HEAD), json_line(asdict(practised)), _is_whole)
 
 
 def _is_whole(tail: bytes) -> bool:

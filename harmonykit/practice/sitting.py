@@ -10,11 +10,11 @@ taken for is then set beside it.  Where nothing is due other questions are asked
 
 from __future__ import annotations
 
-import json
 from collections.abc import Iterable
 from typing import Any
 
 from harmonykit.errors import HarmonyError
+from harmonykit.files.lock import json_line
 from harmonykit.practice.kinds import KINDS
 from harmonykit.practice.question import HALF, LEVELS, MEDIA, RIGHT, Chance
 from harmonykit.values import asdict, dataclass, fields, replace
@@ -70,7 +70,7 @@ class Answered:
         -------
         bytes
         """
-        return (json.dumps(asdict(self), ensure_ascii=False) + "\n").encode()
+        return json_line(asdict(self))
 
     @classmethod
     def read(cls, values: object) -> Answered:

@@ -15,7 +15,7 @@ from harmonykit.practice import question, shapes, wording
 from harmonykit.practice.question import LEVELS, Chance, Question, Seen, Spec, Verdict
 from harmonykit.practice.theme import Theme, up_to
 from harmonykit.practice.wording import read_notes
-from harmonykit.sound.chords import close_pitches
+from harmonykit.sound.chords import close_notes
 from harmonykit.theory import diminished, uses
 from harmonykit.theory.chord import Chord, Note, PcSet
 from harmonykit.theory.key import Key
@@ -52,9 +52,8 @@ def ask_spelling(spec: Spec, theme: Theme) -> Question:
     chance = spec.chance()
     wanted = _wanted_spelling(chance, spec, theme)
     chord = wanted.chord
-    tones = [note.pitch_class for note in chord.tones]
     seen, asked = Seen(chord.unicode if spec.level == 1 else "?"), wanted.asked
-    sounds = (close_pitches(tones),)
+    sounds = (close_notes(chord.tones),)
     if spec.medium == "neck":
         shape = chance.pick(shapes.movable_shapes(chord, theme, spec.level))
         seen = Seen(notes=shape.pcs, shape=shape, nameless=True)
@@ -279,7 +278,7 @@ def _last_hint(scale: Ladder, missing: Sequence[Note]) -> str:
 
 def _sounds(scale: Ladder, missing: Sequence[Note]) -> tuple[tuple[int, ...], ...]:
     """Return the scale note by note up to its octave, without those that are missing."""
-    pitches = close_pitches([note.pitch_class for note in scale.notes])
+    pitches = close_notes(scale.notes)
     heard = [p for p, note in zip(pitches, scale.notes, strict=True) if note not in missing]
     return tuple((pitch,) for pitch in (*heard, pitches[0] + 12))
 

@@ -12,7 +12,7 @@ from harmonykit.practice import wording
 from harmonykit.practice.question import RIGHT, WRONG, Question, Seen, Spec, Verdict, share
 from harmonykit.practice.theme import Theme
 from harmonykit.practice.wording import read_chords, read_notes, read_roots
-from harmonykit.sound.chords import close_pitches
+from harmonykit.sound.chords import close_notes
 from harmonykit.theory.chord import Chord, Note, PcSet
 from harmonykit.theory.diminished import Move, Resolution, approach, resolutions
 from harmonykit.theory.uses import Use, use_before
@@ -52,7 +52,7 @@ def _named(spec: Spec, theme: Theme, chord: Chord, ways: Sequence[Resolution]) -
         Seen(chord.unicode, chord.pcs, chord),
         lambda text: judge_targets(chord, ways, read_roots(text)),
         theme.neck,
-        (close_pitches([note.pitch_class for note in chord.tones]),),
+        (close_notes(chord.tones),),
     )
 
 
@@ -90,7 +90,7 @@ def _as_which(spec: Spec, theme: Theme, way: Resolution) -> Question:
         Seen(chord.unicode, chord.pcs, chord),
         lambda text: _judge_dominant(way, text, clock=clock),
         theme.neck,
-        (close_pitches([note.pitch_class for note in chord.tones]),),
+        (close_notes(chord.tones),),
     )
 
 
@@ -145,7 +145,7 @@ def _heard(spec: Spec, theme: Theme, way: Resolution) -> Question:
     chord = way.chord
     turn = spec.level - 1
     tones = chord.tones[turn:] + chord.tones[:turn]
-    before = close_pitches([note.pitch_class for note in tones], 55)
+    before = close_notes(tones, 55)
     steps = {move.start.pitch_class: move.semitones for move in way.moves}
     after = tuple(pitch + steps[pitch % 12] for pitch in before)
     rising, falling = way.moves[0].start, way.moves[2]

@@ -4,11 +4,12 @@ Each is strummed from its first pitch to its last.  Pitches are MIDI numbers, ti
 """
 
 import base64
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from functools import lru_cache
 
 from harmonykit.sound import performance, rendering
 from harmonykit.theory.key import Key
+from harmonykit.theory.note import Note
 from harmonykit.values import dataclass, field
 
 RATE = 22_050
@@ -79,3 +80,15 @@ def close_pitches(pitch_classes: Sequence[int], lowest: int = 60) -> Pitches:
         above = pitches[-1] + 1 if pitches else lowest
         pitches.append(above + (pc - above) % 12)
     return tuple(pitches)
+
+
+def close_notes(notes: Iterable[Note], lowest: int = 60, turn: int = 0) -> Pitches:
+    """Return notes as pitches close together, the one at ``turn`` the lowest.
+
+    Examples
+    --------
+    >>> close_notes(hk.Chord.parse("C").tones), close_notes(hk.Chord.parse("C").tones, turn=1)
+    ((60, 64, 67), (64, 67, 72))
+    """
+    pcs = [note.pitch_class for note in notes]
+    return close_pitches(pcs[turn:] + pcs[:turn], lowest)

@@ -24,7 +24,7 @@ from typing import Any
 from harmonykit.errors import HarmonyError
 from harmonykit.files.toml import read_toml_file
 from harmonykit.fretboard.shapes.voicing import Instrument, Voicing
-from harmonykit.sound.chords import Pitches, close_pitches
+from harmonykit.sound.chords import Pitches, close_notes
 from harmonykit.theory.chord import Chord
 from harmonykit.values import dataclass
 
@@ -47,7 +47,7 @@ class Played:
             # Another player adds a root that the shape leaves out.
             bass = () if root in self.shape.pcs else (36 + (root - 36) % 12 + 12,)
             return (*bass, *self.shape.sounding)
-        return close_pitches([note.pitch_class for note in self.chord.tones], 57)
+        return close_notes(self.chord.tones, 57)
 
 
 @dataclass(frozen=True, slots=True)
