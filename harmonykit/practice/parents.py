@@ -14,7 +14,7 @@ from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.practice import question, shapes, targets, wording
 from harmonykit.practice.question import Pitches, Question, Seen, Spec, Verdict
 from harmonykit.practice.theme import Theme
-from harmonykit.practice.wording import read_chords, read_notes
+from harmonykit.practice.wording import read_chords, read_dominants
 from harmonykit.sound.chords import close_notes
 from harmonykit.theory.chord import Chord, Note, PcSet
 from harmonykit.theory.diminished import Resolution, resolutions
@@ -156,7 +156,7 @@ def _one(spec: Spec, theme: Theme, chord: Chord, way: Resolution) -> Question:
             f"{start} falls to {way.lowered.end.unicode}, and that is the root.",
         ),
         Seen(chord.unicode, chord.pcs, chord),
-        lambda text: judge_parents(chord, (way,), _read(text, clock=clock)),
+        lambda text: judge_parents(chord, (way,), read_dominants(text, clock=clock)),
         theme.neck,
         (close_notes(chord.tones),),
     )
@@ -178,7 +178,7 @@ def _all(spec: Spec, theme: Theme, chord: Chord) -> Question:
             f"Three of the four are {wording.listed(three)}.",
         ),
         Seen(chord.unicode, chord.pcs, chord),
-        lambda text: judge_parents(chord, ways, _read(text, clock=clock)),
+        lambda text: judge_parents(chord, ways, read_dominants(text, clock=clock)),
         theme.neck,
         (close_notes(chord.tones),),
     )
@@ -200,7 +200,7 @@ def _others(spec: Spec, theme: Theme, chord: Chord, way: Resolution) -> Question
             f"Two of the three are {wording.listed([each.parent for each in ways[:2]])}.",
         ),
         Seen(parent.unicode, parent.pcs, parent),
-        lambda text: judge_parents(chord, ways, _read(text, clock=clock), granted=(way,)),
+        lambda text: judge_parents(chord, ways, read_dominants(text, clock=clock), granted=(way,)),
         theme.neck,
         (close_notes(parent.tones),),
     )
@@ -291,7 +291,7 @@ def _heard(spec: Spec, theme: Theme, chord: Chord, way: Resolution) -> Question:
             f"{lowered_note(way)} falls to {way.lowered.end.unicode}, and that is the root.",
         ),
         Seen(chord.unicode, chord.pcs, chord),
-        lambda text: judge_parents(chord, (way,), _read(text, clock=False)),
+        lambda text: judge_parents(chord, (way,), read_chords(text)),
         theme.neck,
         (pitches, lowered(pitches, place)),
     )
@@ -310,9 +310,3 @@ def lowered(pitches: Pitches, place: int, by: int = 1) -> Pitches:
 
 def _kept(way: Resolution) -> tuple[Note, ...]:
     return tuple(n for n in way.parent.tones if n.pitch_class in way.chord.pcs)
-
-
-def _read(text: str, *, clock: bool) -> tuple[Chord, ...]:
-    if not clock:
-        return read_chords(text)
-    return tuple(Chord.of(note.plain(), "7") for note in read_notes(text))

@@ -11,7 +11,7 @@ from dataclasses import replace
 from harmonykit.practice import wording
 from harmonykit.practice.question import RIGHT, WRONG, Question, Seen, Spec, Verdict, share
 from harmonykit.practice.theme import Theme
-from harmonykit.practice.wording import read_chords, read_notes, read_roots
+from harmonykit.practice.wording import read_chords, read_dominants, read_notes, read_roots
 from harmonykit.sound.chords import close_notes
 from harmonykit.theory.chord import Chord, Note, PcSet
 from harmonykit.theory.diminished import Move, Resolution, approach, resolutions
@@ -96,11 +96,7 @@ def _as_which(spec: Spec, theme: Theme, way: Resolution) -> Question:
 
 def _judge_dominant(way: Resolution, text: str, *, clock: bool) -> Verdict:
     """Judge which dominant a diminished seventh is said to stand for."""
-    given = (
-        tuple(Chord.of(note.plain(), "7") for note in read_notes(text))
-        if clock
-        else read_chords(text)
-    )
+    given = read_dominants(text, clock=clock)
     right = [
         c for c in given if c.is_dominant and c.root.pitch_class == way.parent.root.pitch_class
     ]

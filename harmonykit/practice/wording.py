@@ -109,6 +109,13 @@ def read_roots(text: str) -> tuple[Note, ...]:
         return tuple(chord.root for chord in read_chords(text))
 
 
+def read_dominants(text: str, *, clock: bool) -> tuple[Chord, ...]:
+    """Read chords; on a clock the roots of dominants are pressed."""
+    if not clock:
+        return read_chords(text)
+    return tuple(Chord.of(note.plain(), "7") for note in read_notes(text))
+
+
 def read_move(text: str) -> tuple[Note, Note]:
     """Read a note and where it goes.
 

@@ -16,6 +16,7 @@ from xml.etree.ElementTree import Element, SubElement
 
 from harmonykit.score.score import Frame, Symbol
 from harmonykit.theory.chord import Chord, Degree, Note, read_symbol
+from harmonykit.theory.printed import NO_CHORD
 from harmonykit.tune.bar import TuneError
 from harmonykit.values import dataclass
 
@@ -215,7 +216,7 @@ def chord_harmony(chord: Chord | None) -> Element:
     if chord is None:
         # The standard wants a root even where none sounds; its text is what is printed.
         SubElement(SubElement(harmony, "root"), "root-step", text="").text = "C"
-        SubElement(harmony, "kind", text="N.C.").text = "none"
+        SubElement(harmony, "kind", text=NO_CHORD).text = "none"
         return harmony
     _add_step(harmony, "root", chord.root)
     kind, changed = harmony_kind(chord.degrees)

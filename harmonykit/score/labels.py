@@ -273,7 +273,7 @@ def _read(text: str, name: str) -> list[Label]:
         try:
             chord = read_harte(match[3])
         except HarmonyError as error:
-            column = line.index(match[3]) + (error.place.column or 1 if error.place else 1)
+            column = line.index(match[3]) + error.column
             raise error.at(Place(name, number, column, line)) from None
         if start > before + _GAP:
             found.append(Label(before, start, None))

@@ -16,6 +16,7 @@ from harmonykit.lesson.together.bars import WIDE_MM, Bars, Cell, cells_of
 from harmonykit.lesson.together.heard import line_leads, sung_leads
 from harmonykit.lesson.together.parts import BASS, ONE, RICH, SING, USUAL, Part
 from harmonykit.theory.chord import Chord
+from harmonykit.theory.printed import NO_CHORD
 from harmonykit.tune.tune import PICKUP, BarChange, BarNote, Tune, beat_length
 
 HALF_MM = 127.0
@@ -241,7 +242,7 @@ class _Staff:
         return x + text_width(self._text(change.chord), size, SEMIBOLD) + 0.8
 
     def _text(self, chord: Chord | None) -> str:
-        return self.part.names.get(chord, "N.C.") if chord else "N.C."
+        return self.part.names.get(chord, NO_CHORD) if chord else NO_CHORD
 
     def _slash(self, x: float, top: float) -> None:
         middle = top + self.high_mm / 2
