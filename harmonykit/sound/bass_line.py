@@ -114,11 +114,8 @@ def _lows(stage: Stage, step: arrangement.Step, *, entered: bool) -> list[Low]:
     lows = [low for low in _of_bar(stage, step.bar) if start <= low.at < start + step.beats]
     if entered:
         lows = [root, *(low for low in lows if low.at - start >= _APART)]
-    for hold, _, _ in stage.holds:
-        # Under a chord that is held one note is held.
-        begin, end = (at - stage.origin(step.bar) for at in (hold.onset, hold.until))
-        lows = [low for low in lows if not begin < low.at < end]
-    return lows
+    # Under a chord that is held one note is held.
+    return stage.not_held(lows, step.bar)
 
 
 def _of_bar(stage: Stage, bar: int) -> tuple[Low, ...]:

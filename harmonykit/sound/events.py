@@ -6,14 +6,19 @@ any; the bars and the steps say where they start.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-
 from harmonykit.arrange.arrangement import Arrangement, as_arrangement
 from harmonykit.fretboard.strings.instrument import InstrumentLike, as_instrument
 from harmonykit.sound.bass_line import bass_line
 from harmonykit.sound.parts import TUNING_VELOCITY, clicks, percussion, strummed, sung
 from harmonykit.sound.parts import tuning as tuning_notes
-from harmonykit.sound.performance import TONE, TUNING_SECONDS, Event, Performance, section_spans
+from harmonykit.sound.performance import (
+    TONE,
+    TUNING_SECONDS,
+    Event,
+    Performance,
+    in_order,
+    section_spans,
+)
 from harmonykit.sound.stage import Stage
 from harmonykit.theory.key import Key
 from harmonykit.tune.tune import PICKUP, PlayedBar, Tune, bar_length
@@ -66,7 +71,7 @@ def play(
     pace = arrangement.tempo if tempo is None else tempo
     stage = Stage.whole(arrangement, pace, count_in=count_in, tuning=tuning)
     events = [*tuning_notes(stage), *clicks(stage, through=click)]
-    return stage.performance(_in_order([*events, *_parts(stage, melody=melody, bass=bass)]))
+    return stage.performance(in_order([*events, *_parts(stage, melody=melody, bass=bass)]))
 
 
 def play_loops(
@@ -118,7 +123,7 @@ def play_round(
     """Return some bars in playing order, counted from 0, as one round of a loop."""
     stage = Stage.loop(arrangement, arrangement.tempo if tempo is None else tempo, bars)
     events = [*clicks(stage, through=click), *_parts(stage, melody=melody, bass=bass)]
-    return stage.performance(_in_order(events))
+    return stage.performance(in_order(events))
 
 
 def play_strings(instrument: InstrumentLike, times: int = 2) -> Performance:
@@ -200,10 +205,3 @@ def _parts(stage: Stage, *, melody: bool, bass: bool) -> list[Event]:
         *(bass_line(stage) if bass else ()),
         *percussion(stage),
     ]
-
-
-def _in_order(events: Iterable[Event]) -> tuple[Event, ...]:
-    def order(event: Event) -> tuple[float, str, int, int]:
-        return event.onset, event.kind, -1 if event.string is None else event.string, event.midi
-
-    return tuple(sorted(events, key=order))

@@ -286,8 +286,5 @@ def _hits(stage: Stage, step: Step) -> list[Hit]:
     if step is stage.last:
         first = [hit for hit in stage.hits(step.bar) if hit.at == 0]
         return [replace(hit, at=start) for hit in first]
-    hits = [hit for hit in stage.hits(step.bar) if start <= hit.at < start + step.beats]
-    for hold, _, _ in stage.holds:
-        begin, end = (at - stage.origin(step.bar) for at in (hold.onset, hold.until))
-        hits = [hit for hit in hits if not begin < hit.at < end]
-    return hits
+    hits = (hit for hit in stage.hits(step.bar) if start <= hit.at < start + step.beats)
+    return stage.not_held(hits, step.bar)

@@ -12,7 +12,7 @@ played.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from fractions import Fraction
 from itertools import pairwise
 from math import ceil, inf
@@ -190,6 +190,15 @@ class Performance:
     def clicks(self) -> tuple[Event, ...]:
         """The clicks."""
         return tuple(event for event in self.events if event.kind == CLICK)
+
+
+def in_order(events: Iterable[Event]) -> tuple[Event, ...]:
+    """Return events as they come; of those at one moment by kind, string and pitch."""
+
+    def order(event: Event) -> tuple[float, str, int, int]:
+        return event.onset, event.kind, -1 if event.string is None else event.string, event.midi
+
+    return tuple(sorted(events, key=order))
 
 
 _MOST_BEATS = 2

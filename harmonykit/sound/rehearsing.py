@@ -154,7 +154,7 @@ class _Laid:
         numbers = base.bars
         last = max((event.end for event in sounded), default=end)
         return Performance(
-            events=tuple(sorted(sounded, key=_order)),
+            events=performance.in_order(sounded),
             seconds=max(end, min(last, end + stage.RING_SECONDS)),
             tempo=base.tempo * self.bars[0].share,
             meter=self._meter(self.bars[0].turn.bar),
@@ -180,7 +180,7 @@ class _Laid:
 
     def _sounded(self) -> Iterator[Event]:
         for index, bar in enumerate(self.bars):
-            for event, beat in _with_beats(bar.events):
+            for event, beat in with_beats(bar.events):
                 if self._is_heard(event, bar.turn, beat):
                     onset = max(bar.start + (event.onset - bar.begun) / bar.share, 0.0)
                     length = event.length
@@ -287,14 +287,10 @@ def _leads(turn: Turn | None, after: Turn | None) -> bool:
     return after.bar == turn.bar + 1
 
 
-def _with_beats(events: Sequence[Event]) -> Iterator[tuple[Event, int]]:
+def with_beats(events: Sequence[Event]) -> Iterator[tuple[Event, int]]:
     """Yield events, each with the beat of the last click."""
     beat = 0
     for event in events:
         if event.kind == performance.CLICK:
             beat = 1 if event.midi == performance.HIGH_BLOCK else beat + 1
         yield event, beat
-
-
-def _order(event: Event) -> tuple[float, str, int, int]:
-    return event.onset, event.kind, -1 if event.string is None else event.string, event.midi

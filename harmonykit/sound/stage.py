@@ -6,9 +6,10 @@ what is heard: the tuning notes where there are any, then the count-in, then the
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from fractions import Fraction
 from math import floor
+from typing import TypeVar
 
 from harmonykit.arrange.arrangement import Arrangement, Step
 from harmonykit.sound import performance, strums
@@ -23,6 +24,7 @@ RING_SECONDS = 1.5
 _NEAR = 1e-9
 
 Held = tuple[Hold, float, float]
+Placed = TypeVar("Placed", Low, Hit)
 
 
 @dataclass(frozen=True, slots=True)
@@ -177,6 +179,14 @@ class Stage:
     def is_held(self, onset: Fraction) -> bool:
         """Whether a fermata begins to hold at a place of the tune."""
         return any(hold.onset == onset for hold, _, _ in self.holds)
+
+    def not_held(self, placed: Iterable[Placed], bar: int) -> list[Placed]:
+        """Return what stands at places of a bar, without what falls while a fermata holds."""
+        left = list(placed)
+        for hold, _, _ in self.holds:
+            begin, end = (at - self.origin(bar) for at in (hold.onset, hold.until))
+            left = [each for each in left if not begin < each.at < end]
+        return left
 
     @property
     def meter(self) -> Meter:

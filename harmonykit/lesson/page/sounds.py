@@ -17,8 +17,9 @@ from harmonykit.lesson.plan.model import Played
 from harmonykit.lesson.rehearsals import hard_span, led_of, rehearsed
 from harmonykit.sound.estimating import expected_gain
 from harmonykit.sound.material import Edges, Material
-from harmonykit.sound.performance import CLICK, HIGH_BLOCK, Event, Performance
+from harmonykit.sound.performance import CLICK, Event, Performance
 from harmonykit.sound.rehearsal import BY_GROOVE, Rehearsal
+from harmonykit.sound.rehearsing import with_beats
 from harmonykit.tune.bar import beat_length
 
 # A microsecond is far below what an ear or a player could tell; ten of them still are, where there
@@ -93,12 +94,7 @@ def _edges(found: Mapping[int, Edges]) -> dict[str, Any]:
 
 def _events(events: Sequence[Event]) -> list[list[Any]]:
     """Return events as the page has them, each click with its beat."""
-    found, beat = [], 0
-    for event in events:
-        if event.kind == CLICK:
-            beat = 1 if event.midi == HIGH_BLOCK else beat + 1
-        found.append(_event(event, beat))
-    return found
+    return [_event(event, beat) for event, beat in with_beats(events)]
 
 
 def _event(event: Event, beat: int = 0) -> list[Any]:
