@@ -10,7 +10,7 @@ leading-tone diminished seventh counts by itself.  (Common practice, no source.)
 """
 
 from collections.abc import Iterable, Iterator
-from itertools import groupby
+from itertools import groupby, pairwise
 
 from harmonykit.arrange.arrangement import Arrangement, Step, Tune
 from harmonykit.arrange.moves.dominants import is_called_dominant
@@ -217,7 +217,7 @@ def _shared(roots: frozenset[int]) -> int | None:
 def _leading(steps: tuple[Step, ...]) -> Iterator[bool]:
     """Yield the leading-tone diminished sevenths that are ornaments and resolve."""
     runs = [next(group) for _, group in groupby(steps, key=lambda step: (step.chord, step.move))]
-    for step, after in zip(runs, runs[1:], strict=False):
+    for step, after in pairwise(runs):
         if step.move == _LEADING and step.chord is not None:
             roots = frozenset((pitch_class - 1) % 12 for pitch_class in step.chord.pcs)
             if _leads(roots, after.chord):

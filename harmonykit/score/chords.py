@@ -8,6 +8,7 @@ import re
 from bisect import bisect_right
 from collections.abc import Sequence
 from fractions import Fraction
+from itertools import pairwise
 from typing import Any
 
 from harmonykit.errors import HarmonyError
@@ -60,7 +61,7 @@ class Placer:
                     found.setdefault(at, []).append((chord, room))
         positions = [*sorted(found), self.starts[-1]]
         placed: list[Placed] = []
-        for at, after in zip(positions, positions[1:], strict=False):
+        for at, after in pairwise(positions):
             placed += self._share(at, after, found[at])
         return placed
 

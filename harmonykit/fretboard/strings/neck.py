@@ -14,6 +14,7 @@ the neck: 0 is open, and the first where it can be stopped is the one after its 
 string is one string here; what sounds beside it is in ``doubles``.
 """
 
+from itertools import pairwise
 from typing import Self
 
 from harmonykit.errors import HarmonyError, need_number, need_whole
@@ -184,7 +185,7 @@ class Neck:
     @property
     def reentrant(self) -> bool:
         """Whether some string sounds higher than the next."""
-        return any(low > high for low, high in zip(self.midi, self.midi[1:], strict=False))
+        return any(low > high for low, high in pairwise(self.midi))
 
     @property
     def tuning(self) -> str:

@@ -12,7 +12,7 @@ Notebook: 03_sixth_diminished_scale
 from abc import ABC, abstractmethod
 from collections.abc import Collection, Iterable, Sequence
 from functools import lru_cache
-from itertools import product
+from itertools import pairwise, product
 
 from harmonykit.errors import HarmonyError
 from harmonykit.theory import chord, naming
@@ -62,7 +62,7 @@ class Ladder(ABC):
     def pattern(self) -> tuple[int, ...]:
         """The steps in semitones, from the tonic up to its octave."""
         heights = [*(degree.semitones for degree in self.degrees), 12]
-        return tuple(high - low for low, high in zip(heights, heights[1:], strict=False))
+        return tuple(high - low for low, high in pairwise(heights))
 
     def step(self, midi: int, steps: int = 1) -> int:
         """Return the pitch a number of scale steps from a pitch of the scale; down if negative.

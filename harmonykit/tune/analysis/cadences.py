@@ -20,6 +20,7 @@ from bisect import bisect_left
 from collections.abc import Iterator, Sequence
 from fractions import Fraction
 from functools import cache, lru_cache
+from itertools import pairwise
 from statistics import median
 
 from harmonykit.theory.key import Key, falls_a_fifth
@@ -137,7 +138,7 @@ def _as_set(
 ) -> Iterator[tuple[int, int, str]]:
     """Yield the phrases of a stretch that are set, its end ending one in any case."""
     first = units[0][0]
-    for before, unit in zip(units, units[1:], strict=False):
+    for before, unit in pairwise(units):
         if any(id(playing[index].bar) in firsts for index in unit):
             yield first, before[-1], SET
             first = unit[0]
@@ -180,7 +181,7 @@ class _Heard:
         self.melody: Sequence[Sung] = tune.melody
         self.onsets = [note.onset for note in self.melody]
         self.arrivals = _arrivals(tune.changes, tune.key)
-        gaps = [float(b - a) for a, b in zip(self.onsets, self.onsets[1:], strict=False)]
+        gaps = [float(b - a) for a, b in pairwise(self.onsets)]
         self.usual = median(gaps) if gaps else 0.0
 
     def end(self, unit: Sequence[int]) -> tuple[int, str]:
@@ -212,7 +213,7 @@ class _Heard:
 def _arrivals(changes: Sequence[Change], key: Key) -> list[Fraction]:
     """Return where the key's own tonic comes after its dominant."""
     found = []
-    for before, here in zip(changes, changes[1:], strict=False):
+    for before, here in pairwise(changes):
         if before.chord is None or here.chord is None or not is_tonic(here.chord, key):
             continue
         if falls_a_fifth(before.chord, here.chord) and 4 in before.chord.semitones:

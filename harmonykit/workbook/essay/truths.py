@@ -142,7 +142,7 @@ def _round(pcs: PcSet, start: str) -> str:
     """Return the steps of some notes in semitones, from one of them up to it again."""
     low = Note.parse(start).pitch_class
     notes = [*sorted((pc - low) % 12 for pc in pcs), 12]
-    return " ".join(str(high - low) for low, high in zip(notes, notes[1:], strict=False))
+    return " ".join(str(high - low) for low, high in pairwise(notes))
 
 
 def _goes(symbol: str, note: str, target: str) -> str:

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from itertools import pairwise
 
 from harmonykit.draw.base.canvas import NOTE_PT, Canvas
 from harmonykit.draw.base.given import spoken
@@ -120,7 +121,7 @@ class Staff:
         """Set the upper of two neighbours, and the second of two alike, beside the other."""
         places = [0.0] * len(chord)
         order = sorted(range(len(chord)), key=lambda v: self._step(chord[v][0]))
-        for low, high in zip(order, order[1:], strict=False):
+        for low, high in pairwise(order):
             near = self._step(chord[high][0]) - self._step(chord[low][0]) < 2
             if near and not places[low]:
                 places[high] = _HEAD_MM
