@@ -146,10 +146,7 @@ class InKey:
         if seventh and self._stays(index, chord):
             return Analysed(chord, numeral)
         if after is None:
-            own = self.above(chord.root) == 11
-            return Analysed(
-                chord, numeral, numerals.DOMINANT if own else "", doubt="" if own else _NO_GOAL
-            )
+            return self._unled(chord, after)
         goal = self._goal_root(after)
         rises = (goal.pitch_class - chord.root.pitch_class) % 12 == 1
         if rises and (seventh or 10 not in above or self.above(chord.root) == 11):
@@ -167,10 +164,10 @@ class InKey:
     def _is_second(self, chord: Chord) -> bool:
         return self.above(chord.root) == 2
 
-    def _unled(self, chord: Chord, after: Chord) -> Analysed:
+    def _unled(self, chord: Chord, after: Chord | None) -> Analysed:
         """Name a diminished chord that leads nowhere; a half-diminished one may fall a fifth."""
         numeral = numerals.numeral_of(chord, self.key)
-        if 10 in chord.semitones and falls_a_fifth(chord, after):
+        if after is not None and 10 in chord.semitones and falls_a_fifth(chord, after):
             return Analysed(chord, numeral)
         own = self.above(chord.root) == 11
         return Analysed(

@@ -41,6 +41,7 @@ from harmonykit.tune.words import Syllable, place_of, plain, with_verse
 
 _WORD = re.compile(r"([^:~\s]+?)(?::(\d{1,6})(?:/(\d{1,6}))?)?(~?)")
 _COMMENT = re.compile(r"(?<!\S)#[^\n]*")
+_LINE = re.compile(r"\|")
 _REST = "r"
 
 
@@ -59,7 +60,7 @@ def read_melody(text: str, bars: tuple[Bar, ...], where: Where) -> tuple[Bar, ..
     >>> [(str(note.note), str(note.at), str(note.beats)) for note in bars[0].melody]
     [('D5', '1', '3/2'), ('E5', '5/2', '3/2')]
     """
-    parts = list(_split(without_comments(text)))
+    parts = list(_split(without_comments(text), _LINE))
     if len(parts) != len(bars):
         raise TuneError(
             f"the melody has {len(parts)} bars, the changes have {len(bars)}", place=where(0)
@@ -75,15 +76,16 @@ def without_comments(text: str) -> str:
     return _COMMENT.sub(lambda found: " " * len(found[0]), text)
 
 
-def _split(text: str) -> Iterator[tuple[str, int]]:
+def _split(text: str, line: re.Pattern[str]) -> Iterator[tuple[str, int]]:
     """Yield what stands between bar lines, and where; between two lines of text stands no bar."""
-    parts = text.split("|")
+    ends = [found.end() - 1 for found in line.finditer(text)] + [len(text)]
     start = 0
-    for count, part in enumerate(parts):
-        edge = count in (0, len(parts) - 1)
+    for count, end in enumerate(ends):
+        part = text[start:end]
+        edge = count in (0, len(ends) - 1)
         if part.strip() or not (edge or "\n" in part):
             yield part, start
-        start += len(part) + 1
+        start = end + 1
 
 
 def _read_bar(text: str, start: int, length: Fraction, where: Where) -> Iterator[BarNote]:
@@ -114,7 +116,7 @@ def _read_note(name: str, word: re.Match[str], start: int, where: Where) -> Note
     return note
 
 
-_LINE = re.compile(r"(?<!\\)(?:\\\\)*\|")
+_UNESCAPED = re.compile(r"(?<!\\)(?:\\\\)*\|")
 _SYLLABLE = re.compile(r"(?:\\.|[^\s\\])+", re.DOTALL)
 _SIGNS = re.compile(r"\\(.)|(~)", re.DOTALL)
 _HELD, _NONE = "_", "."
@@ -157,7 +159,7 @@ def read_words(text: str, verse: int, bars: Sequence[Bar], where: Where) -> tupl
 
 def _parts(text: str, verse: int, count: int, where: Where) -> list[tuple[str, int]]:
     """Return a verse bar by bar, each with where it begins."""
-    parts = list(_split_words(without_comments(text)))
+    parts = list(_split(without_comments(text), _UNESCAPED))
     if len(parts) != count:
         what = f"verse {verse} has {len(parts)} bars, the changes have {count}"
         raise TuneError(what, place=where(0))
@@ -206,18 +208,6 @@ class _Opened:
             self.before_endings = self.now
         elif before.ending != bar.ending or before.closes:
             self.now = self.before_endings
-
-
-def _split_words(text: str) -> Iterator[tuple[str, int]]:
-    """Yield what stands between bar lines, and where; between two lines of text stands no bar."""
-    ends = [found.end() - 1 for found in _LINE.finditer(text)] + [len(text)]
-    start = 0
-    for count, end in enumerate(ends):
-        part = text[start:end]
-        edge = count in (0, len(ends) - 1)
-        if part.strip() or not (edge or "\n" in part):
-            yield part, start
-        start = end + 1
 
 
 def _syllable(
