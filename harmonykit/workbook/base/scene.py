@@ -322,6 +322,17 @@ class Control:
         }
 
 
+def with_own(own: str, options: tuple[str, ...]) -> tuple[str, ...]:
+    """Return what can be chosen, after what is chosen already where it is none of them.
+
+    Examples
+    --------
+    >>> with_own("E", ("C", "D")), with_own("D", ("C", "D"))
+    (('E', 'C', 'D'), ('C', 'D'))
+    """
+    return options if own in options else (own, *options)
+
+
 HEAR = Control("hear", "button", "Hear it")
 SHARE = "share"
 

@@ -18,7 +18,7 @@ from harmonykit.sound.chords import Pitches
 from harmonykit.theory.note import Note
 from harmonykit.theory.scale import KINDS, SixthDiminished
 from harmonykit.workbook.base.panel import Choice, Panel, changed
-from harmonykit.workbook.base.scene import Control, Look, Scene, Shown, Spot, Value
+from harmonykit.workbook.base.scene import Control, Look, Scene, Shown, Spot, Value, with_own
 from harmonykit.workbook.panels import chord_scale_climb as climb
 from harmonykit.workbook.panels.neck import choose_neck
 from harmonykit.workbook.panels.scenes import NECK_LINES, WIDE_MM, Neck, place_of
@@ -144,7 +144,7 @@ class ChordScalePanel(Panel[climb.ChordScaleState]):
 
     def _controls(self, state: climb.ChordScaleState) -> tuple[Control, ...]:
         names = string_names(Instrument.named(state.instrument))
-        tonics = climb.TONICS if state.tonic in climb.TONICS else (state.tonic, *climb.TONICS)
+        tonics = with_own(state.tonic, climb.TONICS)
         borrowed = (climb.PLAIN, *(" ".join(signs) for signs in climb.borrowings(state)))
         return (
             Control("down", "button", "Step down"),

@@ -30,6 +30,7 @@ from harmonykit.workbook.base.scene import (
     Spot,
     Value,
     joined,
+    with_own,
 )
 from harmonykit.workbook.panels.distance_scene import box
 
@@ -215,7 +216,7 @@ class CubePanel(Panel[CubeState]):
         return show(compute(state))
 
     def _controls(self, state: CubeState) -> tuple[Control, ...]:
-        chords = CHORDS if state.chord in CHORDS else (state.chord, *CHORDS)
+        chords = with_own(state.chord, CHORDS)
         return (
             Control("chord", "choice", "alternates with", state.chord, chords),
             Control("back", "button", "Step back"),

@@ -20,7 +20,7 @@ from harmonykit.theory import diminished, kin
 from harmonykit.theory.chord import Chord, Note, PcSet
 from harmonykit.words.numbers import join_words
 from harmonykit.workbook.base.panel import Choice, Panel, changed
-from harmonykit.workbook.base.scene import Control, Look, Scene, Shown, Spot, Value
+from harmonykit.workbook.base.scene import Control, Look, Scene, Shown, Spot, Value, with_own
 from harmonykit.workbook.panels import one_note_move, scenes, staff_scene
 from harmonykit.workbook.panels.neck import choose_neck
 from harmonykit.workbook.panels.one_note_move import OneNote, OneNoteState
@@ -95,11 +95,7 @@ class OneNotePanel(Panel[OneNoteState]):
     def _controls(self, state: OneNoteState) -> tuple[Control, ...]:
         names = tuple(note.name for note in _notes(state))
         own = next(note.name for note in _notes(state) if note.pitch_class == state.note)
-        chords = (
-            one_note_move.CHORDS
-            if state.chord in one_note_move.CHORDS
-            else (state.chord, *one_note_move.CHORDS)
-        )
+        chords = with_own(state.chord, one_note_move.CHORDS)
         return (
             Control("chord", "choice", "chord", state.chord, chords),
             Control("note", "choice", "note to move", own, names),

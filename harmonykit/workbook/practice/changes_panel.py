@@ -80,10 +80,7 @@ class ChangesPanel(hearing_panel.HearingFiles[ChangeState]):
         self._rounds: list[Round] = []
         if folder is not None:
             self._open(Path(folder) / ROUNDS_FILE)
-        blank = ChangeState()
-        if instrument != blank.instrument:
-            neutral = "-".join("0" for _ in Theme(instrument=instrument).neck.strings)
-            blank = ChangeState(neutral, neutral, "", "", instrument)
+        blank = changing.blank_on(instrument)
         super().__init__(changing.at(blank, self._order(instrument)[0]) if self._changes else blank)
 
     @staticmethod
@@ -184,9 +181,7 @@ class ChangesPanel(hearing_panel.HearingFiles[ChangeState]):
             tempo = min(FASTEST, max(SLOWEST, self.tempo + step))
             return replace(state, tempo=tempo, heard=False)
         self._changes = changes.named_changes(Theme(instrument=str(value)), self._level)
-        neutral = "-".join("0" for _ in Theme(instrument=str(value)).neck.strings)
-        fresh = ChangeState(neutral, neutral, "", "", str(value))
-        return changing.at(fresh, self._order(str(value))[0])
+        return changing.at(changing.blank_on(str(value)), self._order(str(value))[0])
 
     def set(self, control: str, value: Value = "") -> None:
         """Set a control, or press its button; a round counts once its loop was played.

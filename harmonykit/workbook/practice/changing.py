@@ -84,6 +84,15 @@ class ChangeState:
         )
 
 
+def blank_on(instrument: str) -> ChangeState:
+    """Return what is set on an instrument before a change is chosen."""
+    usual = ChangeState()
+    if instrument == usual.instrument:
+        return usual
+    neutral = "-".join("0" for _ in instrument_of(instrument).strings)
+    return ChangeState(neutral, neutral, "", "", instrument)
+
+
 def at(state: ChangeState, change: Change) -> ChangeState:
     """Return the state in which a change is practised."""
     return replace(
