@@ -162,10 +162,10 @@ def _chord(source: Source) -> Chord:
 
 
 def _one_note(ways: tuple[int, ...]) -> _Make:
-    def make(source: Source, _: str, wanted: _Target) -> Iterator[Becomes]:
-        chord = _chord(source)
+    def make(source: Source, given: str, wanted: _Target) -> Iterator[Becomes]:
+        chord, own = _chord(source), _degree(source, given) if given else None
         for one in one_note_changes(chord, 1):
-            if one.semitones not in ways:
+            if one.semitones not in ways or own not in (None, one.move.start.pitch_class):
                 continue
             start, end = one.move.start.plain().unicode, one.move.end.plain().unicode
             verb, goes = ("lower", "falls") if one.semitones < 0 else ("raise", "rises")
@@ -344,6 +344,8 @@ CHANGES: MappingProxyType[str, tuple[_Make, str]] = MappingProxyType(
         "lower one note": (_one_note((-1,)), "each note in turn falls by a half step"),
         "raise one note": (_one_note((1,)), "each note in turn rises by a half step"),
         "move one note": (_one_note((-1, 1)), "each note in turn falls or rises by a half step"),
+        "lower D": (_one_note((-1,)), "one degree falls by a half step: 1, 3, 5, b7 and so on"),
+        "raise D": (_one_note((1,)), "one degree rises by a half step"),
         "turn by N": (_turn, "every note rises by N half steps"),
         "same notes": (_same, "the same notes named from another root"),
         "leave out D": (_without, "without a degree: 1, 3, 5, b7 and so on"),

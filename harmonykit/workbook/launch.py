@@ -222,6 +222,7 @@ def lab_options(folder: Path, port: int, *, browser: bool, token: str) -> list[s
         "--LabApp.news_url=None",
         # What it is told of is trouble; where the workbook is stands alone on the screen.
         "--ServerApp.log_level=WARN",
+        "--LabApp.log_level=WARN",
         "--LabApp.check_for_updates_class=jupyterlab.NeverCheckForUpdate",
         "--LabApp.extension_manager=readonly",
     ]

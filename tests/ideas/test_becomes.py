@@ -50,6 +50,16 @@ def test_one_note_moves_and_every_target_of_a_kind_is_found(
         assert found == wanted, kind
 
 
+def test_the_note_that_moves_may_be_named() -> None:
+    """Parallel keys and the augmented triad, as every primer has them: C E G, C Eb G, C E G#."""
+    assert after("C", "lower 3") == ["Cm"] and after("Cm", "raise b3") == ["C"]
+    assert after("C", "raise 5") == ["C+"] and after("Bdim7", "lower 1", "7") == ["Bb7"]
+    assert set(after("C+", "lower 3") + after("C+", "raise 3")) < set(after("C+", "move one note"))
+    for change, said in (("raise 9", "gives nothing"), ("lower 14", "not a degree")):
+        with pytest.raises(HarmonyError, match=said):
+            after("C", change)
+
+
 def test_counts_in_print() -> None:
     """Cohn 2012: four dominants and four half-diminished about a diminished seventh; six triads."""
     assert len(after("Bdim7", "lower one note", "7")) == 4

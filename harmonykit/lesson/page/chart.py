@@ -15,9 +15,10 @@ from harmonykit.draw.base import canvas, fonts
 from harmonykit.fretboard.hands.change import STAYS, Change
 from harmonykit.fretboard.hands.hand import Fingering
 from harmonykit.fretboard.shapes.voicing import Voicing
-from harmonykit.lesson.page.figures import PX_PER_MM, Figures, Symbol
+from harmonykit.lesson.page.figures import PX_PER_MM, Figures, Styles, Symbol
 from harmonykit.lesson.page.pairs import BarsFirst, PairView, view_bars_first, view_pairs
 from harmonykit.lesson.page.printed import Printed, PrintedBar, times_said
+from harmonykit.lesson.page.rows import COLUMN_PX, beside_classes, fit_class
 from harmonykit.lesson.plan.model import Played
 from harmonykit.lesson.plan.shown import Shown, notes_heard
 from harmonykit.lesson.plan.takes import PlayAlong
@@ -30,10 +31,9 @@ from harmonykit.theory.printed import NO_CHORD
 from harmonykit.tune.tune import PICKUP, PlayedBar, Tune, bar_length, beat_length
 from harmonykit.values import dataclass, replace
 
-_SLASH_PX, _GAP_PX, _LINES_PX, _HOLD_PX = 14, 8, 6, 23
+_SLASH_PX, _GAP_PX, _LINES_PX, _HOLD_PX, _REPEAT_PX = 14, 8, 6, 23, 11
 _USUAL_SOUND = PlayAlong()
-_COLUMN_PX, _MARGINS_PX, _LEAD_PX = 658, 80, 92
-_PAPER_LEAD_PX = 56
+_PAPER_LEAD_PX, _DIGITS_PT, _DIGITS_LEFT_PX = 56, 10.5, 19
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,6 +61,14 @@ class Cell:
     def printed(self) -> float:
         """The CSS pixels that it takes on paper, where a box stands over its first bar alone."""
         return self._head if self.again else self.width
+
+    @property
+    def small(self) -> float:
+        """The CSS pixels that it takes where a box that came before leaves its frets alone."""
+        if not self.again:
+            return self.width
+        frets = fonts.text_width(self.digits, _DIGITS_PT, fonts.REGULAR) * PX_PER_MM
+        return max(self._head, _DIGITS_LEFT_PX + frets + _GAP_PX)
 
     @property
     def stroked(self) -> float:
@@ -92,6 +100,7 @@ class BarView:
 class ChartView:
     """A chart: its bars, and the class that says how many of them stand in a row.
 
+    ``beside`` are classes of the bars on the page, which stand two by two where rows are narrow.
     ``bars`` are those played, of which those have chords that stand for others too; ``printed``
     are the bars on the page, and ``choices`` how each bar played is named in a list.  ``order`` are
     the sections in playing order.  ``rounds`` are what may be played round and round: name, first
@@ -109,6 +118,7 @@ class ChartView:
     order: tuple[str, ...]
     fit: str
     width: int
+    beside: tuple[str, ...]
     facts: str
     rounds: tuple[tuple[str, int, int], ...]
     strings: tuple[str, ...]
@@ -139,6 +149,7 @@ def view_chart(
         order=printed.order,
         fit=f"{fit_class(width)} {paper_class(bars)}",
         width=width,
+        beside=_beside(bars, shown, figures.styles),
         facts=_facts(played),
         rounds=(*_rounds(tune, bars), *_hard_rounds(played)),
         strings=tuple(played.arrangement.instrument.labels) if printed.has_frets else (),
@@ -151,6 +162,22 @@ def view_chart(
         pairs=view_pairs(played, figures),
         two_bars=view_bars_first(played),
     )
+
+
+def _beside(
+    bars: tuple[BarView, ...], shown: tuple[PrintedBar, ...], styles: Styles
+) -> tuple[str, ...]:
+    cells = [bars[one.first].cells for one in shown]
+    widths = [_small_px(*each) for each in zip(shown, cells, strict=True)]
+    return beside_classes(widths, [one.column for one in shown], styles)
+
+
+def _small_px(bar: PrintedBar, cells: tuple[Cell, ...]) -> float:
+    """Return the CSS pixels that a bar takes where rows are narrow, its repeat signs with it."""
+    boxes = sum(cell.small for cell in cells)
+    strokes = sum(cell.stroked for cell in cells)
+    signs = bool(bar.signs["opens"]) + (bar.signs["close"] == "repeat")
+    return max(boxes + _LINES_PX, strokes, bar.sung_small_px) + _REPEAT_PX * signs
 
 
 # Where a click that leaves the first beat to the class is heard (common practice, no source).
@@ -285,43 +312,5 @@ def needed_width(bars: tuple[BarView, ...]) -> int:
 def paper_class(bars: tuple[BarView, ...]) -> str:
     """Return the class of charts of which so many bars stand in a row on paper."""
     width = max((sum(cell.printed for cell in bar.cells) for bar in bars), default=0) + _LINES_PX
-    fits = (count for count in (4, 2) if count * width < _COLUMN_PX - _PAPER_LEAD_PX)
+    fits = (count for count in (4, 2) if count * width < COLUMN_PX - _PAPER_LEAD_PX)
     return f"paper-{next(fits, 1)}"
-
-
-def fit_class(width: int) -> str:
-    """Return the class of charts whose fullest bar takes a width."""
-    return f"fit-{width}"
-
-
-def fit_css(width: int) -> str:
-    """Return the rules that set four, two or one bar in a row, as many as there is room for.
-
-    On a big screen a chart that needs it goes beyond the column, so that four stand in a row.
-    """
-    name = fit_class(width)
-    needed = {columns: columns * width + 1 for columns in (2, 4)}
-    rows = "".join(
-        f"@container (min-width:{least}px)"
-        f"{{.{name} .chart{{grid-template-columns:repeat({columns},minmax(0,1fr))}}}}"
-        for columns, least in needed.items()
-    )
-    # A pick-up stands in a narrow column before the first row.
-    led = f"grid-template-columns:{_LEAD_PX}px repeat(4,minmax(0,1fr))"
-    # A second ending stands under the first.
-    under = "".join(
-        f".{name} .row.under-{n}{{grid-column-start:{n + 1}}}"
-        f".{name} .led .row.under-{n}{{grid-column-start:{n + 2}}}"
-        for n in range(1, 4)
-    )
-    rows += (
-        f"@container (min-width:{needed[4]}px)"
-        f"{{.{name} .led{{{led}}}.{name} .led .row{{grid-column-start:2}}{under}}}"
-    )
-    four = needed[4]
-    if four <= _COLUMN_PX:
-        return rows
-    return rows + (
-        f"@media screen and (min-width:{four + _MARGINS_PX}px)"
-        f"{{.{name}{{width:{four}px;margin-left:calc((100% - {four}px) / 2)}}}}"
-    )

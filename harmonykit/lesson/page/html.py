@@ -15,6 +15,7 @@ from harmonykit.draw.base.marks import FINGER_ROLES, MARK_WORDS, mark_drawing, r
 from harmonykit.draw.base.web import script
 from harmonykit.lesson.page import chart, shell
 from harmonykit.lesson.page.figures import Figures, FigureView, Styles, view_figures
+from harmonykit.lesson.page.rows import beside_css, fit_css
 from harmonykit.lesson.page.sounds import music as level_music
 from harmonykit.lesson.page.text import hear_button, shape_pattern, to_html, with_buttons
 from harmonykit.lesson.plan import model
@@ -165,7 +166,7 @@ class PageParts:
         view = chart.view_chart(
             level, self.lesson.played[level], self.figures, self.lesson.front.playalong
         )
-        self.fits.add(chart.fit_css(view.width))
+        self.fits.update((fit_css(view.width), *beside_css(view.beside)))
         return view
 
 

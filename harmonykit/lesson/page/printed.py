@@ -69,12 +69,21 @@ class PrintedBar:
     @property
     def sung_px(self) -> float:
         """The CSS pixels that its words and its frets take beside each other."""
-        words = (max(text_width(word, _WORD_PT) for word in ("", *n.words)) for n in self.sung)
-        return sum(max(_NOTE_PX, wide * PX_PER_MM + _APART_PX) for wide in words) + _SIDES_PX
+        return self._sung_px(_WORD_PT, _APART_PX) + _SIDES_PX
+
+    @property
+    def sung_small_px(self) -> float:
+        """The CSS pixels that they take with the words of a narrow chart."""
+        return self._sung_px(_SMALL_PT, _SMALL_APART_PX) + _SMALL_SIDES_PX
+
+    def _sung_px(self, size: float, apart: float) -> float:
+        words = (max(text_width(word, size) for word in ("", *n.words)) for n in self.sung)
+        return sum(max(_NOTE_PX, wide * PX_PER_MM + apart) for wide in words)
 
 
-# Of 15 pixels; a fret takes as much as a word of one letter.
+# Of 15 and of 14 pixels; a fret takes as much as a word of one letter.
 _WORD_PT, _NOTE_PX, _APART_PX, _SIDES_PX = 11.25, 13.0, 5.0, 24.0
+_SMALL_PT, _SMALL_APART_PX, _SMALL_SIDES_PX = 10.5, 4.0, 13.0
 
 
 class Printed:

@@ -309,12 +309,23 @@ def bar_said(way: Arrangement, index: int) -> str:
 
 
 def others_at(way: Arrangement, place: Place) -> tuple[places.Alternative, ...]:
-    """Return what could stand in the slot of a place, what stands there among it."""
+    """Return what could stand in the slot of a place, what stands there among it.
+
+    Of those that read alike, as a walk taken earlier or later in the bar, the cheapest.
+    """
     bar = place.slot.bar
     inside = [
         n for n, slot in enumerate(slots_of(way.tune)) if any(p.bar == bar for p in slot.pieces)
     ]
-    return places.alternatives(way, bar + 1, inside.index(place.number) + 1, most=MOST_OTHERS)
+    found = places.alternatives(way, bar + 1, inside.index(place.number) + 1, most=MOST_OTHERS)
+    stands, told = revising.chosen_at(way, place.slot.onset), set[tuple[str, str]]()
+    kept = []
+    for each in found:
+        said = each.chords, each.reason
+        if said not in told or each.chosen == stands:
+            kept.append(each)
+        told.add(said)
+    return tuple(kept)
 
 
 def locked(decided: Decisions, way: Arrangement, slots: list[Slot]) -> Decisions:

@@ -2,8 +2,8 @@
 
 const PATIENCE = 6000; // ms
 const LOST =
-  "The kernel does not answer. While a cell still runs, wait for it; otherwise choose Run, " +
-  "then Run All Cells. What you typed or answered stays here.";
+  "The kernel does not answer. While a cell still runs, wait for it; if the workbook was stopped, " +
+  "start it again; otherwise choose Run, then Run All Cells. What you typed or answered stays here.";
 
 /** What is waited for: one answer to all that was sent. */
 class Waiting {

@@ -2,6 +2,7 @@
 // and what makes all of it reachable by the keyboard.
 
 import { at, find, findAll } from "../kit/element.js";
+import { foldLong } from "./fold.js";
 import { music } from "./music.js";
 import { Player, playing } from "./player.js";
 import { sound } from "./sound.js";
@@ -70,6 +71,7 @@ for (const chart of findAll(document, ".chart")) {
   chart.addEventListener("keydown", (event) => goOn(buttons, event));
 }
 reachScrolled(findAll(document, ".scroll, .wide .frame"));
+foldLong();
 
 const levels = "AudioContext" in window ? findAll(document, ".level") : [];
 export const players = levels.map((root) => new Player(root));

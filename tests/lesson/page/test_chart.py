@@ -16,12 +16,12 @@ from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.lesson.page.chart import (
     ChartView,
-    fit_css,
     view_bars,
     view_chart,
 )
 from harmonykit.lesson.page.figures import Figures, Styles
 from harmonykit.lesson.page.printed import Printed
+from harmonykit.lesson.page.rows import fit_css
 from harmonykit.lesson.page.sounds import music, sung_times
 from harmonykit.lesson.plan.model import Level, Played
 from harmonykit.lesson.plan.takes import PlayAlong

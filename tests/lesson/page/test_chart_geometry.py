@@ -6,10 +6,12 @@ The widths of letters are those of the fonts, by fontTools.
 
 from __future__ import annotations
 
+import math
 import re
 from collections.abc import Callable
 from dataclasses import replace
 from fractions import Fraction
+from itertools import product
 
 import pytest
 
@@ -17,9 +19,10 @@ from harmonykit.arrange.arrangement import Arrangement
 from harmonykit.draw.base.fonts import SEMIBOLD, text_width
 from harmonykit.fretboard.hands.hand import limits_at
 from harmonykit.lesson.page import chart
-from harmonykit.lesson.page.chart import BarView, Cell, fit_css, needed_width, paper_class
+from harmonykit.lesson.page.chart import BarView, Cell, needed_width, paper_class
 from harmonykit.lesson.page.figures import Figures, Styles, Symbol
 from harmonykit.lesson.page.printed import PrintedBar, SungView
+from harmonykit.lesson.page.rows import beside_classes, beside_css, fit_css
 from harmonykit.lesson.plan.model import Level, Played
 from harmonykit.paths import shared_dir
 from harmonykit.sound.events import play
@@ -132,6 +135,35 @@ def test_a_second_ending_stands_under_the_first_in_each_of_four_columns() -> Non
     assert "under-0" not in css and "under-4" not in css
     assert ".fit-150 .led .row{grid-column-start:2}" in css
     assert re.findall(r"repeat\((\d),", css) == ["2", "4", "4"]
+
+
+@pytest.mark.parametrize("room", [200, 300, 328, 400])
+def test_where_rows_are_narrow_two_bars_stand_side_by_side_if_they_fit(room: int) -> None:
+    """Every pair of widths: its bars share a row exactly if both have their width in it."""
+    for widths in product((60.0, 97.5, 150.0, 163.9, 210.0), repeat=2):
+        styles = Styles()
+        classes = beside_classes(widths, [0, -1], styles)
+        own = dict(re.findall(r"\.(\w+)\{--at:([\d.]+)%\}", styles.css))
+        shares = []
+        for name in classes:
+            rules = {kind: int(px) for kind, px in re.findall(r"(sum|half)-(\d+)", name)}
+            if room >= rules["half"]:
+                shares.append(50.0)
+            elif room >= rules["sum"]:
+                shares.append(float(own[name.split()[0]]))
+        assert len(shares) in (0, 2) and sum(shares) in (0, pytest.approx(100))
+        assert bool(shares) == (math.ceil(sum(widths)) <= room)
+        # Nothing is cut by more than the rounding of a share.
+        fits = zip(shares, widths, strict=False)
+        assert all(share / 100 * room >= width - 0.1 for share, width in fits)
+
+
+def test_rows_begin_where_they_begin_and_an_odd_bar_stands_alone() -> None:
+    styles = Styles()
+    names = beside_classes([90.0] * 6, [0, -1, -1, 0, -1, 2], styles)
+    assert [bool(name) for name in names] == [True, True, False, True, True, False]
+    rules = "".join(beside_css(names))
+    assert "sum-180" in rules and "half-180" in rules and "k0{" not in rules
 
 
 def test_sung_words_and_frets_have_the_room_that_the_style_gives_them() -> None:

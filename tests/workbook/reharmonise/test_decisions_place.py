@@ -66,6 +66,18 @@ def test_what_could_stand_has_what_stands_and_each_fills_the_slot(way: Arrangeme
         assert sum(beats for *_, beats in row) == place.slot.beats
 
 
+def test_no_two_offers_read_alike() -> None:
+    """In a bar of its own a walk may come on any beat: it is offered once, the cheapest first."""
+    (plain,) = reharmonise("| D6 | D6 | Em7 | Em7 | A7 | D6 |", "ukulele", ["walk"], k=1)
+    for place in places_of(plain):
+        offers = [(each.chords, each.reason) for each in others_at(plain, place)]
+        stands = chosen_at(plain, place.slot.onset)
+        twice = [
+            each for each in others_at(plain, place) if offers.count((each.chords, each.reason)) > 1
+        ]
+        assert len(twice) in (0, 2) and (not twice or stands in [each.chosen for each in twice])
+
+
 def test_an_added_chord_has_a_reason_and_the_tunes_own_says_so(way: Arrangement) -> None:
     for place in places_of(way):
         why, _ = said_of(way, place)

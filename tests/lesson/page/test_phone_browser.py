@@ -1,0 +1,89 @@
+"""A lesson's page on a telephone: bars two by two, places that a finger finds, what is folded.
+
+Target sizes: WCAG 2.2, success criteria 2.5.5 (44 by 44 CSS pixels) and 2.5.8 (24 by 24, links and
+buttons in a line of text excepted).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from playwright.sync_api import Browser, Page, expect
+
+from harmonykit.lesson.build import load_lesson
+from harmonykit.lesson.page.html import write_page
+
+PHONE = {"width": 360, "height": 740}
+# What of a bar goes beyond it, and what of two chords stands over each other.
+BEYOND = """
+[...document.querySelectorAll(".bar")].flatMap((bar) => {
+  const edge = bar.getBoundingClientRect();
+  return [...bar.querySelectorAll(".chord, .digits, .box, .sung i, .number > *")]
+    .filter((one) => one.getClientRects().length)
+    .map((one) => {
+      const text = document.createRange();
+      text.selectNodeContents(one);
+      return [one, (one.matches(".box") ? one : text).getBoundingClientRect()];
+    })
+    .filter(([, box]) => box.width && (box.right > edge.right + 0.5 || box.left < edge.left - 12))
+    .map(([one]) => `${bar.textContent.trim().slice(0, 12)}: ${one.textContent}`);
+})
+"""
+SIZES = """
+(selector) => [...document.querySelectorAll(selector)]
+  .filter((one) => one.checkVisibility())
+  .map((one) => one.getBoundingClientRect())
+  .map(({ width, height }) => [width, height])
+"""
+ROWS = """
+() => [...document.querySelectorAll(".chart")].map((chart) =>
+  Object.values(Object.groupBy(chart.querySelectorAll(".bar"), (bar) => bar.offsetTop))
+    .map((bars) => bars.length))
+"""
+
+
+@pytest.fixture
+def phone(browser: Browser, root: Path, tmp_path: Path) -> Iterator[Page]:
+    path = tmp_path / "page.html"
+    lesson = load_lesson(root / "data" / "lessons" / "stiff_dominant.md")
+    path.write_text(write_page(lesson), encoding="utf-8")
+    context = browser.new_context(viewport=PHONE, has_touch=True, is_mobile=True)
+    page = context.new_page()
+    page.goto(path.as_uri())
+    page.evaluate("document.fonts.ready.then(() => true)")
+    yield page
+    context.close()
+
+
+def test_a_telephone_shows_bars_two_by_two_and_long_tables_folded(phone: Page) -> None:
+    assert phone.evaluate("document.documentElement.scrollWidth") == PHONE["width"]
+    assert phone.evaluate(BEYOND) == []
+    rows = phone.evaluate(ROWS)
+    assert rows and all(set(row) <= {1, 2} for row in rows)
+    assert all(row.count(2) >= len(row) / 2 for row in rows)
+    # No box stands twice in a chart; its frets stand, and sound, wherever it is played.
+    level = phone.locator(".level").first
+    shown = level.locator(".cell:visible:not(.again) .box:visible use")
+    ids = shown.evaluate_all("(all) => all.map((one) => one.getAttribute('href'))")
+    assert len(ids) == level.locator(".cell .box:visible").count() > 0
+    expect(level.locator(".cell .digits:visible")).to_have_count(level.locator(".cell").count())
+    # Numbers of bars, frets and what is set: 44 pixels; what stands in a line of text: 24.
+    for each in (".from", ".digits", "button.play", "summary", "label", ".hear.sound", ".unfold"):
+        assert all(min(size) >= 44 or each == "label" for size in phone.evaluate(SIZES, each))
+    assert all(min(size) >= 24 for size in phone.evaluate(SIZES, "button, select, label, summary"))
+    # The sections are listed, and found.
+    name = phone.locator(".contents a").last.inner_text()
+    phone.locator(".contents a").last.tap()
+    expect(phone.get_by_role("heading", name=name, exact=True)).to_be_in_viewport()
+    # What is folded is shown by a press, and on paper.
+    folded, more = phone.locator(".folded"), phone.locator(".unfold")
+    before, count = folded.count(), more.count()
+    assert before and count and not folded.first.is_visible()
+    phone.emulate_media(media="print")
+    expect(folded.first).to_be_visible()
+    phone.emulate_media(media="screen")
+    more.first.tap()
+    expect(more).to_have_count(count - 1)
+    assert folded.count() < before
