@@ -176,7 +176,7 @@ def _small_px(bar: PrintedBar, cells: tuple[Cell, ...]) -> float:
     """Return the CSS pixels that a bar takes where rows are narrow, its repeat signs with it."""
     boxes = sum(cell.small for cell in cells)
     strokes = sum(cell.stroked for cell in cells)
-    signs = bool(bar.signs["opens"]) + (bar.signs["close"] == "repeat")
+    signs = int(bool(bar.signs["opens"])) + int(bar.signs["close"] == "repeat")
     return max(boxes + _LINES_PX, strokes, bar.sung_small_px) + _REPEAT_PX * signs
 
 
