@@ -46,6 +46,13 @@ def texts_of(pdf: bytes) -> list[str]:
     return [text_of(page) for page in read(pdf).pages]
 
 
+def level_starts(texts: list[str]) -> list[int]:
+    """Return the page on which each level begins, with its chart or with its shapes; from 0."""
+    heads = [re.match(r".{0,60}?Level (\d) ·", text) for text in texts]
+    found = {head[1]: page for page, head in reversed([*enumerate(heads)]) if head}
+    return sorted(found.values())
+
+
 def fonts(resources: Any) -> Iterator[str]:
     for font in resources.get("/Font", {}).values():
         yield str(font.get_object()["/BaseFont"]).rpartition("+")[2]

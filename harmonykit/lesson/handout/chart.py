@@ -46,6 +46,8 @@ BAR_MM = 12.0
 
 _BOX_UP_MM, _ENDING_MM, _SIGN_MM, _LEAST_UP_MM = 3.0, 8.4, 5.2, 1.0
 _WORDS_Y, _VERSE_MM, _TAB_Y, _STRING_MM = 17.4, 5.6, 15.6, 2.9
+# How much lower a letter is in type of a point less; and a letter with the air over it.
+_CAP_MM, _DEEP_MM, _LARGE_TAB_Y = 0.25, 0.44, 15.0
 _NUMERAL_MM = 3.8
 _LATE_WORD_MM, _NAME_MM, _INSIDE_MM = 7.5, 6.0, 36.0
 # What closes a bar before its last line: dots, a second line; and a stroke under a name.
@@ -292,9 +294,13 @@ class Chart:
         verses = list(verses_in(row, size[1], self.row, self.once.verses))
         tab = self._tab(row)
         strings = len(self.way.instrument.strings) - 1
-        deep = _TAB_Y + strings * _STRING_MM if tab else 0.0
-        words = max(_WORDS_Y, deep + 6.4) if verses else 0.0
-        down = words + (len(verses) - 1) * _VERSE_MM + 1.2 if verses else max(BAR_MM, deep + 1.4)
+        # In large print all stands as close as its size allows.
+        small = WORDS[0] - size[1] if self.scale > 1 else 0.0
+        top = _TAB_Y if self.scale == 1 else _LARGE_TAB_Y
+        deep = top + strings * _STRING_MM if tab else 0.0
+        words = max(_WORDS_Y - small * _CAP_MM, deep + 6.4 - small * _DEEP_MM) if verses else 0.0
+        pitch = _VERSE_MM * (1 - small / WORDS[0])
+        down = words + (len(verses) - 1) * pitch + 1.2 if verses else max(BAR_MM, deep + 1.4)
         numerals = list(numerals_in(row, self.numerals))
         below = (down if verses or tab else BAR_MM) + _NUMERAL_MM
         down = below + 0.8 if numerals else down
@@ -304,16 +310,21 @@ class Chart:
         printed = next((said.section(bar.bar) for bar in row if bar.bar.opens), "")
         short = text_width(printed, 13.0, SEMIBOLD) < self.lead - 2
         beside = "beside" if short and row[0].bar.number else "before" if short else "over"
-        up = up + _NAME_MM if beside == "over" and printed else max(up, _NAME_MM * bool(printed))
+        # A name beside the first row has the air under the page's head over it.
+        first = self.scale > 1 and beside == "beside" and row[0].bar is self.bars[0]
+        air = _NAME_MM * bool(printed and not first)
+        up = up + _NAME_MM if beside == "over" and printed else max(up, air)
         return {
             "bars": bars,
             "boxes": [box | {"over": over} for box in boxes],
             "frets": frets_over(row, bars, self.drawn, boxes) if self.boxes else [],
             "words": [[{"x": x, "text": t} for x, _, _, t in verse] for verse in verses],
             "wordsAt": words,
+            "pitch": pitch,
             "numerals": numerals,
             "numeralsAt": below,
             "tab": tab,
+            "tabAt": top,
             "section": printed,
             "beside": beside,
             "left": max(row[0].x, 0.0),

@@ -8,6 +8,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from typing import Any
 
 from harmonykit.arrange.arrangement import Arrangement
+from harmonykit.draw.base.fonts import text_width
 from harmonykit.draw.drawing import Drawing
 from harmonykit.draw.shapes.looks import BOX_SIZES, BoxLook
 from harmonykit.fretboard.hands import difficulty, hand
@@ -24,6 +25,8 @@ from harmonykit.values import dataclass, field, replace
 from harmonykit.words.numbers import join_words, plural
 
 _AIR_MM = {"play": 7.0, "plain": 6.0, "sheet": 12.0}
+# In large print, where that spares a page: a number of a fret has room yet.
+_CLOSE_MM, TRIM_MM = 7.0, 3.1
 _NAMES_APART_MM = 1.5
 _MUTED = "x: a string that is not played."
 _MOST_EASIER = 3
@@ -92,6 +95,8 @@ def level_shapes(
         "note": "numbers are fingers",
         "muted": _MUTED if any(None in shape.frets for shape in named) else "",
         "columns": {size: _columns(drawn[size], size, figures) for size in sizes},
+        "close": _close(drawn["plain"], boxes, figures) if figures.large else 0,
+        "trim": TRIM_MM,
         "boxes": boxes,
         "small": known or figures.large or _wide(drawn["plain"].values()) >= _LEAST_FIRST_MM,
         "cautions": _cautions(held, told),
@@ -243,6 +248,19 @@ def _columns(drawn: Mapping[Voicing, Drawing], size: str, figures: Figures) -> i
     side = 6.0 * BOX_SIZES[size].side
     slot = max(_slot(drawing, side, air) for drawing in boxes)
     widest = max(drawing.width_mm for drawing in boxes)
+    return 1 + int((ROW_MM - widest) / slot + 0.001)
+
+
+def _close(
+    drawn: Mapping[Voicing, Drawing], boxes: Sequence[Mapping[str, Any]], figures: Figures
+) -> int:
+    """Return how many boxes share a row at the least: what stands below them keeps apart."""
+    below = [text for box in boxes for text in (box["digits"], box["from"])]
+    said = max(text_width(text, figures.least) for text in below) + _NAMES_APART_MM
+    side = 6.0 * BOX_SIZES["sheet"].side
+    slot = max(said, *(_slot(drawing, side, _CLOSE_MM) for drawing in drawn.values()))
+    # The air at a box's side may reach into the margin, as far as a mark and a number leave it.
+    widest = max(drawing.width_mm for drawing in drawn.values()) - 2 * TRIM_MM
     return 1 + int((ROW_MM - widest) / slot + 0.001)
 
 

@@ -8,7 +8,16 @@ from itertools import pairwise
 from pathlib import Path
 
 import pytest
-from sheets import LEAST_PT, assert_well_set, outline, read, shipped_sheet, text_of, texts_of
+from sheets import (
+    LEAST_PT,
+    assert_well_set,
+    level_starts,
+    outline,
+    read,
+    shipped_sheet,
+    text_of,
+    texts_of,
+)
 
 from harmonykit.draw.shapes.box import draw_box
 from harmonykit.draw.shapes.looks import BoxLook
@@ -89,7 +98,7 @@ def test_large_print(name: str) -> None:
     assert len(reader.pages) <= 2 * len(small.pages)
     # The idea and each level but the last, behind which the rest stands: twice two pages.
     texts = [text_of(page) for page in reader.pages]
-    starts = [n for n, text in enumerate(texts) if re.search(r"^[^,]*Level \d ·", text[:60])]
+    starts = level_starts(texts)
     assert all(b - a <= 4 for a, b in pairwise([0, *starts]))
     # Nothing is left out.
     for heading in ("The four dominants of", "Your turn", "What moves", "as fret numbers"):
