@@ -5,6 +5,7 @@ right with the others.
 """
 
 from collections.abc import Iterable, Mapping, Sequence
+from itertools import pairwise
 from typing import Any
 
 from harmonykit.arrange.arrangement import Arrangement
@@ -12,6 +13,7 @@ from harmonykit.draw.base.fonts import text_width
 from harmonykit.draw.drawing import Drawing
 from harmonykit.draw.shapes.looks import BOX_SIZES, BoxLook
 from harmonykit.fretboard.hands import difficulty, hand
+from harmonykit.fretboard.shapes.frettings import window
 from harmonykit.fretboard.shapes.grips import grip_form
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.lesson.handout.chart import ROW_MM
@@ -26,7 +28,7 @@ from harmonykit.words.numbers import join_words, plural
 
 _AIR_MM = {"play": 7.0, "plain": 6.0, "sheet": 12.0}
 # In large print, where that spares a page: a number of a fret has room yet.
-_CLOSE_MM, TRIM_MM = 7.0, 3.1
+_CLOSE_MM, TRIM_MM, _ONE_DIGIT = 7.0, 3.1, 9
 _NAMES_APART_MM = 1.5
 _MUTED = "x: a string that is not played."
 _MOST_EASIER = 3
@@ -96,6 +98,7 @@ def level_shapes(
         "muted": _MUTED if any(None in shape.frets for shape in named) else "",
         "columns": {size: _columns(drawn[size], size, figures) for size in sizes},
         "close": _close(drawn["plain"], boxes, figures) if figures.large else 0,
+        "numbered": any(window(shape.frets)[0] > 1 for shape in named),
         "trim": TRIM_MM,
         "boxes": boxes,
         "small": known or figures.large or _wide(drawn["plain"].values()) >= _LEAST_FIRST_MM,
@@ -254,7 +257,12 @@ def _columns(drawn: Mapping[Voicing, Drawing], size: str, figures: Figures) -> i
 def _close(
     drawn: Mapping[Voicing, Drawing], boxes: Sequence[Mapping[str, Any]], figures: Figures
 ) -> int:
-    """Return how many boxes share a row at the least: what stands below them keeps apart."""
+    """Return how many boxes share a row at the least: what stands beside and below keeps apart."""
+    new = [shape for shape, box in zip(drawn, boxes, strict=True) if box["new"]]
+    if any(
+        _meet(one, other, figures) for row in (list(drawn), new) for one, other in pairwise(row)
+    ):
+        return _columns(drawn, "plain", figures)
     below = [text for box in boxes for text in (box["digits"], box["from"])]
     said = max(text_width(text, figures.least) for text in below) + _NAMES_APART_MM
     side = 6.0 * BOX_SIZES["sheet"].side
@@ -262,6 +270,15 @@ def _close(
     # The air at a box's side may reach into the margin, as far as a mark and a number leave it.
     widest = max(drawing.width_mm for drawing in drawn.values()) - 2 * TRIM_MM
     return 1 + int((ROW_MM - widest) / slot + 0.001)
+
+
+def _meet(one: Voicing, other: Voicing, figures: Figures) -> bool:
+    """Whether the number of a fret beside a box would touch the box before it, set close."""
+    if figures.left_handed:
+        one, other = other, one
+    first, _ = window(other.frets)
+    edge = one.frets[0 if figures.left_handed else -1]
+    return first > 1 and (first > _ONE_DIGIT or edge == window(one.frets)[0])
 
 
 def _slot(drawing: Drawing, plain_side: float, air: float) -> float:

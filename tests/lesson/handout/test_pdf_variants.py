@@ -301,7 +301,9 @@ def test_a_book_of_two_small_lessons(lesson_path: Path) -> None:
     pages = [text_of(page) for page in reader.pages]
     # The answers of both stand together at the end and are counted by themselves.
     sheet = len(pages) - 2
-    assert all(page.endswith(f"page {n} of {sheet}") for n, page in enumerate(pages[:-2], 1))
+    *counted, last = pages[:-2]
+    assert all(page.endswith(f"page {n} of {sheet}") for n, page in enumerate(counted, 1))
+    assert last.endswith(f"page {sheet} of {sheet}, answers follow")
     assert [page.endswith(f"answers, page {n} of 2") for n, page in enumerate(pages[-2:], 1)] == [
         True, True,
     ]  # fmt: skip
@@ -325,7 +327,9 @@ def test_a_book(waltz: Lesson, lesson_path: Path) -> None:
     pages = [text_of(page) for page in reader.pages]
     # The answers of both stand together at the end and are counted by themselves.
     sheet = len(pages) - 2
-    assert all(page.endswith(f"page {n} of {sheet}") for n, page in enumerate(pages[:-2], 1))
+    *counted, last = pages[:-2]
+    assert all(page.endswith(f"page {n} of {sheet}") for n, page in enumerate(counted, 1))
+    assert last.endswith(f"page {sheet} of {sheet}, answers follow")
     assert [page.endswith(f"answers, page {n} of 2") for n, page in enumerate(pages[-2:], 1)] == [
         True, True,
     ]  # fmt: skip
@@ -361,7 +365,7 @@ def test_a_short_lesson_has_its_parts_in_order(lesson_path: Path) -> None:
     assert len(pages) == 5
     assert "Four Bars of Fog" in pages[1] and pages[2].startswith("The shapes, in playing order")
     assert "Your turn" in pages[3] and "The four dominants of" in pages[3]
-    assert pages[3].endswith("page 4 of 4")
+    assert pages[3].endswith("page 4 of 4, answers follow")
     assert pages[4].startswith("Answers")
 
 
