@@ -99,11 +99,12 @@ class Header:
             line[: heading.MOST_OF_HEADING], self.taken
         )
 
-    def _keep(self, about: str, at: int, found: re.Match[str] | None, words: str = "") -> bool:
+    def _keep(
+        self, about: str, at: int, found: re.Match[str], within: heading.Span | None = None
+    ) -> bool:
         """Note where a line said something; ``at`` is where the line begins."""
-        assert found is not None
-        self.said[about] = at + found.start(), words or found[0]
-        self.taken.append(found.span())
+        self.said[about] = at + found.start(), found[0]
+        self.taken.append(within or found.span())
         return True
 
     def _take_parts(self, line: str, at: int, *, first: bool) -> bool:
@@ -195,8 +196,7 @@ class Header:
 
     def _is_music(self, text: str, part: tuple[int, int]) -> bool:
         """Return whether a part of a title says key, metre or tempo and nothing else."""
-        start, end = part
-        piece = text[start:end]
+        start, piece = part[0], text[slice(*part)]
         found = [*_METER.finditer(piece), *_TEMPO.finditer(piece)]
         taken = [(start + each.start(), start + each.end()) for each in found]
         key = heading.key_of(piece)
@@ -253,7 +253,7 @@ class Header:
             if other.isalpha():
                 told = f"{other!r} is not understood, so the key is read as {self.key}"
                 self.doubts.append((told, at + found.start()))
-        return self._keep("key", at, found)
+        return self._keep("key", at, found, within=heading.clause_of(line, found))
 
     def _take_whole_key(self, line: str, at: int) -> bool:
         """Take all that stands after ``Key:`` as a key, in whatever language it is."""

@@ -42,6 +42,13 @@ _IN_KEY = re.compile(
     + r"(?=\s*(?:$|[,.:;)(!—/-])|\s+(?:at|about|around|and|with|by)\b|\s+\d)"
 )
 _IN_SENTENCE = re.compile(r"\b(?:it.?s|is|plays?|played|sing|sung)\s(?=[iI]n [A-G])")
+# "it's in D I think": said of the tune, so that words may follow; "it is in A box" has an article.
+_IS_IN_KEY = re.compile(
+    r"\b(?:it.?s|this is|it is|tune is|song is|one is)\s(?:all |still |just )?[iI]n "
+    + _TONIC.format(name="tonic", letters="[B-G]")
+    + _MODE.format(name="mode")
+    + r"(?![^\W\d_])"
+)
 _DIVIDERS = re.compile(
     r"(?:\s+[-—/·•~]+(?=\s|$))+\s*|\s*[—,;·•()\[\]|]\s*|\s{3,}|\s*:\s+"
     r"|(?<=[^\W\d_]{3})\.\s+"
@@ -150,7 +157,24 @@ def key_of(part: str, *, small: bool = False) -> tuple[Key, bool] | None:
 def in_key(line: str, *, short: bool) -> re.Match[str] | None:
     """Return "in B flat" from a short line; from a long one where it is said of the tune."""
     found = None if short else _IN_SENTENCE.search(line)
-    return _IN_KEY.search(line, found.end() if found else 0) if short or found else None
+    said = _IN_KEY.search(line, found.end() if found else 0) if short or found else None
+    return said or _IS_IN_KEY.search(line)
+
+
+def clause_of(line: str, found: re.Match[str]) -> Span:
+    """Return where the clause begins and ends in which a key is said: "so it's in D I think".
+
+    Examples
+    --------
+    >>> line = "hello, it's in D I think, a waltz"
+    >>> line[slice(*clause_of(line, in_key(line, short=False)))]
+    " it's in D I think"
+    """
+    if _IS_IN_KEY.match(line, found.start()) is None:
+        return found.span()
+    start = max(line.rfind(sign, 0, found.start()) for sign in ",.;!(") + 1
+    end = re.compile(r"[,.;!()]|$").search(line, found.end())
+    return start, end.start() if end else len(line)
 
 
 def key_at_end(part: str) -> tuple[Key, int] | None:

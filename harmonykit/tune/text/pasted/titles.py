@@ -32,6 +32,7 @@ _NO_TITLES = frozenset(
     (
         *"play plays played playing sing sung it this that here hers his ours mine theirs".split(),
         *"song tune is are was same try all now still also again we you they i he she".split(),
+        *"so it's it’s".split(),
         *"capo start starts end ends one version for to of with and".split(),
     )
 )

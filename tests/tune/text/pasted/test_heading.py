@@ -169,3 +169,21 @@ def test_a_heading_may_stand_in_the_row_of_the_bars(
     assert (tune.title, str(tune.key)) == (title, key)
     assert [(part.name, len(part.bars)) for part in tune.sections] == [(section, 3)]
     assert [chord.symbol for chord in tune.chords] == ["G", "C", "D7"]  # no minor by a small letter
+
+
+@pytest.mark.parametrize(
+    ("line", "key", "tempo"),
+    [
+        ("hi, it's in D I think, waltz time, not fast (about 100)", "D major", 100),
+        ("so it's in C# minor I'm told", "C# minor", 120),
+        ("it's in B flat for Jo", "Bb major", 120),
+        ("we do it a lot, it is in F minor on the record but fine", "F minor", 120),
+        # Not keys: an article, other words.
+        ("it's in A box in the hall", "G major", 120), ("it's in Dora's book", "G major", 120),
+    ],
+)  # fmt: skip
+def test_a_key_that_a_sentence_says_is_taken_whatever_follows(
+    line: str, key: str, tempo: int
+) -> None:
+    tune = Tune.parse(f"{line}\n\nKites\n\n| G | C | D7 | G |\n")
+    assert (str(tune.key), tune.tempo, tune.title) == (key, tempo, "Kites")
