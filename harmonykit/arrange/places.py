@@ -263,7 +263,9 @@ def refused_at(way: Arrangement, typed: str) -> Arrangement:
         if chord is not None and is_foreign(chord, slot.chord)
     )
     if not refused:
-        raise HarmonyError(f"{typed}: nothing is added there", rule="a place with an added chord")
+        bars = dict.fromkeys(str(way.tune.playing[step.bar].bar.number) for step in way.added)
+        rule = "a bar with an added chord" if bars else "this arrangement adds no chord"
+        raise HarmonyError(f"{typed}: nothing is added there", rule=rule, mend=" or ".join(bars))
     demands = way.asked.demands or Demands()
     return revising.revise(way, replace(demands, refused=(*demands.refused, *refused)), around=None)
 

@@ -140,7 +140,7 @@ def write_way(way: Arrangement, path: Path) -> str:
     if suffix in (*_SCORES, *_PAGES):
         way, bars = passes.alike_each_time(way)
     kept = write_beside(path, _data(way, suffix))
-    about = f"{shown(path)}: {way.name}{_LOST.get(suffix, '')}"
+    about = f"Wrote {shown(path)}: {way.name}{_LOST.get(suffix, '')}"
     again = (
         f"{functions.bars_said(bars)}: every repeat is written with the shapes of the last time"
         if bars

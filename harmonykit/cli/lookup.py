@@ -1,5 +1,6 @@
 """What ``ideas`` and ``idioms`` print: findings with proof; idioms, and where they stand."""
 
+import difflib
 import textwrap
 from collections.abc import Iterator, Mapping, Sequence
 from pathlib import Path
@@ -151,10 +152,15 @@ def idiom_lines(asked: str | None, own: Path | None) -> Iterator[str]:
         for each in known.values():
             yield from _wrapped(f"{each.name}: {each.means}")
         return
-    found = {plain(name): each for name, each in {**shipped(), **more}.items()}.get(plain(asked))
-    if found is not None:
+    names = {plain(name): each for name, each in {**shipped(), **more}.items()}
+    if (found := names.get(plain(asked))) is not None:
         yield from _idiom(found)
         return
+    near = difflib.get_close_matches(plain(asked), names, 3, 0.75)
+    if near and not Path(asked).suffix and not Path(asked).exists():
+        rule = "the name of an idiom, a tune that ships, or a path; idioms without a name lists all"
+        mend = " or ".join(names[each].name for each in near)
+        raise HarmonyError(f"no idiom is called {asked!r}", rule=rule, mend=mend)
     yield from _standing(asked, own, more)
 
 

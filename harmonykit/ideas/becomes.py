@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterator
+from difflib import get_close_matches
 from types import MappingProxyType
 
 from harmonykit.errors import HarmonyError
@@ -26,6 +27,8 @@ from harmonykit.words.numbers import join_words, number
 
 _MEND = 'change = "lower one note"'
 _ROOT = re.compile(r"[A-G]")
+# Kinds are shorter: "maj m7b5" are two.
+_SPOKEN = 4
 # What a chord may lack below its upper part: its root alone.
 _UP = ("an octave", "a half step", "a whole step", "a minor third", "a major third", "a fourth",
        "a tritone", "a fifth", "a minor sixth", "a sixth", "a minor seventh",
@@ -98,7 +101,7 @@ def becomes(source: Source, change: str, target: str = "") -> tuple[Becomes, ...
     of = f" for the target {target}" if target else ""
     raise HarmonyError(
         f"{source.name}: {change!r} gives nothing{of}",
-        rule=f"the changes are {', '.join(CHANGES)}",
+        rule=f"the changes are {', '.join(TYPED_CHANGES)}",
         mend="another change, another target, or no target",
     )
 
@@ -116,6 +119,10 @@ class _Target:
         words = text.split()
         chords = tuple(Chord.parse(word) for word in words if _ROOT.match(word))
         kinds = tuple(word for word in words if not _ROOT.match(word))
+        if not chords and len(kinds) > 1 and all(len(word) > _SPOKEN for word in kinds):
+            kinds = (" ".join(kinds),)  # "minor sixth"
+        for word in kinds:
+            _check_kind(word)
         return cls(kinds, chords)
 
     @property
@@ -133,12 +140,28 @@ class _Target:
             yield from ([name for name in names if name.quality in KINDS] or names)[:1]
 
 
+def _check_kind(word: str) -> None:
+    try:
+        Chord.parse(f"C{word}")
+    except HarmonyError:
+        raise HarmonyError(
+            f"target: {word!r} is not a kind of chord",
+            rule="kinds of chord as a symbol has them, or chords, with spaces between them",
+            mend='target = "m6", or target = "7 m7b5"',
+        ) from None
+
+
 _Make = Callable[[Source, str, _Target], Iterator[Becomes]]
+
+
+# "leave out the root" is "leave out 1"; a seventh is typed, since there are two.
+_WORDS = {"root": "1", "third": "3", "fifth": "5", "sixth": "6", "ninth": "9"}
+_IN_WORDS = re.compile(rf"\b(?:(?:the|a) )?({'|'.join(_WORDS)})$", re.I)
 
 
 def _read(change: str) -> tuple[_Make, str]:
     """Return what makes a change, and what it is given."""
-    words = " ".join(change.split())
+    words = _IN_WORDS.sub(lambda word: _WORDS[word[1].lower()], " ".join(change.split()))
     for name, (make, _) in CHANGES.items():
         pattern = (
             re.escape(name).replace("\\ N", r" (-?\d{1,2})").replace("\\ D", r" ([#b]?\d{1,2})")
@@ -146,9 +169,11 @@ def _read(change: str) -> tuple[_Make, str]:
         found = re.fullmatch(pattern, words)
         if found:
             return make, found[1] if found.groups() else ""
+    near = get_close_matches(words, TYPED_CHANGES, 1)
     raise HarmonyError(
-        f"change {change!r} is unknown", rule=f"it is one of {', '.join(CHANGES)}", mend=_MEND
-    )
+        f"change {change!r} is unknown", rule=f"it is one of {', '.join(TYPED_CHANGES)}",
+        mend=f'change = "{near[0]}"' if near else _MEND,
+    )  # fmt: skip
 
 
 def _chord(source: Source) -> Chord:
@@ -360,3 +385,9 @@ CHANGES: MappingProxyType[str, tuple[_Make, str]] = MappingProxyType(
     }
 )
 """Every change that an idea may name: what makes it, and what it does in words."""
+
+TYPED_CHANGES = tuple(
+    re.sub(" N$", " 3", name).replace("leave out D", "leave out 5").replace("add D", "add 6")
+    for name in CHANGES
+)
+"""Every change as somebody may type it, with a number or a degree of a chord."""

@@ -178,6 +178,7 @@ def _stated(tune: Tune, kind: str) -> Typed:
     told = (
         ("key", f"{tune.key}, {'see the doubts' if guessed else 'as the file says'}"),
         ("metre", f"{tune.meter[0]}/{tune.meter[1]}, as the file says"),
+        *([("composer", tune.composer)] if tune.composer else []),
         ("tempo", said_tempo(tune.tempo, tune.meter)),
         *_counted(tune),
     )

@@ -320,6 +320,6 @@ class Bar:
 def _moved(change: BarChange, interval: Interval) -> BarChange:
     return replace(
         change,
-        chord=change.chord and change.chord.transpose(interval),
-        alternates=tuple(chord.transpose(interval) for chord in change.alternates),
+        chord=change.chord and change.chord.transpose(interval).easy(),
+        alternates=tuple(chord.transpose(interval).easy() for chord in change.alternates),
     )

@@ -39,6 +39,12 @@ MOST_GRIPS = 200
 _KEYS = {
     "format": int, "name": str, "instruments": list, "minutes": int, "voices": str, "grips": dict,
 }  # fmt: skip
+# How each is typed.
+_TYPED = {
+    "format": f"format = {FORMAT}", "name": 'name = "Thursday ukuleles"',
+    "instruments": 'instruments = ["ukulele"]', "minutes": f"minutes = {MINUTES}",
+    "voices": f'voices = "{VOICES}"', "grips": '[grips] on a line, below it ukulele = ["C 0003"]',
+}  # fmt: skip
 _WORDS = {int: "a whole number", str: "text in quotes", list: "a list", dict: "a table [grips]"}
 EXAMPLE = """\
 format = 1
@@ -282,7 +288,8 @@ class _Reader:
         return self.places.key(("", 0, key))
 
     def _wrong(self, key: str, rule: str) -> HarmonyError:
-        return HarmonyError(f"{key} is {self.values[key]!r}", place=self._at(key), rule=rule)
+        what = f"{key} is {self.values[key]!r}"
+        return HarmonyError(what, place=self._at(key), rule=rule, mend=_TYPED[key])
 
     def _check_keys(self) -> None:
         for key, value in self.values.items():

@@ -223,5 +223,7 @@ def test_each_chord_of_an_idiom_over_several_slots_can_be_refused(name: str) -> 
         mended = refused_at(way, f"{step.bar + 1}@{beat:g}")
         assert not mended.added and mended.asked.demands is not None
         assert (step.onset, step.chord) not in [(each.onset, each.chord) for each in mended.steps]
-    with pytest.raises(HarmonyError, match="nothing is added there"):
+    with pytest.raises(HarmonyError, match="nothing is added there") as none:
         refused_at(way, "1")
+    # Where an added chord can be refused is told, by the bars.
+    assert none.value.mend.split(" or ") == [*dict.fromkeys(f"{s.bar + 1}" for s in way.added)]

@@ -74,3 +74,10 @@ def test_what_is_not_there_is_refused(capsys: pytest.CaptureFixture[str]) -> Non
         main(["idioms", "nothing of the kind"])
     assert left.value.code == 2
     assert "nothing of the kind" in capsys.readouterr().err
+
+
+def test_a_name_nearly_right_is_offered(capsys: pytest.CaptureFixture[str]) -> None:
+    for asked, told in (("delayed tonik", "try: delayed tonic"), ("harbour", "missing file")):
+        with pytest.raises(SystemExit) as left:
+            main(["idioms", asked])
+        assert left.value.code == 2 and told in capsys.readouterr().err

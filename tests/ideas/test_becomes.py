@@ -104,6 +104,22 @@ def test_a_diminished_seventh_alternates_with_fourteen_chords_of_four_kinds() ->
     assert found == every - {notes("Cdim7"), notes("C#dim7")} and len(found) == 14
 
 
+def test_a_degree_may_be_said_in_words() -> None:
+    ninth = as_source("G9", None)
+    sixth = becomes(ninth, "leave out 1", "m6")
+    assert sixth == becomes(ninth, "leave out the root", "minor sixth") and len(sixth) == 1
+    triad = as_source("G", None)
+    assert becomes(triad, "add a sixth") == becomes(triad, "add 6")
+
+
+def test_a_change_nearly_right_is_told_how_it_is_typed() -> None:
+    with pytest.raises(HarmonyError) as caught:
+        becomes(as_source("Bdim7", None), "leave out 3rd")
+    assert caught.value.mend == 'change = "leave out 5"' and " D" not in caught.value.rule
+    with pytest.raises(HarmonyError, match="'sweet' is not a kind of chord"):
+        becomes(as_source("G9", None), "leave out 1", "sweet")
+
+
 def test_what_cannot_be_read_or_made_is_told() -> None:
     dim = as_source("Bdim7", None)
     for change in ("lower", "turn by x", "turn by", "leave out 2nd"):

@@ -130,3 +130,21 @@ def test_voices_are_two_notes_the_lower_first() -> None:
     for wrong in ("", "A3", "C5 to A3", "A3 to A3", "A to C"):
         with pytest.raises(HarmonyError, match="cannot be read"):
             parse_voices(wrong)
+
+
+@pytest.mark.parametrize(
+    ("line", "mend"),
+    [('grips = ["C 0003"]', "[grips]"), ('minutes = "long"', "minutes = 45"),
+     ("minutes = 5", "minutes = 45"), ('instruments = "ukulele"', 'instruments = ["ukulele"]')],
+)  # fmt: skip
+def test_a_value_of_another_kind_is_told_how_it_is_typed(
+    tmp_path: Path, line: str, mend: str
+) -> None:
+    key = line.split()[0]
+    rows = ["format = 1", 'name = "Quay"', 'instruments = ["ukulele"]']
+    text = "\n".join([row for row in rows if not row.startswith(key)] + [line])
+    path = tmp_path / "quay.toml"
+    path.write_text(text, encoding="utf-8")
+    with pytest.raises(HarmonyError) as caught:
+        read_class(path)
+    assert mend in caught.value.mend and caught.value.place is not None

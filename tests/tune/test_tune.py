@@ -223,3 +223,9 @@ def test_the_text_form_says_its_own_key(given: dict[str, str]) -> None:
     text = find_data("tunes", "heron_landing").read_text()
     with pytest.raises(TuneError, match="the text form gives its own"):
         Tune.parse(text, **given)
+
+
+def test_a_moved_chord_has_a_root_that_is_easy_to_read() -> None:
+    """G flat 7 in F is A7 in A flat, not B double flat 7 (common practice, no source)."""
+    moved = Tune.parse("Key: F\n| F D7 | Gm7 Gb7 |").transpose_to("Ab")
+    assert [str(change.chord) for change in moved.changes] == ["Ab", "F7", "Bbm7", "A7"]

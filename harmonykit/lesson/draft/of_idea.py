@@ -137,7 +137,7 @@ class _Draft:
     def _change(self) -> Iterator[str]:
         """Yield the source's shape, what is done to it, and then what comes of it."""
         if self._source_chord is not None:
-            yield "Hold **{{ shape() }}**: {{ frets_aloud() }}. {{ sounds() }}"
+            yield f"Hold **{{{{ shape() }}}}**: {{{{ frets_aloud() }}}}. {self._sounds}"
         done = list(dict.fromkeys(way.done for way in self.placed.ways))
         if self._goes:
             names = [f"{{{{ name({toml_string(way.after.symbol)}) }}}}" for way in self.placed.ways]
@@ -147,6 +147,15 @@ class _Draft:
             yield "Which chord is it?" if len(done) == 1 else "Which chord is it each time?"
         yield from self._figure("change") if "change" in self._figures else ()
         yield self.placed.idea.text("hear")
+
+    @property
+    def _sounds(self) -> str:
+        """What the shape sounds: a statement, or which notes of the chord it leaves out."""
+        shape, chord = self.placed.shape, self.placed.chord
+        if shape.pcs == chord.pcs:
+            return "{{ sounds() }}"
+        lacking = shown.Shown(shape, chord).lacking
+        return f"On these strings it is {{{{ name({toml_string(chord.symbol)}) }}}} {lacking}."
 
     @property
     def _only_a_place(self) -> bool:

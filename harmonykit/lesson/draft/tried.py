@@ -225,11 +225,17 @@ class Placed:
         return {each: have.symbol for word, have in words for each in word.split("|")}
 
     def _like(self, chord: Chord) -> Chord:
-        """Return the first chord of the tune of a chord's kind, else one on its tonic."""
+        """Return the first chord of the tune of a chord's kind, else one on its tonic.
+
+        A fuller or a plainer one will do, best on the same root.
+        """
         own = [change.chord for change in self.tune.changes if change.chord is not None]
         added = [step.chord for level in self.levels for step in level.played.arrangement.added]
         same = [one for one in (*own, *filter(None, added)) if one.quality == chord.quality]
-        return same[0] if same else Chord.of(self.tune.key.tonic, chord.quality)
+        up = chord.root.pitch_class
+        alike = [one for one in own if _alike(one, chord, one.root.pitch_class - up)]
+        alike.sort(key=lambda one: one.root.pitch_class != up)
+        return next(iter((*same, *alike)), Chord.of(self.tune.key.tonic, chord.quality))
 
     @cached_property
     def source(self) -> Source | None:

@@ -17,7 +17,7 @@ from harmonykit.draw.base.fonts import check_printable, index_of
 from harmonykit.errors import HarmonyError, Place
 from harmonykit.files.toml import check_line, read_toml_file, toml_string
 from harmonykit.files.toml_places import TomlPlaces
-from harmonykit.ideas.becomes import CHANGES, Becomes
+from harmonykit.ideas.becomes import TYPED_CHANGES, Becomes
 from harmonykit.lesson.plan.keys import LEVEL, Key, Names, typed_keys
 from harmonykit.lesson.plan.levels import check_table
 from harmonykit.lesson.plan.model import LessonError
@@ -45,7 +45,7 @@ IDEA: tuple[Key, ...] = (
     Key("place", str, '"G7 C|Cm"', "chords of a tune where it fits, in any key; | between several",
         "a chord of the source's kind, else the tonic"),
     Key("change", str, '"lower one note"', "what is done to the source", "nothing",
-        tuple(CHANGES)),
+        TYPED_CHANGES),
     Key("target", str, '"7"', "what the change gives: kinds of chord, or chords", "found"),
     Key("hear", str, '"..."', "what to listen for: which voice moves, and where", "none"),
     Key("other_instruments", list, '["guitar"]', "more instruments, for a mixed class", "none"),
@@ -64,7 +64,13 @@ LEVEL_OF_IDEA: tuple[Key, ...] = (
     Key("text", str, '"..."', "the text on the level, in Markdown with calls", "one on its moves"),
 )
 _TEXTS = ("title", "question", "about", "hear")
-_CALL = re.compile(r"\{\{.*?\}\}", re.DOTALL)
+_CALLS = re.compile(r"(\{\{.*?\}\})", re.DOTALL)
+# A chord in a sentence: "A7", "Dm", or "D" by itself; "A kite" has an article, "the C string" a
+# string.
+_SAID = re.compile(
+    r"(?<![\w#♯♭/-])(?:[A-G][#b♯♭]?(?:maj|min|mM|m|dim|aug|sus|add|[ø°+\d])[\w#♯♭()+]*"
+    r"|(?:[B-G][#b♯♭]?|A[#b♯♭]|A(?=[.,;:!?)]|$))(?![\w'’]))(?! string)"
+)
 _QUOTED = re.compile(r"\"([^\"\n]*)\"|'([^'\n]*)'")
 _NAMED = re.compile(r"[A-G](?:[#b]{1,2})?(?![a-z]{4})")
 
@@ -193,7 +199,10 @@ def moved_call(call: str, interval: Interval) -> str:
 
 
 def _in_calls(text: str, interval: Interval) -> str:
-    return _CALL.sub(lambda call: moved_call(call[0], interval), text)
+    pieces = _CALLS.split(text)
+    pieces[::2] = [_SAID.sub(lambda name: _moved_name(name[0], interval), p) for p in pieces[::2]]
+    pieces[1::2] = [moved_call(call, interval) for call in pieces[1::2]]
+    return "".join(pieces)
 
 
 def _moved_name(word: str, interval: Interval) -> str:

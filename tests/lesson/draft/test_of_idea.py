@@ -321,3 +321,35 @@ def test_two_chords_are_a_place_that_is_drawn_and_one_is_none(tmp_path: Path) ->
     assert both["The question"].count("bars_of(") == 2
     one = text_of(tmp_path, 'place = "G7"')
     assert "On the strings" not in one and one["The question"].count("bars_of(") == 1
+
+
+NINTH = """format = 1
+title = "The empty chair"
+question = "What is left of a ninth chord when the root goes home?"
+about = "Leave the root of A9 to the bass, and what we hold is a minor sixth chord."
+source = "A9"
+change = "leave out the root"
+hear = "Play A7, then the upper notes: the pull toward D is not gone."
+"""
+
+
+@pytest.mark.parametrize(
+    ("row", "chord", "hear"),
+    [
+        # The tune's own dominant on the idea's root; else its first dominant; else none: the tonic.
+        ("| D7 | G | A7 | D |", "A9", "Play A7, then the upper notes: the pull toward D is not"),
+        ("| G | D7 | G |", "D9", "Play D7, then the upper notes: the pull toward G is not"),
+    ],
+)
+def test_an_own_idea_of_five_notes_builds_on_four_strings(
+    tmp_path: Path, row: str, chord: str, hear: str
+) -> None:
+    (tmp_path / "own.toml").write_text(NINTH, encoding="utf-8")
+    tune = Tune.parse(f"Gate in D\n{row}")
+    (tmp_path / "gate.txt").write_text(f"Gate in D\n{row}", encoding="utf-8")
+    own, path = tmp_path / "own.toml", tmp_path / "new.md"
+    write_draft(path, tune, "gate.txt", "ukulele low g", idea=str(own))
+    lesson = load_lesson(path)  # each statement is proved
+    assert lesson.front.shape_chord.symbol == chord
+    text = path.read_text(encoding="utf-8")
+    assert hear in text and "without its " in text and "{{ sounds() }}" not in text

@@ -138,3 +138,13 @@ def test_levels_are_tables(tmp_path: Path) -> None:
     place = caught.value.place
     assert (caught.value.what, caught.value.mend) == ("levels are not tables", "[[levels]]")
     assert place is not None and place.text.startswith("levels =")
+
+
+def test_chords_named_in_a_sentence_move_and_other_capitals_stay(tmp_path: Path) -> None:
+    """A fifth down from A9 is D9; an article, a string and a verse keep their letters."""
+    said = "Play A9, then Em6: the pull toward D stays. A class hears it on the C string, Bb too."
+    text = MINE.replace("[[levels]]", f'hear = "{said}"\n[[levels]]', 1)
+    moved = read_idea(write(tmp_path, text)).moved(Interval.parse("-P5"))
+    assert moved.text("hear") == (
+        "Play D9, then Am6: the pull toward G stays. A class hears it on the C string, Eb too."
+    )
