@@ -20,9 +20,9 @@ from harmonykit.values import dataclass, fields
 from harmonykit.words.numbers import counted
 
 
-def taken_lines(way: Arrangement, number: int) -> Iterator[str]:
+def taken_lines(way: Arrangement) -> Iterator[str]:
     """Yield an arrangement's chart, why each chord was added, and what rubs with the melody."""
-    yield from chart_lines(way, f"{number}  {way.name}, in {way.tune.key.unicode}", phrases=False)
+    yield from chart_lines(way, f"{way.name}, in {way.tune.key.unicode}", phrases=False)
     if changes := told_changes(way):
         yield ""
         yield "What was added (8@3 is bar 8, beat 3)"

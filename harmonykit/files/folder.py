@@ -166,6 +166,10 @@ def _full(out: Path) -> tuple[Path, Path]:
         raise refused(out, trouble) from None
 
 
+# What is several things.
+_SEVERAL = {"parts": "parts of a tune", "pages": "pages to take home"}
+
+
 def check_kind(out: Path, kind: str) -> None:
     """Make sure that a folder is missing, without any file, or one of ours of that kind.
 
@@ -181,10 +185,12 @@ def check_kind(out: Path, kind: str) -> None:
     found = read_manifest(out)
     if empty or found.get("kind") == kind:
         return
-    what = f"a {found['kind']}" if found.get("kind") else f"something other than a {kind}"
+    ours = _SEVERAL.get(kind, f"a {kind}")
+    other = str(found.get("kind", ""))
+    what = _SEVERAL.get(other, f"a {other}") if other else f"something other than {ours}"
     raise HarmonyError(
         f"{shown(out)} holds {what}",
-        rule=f"only a {kind} that has its {MANIFEST} is replaced",
+        rule=f"only a folder with {ours} and its {MANIFEST} is replaced",
         mend=f"another folder: --out {typed(f'{out.name}-{kind}')}",
     )
 

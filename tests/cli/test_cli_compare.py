@@ -280,7 +280,7 @@ def test_an_arrangement_is_shown_and_written(
     out = tmp_path / name
     text = answer(capsys, str(path), "--all", "--take", "2", "--out", str(out))
     # The second is the leading-tone diminished: C#°7 in bar 1 leads to Dm7, F#°7 in bar 2 to G7.
-    shown = text[text.index("2  leading-tone diminished, in") :]
+    shown = text[text.index("leading-tone diminished, in") :]
     assert "C♯°7" in shown and "vii°7/ii" in shown and "vii°7/V" in shown
     assert "1@3  C♯°7 " in shown and " for C6. " in shown and "heard " in shown
     assert f"{out.name}: leading-tone diminished" in shown
@@ -343,6 +343,9 @@ def test_what_is_taken_by_name_is_what_was_offered(
     assert "all moves, walking" in answer(capsys, "heron_landing", "--all", "--take", "walking")
     assert "all moves, smooth" in answer(capsys, str(path), "--take", "smooth")
     assert "as written" in answer(capsys, str(path), "--take", "as written")
+    # What adds nothing is said to be the tune, beside no second column.
+    plain = answer(capsys, "| C6 | F6 | C6 |", "--take", "plain")
+    assert "It is the tune as written." in plain and "The same in all" not in plain
 
 
 def test_what_fits_at_a_place_is_listed(path: Path, capsys: pytest.CaptureFixture[str]) -> None:

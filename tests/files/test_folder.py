@@ -160,11 +160,14 @@ def test_what_was_saved_at_the_last_moment_is_kept(
     assert [p.name for p in tmp_path.iterdir()] == ["lesson"]
 
 
-@pytest.mark.parametrize("there", ["survey", "course"])
-def test_another_kind_is_refused(tmp_path: Path, there: str) -> None:
+@pytest.mark.parametrize(
+    ("there", "said"),
+    [("survey", "a survey"), ("course", "a course"), ("parts", "parts of a tune")],
+)
+def test_another_kind_is_refused(tmp_path: Path, there: str, said: str) -> None:
     out = tmp_path / "term"
     make(out, "old", there)
-    with pytest.raises(HarmonyError, match=f"term holds a {there}") as caught:
+    with pytest.raises(HarmonyError, match=f"term holds {said}") as caught:
         make(out, "new")
     assert caught.value.mend == "another folder: --out term-lesson"
     assert (out / "word.md").read_text() == "old"

@@ -159,7 +159,7 @@ def find_neck(name: str) -> Neck:
     raise HarmonyError(
         f"unknown instrument {name!r}",
         rule=f"the names are {', '.join(names())}",
-        mend=", ".join(near) or 'its strings: Instrument.parse("G4 C4 E4 A4")',
+        mend=", ".join(near) or 'its strings, one by one: "G4 C4 E4 A4"',
     )
 
 
