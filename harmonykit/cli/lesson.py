@@ -145,7 +145,8 @@ def _is_of_a_tune(file: str) -> bool:
 def built(folder: Path, kept: list[Carried]) -> Iterator[str]:
     """Yield what was made in a folder, and which files in it are the user's, line by line."""
     made = sorted({name.partition("/")[0] for name in listed(folder)})
-    told = [shown(name) for name in made if not name.startswith(_OF_A_LEVEL)]
+    # Those of another instrument of the class have its name before.
+    told = [shown(name) for name in made if _OF_A_LEVEL not in f"-{name}"]
     if played := len(made) - len(told):
         told.append(f"{played} files of the levels (level-...): scores and sound")
     yield f"{shown(folder)}: {', '.join(told)}"

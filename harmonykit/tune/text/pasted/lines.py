@@ -25,6 +25,10 @@ _NAME = re.compile(
     rf"|{_PART}\s*[A-Z\d]\d?'?|[A-Z]'?\s*-?\s*{_PART}|[A-H]\d?'{{0,2}}|\d\.?\s*{_PART})",
     re.I,
 )
+_NAMES = re.compile(rf"(?:{_NAME.pattern})(?![^\W_])", re.I)
+_ORDER = re.compile(
+    r"\W*(?:form|order|play(?:ed)?|ablauf|structure)(?:\s+(?:it|is))?\s*[:=]\s*", re.I
+)
 _TIMES = re.compile(r"\(?\s*(?:x\s?(\d{1,2})|(\d{1,2})\s?x)\s*\)?\s*$|\(\s*twice\s*\)\s*$", re.I)
 EDGES = " \t\"'*_=~#<>.-:()[]"
 BEATS = re.compile(r"/+|\.{1,8}|-+|%{1,2}|~+|>")
@@ -200,6 +204,21 @@ def is_known_name(name: str) -> bool:
     [True, True, False]
     """
     return _NAME.fullmatch(name) is not None
+
+
+def named_order(text: str) -> tuple[str, ...]:
+    """Return the names of sections that a line puts in order; none where it says anything else.
+
+    Examples
+    --------
+    >>> named_order("Form: Intro, Verse 1, Chorus, then Intro"), named_order("Order: two cakes")
+    (('Intro', 'Verse 1', 'Chorus', 'Intro'), ())
+    """
+    found = _ORDER.match(text) if len(text) < MOST_OF_HEADING else None
+    rest = text[found.end() :] if found else ""
+    names = tuple(each[0] for each in _NAMES.finditer(rest))
+    left = re.sub(r"\b(?:then|and)\b", " ", _NAMES.sub(" ", rest))
+    return names if len(names) > 1 and not re.search(r"\w", left) else ()
 
 
 def _row(text: str, at: int, naming: Naming) -> Line:

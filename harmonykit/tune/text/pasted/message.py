@@ -26,7 +26,7 @@ from harmonykit.tune.text.pasted import heading, layout, lyrics
 from harmonykit.tune.text.pasted.cells import Cell, Cutter
 from harmonykit.tune.text.pasted.header import Given, Header
 from harmonykit.tune.text.pasted.layout import Laid, Layer, Part
-from harmonykit.tune.text.pasted.lines import Line, is_known_name, may_be_chords
+from harmonykit.tune.text.pasted.lines import Line, is_known_name, may_be_chords, named_order
 from harmonykit.tune.text.pasted.neighbours import sort_lines
 from harmonykit.tune.text.pasted.plain import Plain, find_naming
 from harmonykit.values import dataclass, fields, replace
@@ -180,6 +180,9 @@ class _Reader:
         return said
 
     def _words(self, text: str, at: int, *, under: bool = False) -> None:
+        if (order := named_order(text)) and not self.header.order:
+            self.header.order, self.header.said["form"] = order, (at, text.strip())
+            return
         first = not any(part.cells for part in self.parts)
         weak, named = heading.letter_head(heading.without_picture(text))
         if self._heading(named, at, weak=weak) or (
@@ -258,8 +261,10 @@ class _Reader:
 
     def _order(self, sections: Sequence[Section]) -> tuple[str, ...]:
         names = [section.name for section in sections]
-        if self.header.order and all(name in names for name in self.header.order):
-            return self.header.order
+        own = {name.casefold(): name for name in names}
+        order = tuple(own.get(name.casefold(), "") for name in self.header.order)
+        if order and all(order):
+            return order
         if self.header.order:
             at = self.header.said["form"][0]
             what = f"the form names a missing section; the sections are {', '.join(names)}"

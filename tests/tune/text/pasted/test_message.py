@@ -387,3 +387,13 @@ def test_a_word_of_a_greeting_is_no_chord() -> None:
     tune = Tune.parse("hey can we do this on Tuesday\n\nG      Em\nThe kite\nAm7 D7\nabove\n")
     assert [str(change.chord) for change in tune.changes] == ["G", "Em", "Am7", "D7"]
     assert not any("lower-case" in doubt for doubt in tune.doubts)
+
+
+@pytest.mark.parametrize(
+    "line", ["Play it: Intro Verse 1 Chorus Intro", "Form: intro, verse 1, chorus, then intro"]
+)
+def test_sections_are_put_in_order_by_their_names(line: str) -> None:
+    text = f"Intro: | G |\nVerse 1: | C | D7 |\nChorus: | Em | D |\n\n{line}"
+    assert Tune.parse(text).order == ("Intro", "Verse 1", "Chorus", "Intro")
+    missing = read_message(text.replace("Chorus:", "Bridge:"))
+    assert any("missing section" in doubt for doubt in missing.doubts)
