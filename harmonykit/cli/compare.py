@@ -155,7 +155,7 @@ class Taken:
         With a place, as ``places_at`` reads it, what could stand there follows.
         """
         lines = [*_heading(self.tune, self.instrument), *taken_lines(self.way)]
-        if _heard(self.way) == _heard(self.written):
+        if offering.heard(self.way.steps) == offering.heard(self.written.steps):
             lines += ["", "It is the tune as written.", *number_lines([self.way])]
         elif self.place > 1:
             lines += ["", f"By numbers: 1 {self.written.name}, 2 {self.way.name}"]

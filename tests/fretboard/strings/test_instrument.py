@@ -141,7 +141,7 @@ def test_an_unknown_name_is_met_with_near_ones() -> None:
 
 
 def test_a_name_like_no_other_is_told_how_to_type_strings() -> None:
-    with pytest.raises(HarmonyError, match="Instrument.parse"):
+    with pytest.raises(HarmonyError, match="its strings, one by one"):
         Instrument.named("serpent")
 
 
