@@ -189,7 +189,7 @@ def _other(about: KnownChord, ways: Sequence[Way]) -> Facts:
     return found
 
 
-_LIKE_A_SHAPE = re.compile(r"[0-9xX][0-9xX\s,-]*")
+_LIKE_A_SHAPE = re.compile(r"[0-9xX](?:[\s,-]*[0-9xX]){2,}[\s,-]*")
 
 
 class AboutChord(KnownChord):

@@ -123,6 +123,7 @@ def test_the_command_reads_a_shape(capsys: pytest.CaptureFixture[str]) -> None:
         ([], "Missing argument 'SYMBOL'"),
         (["C", "--level", "4"], "4"),
         (["2213"], "harmonykit chord --frets 2213"),
+        (["X7"], 'try: "C", "Am7"'),
     ],
 )
 def test_bad_input_is_told_in_one_message(

@@ -264,7 +264,7 @@ class Panel(live.Live["PanelView"], Generic[S]):
     def _answered(self, _said: live.Said, refused: HarmonyError | None) -> None:
         """Say what cannot be done in the line below the drawing."""
         if refused:
-            self._trouble = str(refused).splitlines()[0]
+            self._trouble = refused.what + (f"; try: {refused.mend}" if refused.mend else "")
         if self.view.shown["trouble"] != self._trouble:
             self._show()
 

@@ -205,17 +205,19 @@ class DistanceState:
     end: int = 2
 
     def __post_init__(self) -> None:
+        for symbol in self.chords:
+            read_chord(symbol)
         if not FEWEST <= len(self.chords) <= MOST:
             raise HarmonyError(
-                f"{count(len(self.chords), 'chord')} to measure", rule=f"{FEWEST} to {MOST}"
+                f"{count(len(self.chords), 'chord')} given",
+                rule=f"{FEWEST} to {MOST} are measured",
+                mend=f"{FEWEST} to {MOST} chords, such as {' '.join(FIRST[:3])}",
             )
         if self.norm not in NORMS:
             raise HarmonyError(f"unknown norm {self.norm!r} here", mend=", ".join(NORMS))
         pair = {self.start, self.end}
         if not pair <= set(range(1, len(self.chords) + 1)) or len(pair) < 2:
             raise HarmonyError(f"{self.start} and {self.end} are not two of the chords")
-        for symbol in self.chords:
-            read_chord(symbol)
 
 
 @lru_cache(maxsize=512)

@@ -107,6 +107,12 @@ def test_what_cannot_be_asked_is_refused(kind: str) -> None:
     assert repr(panel).startswith(f"<{type(panel).__name__}: {kind} 1")
 
 
+def test_what_is_refused_is_said_with_what_would_do() -> None:
+    panel = MAKERS["catalogue"]()
+    panel._heard(panel.view, {"set": "vector", "value": "blub"}, [])
+    assert panel.trouble == "'blub' is not an interval vector; try: 0 0 4 0 0 2 or ..4..."
+
+
 # What is pressed twice, and what is then said; elsewhere each press moves something.
 PRESSED_TWICE = {
     "one-note": ("pc-1", "D flat: it is not a note of A°7"),

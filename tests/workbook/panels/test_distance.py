@@ -122,6 +122,14 @@ def test_boxes_on_the_map_do_not_cover_one_another() -> None:
     assert draw(result).svg.count('id="place-') == 9
 
 
+def test_what_is_no_chord_is_said_before_it_is_counted() -> None:
+    with pytest.raises(HarmonyError, match="'blub'"):
+        DistanceState(chords=("blub",))
+    with pytest.raises(HarmonyError, match="1 chord given") as caught:
+        DistanceState(chords=("C",))
+    assert "such as A7 C#dim7 C7" in str(caught.value)
+
+
 @pytest.mark.parametrize(
     "state",
     [{"chords": ("C",)}, {"chords": ("C", "H")}, {"norm": "3"}, {"start": 2}, {"end": 9}],
