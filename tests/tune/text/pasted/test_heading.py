@@ -176,7 +176,7 @@ def test_a_heading_may_stand_in_the_row_of_the_bars(
     [
         ("hi, it's in D I think, waltz time, not fast (about 100)", "D major", 100),
         ("so it's in C# minor I'm told", "C# minor", 120),
-        ("it's in B flat for Jo", "Bb major", 120),
+        ("it's in B flat for Jo", "Bb major", 120), ("It's in A I think", "A major", 120),
         ("we do it a lot, it is in F minor on the record but fine", "F minor", 120),
         # Not keys: an article, other words.
         ("it's in A box in the hall", "G major", 120), ("it's in Dora's book", "G major", 120),
