@@ -233,9 +233,9 @@ class Placed:
         added = [step.chord for level in self.levels for step in level.played.arrangement.added]
         same = [one for one in (*own, *filter(None, added)) if one.quality == chord.quality]
         up = chord.root.pitch_class
-        alike = [one for one in own if _alike(one, chord, one.root.pitch_class - up)]
-        alike.sort(key=lambda one: one.root.pitch_class != up)
-        return next(iter((*same, *alike)), Chord.of(self.tune.key.tonic, chord.quality))
+        alike = same or [one for one in own if _alike(one, chord, one.root.pitch_class - up)]
+        home = Chord.of(self.tune.key.tonic, chord.quality)
+        return min(alike, key=lambda one: one.root.pitch_class != up, default=home)
 
     @cached_property
     def source(self) -> Source | None:

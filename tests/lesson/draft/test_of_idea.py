@@ -338,6 +338,7 @@ hear = "Play A7, then the upper notes: the pull toward D is not gone."
     [
         # The tune's own dominant on the idea's root; else its first dominant; else none: the tonic.
         ("| D7 | G | A7 | D |", "A9", "Play A7, then the upper notes: the pull toward D is not"),
+        ("| D9 | G | A9 | D |", "A9", "Play A7, then the upper notes: the pull toward D is not"),
         ("| G | D7 | G |", "D9", "Play D7, then the upper notes: the pull toward G is not"),
     ],
 )

@@ -45,7 +45,7 @@ _IN_SENTENCE = re.compile(r"\b(?:it.?s|is|plays?|played|sing|sung)\s(?=[iI]n [A-
 # "it's in D I think": said of the tune, so that words may follow; "it is in A box" has an article.
 _NO_ARTICLE = r"(?:[B-G]|A(?= (?:I|we|for|but|so|or|maybe|please|mostly|now|then|though|this)\b))"
 _IS_IN_KEY = re.compile(
-    r"\b(?:it.?s|this is|it is|tune is|song is|one is)\s(?:all |still |just )?[iI]n "
+    r"\b(?:[Ii]t.?s|[Tt]his is|[Ii]t is|tune is|song is|one is)\s(?:all |still |just )?[iI]n "
     + _TONIC.format(name="tonic", letters=_NO_ARTICLE)
     + _MODE.format(name="mode")
     + r"(?![^\W\d_])"
