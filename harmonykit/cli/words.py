@@ -6,6 +6,7 @@ from itertools import chain
 
 from harmonykit.about.text import WIDTH
 from harmonykit.errors import HarmonyError
+from harmonykit.tune.bar import write_meter
 from harmonykit.words.glossary import Term, glossary, holding, term
 
 
@@ -55,7 +56,7 @@ def _more(asked: str) -> Iterator[str]:
     if asked == "groove":
         yield from _listed("percussion", PERCUSSION_LEGEND)
         for name, groove in grooves().items():
-            meter = f"{groove.meter[0]}/{groove.meter[1]}"
+            meter = write_meter(groove.meter)
             yield from _listed(f"{name} ({meter})", groove.about)
             yield f"      strum: {groove.strum}"
             yield f"      bass: {groove.bass}"

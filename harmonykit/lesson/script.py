@@ -20,7 +20,7 @@ from harmonykit.lesson.statements.sentences import MARK, SAID_MARK, proved_of, t
 from harmonykit.lesson.together.rescue import said_tempo
 from harmonykit.theory.printed import NO_CHORD
 from harmonykit.tune.analysis.function import said_framing
-from harmonykit.tune.bar import bar_length, beat_length
+from harmonykit.tune.bar import bar_length, beat_length, write_meter
 from harmonykit.tune.groove.shelf import in_meter
 from harmonykit.tune.playing import PlayedBar
 from harmonykit.words.numbers import counted, join_words
@@ -231,7 +231,7 @@ def _head(lesson: Lesson) -> str:
     about += [f"tuned {front.instrument.tuning}", length_of(lesson)]
     lines.append(" · ".join(part for part in about if part))
     tune = front.tune
-    meter = f"{tune.meter[0]}/{tune.meter[1]}"
+    meter = write_meter(tune.meter)
     bars = counted(tune.bar_count - sum(tune.framing), "bar")
     framing = f", {said}" if (said := said_framing(tune)) else ""
     lines.append(f"The tune: {tune.title}, {tune.key.unicode}, {meter}, {bars}{framing}.")

@@ -12,6 +12,7 @@ from pathlib import Path
 from harmonykit.files import decode, decode_typed, plain_ends, read_bytes
 from harmonykit.paths import find_data
 from harmonykit.score import abc_lines, files, interchange, labels
+from harmonykit.tune.bar import write_meter
 from harmonykit.tune.text import reader, writer
 from harmonykit.tune.text.changes import said_tempo
 from harmonykit.tune.text.pasted.header import Given
@@ -177,7 +178,7 @@ def _stated(tune: Tune, kind: str) -> Typed:
     guessed = any(re.search(r"no key|key is", doubt) for doubt in tune.doubts)
     told = (
         ("key", f"{tune.key}, {'see the doubts' if guessed else 'as the file says'}"),
-        ("metre", f"{tune.meter[0]}/{tune.meter[1]}, as the file says"),
+        ("metre", f"{write_meter(tune.meter)}, as the file says"),
         *([("composer", tune.composer)] if tune.composer else []),
         ("tempo", said_tempo(tune.tempo, tune.meter)),
         *_counted(tune),

@@ -37,6 +37,17 @@ class TuneError(HarmonyError):
     """A tune that cannot be read, written or played."""
 
 
+def write_meter(meter: Meter) -> str:
+    """Return a metre as it is typed and printed.
+
+    Examples
+    --------
+    >>> write_meter((6, 8))
+    '6/8'
+    """
+    return f"{meter[0]}/{meter[1]}"
+
+
 @lru_cache(maxsize=256)
 def bar_length(meter: Meter) -> Fraction:
     """Return the length of a whole bar, in quarters.

@@ -29,6 +29,7 @@ from harmonykit.fretboard.shapes.voicing import Instrument, InstrumentLike, Voic
 from harmonykit.theory.note import Note
 from harmonykit.theory.typed import Told
 from harmonykit.values import dataclass
+from harmonykit.words.numbers import counted
 
 FORMAT = 1
 MINUTES, SHORTEST, LONGEST = 45, 20, 180
@@ -198,8 +199,7 @@ class ClassFile(Told):
         return nearest_grip(shape, self.grips_on(shape.instrument))
 
     def __str__(self) -> str:
-        knows = f"{len(self.grips)} grips" if len(self.grips) != 1 else "1 grip"
-        return f"{self.name}: {knows}, {self.minutes} minutes"
+        return f"{self.name}: {counted(len(self.grips), 'grip')}, {self.minutes} minutes"
 
 
 def read_class(path: str | Path) -> ClassFile:

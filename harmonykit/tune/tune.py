@@ -34,6 +34,7 @@ from harmonykit.tune.bar import (
     TuneError,
     bar_length,
     beat_length,
+    write_meter,
 )
 from harmonykit.tune.form import INTRO, PICKUP, TAG, Form, Section, phrases_fault, signs_fault
 from harmonykit.tune.playing import Change, PlayedBar, Sung
@@ -339,7 +340,7 @@ class Tune:
         return replace(self, key=key, sections=tuple(sections))
 
     def __repr__(self) -> str:
-        meter = "{}/{}".format(*self.meter)
+        meter = write_meter(self.meter)
         bars = counted(self.bars[-1].number, "bar")
         tempo = f"{self.tempo} quarter notes a minute"
         return f"<Tune {self.title!r}: {self.key}, {meter}, {tempo}, {bars}>"

@@ -16,7 +16,7 @@ from harmonykit.draw.shapes.box import draw_box
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.printed import printed_chord
-from harmonykit.tune.bar import OPENING_SIGNS, Bar, Meter
+from harmonykit.tune.bar import OPENING_SIGNS, Bar, Meter, write_meter
 from harmonykit.tune.text.changes import said_tempo
 from harmonykit.words.numbers import counted
 
@@ -78,7 +78,7 @@ def _cut_short(left: int, where: str) -> str:
 
 def _about(tune: Tune) -> Iterator[str]:
     yield tune.key.unicode
-    yield "{}/{}".format(*tune.meter)
+    yield write_meter(tune.meter)
     yield said_tempo(tune.tempo, tune.meter)
     yield counted(tune.bars[-1].number, "bar")
     if tune.composer:
@@ -115,7 +115,7 @@ def written(tune: Tune) -> Iterator[ChartBar]:
 
 def _above(bar: Bar, meter: Meter, ending: Sequence[int]) -> Iterator[str]:
     if bar.meter != meter:
-        yield "{}/{}".format(*bar.meter)
+        yield write_meter(bar.meter)
     if ending:
         yield f"{', '.join(map(str, ending))}."
     yield from (sign for sign in bar.signs if sign in OPENING_SIGNS)

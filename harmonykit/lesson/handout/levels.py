@@ -29,6 +29,7 @@ from harmonykit.lesson.together.rescue import (
     said_tempo,
 )
 from harmonykit.sound.rehearsal_said import said_rehearsal
+from harmonykit.tune.bar import write_meter
 from harmonykit.tune.tune import Tune, bar_length, beat_length
 from harmonykit.values import dataclass, field, replace
 from harmonykit.words.numbers import join_words, plural
@@ -204,7 +205,7 @@ def tune_line(tune: Tune, tempo: float, bars: int = 0) -> str:
     beats = bar_length(tune.meter) / beat
     in_bar = f"{_beats(beats)} a bar"
     if tune.meter[1] != 4:
-        in_bar += f" ({tune.meter[0]}/{tune.meter[1]})"
+        in_bar += f" ({write_meter(tune.meter)})"
     pickup = [f"a pick-up of {_beats(tune.pickup / beat)}"] if tune.pickup else []
     speed = said_tempo(tempo, tune.meter)
     return " · ".join([counted, *pickup, in_bar, speed])

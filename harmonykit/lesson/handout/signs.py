@@ -8,7 +8,7 @@ from harmonykit.arrange.written import WrittenBar, in_signs, printed_numbers, wr
 from harmonykit.lesson.handout import bars, phrases
 from harmonykit.lesson.handout.endings import ending_at
 from harmonykit.lesson.handout.once import DA_CAPO, Once, print_once
-from harmonykit.tune.bar import JUMPS
+from harmonykit.tune.bar import JUMPS, write_meter
 from harmonykit.tune.tune import PICKUP
 from harmonykit.words.numbers import join_words
 
@@ -105,7 +105,7 @@ class Signs:
         """Return the metre where it is new."""
         place = self.place.get(bar.index, 0)
         before = self.bars[place - 1].bar.meter if place else self.way.tune.meter
-        return "" if before == bar.bar.meter else "{}/{}".format(*bar.bar.meter)
+        return "" if before == bar.bar.meter else write_meter(bar.bar.meter)
 
     def over(self, bar: WrittenBar) -> list[str]:
         """Return what stands over the start of a bar: segno, coda, vamp."""

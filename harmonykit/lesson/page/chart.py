@@ -28,6 +28,7 @@ from harmonykit.sound.performance import section_spans
 from harmonykit.sound.rehearsal import LOOP_BARS, Rehearsal
 from harmonykit.sound.rehearsal_said import said_rehearsal
 from harmonykit.theory.printed import NO_CHORD
+from harmonykit.tune.bar import write_meter
 from harmonykit.tune.tune import PICKUP, PlayedBar, Tune, bar_length, beat_length
 from harmonykit.values import dataclass, replace
 
@@ -258,7 +259,7 @@ def _sections(tune: Tune) -> list[str]:
 
 def _facts(played: Played) -> str:
     tune = played.arrangement.tune
-    meter = f"{tune.meter[0]}/{tune.meter[1]}"
+    meter = write_meter(tune.meter)
     pace = said_tempo(float(played.performance.tempo), tune.meter)
     return f"{tune.key.unicode} · {meter} · {pace}"
 

@@ -10,7 +10,7 @@ from fractions import Fraction
 from math import lcm
 
 from harmonykit.errors import HarmonyError, Place
-from harmonykit.tune.bar import Meter, bar_length, beat_length
+from harmonykit.tune.bar import Meter, bar_length, beat_length, write_meter
 from harmonykit.values import dataclass
 
 MOST_BARS = 4
@@ -89,7 +89,7 @@ def _placed(bar: list[tuple[str, int]], meter: Meter, text: str) -> Iterator[Sig
     counts = [int(length / beat) * each for each in divisions(meter)]
     if len(bar) not in counts:
         raise HarmonyError(
-            f"{len(bar)} places in a bar of {meter[0]}/{meter[1]}",
+            f"{len(bar)} places in a bar of {write_meter(meter)}",
             place=Place("", 1, bar[0][1], text),
             rule=f"{', '.join(map(str, counts[:-1]))} or {counts[-1]} places, "
             "each a stroke or - where the strings ring on",

@@ -33,6 +33,7 @@ from typing import Any
 from harmonykit.errors import HarmonyError, Place, need_path
 from harmonykit.files import toml, toml_places
 from harmonykit.paths import data_dir
+from harmonykit.tune.bar import write_meter
 from harmonykit.tune.groove.strokes import ending_of, hits_of, lows_of, strokes_of
 from harmonykit.tune.groove.value import Groove, plain
 from harmonykit.tune.text.changes import read_meter
@@ -263,7 +264,7 @@ def chosen(tune: Tune, groove: Groove, name: str, folder: Path | None = None) ->
     found = find_groove(name, folder)
     if found.meter != tune.meter:
         raise HarmonyError(
-            f"{found.name} is in {_typed(found.meter)}, the tune in {_typed(tune.meter)}",
+            f"{found.name} is in {write_meter(found.meter)}, the tune in {write_meter(tune.meter)}",
             mend=f'"{groove_for(tune).name}"',
         )
     return found
@@ -280,10 +281,6 @@ def _is_strum(text: str) -> bool:
     words = text.upper().split()
     signs = [word for word in words if set(word) <= set("DUXR()!~.-|")]
     return len(signs) * 2 > len(words)
-
-
-def _typed(meter: Meter) -> str:
-    return f"{meter[0]}/{meter[1]}"
 
 
 def in_meter(groove: Groove, tune: Tune, meter: Meter) -> Groove:

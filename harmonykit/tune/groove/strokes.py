@@ -33,6 +33,7 @@ from harmonykit.theory.typed import as_typed
 from harmonykit.tune.bar import Meter, bar_length, beat_length
 from harmonykit.tune.groove.places import Sign, cut
 from harmonykit.values import dataclass
+from harmonykit.words.numbers import number as in_letters
 
 STRUM_LEGEND = (
     "D down, U up, D! louder, (D) soft, X muted, R a roll, D~ ahead of the next beat, "
@@ -243,10 +244,6 @@ def _hit(at: Fraction, text: str) -> Hit:
     return Hit(at, _WHAT[text.strip("()!").upper()], "!" in text, "(" in text)
 
 
-_NUMBERS = (
-    "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven",
-    "twelve",
-)  # fmt: skip
 _THIRDS = {Fraction(1, 3): "and", Fraction(2, 3): "a"}
 _QUARTERS = {Fraction(1, 4): "e", Fraction(1, 2): "and", Fraction(3, 4): "a"}
 _EVEN = {Fraction(n, 6): word for n, word in enumerate(("", "la", "and", "la", "a", "la")) if word}
@@ -315,7 +312,7 @@ def _counts(bar: tuple[Stroke, ...], meter: Meter) -> Iterator[str]:
     beat = beat_length(meter)
     for number, struck in _beats(bar, meter):
         parts = [one.at / beat % 1 for one in struck]
-        name = _NUMBERS[number] if number < len(_NUMBERS) else str(number + 1)
+        name = in_letters(number + 1)
         if parts:
             head = name if not parts[0] else f"({name})"
             yield "-".join([head, *(_part(part) for part in parts if part)])

@@ -8,7 +8,7 @@ from __future__ import annotations
 from fractions import Fraction
 
 from harmonykit.errors import HarmonyError, need_number, need_whole
-from harmonykit.tune.bar import Meter, bar_length, beat_length
+from harmonykit.tune.bar import Meter, bar_length, beat_length, write_meter
 from harmonykit.tune.groove.places import row
 from harmonykit.tune.groove.strokes import Hit, Low, Stroke, count_words, hand_words, strokes_of
 from harmonykit.tune.text.changes import read_meter
@@ -188,7 +188,7 @@ class Groove:
         return replace(self, bars=strokes_of(text, self.meter), about="")
 
     def __repr__(self) -> str:
-        return f"<Groove {self.name!r} in {self.meter[0]}/{self.meter[1]}: {self.strum}>"
+        return f"<Groove {self.name!r} in {write_meter(self.meter)}: {self.strum}>"
 
 
 def as_meter(given: Meter | str) -> Meter:

@@ -10,7 +10,16 @@ from fractions import Fraction
 
 from harmonykit.errors import HarmonyError, Place
 from harmonykit.theory.chord import Chord, read_symbol
-from harmonykit.tune.bar import OPENING_SIGNS, SIGNS, Bar, Meter, TuneError, bar_length, beat_length
+from harmonykit.tune.bar import (
+    OPENING_SIGNS,
+    SIGNS,
+    Bar,
+    Meter,
+    TuneError,
+    bar_length,
+    beat_length,
+    write_meter,
+)
 from harmonykit.tune.order import MOST_TIMES
 from harmonykit.values import dataclass, field, replace
 from harmonykit.words.numbers import counted
@@ -267,7 +276,7 @@ class BarReader:
     def _size(self, length: Fraction) -> str:
         """Return a bar's length in words."""
         if length == bar_length(self.meter):
-            return f"a bar of {self.meter[0]}/{self.meter[1]}"
+            return f"a bar of {write_meter(self.meter)}"
         return f"a bar of {counted(length, 'quarter note')}"
 
     def error(self, word: Word, what: str, rule: str = "", mend: str = "") -> TuneError:

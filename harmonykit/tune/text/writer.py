@@ -8,7 +8,7 @@ from fractions import Fraction
 
 from harmonykit.files.toml import toml_string, toml_strings
 from harmonykit.theory.printed import NO_CHORD
-from harmonykit.tune.bar import BarChange
+from harmonykit.tune.bar import BarChange, write_meter
 from harmonykit.tune.text import barlines, melody
 from harmonykit.tune.text.reader import FORMAT
 from harmonykit.tune.tune import PICKUP, Bar, Meter, Section, Tune, bar_length, beat_length
@@ -64,7 +64,7 @@ def _ending(before: Bar | None, bar: Bar) -> str:
 
 
 def _braces(bar: Bar, meter: Meter) -> str:
-    new_meter = "" if bar.meter == meter else f"{{{bar.meter[0]}/{bar.meter[1]}}} "
+    new_meter = "" if bar.meter == meter else f"{{{write_meter(bar.meter)}}} "
     if bar.length == bar_length(bar.meter):
         return new_meter
     return f"{new_meter}{{{counted(bar.length, 'quarter')}}} "
@@ -176,7 +176,7 @@ def write_text(tune: Tune) -> str:
         f"format = {FORMAT}",
         f"title = {toml_string(tune.title)}",
         f"key = {toml_string(str(tune.key))}",
-        f'meter = "{tune.meter[0]}/{tune.meter[1]}"',
+        f'meter = "{write_meter(tune.meter)}"',
         f"tempo = {tune.tempo}",
     ]
     if _opens_silently(tune):

@@ -11,7 +11,15 @@ from collections.abc import Callable, Iterator, Sequence
 from fractions import Fraction
 
 from harmonykit.errors import Place
-from harmonykit.tune.bar import OPENING_SIGNS, Bar, Meter, TuneError, bar_length, beat_length
+from harmonykit.tune.bar import (
+    OPENING_SIGNS,
+    Bar,
+    Meter,
+    TuneError,
+    bar_length,
+    beat_length,
+    write_meter,
+)
 from harmonykit.tune.form import Section
 from harmonykit.tune.text.changes import QUARTERS, read_meter
 from harmonykit.tune.text.pasted.cells import Cell, Word
@@ -187,7 +195,7 @@ class Layer:
 
     @property
     def _named(self) -> str:
-        return f"{self.meter[0]}/{self.meter[1]}"
+        return write_meter(self.meter)
 
     def _misfit(self, words: Sequence[Word], length: Fraction, what: str) -> TuneError:
         size = f"a bar of {self._named}"

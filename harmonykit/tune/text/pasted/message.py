@@ -19,7 +19,7 @@ from typing import Any
 from harmonykit.errors import Place
 from harmonykit.theory.key import Key
 from harmonykit.tune.analysis.key_finding import find_keys, said_keys
-from harmonykit.tune.bar import DEFAULT_TEMPO, Bar, Meter, TuneError
+from harmonykit.tune.bar import DEFAULT_TEMPO, Bar, Meter, TuneError, write_meter
 from harmonykit.tune.form import Section, signs_fault
 from harmonykit.tune.text.changes import read_changes, said_tempo
 from harmonykit.tune.text.pasted import heading, layout, lyrics
@@ -287,7 +287,7 @@ class _Reader:
             yield "key", f"{key}, as written{self._at('key')}"
         else:
             yield "key", f"{key}, from the chords alone: {likely}"
-        named = f"{meter[0]}/{meter[1]}"
+        named = write_meter(meter)
         yield "metre", f"{named}, {meter_said or 'assumed: the text names none'}"
         if header.composer:
             yield "composer", f"{header.composer}, as written{self._at('composer')}"
