@@ -15,6 +15,7 @@ from harmonykit.arrange.block.melody import melody_on_top
 from harmonykit.arrange.idioms.rule import idiom_moves
 from harmonykit.arrange.moves import USUAL
 from harmonykit.arrange.moves.fourths import has_place
+from harmonykit.arrange.one_shape import one_shape_each
 from harmonykit.arrange.slots import Slot, phrasing, slots_of
 from harmonykit.arrange.space import search_space
 from harmonykit.arrange.wishes import Chosen, Wishes
@@ -34,7 +35,7 @@ _QUARTER = 4
 _EIGHT = 8
 
 _ABOUT = {
-    PLAIN: "The tune as written, each chord in a shape near the one before.",
+    PLAIN: "The tune as written, each chord in one shape throughout.",
     TWO_STRINGS: "Guide tones on two strings: third and seventh (or sixth; in a triad the root).",
     FOURTHS: "Stacked fourths over chords that stay: the grip goes up a step and comes back.",
     MELODY: "The melody on top, with chords under its long notes.",
@@ -157,6 +158,9 @@ def _offer(name: str, tune: Tune, instrument: Instrument, wishes: Wishes) -> Off
     asked = Wishes(
         limits=wishes.limits, bass_player=wishes.bass_player, style=style, texture=texture
     )
+    if name == PLAIN:
+        plain = one_shape_each(tune, instrument, asked, name)
+        return None if plain is None else Offer(name, _ABOUT[name], plain)
     space = search_space(tune, instrument, moves_of(style) if name in styles.STYLES else (), asked)
     search.balance(space.network, space.moves)
     ways = space.network.cheapest(1)
