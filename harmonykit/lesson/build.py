@@ -19,6 +19,7 @@ from pathlib import Path
 from harmonykit.files.folder import replaced_whole
 from harmonykit.files.manifest import Carried
 from harmonykit.fretboard.strings.instrument import as_instrument
+from harmonykit.lesson import few_grips
 from harmonykit.lesson.arranging import Told, play_level
 from harmonykit.lesson.handout.copies import set_beside
 from harmonykit.lesson.plan import pictures, sizes
@@ -62,7 +63,8 @@ def build_lesson(
         Told of each file of the user's that was kept in the folder.
     noted : callable, optional
         Told in a line of each sentence that negates a statement, and so is not counted as proved;
-        and how many claim something that no statement proves.
+        how many claim something that no statement proves; and which levels have more new grips than
+        a class can learn.
 
     Returns
     -------
@@ -109,7 +111,11 @@ def build_loaded(
         for each in new.carried:
             kept(each)
     if noted is not None:
-        for line in (*sentences.turned_of(lesson), *claims.told_of(lesson)):
+        for line in (
+            *sentences.turned_of(lesson),
+            *claims.told_of(lesson),
+            *few_grips.too_many(lesson),
+        ):
             noted(line)
         for line in changed:
             noted(line)

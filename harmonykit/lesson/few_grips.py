@@ -14,6 +14,9 @@ from harmonykit.arrange.arrangement import Arrangement
 from harmonykit.arrange.learning import Learning
 from harmonykit.fretboard.shapes.frettings import Fretting
 from harmonykit.fretboard.shapes.grips import grip_form
+from harmonykit.lesson.handout.text import counted_word
+from harmonykit.lesson.plan import grips
+from harmonykit.lesson.plan.model import Lesson
 from harmonykit.values import dataclass, field
 
 NEW_GRIP = 170
@@ -113,3 +116,19 @@ class FewGrips:
             if self._worth(way) >= self._worth(before):
                 return
             yield way
+
+
+def too_many(lesson: Lesson) -> Iterator[str]:
+    """Yield a line for each level with more new grips than a class can learn, and what helps.
+
+    The tune's chords are never cut.
+    """
+    new = grips.new_grips([played.arrangement for played in lesson.played], lesson.front.knows)
+    for number, (played, fresh) in enumerate(zip(lesson.played, new, strict=True)):
+        most = grips.most_new(number)
+        if len(fresh) > most:
+            yield (
+                f'level {number + 1}, "{played.level.name}", has {counted_word(len(fresh))} new '
+                f"grips, where {counted_word(most)} are enough: easier is another key or a capo "
+                "(harmonykit parts TUNE lists them), or a section of the tune alone"
+            )

@@ -23,7 +23,7 @@ from harmonykit.fretboard.hands.hand import Limits
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.lesson.build import load_lesson
 from harmonykit.lesson.draft.writing import write_draft
-from harmonykit.lesson.few_grips import NEW_GRIP, FewGrips
+from harmonykit.lesson.few_grips import NEW_GRIP, FewGrips, too_many
 from harmonykit.lesson.plan.model import Lesson
 from harmonykit.paths import find_data, shipped
 
@@ -182,3 +182,13 @@ def test_a_shape_has_the_same_fingers_at_all_levels(name: str) -> None:
             held.setdefault(shape, set()).add(each)
     assert any(len(found) for found in held.values())
     assert {shape.digits for shape, found in held.items() if len(found) > 1} == set()
+
+
+def test_the_build_says_which_levels_have_more_than_a_class_can_learn(waltz: Lesson) -> None:
+    """Seven chords, seven shapes at the first level; the levels after it have few."""
+    assert list(too_many(waltz)) == [
+        'level 1, "As written", has seven new grips, where five are enough: easier is another key '
+        "or a capo (harmonykit parts TUNE lists them), or a section of the tune alone"
+    ]
+    (name, *_) = shipped("lessons")
+    assert list(too_many(load_lesson(find_data("lessons", name)))) == []
