@@ -177,9 +177,11 @@ def _keeps(way: Arrangement, free: Arrangement) -> bool:
 
 
 def _is_still(way: Arrangement, free: Arrangement, level: Level) -> bool:
-    """Whether a level with fewer new grips keeps its moves, and its line its contour."""
-    if not level.contour or not _keeps(way, free):
-        return _keeps(way, free)
+    """Whether a level with fewer new grips keeps its moves and chords, its line its contour."""
+    if not _keeps(way, free) or len(way.added) < len(free.added):
+        return False
+    if not level.contour:
+        return True
     wrong, before = (len(level_checks.against(each, level.contour)) for each in (way, free))
     return wrong <= before
 
