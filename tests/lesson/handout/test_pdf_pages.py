@@ -8,7 +8,7 @@ from itertools import pairwise
 from pathlib import Path
 
 import pytest
-from sheets import level_starts, read, text_of
+from sheets import level_starts, placed, read, shipped_sheet, text_of
 
 from harmonykit.lesson.build import load_lesson
 from harmonykit.lesson.draft.writing import write_draft
@@ -91,3 +91,8 @@ def test_shipped_levels_of_large_print_have_twice_two_pages_at_most(name: str, p
     found = counts(printed(replace(lesson, front=replace(lesson.front, paper=paper))))
     assert len(found) == 1 + len(lesson.played)
     assert max(found) <= 4, found
+
+
+def test_a_heading_with_nothing_beside_it_has_the_whole_line() -> None:
+    runs = placed(shipped_sheet("two_strings_are_enough").pages[0])
+    assert any(text == "How much can you leave out?" for text, *_ in runs)
