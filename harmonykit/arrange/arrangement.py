@@ -6,7 +6,9 @@ without a gap and none crosses a bar line; a chord that lasts on in the next bar
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Mapping, Sequence
 from fractions import Fraction
+from itertools import chain
 from typing import TYPE_CHECKING
 
 from harmonykit.arrange.fingers import Fingered, Taught, fingers_of
@@ -20,7 +22,7 @@ from harmonykit.theory.chord import Chord, Note
 from harmonykit.theory.leading.staircase import voice_pairs
 from harmonykit.tune.tune import Tune
 from harmonykit.values import dataclass, field, replace
-from harmonykit.words.numbers import counted
+from harmonykit.words.numbers import counted, join_words
 
 if TYPE_CHECKING:
     from harmonykit.tune.groove.value import Groove
@@ -387,11 +389,13 @@ def leading_reason(head: str, step: Step, after: Step) -> str:
     root = step.chord.root.pitch_class
     pairs = voice_pairs(step.sounds, after.sounds)
     pairs.sort(key=lambda pair: pair[0] % 12 != root)
-    said = [
-        _said(step.chord.spell(low % 12), after.chord.spell(high % 12), high - low)
-        for low, high in pairs
-    ]
-    return f"{head}; in these shapes {', '.join(dict.fromkeys(said))}."
+    goes: dict[int, dict[int, list[str]]] = {}
+    for low, high in pairs:
+        said = goes.setdefault(low % 12, {}).setdefault(low, [])
+        if (way := _goes(after.chord.spell(high % 12), high - low)) not in said:
+            said.append(way)
+    told = (_each_told(step.chord.spell(pc), found) for pc, found in goes.items())
+    return f"{head}; in these shapes {', '.join(chain.from_iterable(told))}."
 
 
 def delayed_step(step: Step, before: Step | None, late: int, resolves: str) -> Step:
@@ -416,11 +420,25 @@ def delayed_step(step: Step, before: Step | None, late: int, resolves: str) -> S
     return replace(step, move="appoggiatura", reason=f"{resolves}; {how}.")
 
 
-def _said(start: Note, end: Note, semitones: int) -> str:
+_TWO = 2
+
+
+def _each_told(note: Note, goes: Mapping[int, Sequence[str]]) -> Iterator[str]:
+    """Yield where a note goes; of one that sounds twice, each where their ways part."""
+    name = note.plain().unicode
+    ways = {pitch: join_words(said) for pitch, said in goes.items()}
+    if len(set(ways.values())) == 1:
+        yield f"{name} {next(iter(ways.values()))}"
+        return
+    ends = ("lower", "higher") if len(ways) == _TWO else ("lowest", "highest")
+    which = {min(ways): f"the {ends[0]}", max(ways): f"the {ends[1]}"}
+    yield from (f"{which.get(pitch, 'another')} {name} {ways[pitch]}" for pitch in sorted(ways))
+
+
+def _goes(end: Note, semitones: int) -> str:
     if semitones == 0:
-        return f"{start.plain().unicode} stays"
-    verb = "rises" if semitones > 0 else "falls"
-    return f"{start.plain().unicode} {verb} to {end.plain().unicode}"
+        return "stays"
+    return f"{'rises' if semitones > 0 else 'falls'} to {end.plain().unicode}"
 
 
 def as_arrangement(given: object) -> Arrangement:

@@ -214,10 +214,15 @@ class _Shapes:
 
 
 def _sounding(step: Step) -> tuple[Note, ...]:
-    """Return the notes of a step from the lowest; two strings at one pitch are one."""
+    """Return the notes of a step from the lowest; two strings at one pitch are one.
+
+    A diminished seventh is written as it is easiest to read, without double signs.
+    """
     if step.voicing is None:
         return ()
     named = step.voicing.spelled(step.chord) if step.chord else step.voicing.notes
+    if step.chord is not None and step.chord.is_diminished_seventh:
+        named = tuple(note.plain() if note is not None else None for note in named)
     pitches = {note.midi: note for note in named if note is not None}
     return tuple(pitches[midi] for midi in sorted(pitches))
 

@@ -219,7 +219,7 @@ def _heard_share(fits: Fits) -> tuple[float, str]:
                 if style == JAZZ and often.tunes > best:
                     best = often.tunes
                     row = f"{_written('C', kind)} {_written(usual_root(step).name, after)}"
-                    told = f"{row} in {often.tunes} of {often.of} jazz tunes"
+                    told = f"{row}, in any key, in {often.tunes} of {often.of} jazz tunes"
         shares.append(1 - without)
     return max(shares), told
 

@@ -6,6 +6,7 @@ whatever else a person sends, chords between bar lines (``harmonykit.tune.text.p
 
 import re
 from collections.abc import Iterator
+from fractions import Fraction
 from functools import lru_cache
 from pathlib import Path
 
@@ -13,6 +14,7 @@ from harmonykit.files import decode, decode_typed, plain_ends, read_bytes
 from harmonykit.paths import find_data
 from harmonykit.score import abc_lines, files, interchange, labels
 from harmonykit.tune.bar import write_meter
+from harmonykit.tune.playing import PlayedBar, number_played
 from harmonykit.tune.text import reader, writer
 from harmonykit.tune.text.changes import said_tempo
 from harmonykit.tune.text.pasted.header import Given
@@ -187,9 +189,12 @@ def _stated(tune: Tune, kind: str) -> Typed:
 
 
 def _counted(tune: Tune) -> Iterator[tuple[str, str]]:
-    numbers = [bar.number for bar in tune.bars]
-    pickup = " and a pick-up" if 0 in numbers else ""
-    yield "bars", f"{max(numbers)} written{pickup}, {tune.bar_count} played"
+    # Both are counted as players count: halves around a repeat are one bar.
+    written = [PlayedBar(bar, Fraction(0), "") for bar in tune.bars]
+    count = number_played(written, pickup=bool(tune.pickup))[-1][0]
+    pickup = " and a pick-up" if tune.pickup else ""
+    again = f" written, {tune.bar_count} played" if count != tune.bar_count else ""
+    yield "bars", f"{count}{pickup}{again}"
     if len(tune.order) > 1:
         yield "form", " ".join(tune.order)
 

@@ -69,7 +69,8 @@ C_SIXTH = SixthDiminished("C", "major")
 LETTER = {"C": 0, "D": 2, "E": 4, "F": 5, "G": 7, "A": 9, "B": 11}
 SIGNS = {"♯": 1, "♭": -1}
 
-CLAIM = re.compile(r"([A-G][♯♭]?) (?:(rises|falls) to ([A-G][♯♭]?)|stays)")
+WAY = r"(?:(?:rises|falls) to [A-G][♯♭]?|stays)"
+CLAIM = re.compile(rf"([A-G][♯♭]?) ({WAY}(?: and {WAY})*)")
 
 
 def pitch_class(name: str) -> int:
@@ -80,9 +81,11 @@ def pitch_class(name: str) -> int:
 def claims(reason: str) -> list[tuple[int, int, int]]:
     """Return from, to and direction of each note that a leading reason names."""
     found = []
-    for start, verb, end in CLAIM.findall(reason.split("; in these shapes ", 1)[1]):
-        way = {"rises": 1, "falls": -1, "": 0}[verb]
-        found.append((pitch_class(start), pitch_class(end or start), way))
+    for start, ways in CLAIM.findall(reason.split("; in these shapes ", 1)[1]):
+        for said in ways.split(" and "):
+            way = {"rises": 1, "falls": -1, "stays": 0}[said.split()[0]]
+            end = start if said == "stays" else said.split()[-1]
+            found.append((pitch_class(start), pitch_class(end), way))
     return found
 
 
@@ -106,6 +109,22 @@ def test_a_note_that_stays_is_said_to_stay() -> None:
     # B dim as A flat D F B (1-2-1-2) to G7 as G D F B (0-2-1-2).
     said = leading_reason("It leads", held("Bdim7", "1212"), held("G7", "0212"))
     assert said == "It leads; in these shapes B stays, D stays, F stays, A♭ falls to G."
+
+
+def test_a_note_that_sounds_twice_is_told_apart_where_its_ways_part() -> None:
+    """By hand: A2 E3 A3 C4 E4 go to G2 D3 G3 B3 G4; F#2 F#3 A3 Eb4 go to G2 F3 Bb3 D4."""
+    minor = leading_reason("X", held("Am", "x02210", GUITAR), held("G", "3x0003", GUITAR))
+    assert minor == (
+        "X; in these shapes A falls to G, the lower E falls to D, the higher E rises to G, "
+        "C falls to B."
+    )
+    said = leading_reason("X", held("F#dim", "2x424x", GUITAR), held("Gm7", "3x333x", GUITAR))
+    assert said.startswith(
+        "X; in these shapes the lower F♯ rises to G, the higher F♯ falls to F, A rises to B♭"
+    )
+    # One voice that parts goes two ways.
+    parts = leading_reason("X", held("Am", "x02210", GUITAR), held("C", "032010", GUITAR))
+    assert "the lower A falls to E and rises to C, the higher A falls to G, E stays" in parts
 
 
 def test_two_voices_may_share_a_note() -> None:
