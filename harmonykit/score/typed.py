@@ -193,8 +193,9 @@ def _counted(tune: Tune) -> Iterator[tuple[str, str]]:
     written = [PlayedBar(bar, Fraction(0), "") for bar in tune.bars]
     count = number_played(written, pickup=bool(tune.pickup))[-1][0]
     pickup = " and a pick-up" if tune.pickup else ""
-    again = f" written, {tune.bar_count} played" if count != tune.bar_count else ""
-    yield "bars", f"{count}{pickup}{again}"
+    again = count != tune.bar_count
+    said = f"{count} written{pickup}, {tune.bar_count} played" if again else f"{count}{pickup}"
+    yield "bars", said
     if len(tune.order) > 1:
         yield "form", " ".join(tune.order)
 
