@@ -387,7 +387,7 @@ CHANGES: MappingProxyType[str, tuple[_Make, str]] = MappingProxyType(
 """Every change that an idea may name: what makes it, and what it does in words."""
 
 TYPED_CHANGES = tuple(
-    re.sub(" N$", " 3", name).replace("leave out D", "leave out 5").replace("add D", "add 6")
+    re.sub(" N$", " 3", re.sub(" D$", " 5", "add 6" if name == "add D" else name))
     for name in CHANGES
 )
 """Every change as somebody may type it, with a number or a degree of a chord."""

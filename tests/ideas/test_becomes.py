@@ -108,6 +108,8 @@ def test_a_degree_may_be_said_in_words() -> None:
     ninth = as_source("G9", None)
     sixth = becomes(ninth, "leave out 1", "m6")
     assert sixth == becomes(ninth, "leave out the root", "minor sixth") and len(sixth) == 1
+    fifth = as_source("C", None)
+    assert becomes(fifth, "raise the fifth", "+") == becomes(fifth, "raise 5", "+")
     triad = as_source("G", None)
     assert becomes(triad, "add a sixth") == becomes(triad, "add 6")
 
