@@ -89,7 +89,12 @@ class HearingFiles(Panel[S]):
             with TemporaryDirectory() as folder:
                 path = Path(folder) / (Path(said.text("file")).name or "recording")
                 path.write_bytes(data)
-                self.hear_file(path)
+                try:
+                    self.hear_file(path)
+                except HarmonyError as error:
+                    # The folder is the panel's own: who gave the file knows its name alone.
+                    what = error.what.replace(str(path), path.name)
+                    raise HarmonyError(what, rule=error.rule, mend=error.mend) from None
 
     def _answers(self) -> Answers:
         return {**super()._answers(), "file": self._take}

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from functools import cache
 from pathlib import Path
+from tempfile import gettempdir
 
 import numpy as np
 import pytest
@@ -69,12 +70,12 @@ def test_what_cannot_be_heard_is_said(fault: str, tmp_path: Path) -> None:
     panel = HearingPanel(LESSON)
     if fault == "a piece is lost":
         panel._heard(panel.view, {"file": "mine.wav", "piece": 1, "last": 1}, [b"half"])
-        assert panel.trouble == "the recording did not arrive whole"
+        assert panel.trouble == "the recording did not arrive whole; try: give it once more"
         return
     data = b"a shopping list"
     if fault == "silent":
         soundfile.write(tmp_path / "silent.wav", np.zeros(5 * RATE), RATE)
         data = (tmp_path / "silent.wav").read_bytes()
     tell(panel, data, 1)
-    assert panel.trouble.startswith("mine.wav") or "mine.wav" in panel.trouble
+    assert "mine.wav" in panel.trouble and gettempdir() not in panel.trouble
     assert panel.hearing is None and panel.state.level == 1
