@@ -26,7 +26,7 @@ def beside_classes(
     >>> beside_classes([100, 150.2, 90], [0, -1, 0], styles)
     ('k0 sum-251 half-301', 'k1 sum-251 half-301', '')
     >>> styles.css
-    '.k0{--at:39.97%}.k1{--at:60.03%}'
+    '.k0{--at:40.0%}.k1{--at:60.0%}'
     """
     return tuple(name for row in _rows(widths, columns) for name in _row_classes(row, styles))
 
@@ -45,10 +45,11 @@ def _rows(widths: Sequence[float], columns: Sequence[int]) -> Iterator[list[floa
 def _row_classes(row: Sequence[float], styles: Styles) -> Iterator[str]:
     for n in range(0, len(row) - 1, 2):
         pair = row[n : n + 2]
-        both = f"sum-{math.ceil(sum(pair))} half-{math.ceil(2 * max(pair))}"
-        share = round(100 * pair[0] / sum(pair), 2)
+        least, half = math.ceil(sum(pair)), math.ceil(2 * max(pair))
+        share = round(100 * pair[0] / sum(pair), 1)
         for at in (share, 100 - share):
-            yield f"{styles.named(f'--at:{at:.2f}%')} {both}"
+            own = f"{styles.named(f'--at:{at:.1f}%')} sum-{least} " if least < half else ""
+            yield f"{own}half-{half}"
     if len(row) % 2:
         yield ""
 

@@ -1,21 +1,10 @@
-// What is long is folded on a telephone: the first rows of a table, the first of two changes; a
-// button below shows the others.  Without a script, on wider screens and on paper all is there.
+// On a telephone long lists are folded: a button shows the other rows, or the other change.
 
 import { button, findAll } from "../kit/element.js";
 
 const NARROW = "(max-width: 599px)";
 const ROWS = 4; // that are left of a table
-const ENOUGH = 2; // as few more are not worth a press
-
-/**
- * Return what a part holds that is left away at first.
- * @param {HTMLElement} part
- * @returns {HTMLElement[]}
- */
-function others(part) {
-  const rows = findAll(part, "tbody tr").slice(ROWS);
-  return rows.length > ENOUGH ? rows : findAll(part, ".pair").slice(1);
-}
+const FEW = 2; // more are not worth a press
 
 /**
  * Fold a part of the page, if it is long.
@@ -23,14 +12,13 @@ function others(part) {
  * @returns {void}
  */
 function fold(part) {
-  const more = others(part);
+  const rows = findAll(part, "tbody tr").slice(ROWS);
+  const more = rows.length > FEW ? rows : findAll(part, ".pair").slice(1);
   if (!more.length) return;
   const [first] = more;
-  const words = first.matches("tr") ? `Show ${more.length} more rows` : "Show the other change";
-  const show = button(words, () => {
+  const show = button(first.matches("tr") ? `Show ${more.length} more rows` : "Show the other change", () => {
     for (const each of more) each.classList.remove("folded");
     show.remove();
-    // Who came by the keyboard goes on where the button was.
     first.tabIndex = -1;
     first.focus({ preventScroll: true });
   }, { class: "unfold" });
@@ -43,6 +31,5 @@ function fold(part) {
  * @returns {void}
  */
 export function foldLong() {
-  if (!matchMedia(NARROW).matches) return;
-  for (const part of findAll(document, ".scroll, .changes")) fold(part);
+  if (matchMedia(NARROW).matches) findAll(document, ".scroll, .changes").forEach(fold);
 }

@@ -149,13 +149,13 @@ def test_where_rows_are_narrow_two_bars_stand_side_by_side_if_they_fit(room: int
             rules = {kind: int(px) for kind, px in re.findall(r"(sum|half)-(\d+)", name)}
             if room >= rules["half"]:
                 shares.append(50.0)
-            elif room >= rules["sum"]:
+            elif room >= rules.get("sum", rules["half"]):
                 shares.append(float(own[name.split()[0]]))
         assert len(shares) in (0, 2) and sum(shares) in (0, pytest.approx(100))
         assert bool(shares) == (math.ceil(sum(widths)) <= room)
         # Nothing is cut by more than the rounding of a share.
         fits = zip(shares, widths, strict=False)
-        assert all(share / 100 * room >= width - 0.1 for share, width in fits)
+        assert all(share / 100 * room >= width - 0.3 for share, width in fits)
 
 
 def test_rows_begin_where_they_begin_and_an_odd_bar_stands_alone() -> None:
@@ -163,7 +163,7 @@ def test_rows_begin_where_they_begin_and_an_odd_bar_stands_alone() -> None:
     names = beside_classes([90.0] * 6, [0, -1, -1, 0, -1, 2], styles)
     assert [bool(name) for name in names] == [True, True, False, True, True, False]
     rules = "".join(beside_css(names))
-    assert "sum-180" in rules and "half-180" in rules and "k0{" not in rules
+    assert "half-180" in rules and "sum" not in rules
 
 
 def test_sung_words_and_frets_have_the_room_that_the_style_gives_them() -> None:
