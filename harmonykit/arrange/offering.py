@@ -6,6 +6,7 @@ differ, by chord, shape or top line, from an offer before it: nothing is shown t
 
 from __future__ import annotations
 
+import re
 from collections import defaultdict
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 
@@ -43,6 +44,22 @@ _ABOUT = {
 _STYLED = ("sparse", "walking", "rich", "low on the neck")
 OFFERS = (PLAIN, TWO_STRINGS, *_STYLED, FOURTHS, MELODY)
 """The names of the arrangements that are offered, where a tune and an instrument have them."""
+
+
+def way_title(tune: str, way: str) -> str:
+    """Return the title of an arrangement: the tune's, and in brackets what the arrangement is.
+
+    A tune that was an arrangement before has the name of the last alone.
+
+    Examples
+    --------
+    >>> way_title("Tar Barrel (walking)", "plain"), way_title("Ferry (old)", "rich")
+    ('Tar Barrel (plain)', 'Ferry (old) (rich)')
+    """
+    names = (*OFFERS, *styles.STYLES, "as written", "arrangement")
+    name = rf"(?:all moves, )?(?:{'|'.join(map(re.escape, names))})(?: \d+)?"
+    one = rf"{name}(?:, {name})?"
+    return re.sub(rf"(?: \({one}\))+$", "", tune) + (f" ({way})" if way else "")
 
 
 @dataclass(frozen=True, slots=True)

@@ -5,13 +5,14 @@ from what is played before the repeat and from its start.  Where chords differ, 
 A tune that goes on with an arrangement's chords keeps its form by the same rule.
 """
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from fractions import Fraction
 from itertools import groupby
 
 from harmonykit.arrange.arrangement import Arrangement, Step
 from harmonykit.arrange.score import lead_sheet
+from harmonykit.arrange.written import has_signs, in_signs, is_bare_upbeat, otherwise_again
 from harmonykit.theory.chord import Chord
 from harmonykit.tune.fold import fold
 from harmonykit.tune.tune import Bar, Tune
@@ -48,9 +49,12 @@ def alike_each_time(arrangement: Arrangement) -> tuple[Arrangement, tuple[int, .
         for place in places[:-1]:
             moved = tuple(
                 replace(
-                    step, bar=place, onset=step.onset - playing[last].onset + playing[place].onset
+                    step,
+                    chord=own.chord if step.alone else step.chord,
+                    bar=place,
+                    onset=step.onset - playing[last].onset + playing[place].onset,
                 )
-                for step in bars[last]
+                for step, own in zip(bars[last], bars[place], strict=True)
             )
             if [step.voicing for step in moved] != [step.voicing for step in bars[place]]:
                 found[place] = moved
@@ -62,7 +66,8 @@ def alike_each_time(arrangement: Arrangement) -> tuple[Arrangement, tuple[int, .
 def in_its_form(arrangement: Arrangement) -> Tune:
     """Return the tune with the arrangement's chords, in the tune's own form where that can be.
 
-    Where the chords of a repeated bar differ, it is written out, and folded as far as it goes.
+    Where the chords of a repeated bar differ, it is written out, and folded as far as it goes.  A
+    bar without a chord of its own, under which the one before lasts on, has none here.
 
     Examples
     --------
@@ -72,22 +77,83 @@ def in_its_form(arrangement: Arrangement) -> Tune:
     2
     """
     tune = arrangement.tune
-    found: dict[int, list[tuple[Chord | None, Fraction]]] = {}
-    for played, steps in zip(tune.playing, arrangement.bars(), strict=True):
-        runs = [next(run) for _, run in groupby(steps, key=lambda step: step.chord)]
-        starts = [(step.chord, step.onset - played.onset) for step in runs]
-        if found.setdefault(id(played.bar), starts) != starts:
-            return fold(lead_sheet(arrangement))
+    rows: dict[int, list[tuple[Starts, Starts]]] = {}
+    for played, pair in zip(tune.playing, _starts(arrangement), strict=True):
+        rows.setdefault(id(played.bar), []).append(pair)
+    found: dict[int, Starts] = {}
+    for bar, pairs in rows.items():
+        whole, new = (list(each) for each in zip(*pairs, strict=True))
+        if alike := next((row for row in (new, whole) if row.count(row[0]) == len(row)), None):
+            found[bar] = alike[0]
+        else:
+            return fold(_written_out(arrangement))
     sections = tuple(
-        replace(section, bars=tuple(_with(bar, found.get(id(bar), [])) for bar in section.bars))
+        replace(section, bars=tuple(_with(bar, found.get(id(bar))) for bar in section.bars))
         for section in tune.sections
     )
     return replace(tune, sections=sections, tempo=arrangement.tempo)
 
 
-def _with(bar: Bar, starts: list[tuple[Chord | None, Fraction]]) -> Bar:
+def on_paper(arrangement: Arrangement) -> tuple[Arrangement, tuple[int, ...]]:
+    """Return an arrangement as a score writes it, and the printed bars whose shapes changed.
+
+    Repeated bars are alike as by ``alike_each_time``.  Where only the ends of a repeat differ its
+    tune has first and second endings.
+
+    Examples
+    --------
+    >>> from harmonykit.arrange.search import reharmonise
+    >>> (way,) = reharmonise("|: C6 | F6 :|", "ukulele", (), k=1)
+    >>> on_paper(way)[0].tune == way.tune
+    True
+    """
+    alike, changed = alike_each_time(arrangement)
+    tune = alike.tune
+    if alike.choruses or not otherwise_again(alike) or not has_signs(tune):
+        return alike, changed
+    form = in_its_form(alike)
+    if len(form.form.repeats) != len(tune.form.repeats):
+        return alike, changed
+    ended, more = alike_each_time(replace(alike, tune=form))
+    return (ended, tuple({*changed, *more})) if in_signs(ended) else (alike, changed)
+
+
+Starts = list[tuple[Chord | None, Fraction]]
+
+
+def _starts(arrangement: Arrangement) -> Iterator[tuple[Starts, Starts]]:
+    """Yield the chords of each played bar with where they start: all, and those that are new.
+
+    What lasts on from the bar before is new where the tune writes a chord at the start of the bar.
+    """
+    before: Chord | None = None
+    for played, steps in zip(arrangement.tune.playing, arrangement.bars(), strict=True):
+        own = steps
+        if is_bare_upbeat(played.bar):  # a melody note alone, named for want of a chord
+            own = tuple(replace(step, chord=before) if step.alone else step for step in steps)
+        runs = [next(run) for _, run in groupby(own, key=lambda step: step.chord)]
+        whole = [(step.chord, step.onset - played.onset) for step in runs]
+        lasts = bool(whole) and whole[0] == (before, Fraction(0)) and played.bar.carried > 0
+        yield whole, whole[int(lasts) :]
+        before = whole[-1][0] if whole else before
+
+
+def _written_out(arrangement: Arrangement) -> Tune:
+    """Return the tune as it is played, with the chords that are new in each bar."""
+    tune = lead_sheet(arrangement)
+    news = (new for _, new in _starts(arrangement))
+    return replace(
+        tune,
+        sections=tuple(
+            replace(section, bars=tuple(_with(bar, next(news)) for bar in section.bars))
+            for section in tune.sections
+        ),
+    )
+
+
+def _with(bar: Bar, starts: Starts | None) -> Bar:
     """Return a written bar with other chords; one that is never played stays as it is."""
-    if not starts or (not bar.changes and len(starts) == 1):
+    if starts is None:
         return bar
     return replace(bar, changes=Bar.of(bar.meter, starts, bar.length).changes)
 
@@ -96,4 +162,7 @@ def _chords(
     steps: Sequence[Step], start: Fraction
 ) -> list[tuple[Chord | None, bool, Fraction, Fraction]]:
     """Return what sounds in a bar, counted from its start, without its shapes."""
-    return [(step.chord, step.voicing is None, step.onset - start, step.beats) for step in steps]
+    return [
+        (None if step.alone else step.chord, step.voicing is None, step.onset - start, step.beats)
+        for step in steps
+    ]

@@ -2,9 +2,10 @@
 
 Conventions.  A score has the repeats and endings of the tune where each bar is played alike every
 time; else it is written out in playing order, with the numbers that the bars have as they are
-played.  Where the tune has a melody it stands on a staff above the shapes, and the chord symbols
-with their frames stand over it.  A lead sheet is for those who do not play the shapes: melody and
-chord symbols, written out.
+played.  A pick-up under which another chord rings on each time has a rest in the repeat.  Where the
+tune has a melody it stands on a staff above the shapes, and the chord symbols with their frames
+stand over it.  A lead sheet is for those who do not play the shapes: melody and chord symbols,
+written out.
 """
 
 from collections.abc import Iterable, Iterator
@@ -12,7 +13,7 @@ from dataclasses import replace
 from fractions import Fraction
 
 from harmonykit.arrange.arrangement import Arrangement, Step
-from harmonykit.arrange.written import first_times, in_signs, written_places
+from harmonykit.arrange.written import first_times, in_signs, ringing_upbeats, written_places
 from harmonykit.fretboard.hands.hand import Fingering
 from harmonykit.fretboard.shapes.frettings import window
 from harmonykit.fretboard.shapes.voicing import Instrument, Voicing
@@ -189,12 +190,16 @@ class _Shapes:
         fingerings = iter(arrangement.fingerings)
         self.fingerings = [[next(fingerings) for _ in steps] for steps in self.bars]
         self.before: tuple[object, object] | None = None
+        self.resting = ringing_upbeats(arrangement) if folded else frozenset()
 
     def staff(self, index: int, *, new: bool) -> Staff:
         """Return the staff of a bar as played, from 0; ``new`` where a part begins with it."""
         played = self.playing[index]
         if new:
             self.before = None
+        if index in self.resting:
+            words = under_bar(played.bar.lyric)
+            return Staff((Tone(Fraction(0), played.bar.length, words=words),))
         tones, symbols = list[Tone](), list[Symbol]()
         for step, fingering in zip(self.bars[index], self.fingerings[index], strict=True):
             at = step.onset - played.onset

@@ -3,13 +3,16 @@
 Conventions.  Where every bar of the tune is played alike each time, the sections stand in playing
 order with the tune's own repeats, endings and jumps, and each written bar has one number.  Else,
 and where the tune has no signs, all is written out in playing order.  A pick-up is bar 0; a short
-bar that completes the one before it bears that bar's number.
+bar that completes the one before it bears that bar's number.  Under a pick-up without a chord the
+chord before rings on, another at the start than when it is played again: it is no reason to write
+a repeat out.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
-from harmonykit.arrange.arrangement import Arrangement
+from harmonykit.arrange.arrangement import Arrangement, Step
 from harmonykit.tune import form, order
+from harmonykit.tune.bar import bar_length
 from harmonykit.tune.tune import Bar, Tune, number_sections
 from harmonykit.values import dataclass
 
@@ -60,17 +63,89 @@ def in_signs(way: Arrangement) -> bool:
     """
     if not has_signs(way.tune) or way.choruses:
         return False
+    return not otherwise_again(way)
+
+
+def otherwise_again(way: Arrangement) -> tuple[int, ...]:
+    """Return the numbers of the written bars that are not played alike each time, in order.
+
+    Examples
+    --------
+    >>> from harmonykit.arrange.search import reharmonise
+    >>> otherwise_again(reharmonise("|: C6 | F6 :|", "ukulele", (), k=1)[0])
+    ()
+    """
+    rung = ringing_upbeats(way)
     sounds: dict[tuple[int, int], object] = {}
-    for turn, sound in zip(way.tune.form.turns, bar_sounds(way), strict=True):
-        if sounds.setdefault((turn.part, turn.bar), sound) != sound:
-            return False
-    return True
+    found: dict[int, None] = {}
+    for index, (turn, sound) in enumerate(zip(way.tune.form.turns, bar_sounds(way), strict=True)):
+        first = sounds.setdefault((turn.part, turn.bar), sound)
+        if first != sound and index not in rung:
+            found[way.tune.playing[index].bar.number] = None
+    return tuple(sorted(found))
 
 
 def bar_sounds(way: Arrangement) -> Iterator[object]:
-    """Yield what is played in each bar, counted from its start."""
+    """Yield what is played in each bar, counted from its start.
+
+    A melody note alone sounds the same over any chord that lasts.
+    """
     for played, steps in zip(way.tune.playing, way.bars(), strict=True):
-        yield [(step.chord, step.voicing, step.onset - played.onset, step.beats) for step in steps]
+        yield [
+            (
+                None if step.alone else step.chord,
+                step.voicing,
+                step.onset - played.onset,
+                step.beats,
+            )
+            for step in steps
+        ]
+
+
+def ringing_upbeats(way: Arrangement) -> frozenset[int]:
+    """Return the pick-ups under which only the chord before rings on, and not the same each time.
+
+    They have no chord of their own; at the start of the tune nothing sounds.  Each is named by its
+    places among all bars played.
+
+    Examples
+    --------
+    >>> from harmonykit.arrange.search import reharmonise
+    >>> from harmonykit.tune.tune import Tune
+    >>> tune = Tune.parse("|: {1 quarter} - | C6 | {3 quarters} F6 :|")
+    >>> sorted(ringing_upbeats(reharmonise(tune, "ukulele", (), k=1)[0]))
+    [0, 3]
+    """
+    times: dict[tuple[int, int], list[int]] = {}
+    bars, playing = way.bars(), way.tune.playing
+    for index, turn in enumerate(way.tune.form.turns):
+        times.setdefault((turn.part, turn.bar), []).append(index)
+    sounds = [*bar_sounds(way)]
+    return frozenset(
+        index
+        for places in times.values()
+        if is_bare_upbeat(playing[places[0]].bar)
+        and any(sounds[place] != sounds[places[0]] for place in places)
+        and all(_rings_on(bars, place) for place in places)
+        for index in places
+    )
+
+
+def is_bare_upbeat(bar: Bar) -> bool:
+    """Return whether a bar is shorter than its metre and has no chord of its own.
+
+    Examples
+    --------
+    >>> [is_bare_upbeat(bar) for bar in Tune.parse("| {1 quarter} - | C6 | - |").bars]
+    [True, False, False]
+    """
+    return bar.length < bar_length(bar.meter) and not bar.changes
+
+
+def _rings_on(bars: Sequence[Sequence[Step]], place: int) -> bool:
+    """Return whether a bar has only the chord at the end of the bar before, or silence."""
+    held = bars[place - 1][-1].chord if place else None
+    return all(step.chord == held and not step.added for step in bars[place])
 
 
 def written_bars(way: Arrangement) -> tuple[WrittenBar, ...]:

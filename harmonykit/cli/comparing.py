@@ -10,6 +10,8 @@ from typing import TYPE_CHECKING
 from harmonykit.about.text import WIDTH
 from harmonykit.arrange import functions, passes, told_changes
 from harmonykit.arrange.arrangement import Arrangement, Tune
+from harmonykit.arrange.offering import way_title
+from harmonykit.arrange.written import has_signs, otherwise_again
 from harmonykit.cli.asked import Asked
 from harmonykit.cli.compare import (
     BY_STYLE,
@@ -137,8 +139,9 @@ def write_way(way: Arrangement, path: Path) -> str:
     """
     suffix = check_way_file(path)
     bars: tuple[int, ...] = ()
+    tune = way.tune
     if suffix in (*_SCORES, *_PAGES):
-        way, bars = passes.alike_each_time(way)
+        way, bars = passes.on_paper(way)
     kept = write_beside(path, _data(way, suffix))
     about = f"Wrote {shown(path)}: {way.name}{_LOST.get(suffix, '')}"
     again = (
@@ -146,14 +149,30 @@ def write_way(way: Arrangement, path: Path) -> str:
         if bars
         else ""
     )
-    return "\n".join(filter(None, (about, again, str(kept or ""))))
+    form = "" if suffix in _MIDI else _form_said(tune, way, chords_alone=suffix in _TUNE)
+    return "\n".join(filter(None, (about, again, form, str(kept or ""))))
+
+
+def _form_said(tune: Tune, way: Arrangement, *, chords_alone: bool) -> str:
+    """Return what became of repeats that the tune has, or nothing where they stand as they were."""
+    if way.choruses or not has_signs(tune):
+        return ""
+    written = passes.in_its_form(way) if chords_alone else way.tune
+    if len(written.bars) != len(tune.bars):
+        return "Chords differ from one time to the next: repeats and endings are written anew"
+    bars = () if chords_alone else otherwise_again(way)
+    if not bars:
+        return ""
+    verb = "is" if len(bars) == 1 else "are"
+    text = f"{functions.bars_said(bars)} {verb} not played alike each time: all is written out"
+    return text[:1].upper() + text[1:]
 
 
 _LOST = {".toml": ", its chords and the melody, without the shapes"}
 
 
 def _data(way: Arrangement, suffix: str) -> str | bytes:
-    title = f"{way.tune.title} ({way.name})"
+    title = way_title(way.tune.title, way.name)
     if suffix in _SCORES:
         from harmonykit.arrange.score import to_musicxml
 

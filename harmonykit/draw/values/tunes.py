@@ -9,6 +9,7 @@ from itertools import islice
 
 from harmonykit.arrange.arrangement import Arrangement, Step, Tune
 from harmonykit.arrange.functions import silence_of
+from harmonykit.arrange.offering import way_title
 from harmonykit.draw.base.canvas import NOTE_PT, SCREEN_MM, Canvas, Drawing
 from harmonykit.draw.base.given import spoken_symbol
 from harmonykit.draw.chart import Cell, Chart, ChartBar, chart_height, lay_chart
@@ -138,7 +139,7 @@ def show_arrangement(way: Arrangement) -> Drawing:
         f"{way.tempo:g} quarter notes a minute, {counted(len(way.sounding), 'chord')}, "
         f"{len(way.added)} added, {counted(len(way.shapes), 'shape')}"
     )
-    title = f"{way.tune.title} ({way.name})" if way.name else way.tune.title
+    title = way_title(way.tune.title, way.name)
     chart = Chart(title, about, bars, " ".join(foot), last=not left)
     top, boxes = chart_height(chart), list(_boxes(way))
     rows = list(_rows(boxes))

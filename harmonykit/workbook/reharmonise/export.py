@@ -16,6 +16,7 @@ from typing import Any
 
 from harmonykit.arrange import measures, passes, score, styles, wishes
 from harmonykit.arrange.arrangement import Arrangement, Step
+from harmonykit.arrange.offering import way_title
 from harmonykit.draw.staves.staff import staff_pdf
 from harmonykit.errors import HarmonyError
 from harmonykit.files import manifest, toml, write_whole
@@ -74,7 +75,7 @@ def _score(ways: Ways, state: ReharmoniseState, folder: Path) -> Path:
 def _printed(ways: Ways, state: ReharmoniseState) -> tuple[Row, Arrangement, str]:
     """Return the chosen row, its arrangement as a score keeps its repeats, and their title."""
     row = ways.chosen(state.chosen)
-    return row, passes.alike_each_time(row.arrangement)[0], f"{ways.tune.title} ({row.name})"
+    return row, passes.on_paper(row.arrangement)[0], way_title(ways.tune.title, row.name)
 
 
 def _lead_sheet(ways: Ways, state: ReharmoniseState, folder: Path) -> Path:
@@ -96,7 +97,7 @@ def _pages(ways: Ways, state: ReharmoniseState, folder: Path) -> Path:
 def _tune(ways: Ways, state: ReharmoniseState, folder: Path) -> Path:
     """Write chords and melody as a tune to go on with; it has no shapes."""
     row = ways.chosen(state.chosen)
-    tune = replace(passes.in_its_form(row.arrangement), title=f"{ways.tune.title} ({row.name})")
+    tune = replace(passes.in_its_form(row.arrangement), title=way_title(ways.tune.title, row.name))
     return _written(folder, ways, f"-{row.id}.toml", write_text(tune))
 
 
