@@ -159,7 +159,7 @@ def _form_said(tune: Tune, way: Arrangement, *, chords_alone: bool) -> str:
         return ""
     written = passes.in_its_form(way) if chords_alone else way.tune
     if len(written.bars) != len(tune.bars):
-        return "Chords differ from one time to the next: repeats and endings are written anew"
+        return "Chords differ from one time to the next: repeats and endings are not the tune's own"
     bars = () if chords_alone else otherwise_again(way)
     if not bars:
         return ""
