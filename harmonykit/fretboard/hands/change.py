@@ -99,13 +99,17 @@ class Change(Told):
 
     @property
     def slid(self) -> tuple[tuple[int, int], ...]:
-        """The strings along which a finger slides, each with the fret that it comes from."""
+        """The strings along which a finger slides, each with the fret that it comes from.
+
+        A finger that lies flat slides along the strings that it held itself: where another held
+        one nearer to the bridge, it had no mark.
+        """
         return tuple(
             (string, move.start.fret)
             for move in self.moves
             if move.what == SLIDES and move.start and move.end
             for string, finger in enumerate(self.after.fingers)
-            if finger == move.finger and move.start.first <= string <= move.start.last
+            if finger == move.finger == self.before.fingers[string]
         )
 
     @property

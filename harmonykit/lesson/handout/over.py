@@ -16,17 +16,18 @@ _END_MM = 1.8
 # fret stands nearer to its own strings than to those beside it.
 _GAP_MM, _NUMBER_MM = 5.2, 8.0
 # Frets stand in the line of the bar numbers, in the largest type that these have.
-_FRETS_PT, _BESIDE_MM = 10.5, 1.6
+_FRETS_PT, _BESIDE_MM, _BACK_MM = 10.5, 1.6, 4.0
 
 
 def boxes_over(row: Row, figures: Figures, drawn: set[Voicing], end: float) -> list[dict[str, Any]]:
     """Return the diagrams of shapes that come first in a row, and note them as drawn.
 
-    One that would stand nearer to another chord than to its own waits until its shape comes again.
+    One that would stand nearer to another chord than to its own, or begin over the bar before,
+    waits until its shape comes again.
     """
-    chords = [(bar.at(cell.at), cell.step) for bar in row for cell in bar.cells if cell.name]
+    chords = [(bar.at(cell.at), cell.step, bar.x) for bar in row for cell in bar.cells if cell.name]
     found: list[dict[str, Any]] = []
-    for place, (at, step) in enumerate(chords):
+    for place, (at, step, line) in enumerate(chords):
         shape = step.voicing
         if shape is None or step.alone or shape in drawn:
             continue
@@ -34,7 +35,7 @@ def boxes_over(row: Row, figures: Figures, drawn: set[Voicing], end: float) -> l
         left, _ = box.origin_mm
         near = [abs(chords[n][0] - at) for n in (place - 1, place + 1) if 0 <= n < len(chords)]
         one = {
-            "x": at, "at": at, "may": min([*near, end]) / 2, "left": left,
+            "x": at, "at": at, "may": min([*near, end]) / 2, "left": left, "line": line,
             "wide": box.width_mm - 2 * left, "high": box.height_mm,
             "frets": shape.digits,
             "number": window(shape.frets)[0] > 1, "mirrored": figures.left_handed,
@@ -77,8 +78,10 @@ def frets_over(
                 continue
             if shape in drawn and here.get(shape.digits, at) <= at:
                 continue
-            x, wide = max(at, edge), text_width(shape.digits, _FRETS_PT)
-            if x + wide <= bar.clear and x - at <= (end - at) / 2:
+            wide = text_width(shape.digits, _FRETS_PT)
+            # What would run over the bar line may begin a little before its chord.
+            x = min(max(at, edge), max(bar.clear - wide, at - _BACK_MM))
+            if edge <= x <= bar.clear - wide and x - at <= (end - at) / 2:
                 found.append({"x": x, "text": shape.digits})
                 edge = x + wide + _BESIDE_MM
     return found
@@ -97,4 +100,4 @@ def _pushed(boxes: list[dict[str, Any]], end: float) -> bool:
     for box, gap in zip(reversed(boxes), [*reversed(gaps), 0.0], strict=False):
         box["x"] = min(box["x"], limit - box["wide"])
         limit = box["x"] - gap
-    return all(abs(box["x"] - box["at"]) < box["may"] for box in boxes)
+    return all(abs(box["x"] - box["at"]) < box["may"] and box["x"] >= box["line"] for box in boxes)

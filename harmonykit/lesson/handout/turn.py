@@ -47,7 +47,9 @@ def _parents(lesson: Lesson) -> dict[str, Any] | None:
 
 
 def _family(chord: Chord, ways: Sequence[Way]) -> dict[str, Any]:
+    """Return the dominants as a table, in the order of the strings that are lowered."""
     shapes = {way.parent: after.shape.digits for _, way, after in ways}
+    order = {parent: place for place, parent in enumerate(shapes)}
     rows = [
         [
             move_said(way.lowered),
@@ -56,7 +58,7 @@ def _family(chord: Chord, ways: Sequence[Way]) -> dict[str, Any]:
             way.target.unicode,
             ", ".join(move_said(move) for move in way.moves),
         ]
-        for way in resolutions(chord)
+        for way in sorted(resolutions(chord), key=lambda way: order.get(way.parent, len(order)))
     ]
     header = ["Lower one note", "Dominant", "Shape", "Resolves to", f"From {chord.unicode}"]
     return {"header": header, "rows": rows}
@@ -177,7 +179,8 @@ def _turn(lesson: Lesson, figures: Figures, answers: str) -> dict[str, Any] | No
         "answers": {
             "note": f"{chord.unicode} with one string lowered at a time. The dotted ring is where "
             "the finger was.",
-            "source": turn["source"],
+            "source": source,
+            "small": small,
             "digits": shape.digits,
             "outcomes": [outcome(shape, way, figures) for way in ways],
             "parents": _family(chord, ways),

@@ -71,6 +71,13 @@ def test_a_change_reads_as_a_sentence() -> None:
     )
 
 
+def test_a_barre_slides_along_the_strings_that_it_held() -> None:
+    """F to a flat finger at fret 3: on D and G other fingers stood nearer to the bridge."""
+    found = change(shape("133211"), shape("xx3333"))
+    assert found.before.fingers == (1, 3, 4, 2, 1, 1)
+    assert found.slid == ((4, 1), (5, 1))
+
+
 SHAPES = [shape(digits) for digits in "0003 2010 0212 2000 0232 2220 0000 2323 3211".split()]
 
 

@@ -7,6 +7,7 @@ from collections import Counter
 from collections.abc import Iterator
 from dataclasses import replace
 from pathlib import Path
+from typing import Any
 from xml.etree import ElementTree
 
 import pytest
@@ -14,6 +15,8 @@ from sheets import placed, read, shipped_sheet, text_of
 
 from harmonykit.lesson.build import load_lesson
 from harmonykit.lesson.draft.writing import write_draft
+from harmonykit.lesson.handout.chart import Chart
+from harmonykit.lesson.handout.figures import Figures
 from harmonykit.lesson.handout.pdf import Variant, gather_handout, handout_data
 from harmonykit.lesson.handout.typeset import draw_pages
 from harmonykit.lesson.plan.model import Lesson
@@ -27,6 +30,17 @@ Line = tuple[float, float, float, float]
 @pytest.fixture(scope="module")
 def stiff() -> Lesson:
     return load_lesson(find_data("lessons", "stiff_dominant"))
+
+
+@pytest.fixture(scope="module")
+def waltz(tmp_path_factory: pytest.TempPathFactory) -> Lesson:
+    draft, name = tmp_path_factory.mktemp("waltz") / "draft.md", "slack_water_waltz"
+    return load_lesson(write_draft(draft, name, name, "guitar"))
+
+
+@pytest.fixture(scope="module")
+def waltz_pages(waltz: Lesson) -> list[list[Any]]:
+    return [list(placed(page)) for page in read(gather_handout(waltz, Variant()).pdf()).pages]
 
 
 @pytest.mark.parametrize("paper", [pytest.param("a4", marks=pytest.mark.long), "letter"])
@@ -138,23 +152,68 @@ def test_rights_share_a_large_page_with_the_reasons() -> None:
     assert any("C – C♯ – D" in line for line in lines)
 
 
-def test_what_a_finger_does_and_what_a_page_is_stand_in_one_line(tmp_path: Path) -> None:
+def test_what_a_finger_does_and_what_a_page_is_stand_in_one_line(
+    waltz_pages: list[list[Any]],
+) -> None:
     """A heading that is a word too long is set smaller, not on two lines: 11 points at least.
 
     Its rule then runs on from that of the chart beside it; and no line ends in "4" where the next
     begins with "to fret 3".
     """
-    name = "slack_water_waltz"
-    lesson = load_lesson(write_draft(tmp_path / "draft.md", name, name, "guitar"))
     counted, last = [], ""
-    for page in read(gather_handout(lesson, Variant()).pdf()).pages:
-        for text, x, y, size, _, _ in placed(page):
+    for page in waltz_pages:
+        for text, x, y, size, _, _ in page:
             if "with other fingers" in text:
                 counted.append((round(x), round(y), size))
             assert not (last[-1:].isdigit() and re.match(r"(to|at|from) (fret|\d)", text))
             last = text
     assert counted and len({spot[:2] for spot in counted}) == 1
     assert all(11 * 0.99 <= size < 13 for *_, size in counted)
+
+
+def test_rows_of_shapes_stand_apart(waltz_pages: list[list[Any]]) -> None:
+    """What stands under a shape is nearer to it than the name of the shape below.
+
+    Under it two lines of 4.2 mm; from the lower one to a name of 13 points, at least two of them.
+    """
+    checked = 0
+    for page in waltz_pages:
+        under = [(x, y) for text, x, y, *_ in page if text.startswith("from bar")]
+        names = [(x, y) for text, x, y, size, *_ in page if 12.5 < size < 18 and len(text) < 8]
+        for x, y in under:
+            below = [y - at for left, at in names if at < y and abs(left - x) < 60]
+            if below and min(below) < 60 * POINTS_PER_MM / 2:
+                checked += 1
+                assert min(below) > 2 * 4.2 * POINTS_PER_MM, page[0]
+    assert checked > 6
+
+
+def test_a_diagram_never_begins_over_the_bar_before(waltz: Lesson) -> None:
+    """Six strings are wider than a beat of three: pushed back from the row's end, a box may not
+    cross its own bar line."""
+    boxes = late = 0
+    for level in waltz.played:
+        for row in Chart(level.arrangement, Figures()).data()["rows"]:
+            for box in row["boxes"]:
+                boxes += 1
+                assert box["x"] >= max(bar["x"] for bar in row["bars"] if bar["x"] <= box["at"])
+            # The last chord before a double line: its shape is never left out.
+            for x in (n["x"] for bar in row["bars"] for n in bar["names"] if n["text"] == "G♯°7"):
+                late += 1
+                shown = [box["at"] for box in row["boxes"]] + [one["x"] for one in row["frets"]]
+                assert min(abs(x - at) for at in shown) <= 4
+    assert boxes > 20 and late
+
+
+def test_no_short_word_stands_alone_in_the_last_line() -> None:
+    """In large print lines are short: "with the page of the", and under it "lesson."."""
+    lines = [
+        line.strip()
+        for page in shipped_sheet("one_voice_moves", large=True).pages
+        for line in page.extract_text().splitlines()
+    ]
+    assert any(line == "the lesson." for line in lines)
+    assert [line for line in lines if re.fullmatch(r"[A-Za-z♭♯]{1,9}[.?!]", line)] == []
 
 
 def test_boxes_beside_each_other_have_their_nuts_in_one_line() -> None:

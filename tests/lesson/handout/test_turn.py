@@ -74,16 +74,16 @@ def test_the_answers_drawn(lesson_path: Path) -> None:
 
 
 def test_the_parents_as_a_table(lesson_path: Path) -> None:
-    """Each note of D F A♭ C♭ lowered is the root of a dominant, which falls a fifth; the semitone
-    steps to the triad of arrival by hand."""
+    """Each note of D F A♭ C♭ lowered is the root of a dominant, which falls a fifth, string by
+    string from g to A as the boxes stand; the semitone steps to the triad of arrival by hand."""
     parents = last_page(load_lesson(lesson_path), Figures())["parents"]
     assert [row[:4] for row in parents["rows"]] == [
+        ["C♭ falls to B♭", "B♭7", "3-5-4-5", "E♭"],
         ["F falls to E", "E7", "4-4-4-5", "A"],
         ["A♭ falls to G", "G7", "4-5-3-5", "C"],
-        ["C♭ falls to B♭", "B♭7", "3-5-4-5", "E♭"],
         ["D falls to D♭", "D♭7", "4-5-4-4", "G♭"],
     ]
-    assert parents["rows"][1][4] == "B rises to C, D falls to C, F falls to E, A♭ falls to G"
+    assert parents["rows"][2][4] == "B rises to C, D falls to C, F falls to E, A♭ falls to G"
 
 
 def test_a_shape_at_the_end_of_the_neck_is_moved_down(lesson_path: Path) -> None:
