@@ -205,6 +205,16 @@ def test_a_diagram_never_begins_over_the_bar_before(waltz: Lesson) -> None:
     assert boxes > 20 and late
 
 
+def test_what_goes_on_over_a_page_is_named_though_more_begins_below(waltz: Lesson) -> None:
+    """Four ways of six strings in large print, and a hand told: the last two go to the next page,
+    over the section behind them."""
+    lesson = replace(waltz, played=waltz.played[:1])
+    pages = read(gather_handout(lesson, Variant(large=True, left_handed=True)).pdf()).pages
+    (_, second, *_) = (text_of(page) for page in pages)
+    assert second.startswith("Lower one string by a fret, continued lower B")
+    assert "The scale of chords on F F6 and E°7 alternate" in second
+
+
 def test_no_short_word_stands_alone_in_the_last_line() -> None:
     """In large print lines are short: "with the page of the", and under it "lesson."."""
     lines = [
