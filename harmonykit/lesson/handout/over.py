@@ -16,7 +16,7 @@ _END_MM = 1.8
 # fret stands nearer to its own strings than to those beside it.
 _GAP_MM, _NUMBER_MM = 5.2, 8.0
 # Frets stand in the line of the bar numbers, in the largest type that these have.
-_FRETS_PT, _BESIDE_MM, _BACK_MM = 10.5, 1.6, 4.0
+_FRETS_PT, _BESIDE_MM, _BACK_MM = 10.5, 1.6, 6.0
 
 
 def boxes_over(row: Row, figures: Figures, drawn: set[Voicing], end: float) -> list[dict[str, Any]]:
