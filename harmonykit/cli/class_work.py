@@ -5,6 +5,7 @@ from pathlib import Path
 
 import click
 
+from harmonykit.cli.called import as_called
 from harmonykit.files import shown
 from harmonykit.files.folder import replaced_whole
 from harmonykit.files.manifest import write_beside, write_manifest
@@ -36,7 +37,7 @@ def write_page(
     write_beside(out, page)
     size = len(page.encode()) / 1e6
     mark = practice.mark_of(practice.title_of(theme))
-    return (
+    return as_called(
         f"{shown(out)}: {size:.1f} MB, one page for your students. Each sends you a code; "
         f'harmonykit results makes a table of the codes, and calls this page "{mark}".'
     )

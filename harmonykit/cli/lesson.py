@@ -30,6 +30,7 @@ from harmonykit.values import dataclass, replace
 from harmonykit.words.numbers import counted
 
 if TYPE_CHECKING:
+    from harmonykit.lesson.build import Play
     from harmonykit.lesson.plan.model import Front, Lesson, Played
     from harmonykit.tune.tune import Tune
 
@@ -61,8 +62,7 @@ def build(file: str, out: Path | None, tune: str | None, number: int | None, how
     terminal = sys.stderr.isatty()
 
     def load() -> tuple[Lesson, ...]:
-        play = _told_level if terminal else play_level
-        found = load_class(path, played, number, play, how.instruments)
+        found = load_class(path, played, number, level_player(terminal=terminal), how.instruments)
         found = tuple(map(_with_numerals, found)) if how.numerals else found
         return tuple(_with_wav(each) for each in found) if how.wav else found
 
@@ -73,7 +73,7 @@ def build(file: str, out: Path | None, tune: str | None, number: int | None, how
             load, folder, progress=terminal, kept=kept.append, noted=noted.append,
             questions=_questions_of if how.questions else None,
         )  # fmt: skip
-        click.echo("\n".join([*built(folder, kept), *noted]))
+        click.echo("\n".join([*built(folder, kept), *map(as_called, noted)]))
 
     if not how.watch:
         once()
@@ -84,6 +84,11 @@ def build(file: str, out: Path | None, tune: str | None, number: int | None, how
         except HarmonyError as error:
             # The folder is as it was; the next change may mend it.
             click.echo(as_called(str(error)), err=True)
+
+
+def level_player(*, terminal: bool) -> Play:
+    """Return what plays a level: to a person it says meanwhile which."""
+    return _told_level if terminal else play_level
 
 
 def _told_level(front: Front, index: int) -> Played:

@@ -69,7 +69,7 @@ def shipped_ideas() -> Iterator[str]:
 
 def keys_of_ideas() -> Iterator[str]:
     """Yield every key of an idea file."""
-    yield from key_lines()
+    yield from map(as_called, key_lines())
 
 
 def _source(asked: str) -> str | Tune:

@@ -25,8 +25,8 @@ from harmonykit.files.manifest import MANIFEST, Carried, write_manifest
 from harmonykit.files.toml import read_toml_file
 from harmonykit.files.toml_places import TomlPlaces
 from harmonykit.lesson import script, write
-from harmonykit.lesson.arranging import Told
-from harmonykit.lesson.build import load_class, run
+from harmonykit.lesson.arranging import Told, play_level
+from harmonykit.lesson.build import Play, load_class, run
 from harmonykit.lesson.handout.pdf import gather_book
 from harmonykit.lesson.page.html import contents_page
 from harmonykit.lesson.plan.model import Lesson, LessonError
@@ -104,6 +104,7 @@ def build_course(
     *,
     progress: bool | Told = False,
     kept: Callable[[Carried], object] | None = None,
+    play: Play = play_level,
 ) -> Path:
     """Build all lessons of a course into one folder, whole or not at all.
 
@@ -118,6 +119,8 @@ def build_course(
         many.
     kept : callable, optional
         Told of each file of the user's that was kept in the folder.
+    play : callable, optional
+        Plays a level, given a header and the level's place in it.
 
     Returns
     -------
@@ -133,7 +136,7 @@ def build_course(
     course = read_course(path)
     with replaced_whole(out, KIND) as new:
         folder = new.path
-        classes = [load_class(lesson) for lesson in course.lessons]
+        classes = [load_class(lesson, play=play) for lesson in course.lessons]
         own = [lessons[0] for lessons in classes]
         check_book(own)
         for lessons in classes:

@@ -57,3 +57,13 @@ def test_only_what_shows_no_bar_says_that_it_is_at_work(command: str) -> None:
 def test_what_is_told_to_be_typed_next_begins_as_it_was_called_for_every_command() -> None:
     """The names stand by themselves, since a help is read before all commands are known."""
     assert set(called.NAMES) == set(app.commands)
+
+
+@pytest.mark.parametrize("typed", [["ideas", "--keys"], ["lesson", "--calls"]])
+def test_keys_name_commands_as_they_are_called(
+    typed: list[str], monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    monkeypatch.setattr(called, "CALLED", "my-kit")
+    app.main(typed, standalone_mode=False)
+    out = capsys.readouterr().out
+    assert "(my-kit compare --help)" in out and "harmonykit compare" not in out

@@ -17,6 +17,7 @@ from harmonykit.errors import HarmonyError
 from harmonykit.files.folder import replaced_whole
 from harmonykit.files.manifest import Carried, write_manifest
 from harmonykit.lesson.course import build_course, read_course
+from harmonykit.lesson.plan.model import Front, Played
 
 
 def two_lessons(folder: Path, lesson: Path, outputs: str = "") -> Path:
@@ -145,3 +146,13 @@ def test_a_lesson_of_few_outputs_in_a_course(lesson_path: Path, tmp_path: Path) 
     path.write_text(f'format = 1\ntitle = "One"\nlessons = ["{lesson_path.name}"]\n', "utf-8")
     out = build_course(path, tmp_path / "out")
     assert list(out.glob("01-*/script.md")) and not list(out.glob("01-*/page.html"))
+
+
+def test_the_levels_of_a_course_are_played_by_what_is_given(course: Path) -> None:
+    """So that whoever waits can be told which level is being arranged."""
+
+    def stopped(front: Front, index: int) -> Played:
+        raise HarmonyError(f"told of {front.levels[index].name}")
+
+    with pytest.raises(HarmonyError, match="told of Leading"):
+        build_course(course, course.parent / "out", play=stopped)

@@ -5,6 +5,7 @@ from pathlib import Path
 
 import click
 
+from harmonykit.cli.called import as_called
 from harmonykit.cli.commands.typed import as_one
 from harmonykit.values import dataclass
 
@@ -88,7 +89,7 @@ def lesson(given: _Lesson) -> None:
     if given.calls:
         from harmonykit.lesson.statements.reference import reference
 
-        click.echo("\n".join(reference()))
+        click.echo("\n".join(map(as_called, reference())))
     elif given.new is not None:
         if len(given.instrument) > 1:
             raise click.UsageError("a draft is for one instrument; build it for several")
@@ -123,13 +124,15 @@ def course(file: Path, out: Path | None) -> None:
       lessons = ["stiff_dominant", "my/lesson.md"]
       class_file = "thursday.toml"
     """
-    from harmonykit.cli.lesson import built
+    from harmonykit.cli.lesson import built, level_player
     from harmonykit.files.manifest import Carried
     from harmonykit.lesson.course import build_course
 
     folder = out or Path("out") / file.stem
     kept: list[Carried] = []
-    build_course(file, folder, progress=sys.stderr.isatty(), kept=kept.append)
+    terminal = sys.stderr.isatty()
+    play = level_player(terminal=terminal)
+    build_course(file, folder, progress=terminal, kept=kept.append, play=play)
     click.echo("\n".join(built(folder, kept)))
 
 
@@ -175,6 +178,8 @@ def parts(given: _Parts) -> None:
     for line in does.parts_told(tune, instrument, knows):
         click.echo(line)
     if given.out is not None:
+        if sys.stderr.isatty():
+            click.echo("Now the parts: pages, MIDI and sound.", err=True)
         click.echo(does.write(tune, instrument, knows, given.out, wav=given.wav))
 
 

@@ -286,8 +286,15 @@ class _Draft:
         if last is None:
             own = chord == self.placed.chord and shown.may_show(self.placed.shape, chord)
             return self.placed.shape if own else starts.near_shape(self.placed.shape, chord)
-        led = last[1].is_diminished_seventh and starts.led_shape(*last, chord)
+        by_voices = last[1].is_diminished_seventh or _one_note_moves(last[1], chord)
+        led = by_voices and starts.led_shape(*last, chord)
         return led or starts.near_shape(last[0], chord)
+
+
+def _one_note_moves(before: Chord, after: Chord) -> bool:
+    """Whether one note goes a half step, on each string that has it."""
+    gone, come = before.pcs - after.pcs, after.pcs - before.pcs
+    return len(gone) == len(come) == 1 and (min(gone) - min(come)) % 12 in (1, 11)
 
 
 def told_framing(tune: Tune) -> str:

@@ -269,7 +269,21 @@ def read_idea(name: str | Path, beside: Path | None = None) -> Idea:
     values, places = read_toml_file(path, "the idea", LessonError)
     idea = Idea(path.stem, values, places, str(name))
     _check(idea)
-    return idea
+    return _with_source(idea)
+
+
+def _with_source(idea: Idea) -> Idea:
+    """Return an idea that changes something with what it changes: its place's first chord."""
+    if not idea.text("change") or idea.text("source"):
+        return idea
+    first = re.split(r"[\s|]+", idea.text("place").strip())[0]
+    if not first:
+        raise LessonError(
+            "a change, and nothing that it is made to", place=idea.at("change"),
+            rule="a change is made to the source, or to the first chord of the place",
+            mend='source = "Bdim7"',
+        )  # fmt: skip
+    return replace(idea, values={**idea.values, "source": first})
 
 
 def every_idea() -> tuple[Idea, ...]:

@@ -354,3 +354,26 @@ def test_an_own_idea_of_five_notes_builds_on_four_strings(
     assert lesson.front.shape_chord.symbol == chord
     text = path.read_text(encoding="utf-8")
     assert hear in text and "without its " in text and "{{ sounds() }}" not in text
+
+
+def test_a_change_is_made_to_the_first_chord_of_the_place(tmp_path: Path) -> None:
+    """An idea file says so of a source that is left out; with neither there is nothing to change.
+
+    F minor has A flat for the A of F (by hand).
+    """
+    said = text_of(tmp_path, 'place = "G Gm D"', 'change = "lower the third"',
+                   on=small("| C | F | Fm | C |", "C"))  # fmt: skip
+    below = said["On the strings"]
+    assert "- Lower A by a half step." in below and '"F", ' in below and '"Fm"' in below
+    assert '{{ common_notes("F", "Fm", "C", "F") }}' in said["Why it is so"]
+    with pytest.raises(HarmonyError, match="nothing that it is made to") as caught:
+        text_of(tmp_path, 'change = "lower the third"')
+    assert caught.value.place is not None and caught.value.place.line == 3
+
+
+def test_a_note_that_two_strings_have_moves_on_both(tmp_path: Path) -> None:
+    """4-2-3-2 on G C E A is B D G B; with each B lowered it is 3-2-3-1, B flat D G B flat."""
+    said = text_of(
+        tmp_path, 'source = "G"', 'change = "lower the third"', on=small("| G | C | G |", "G")
+    )
+    assert 'side_by_side("4-2-3-2", "G", "3-2-3-1", "Gm")' in said["On the strings"]
