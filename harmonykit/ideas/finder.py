@@ -218,8 +218,10 @@ def _heard_share(fits: Fits) -> tuple[float, str]:
                 without *= 1 - often.tunes / often.of
                 if style == JAZZ and often.tunes > best:
                     best = often.tunes
-                    row = f"{_written('C', kind)} {_written(usual_root(step).name, after)}"
-                    told = f"{row}, in any key, in {often.tunes} of {often.of} jazz tunes"
+                    first = _written("C", kind)
+                    row = f"{first} {_written(usual_root(step).name, after)}, in any key"
+                    where = f"in {often.tunes} of {often.of} jazz tunes"
+                    told = f"it fits at chords such as {first}: {row}, {where}"
         shares.append(1 - without)
     return max(shares), told
 

@@ -213,6 +213,7 @@ class IdeasPanel(Live["IdeasView"]):
         known = {str(each["id"]): each["options"] for each in self._controls()}
         check_value(control, value, known)  # type: ignore[arg-type]
         self._state = with_value(self._state, control, value)
+        self._written = ""
         if control == "instrument":
             self.find()
         else:

@@ -65,6 +65,7 @@ class ReharmonisePanel(deciding.DecidingDesk, Live["ReharmoniseView"]):
         folder: str | Path = export.FOLDER,
     ) -> None:
         self.written = ""
+        self._written_of = ""
         # The numbers of the message that is being answered, and of the last that was.
         self._turn = self._done = 0
         self._drawn = Once()
@@ -165,7 +166,7 @@ class ReharmonisePanel(deciding.DecidingDesk, Live["ReharmoniseView"]):
             "total": total,
             "said": self.facts if self.ways is not None else "",
             "trouble": self.trouble,
-            "written": self.written,
+            "written": self.written if self._written_of == self._state.text else "",
             "fault": bool(self.fault),
             "heard": self._turn,
             "undo": self.history.can_undo,
@@ -275,7 +276,7 @@ class ReharmonisePanel(deciding.DecidingDesk, Live["ReharmoniseView"]):
     def _take_away(self, what: str) -> None:
         if what not in export.EXPORTS:
             raise HarmonyError(f"unknown export {what!r}", mend=", ".join(export.EXPORTS))
-        self.written = str(self.export(what).resolve())
+        self.written, self._written_of = str(self.export(what).resolve()), self._state.text
         if what == "lesson" and self.ways is not None:
             lost = export.left_out(self.ways.chosen(self._state.chosen), self._state)
             self.written += f", {lost}" if lost else ""

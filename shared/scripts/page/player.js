@@ -188,10 +188,21 @@ export class Player {
     sound.setLoud(this.level.gain);
     begin();
     this.root.classList.add("playing");
+    this.foldWays();
     this.label("Stop");
     this.timer = setInterval(() => this.feed(), FED_MS);
     this.feed();
     this.draw();
+  }
+
+  /**
+   * Fold how it is practised where that, with what sounds now, would hide most of the chart.
+   * @returns {void}
+   */
+  foldWays() {
+    const ways = /** @type {HTMLDetailsElement} */ (find(this.root, ".practise"));
+    const { height } = find(this.root, ".player").getBoundingClientRect();
+    if (ways.open && height > innerHeight / 2) ways.open = false;
   }
 
   /**

@@ -87,3 +87,20 @@ def test_a_telephone_shows_bars_two_by_two_and_long_tables_folded(phone: Page) -
     more.first.tap()
     expect(more).to_have_count(count - 1)
     assert folded.count() < before
+
+
+def test_what_is_played_is_seen_though_the_ways_to_practise_were_open(phone: Page) -> None:
+    level = phone.locator(".level").nth(1)
+    ways, bar = level.locator(".practise"), level.locator(".bar").nth(6)
+    ways.locator("summary").tap()
+    expect(ways.locator(".left")).to_be_visible()
+    bar.locator(".from").tap()
+    expect(level.locator(".play")).to_have_text("Stop")
+    expect(ways.locator(".left")).to_be_hidden()
+    covered = level.locator(".player").evaluate("(one) => one.getBoundingClientRect().bottom")
+    assert covered < PHONE["height"] * 0.6
+    expect(bar).to_be_in_viewport()
+    # It is opened again by who wants it.
+    ways.locator("summary").tap()
+    expect(ways.locator(".left")).to_be_visible()
+    level.locator(".play").tap()

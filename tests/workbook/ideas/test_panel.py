@@ -34,6 +34,8 @@ def test_an_idea_is_chosen_seen_and_heard(tmp_path: Path) -> None:
     assert shown.count("<svg") == 7
     for word in ("Proof", "Not so", "Hear", "Learn", "Heard", "Rare"):
         assert f"<dt>{word}</dt>" in shown
+    # What was heard is about another chord: it is said that the idea fits there.
+    assert re.search(r"<dt>Heard</dt><dd>it fits at chords such as (\S+): \1 ", shown)
     # Each of six changes is heard from the first shape: twelve chords of .9 s, .6 s of ring.
     assert panel.hear().seconds == pytest.approx(12 * 0.9 + 0.6)
     assert panel.view.found.count('aria-pressed="true"') == 1
@@ -64,6 +66,9 @@ def test_from_an_idea_to_a_draft_by_one_press(tmp_path: Path) -> None:
     # A second press takes other names.
     panel.set("draft")
     assert panel.wait() and panel.written == "one-note-moves-2.md"
+    # On another tune nothing is written yet.
+    panel.set("tunes", "ropewalk_blues")
+    assert not panel.view.said["written"] and not panel.view.said["then"]
 
 
 def test_what_cannot_be_read_is_said_and_what_was_found_stays(tmp_path: Path) -> None:

@@ -143,6 +143,9 @@ def test_what_is_taken_away_is_written_and_its_path_said(tmp_path: Path) -> None
     say(panel, export="midi")
     written = Path(view.status["written"])
     assert written == tmp_path / "out" / "untitled-best-1.mid" and written.exists()
+    # Of another tune nothing is written yet.
+    say(panel, set="text", value="| G | Am7 | D7 | G |")
+    assert panel.wait() and view.status["written"] == ""
 
 
 # What is seen and heard.

@@ -69,6 +69,7 @@ class Cell:
     meter: str = ""
     ending: tuple[int, ...] = ()
     dropped: list[tuple[str, int]] = field(default_factory=list)
+    counted: tuple[str, int] | None = None
     begins_row: bool = False
     lyric: tuple[str, ...] = ()
 
@@ -106,18 +107,18 @@ class Cutter:
                 if now.is_full(after_sign=bool(last)) or (blank and last == found[0] == "|"):
                     now = self._close(now, cells, at)
                 self._sign(found[0], at, cells, now)
-                last = found[0]
+                last, now.counted = found[0], None
             elif kind not in ("blank", "comment"):
                 self._take(kind, found[kind], at, now, cells)
             blank = kind == "blank"
+            # A number of times between two bar lines is no bar.
+            last = "" if kind == "times" else last
         self._end(now, cells)
         for cell in cells:
             self._check(cell)
         if cells:
             cells[0].begins_row = True
-        if cells and cells[-1].closes < 0:
-            cells[0].opens = True
-            cells[-1].closes *= -1
+        _open_again(cells)
         return cells
 
     def _close(self, now: Cell, cells: list[Cell], at: int) -> Cell:
@@ -146,7 +147,7 @@ class Cutter:
 
     def _take(self, kind: str, text: str, at: int, now: Cell, cells: list[Cell]) -> None:
         if kind == "times":
-            self._times(text, now, cells)
+            self._times(text, at, now, cells)
         elif kind == "mark":
             self._mark(text, at, now)
         elif kind == "brace":
@@ -162,15 +163,17 @@ class Cutter:
         elif kind == "stray":
             self.left_out.append((text, at))
 
-    def _times(self, text: str, now: Cell, cells: list[Cell]) -> None:
+    def _times(self, text: str, at: int, now: Cell, cells: list[Cell]) -> None:
         number = _NUMBER.search(text)
         times = int(number[0]) if number else 2
         if not 2 <= times <= order.MOST_TIMES:
             return
         if now.words or not cells:
-            now.closes = times
+            now.closes, now.counted = times, (text, at)
+        elif cells[-1].closes:
+            cells[-1].closes = times
         else:
-            cells[-1].closes = -times if not cells[-1].closes else times
+            cells[-1].closes, now.counted = -times, (text, at)
 
     def _mark(self, text: str, at: int, now: Cell) -> None:
         if now.words or now.mark:
@@ -282,6 +285,10 @@ class Cutter:
         self.left_out += now.dropped
 
     def _check(self, cell: Cell) -> None:
+        if cell.counted and cell.words:
+            text, at = cell.counted
+            said = f"{text} is read as a number of times, and not as a chord"
+            self.doubts.append((f"{said}: chords begin with A to G", at))
         if cell.dropped and not (cell.words or cell.signs or cell.braces or cell.meter):
             text, at = cell.dropped[0]
             raise bar.TuneError(
@@ -293,3 +300,13 @@ class Cutter:
                 else "# before a remark, or the words on a line of their own",
             )
         self.left_out += cell.dropped
+
+
+def _open_again(cells: list[Cell]) -> None:
+    """Let what is played again, as a count between two bar lines says, begin in its own row."""
+    start = 0
+    for index, cell in enumerate(cells):
+        start = index if cell.opens else start
+        if cell.closes < 0:
+            cells[start].opens, cell.closes = True, -cell.closes
+        start = index + 1 if cell.closes else start

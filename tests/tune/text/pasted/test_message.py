@@ -118,6 +118,9 @@ PLAYED = {
     "after the endings": ("|: F |1. C7 :|2. Bb || Dm | Gm |", "F C7 F Bb Dm Gm"),
     "three times": ("|: F | C7 :|x3", "F C7 F C7 F C7"),
     "three times, apart": ("|: F | C7 :| (3x)", "F C7 F C7 F C7"),
+    "bars three times, in a row": ("| F | C7 | x3 | Bb | F |", "F C7 F C7 F C7 Bb F"),
+    "a row twice, its bars closed": ("| F | C7 | x2 |", "F C7 F C7"),
+    "what is opened, three times": ("| Bb |: F | C7 | x3 Gm7 |", "Bb F C7 F C7 F C7 Gm7"),
     "a row twice": ("| F | C7 | x2\n| Bb | F |", "F C7 F C7 Bb F"),
     "blanks in signs": ("| : F | C7 : | Bb |", "F C7 F C7 Bb"),
     "two repeats": ("|: F | C7 :||: Bb | F :|", "F C7 F C7 Bb F Bb F"),
@@ -259,6 +262,8 @@ def test_how_chords_are_named_is_told() -> None:
         ("| F | D7? |", 1, 7, "read as D7"),
         ("|1. F | D7 |5. Gm7 |", 1, 13, "is bar 3"),
         ("| F | D7 |1. Gm7 |2. C7 |", 1, 19, "taken as :|"),
+        ("| F X9 | D7 |", 1, 5, "number of times, and not as a chord"),
+        ("| F | X3 D7 |", 1, 7, "number of times, and not as a chord"),
     ],
 )
 def test_a_doubt_has_line_and_column_and_what_to_type(
