@@ -27,7 +27,7 @@ from harmonykit.sound.performance import Performance
 from harmonykit.sound.rehearsal import Rehearsal
 from harmonykit.sound.rendering import check_length
 from harmonykit.values import dataclass, replace
-from harmonykit.words.numbers import counted
+from harmonykit.words.numbers import counted, lasting
 
 if TYPE_CHECKING:
     from harmonykit.lesson.build import Play
@@ -323,7 +323,7 @@ def _told(
     said = how.words
     if how.hard:
         said += f" ({said_bars(way, hard_span(way, how, tempo))})"
-    yield f"{way.tune.title}: {said}, {performance.seconds:.0f} seconds"
+    yield f"{way.tune.title}: {said}, {lasting(performance.seconds)}"
     if how.sing:
         yield from (f"  {led.words}" for led in led_of(way))
     if how.names:

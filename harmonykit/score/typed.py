@@ -21,12 +21,14 @@ from harmonykit.tune.text.pasted.header import Given
 from harmonykit.tune.text.pasted.message import EXAMPLE, read_message
 from harmonykit.tune.tune import Tune, TuneError
 from harmonykit.values import dataclass
+from harmonykit.words.numbers import counted
 
 TYPED = "what was typed"
 # A score's first lines; a field of ABC at the start of a line.
 _SCORE = re.compile(r"\s*<(\?xml|!DOCTYPE|score-)", re.I)
 _ABC = re.compile(r"^(X:\s*\d|K:)", re.M)
 _REMARK = ("#", "%")
+_MOST_WORDS = 6
 FOREIGN = (".abc", ".musicxml", ".xml", ".mxl", ".mid", ".midi", ".lab")
 _KINDS = {
     ".toml": "the text form", ".abc": "ABC", ".musicxml": "MusicXML", ".xml": "MusicXML",
@@ -198,6 +200,18 @@ def _counted(tune: Tune) -> Iterator[tuple[str, str]]:
     yield "bars", said
     if len(tune.order) > 1:
         yield "form", " ".join(tune.order)
+    if verses := {verse for bar in tune.bars for verse in bar.verses}:
+        yield "words", f"{counted(len(verses), 'verse')}: {_first_words(tune, min(verses))} ..."
+
+
+def _first_words(tune: Tune, verse: int) -> str:
+    """Return how the words of a verse begin."""
+    pieces = list[str]()
+    for bar in tune.bars:
+        sung = [word for note in bar.melody for word in note.words if word.verse == verse]
+        pieces += [word.text + (" " if not word.goes_on and word.text else "") for word in sung]
+        pieces += [f"{text} " for place, text in enumerate(bar.lyric, 1) if place == verse]
+    return " ".join("".join(pieces).split()[:_MOST_WORDS])
 
 
 def open_file(given: str) -> tuple[str, str]:

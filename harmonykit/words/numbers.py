@@ -34,6 +34,24 @@ def plural(number: int | Fraction, thing: str) -> str:
     return thing if number == 1 else f"{thing}s"
 
 
+_MOST_SECONDS = 90
+
+
+def lasting(seconds: float) -> str:
+    """Return how long something lasts: in seconds, over a minute and a half in minutes too.
+
+    Examples
+    --------
+    >>> lasting(1), lasting(90.4), lasting(201), lasting(180)
+    ('1 second', '90 seconds', '3 min 21 s', '3 min')
+    """
+    whole = round(seconds)
+    if whole <= _MOST_SECONDS:
+        return counted(whole, "second")
+    minutes, left = divmod(whole, 60)
+    return f"{minutes} min {left} s" if left else f"{minutes} min"
+
+
 NUMBERS = "no one two three four five six seven eight nine ten eleven twelve".split()
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 
 import mido
@@ -54,3 +55,13 @@ def test_what_cannot_be_had_is_said_and_nothing_is_written(
     assert run(*arguments, "--out", str(out)) == 2
     assert said in capsys.readouterr().err
     assert not out.exists()
+
+
+def test_a_long_play_along_is_told_in_minutes(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("harmonykit.cli.lesson.sound_files", lambda *_: ())
+    bars = "| " + "C | G7 | " * 36
+    assert run(bars, "--out", str(tmp_path / "made")) == 0
+    # 72 bars of four beats at 120 are 144 seconds; the count-in and the last chord add some.
+    assert re.search(r", 2 min [23]\d s$", capsys.readouterr().out.splitlines()[0])

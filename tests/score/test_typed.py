@@ -12,6 +12,7 @@ from harmonykit.score.files import read_tune, write_tune
 from harmonykit.score.typed import (
     open_file,
     read_typed,
+    take_in,
     text_kind,
     text_of,
     tunes_in,
@@ -125,3 +126,9 @@ def test_what_was_written_as_text_is_read_as_it_was() -> None:
 def test_other_files_are_refused(name: str, data: bytes) -> None:
     with pytest.raises(HarmonyError):
         text_of(name, data)
+
+
+def test_the_words_of_an_abc_tune_are_told() -> None:
+    assert "words" not in dict(take_in(ABC).told)
+    sung = ABC.replace("X:9", "w:Haul a-way the ro-pes and sing, lads\n\nX:9")
+    assert dict(take_in(sung).told)["words"] == "1 verse: Haul away the ropes and sing, ..."

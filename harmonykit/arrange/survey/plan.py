@@ -59,7 +59,7 @@ def _tonic(name: str) -> int:
         raise HarmonyError(
             f"{name.strip()!r} is not a tonic",
             rule='"all", "written", or tonics separated by commas; the mode is the tune\'s own',
-            mend="C,G,D,F",
+            mend="B" if name.strip().casefold() == "h" else "C,G,D,F",
         ) from error
     return note.pitch_class
 

@@ -17,7 +17,7 @@ from harmonykit.practice.rounds import BEATS, FASTEST, SLOWEST, Round
 from harmonykit.practice.theme import Theme, instrument_of
 from harmonykit.theory.chord import Chord
 from harmonykit.values import dataclass, replace
-from harmonykit.words.numbers import counted
+from harmonykit.words.numbers import counted, lasting
 from harmonykit.workbook.base.scene import Look, Scene, Shown, Spot
 from harmonykit.workbook.panels.scenes import NECK_LINES, WIDE_MM, Neck, Spread, place_of
 
@@ -201,7 +201,7 @@ def told(state: ChangeState, rounds: Sequence[Round], today: date) -> str:
     else:
         line = (
             f"Play the loop at {tempo}: a bar of clicks, then a bar of each chord, "
-            f"{TURNS} times; {seconds_of(tempo)} seconds."
+            f"{TURNS} times; {lasting(seconds_of(tempo))}."
         )
     return f"{line}\n{_stands(now)}\n{_CARE}"
 

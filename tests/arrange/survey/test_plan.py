@@ -193,6 +193,12 @@ def test_what_is_no_tonic(text: str) -> None:
         read_tonics(text)
 
 
+def test_the_german_name_is_told_in_english() -> None:
+    with pytest.raises(HarmonyError) as told:
+        read_tonics("G,H")
+    assert told.value.mend == "B"
+
+
 BOOK = 'T:The Quay Book\n\nX:1\nT:Bollard\nK:C\n"C"C4|"G7"D4|\n\nX:9\nT:Ébb\nK:F\n"F"F4|\n'
 WALTZ = find_data("tunes", "slack_water_waltz")
 

@@ -128,10 +128,10 @@ class Header:
                 self.tempo = int(number[1])
                 self.said["tempo"] = at + start + number.start(), number[0]
                 self.taken.append((start + number.start(), start + number.end()))
-            if first and not self.composer and (name := heading.composer_of(part)):
-                self.composer = name
-                self.said["composer"] = at + start, part
-                self.taken.append((start, end))
+            if first and not self.composer and (who := heading.composer_in(part, titled=music)):
+                low, self.composer = who
+                self.said["composer"] = at + start + low, part[low:].strip()
+                self.taken.append((start + low, end))
         return len(self.taken) > before
 
     def _take_key_part(self, part: str, start: int, at: int, *, sure: bool) -> None:

@@ -104,6 +104,11 @@ _COMPOSER = re.compile(
     r"(?:(?i:words|music|lyrics|written|composed)(?: (?:and|&) (?:words|music|lyrics))?\s(?:by\s)?"
     r"|[Bb]y\s|[Cc]omposer\s*:\s*)(?!\w+days?\b)([A-Z]\S*(?:\s\S+){0,5})"
 )
+# "Kites by Ann Bell": two names or more; what is by a lake or a river is no person.
+_TITLE_BY = re.compile(
+    r"(?<=\w) +by (?!\w+days?\b|(?:Loch|Lough|Lake|River|Mount|Port|Old|Saint|St)\b)"
+    r"([A-Z][\w.'’-]*(?: (?:and |& )?[A-Z][\w.'’-]*){1,4})\s*$"
+)
 COMPOSER_LABEL = re.compile(
     r"\b(?i:words|music|composer)(?: (?:and|&) (?i:words|music))?\s?:\s*([A-Z][^,;|]*?)(?=\s{2,}|$)"
 )
@@ -206,6 +211,20 @@ def composer_of(part: str) -> str:
     """
     found = _COMPOSER.fullmatch(part.strip())
     return found[1] if found else ""
+
+
+def composer_in(part: str, *, titled: bool) -> tuple[int, str] | None:
+    """Return where a part begins to say who wrote the tune, and who; ``titled`` after its title.
+
+    Examples
+    --------
+    >>> [composer_in(part, titled=True) for part in ("Kites by Ann Bell", "Day by Day")]
+    [(5, 'Ann Bell'), None]
+    """
+    if name := composer_of(part):
+        return 0, name
+    after = _TITLE_BY.search(part) if titled else None
+    return (after.start(), after[1]) if after else None
 
 
 def says_only(part: str, taken: Sequence[Span], start: int) -> bool:
