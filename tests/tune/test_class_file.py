@@ -8,9 +8,10 @@ import pytest
 
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.hands.change import change
+from harmonykit.fretboard.hands.hand import Barre, Fingering
 from harmonykit.fretboard.hands.holding import can_hold
 from harmonykit.fretboard.shapes.finding import find_voicings
-from harmonykit.fretboard.shapes.grips import nearest_grip
+from harmonykit.fretboard.shapes.grips import Grip, nearest_grip
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.theory.chord import Chord
@@ -106,6 +107,50 @@ def test_it_is_said_as_a_teacher_says_it() -> None:
     }
     open_strings = ClassFile.of("Ours", UKULELE, "Am7 0000").nearest(Voicing.parse("00xx"))
     assert str(open_strings) == "your Am7 (0-0-0-0), on fewer strings"
+
+
+@pytest.mark.parametrize(
+    ("instrument", "known", "new", "said"),
+    [
+        (
+            "guitar",
+            ("C7", "x-3-5-3-5-3", "013141"),
+            ("x-x-5-3-3-3", "003111"),
+            "lies over fewer strings",
+        ),
+        (
+            "guitar",
+            ("C7", "x-3-5-3-5-3", "013141"),
+            ("3-5-3-3-5-3", "131141"),
+            "lies over more strings",
+        ),
+        ("ukulele", ("A7", "0-1-0-0", "0100"), ("2-2-2-2", "1111"), "moves and is laid flat"),
+        ("ukulele", ("D7", "2-2-2-3", "1112"), ("0-2-0-2", "0102"), "moves and is put upright"),
+        ("ukulele", ("A7", "0-1-0-0", "0100"), ("0-2-0-0", "0100"), "moves"),
+        ("ukulele", ("F", "2-0-1-0", "2010"), ("2-1-1-1", "2111"), "is laid flat"),
+        ("ukulele", ("D7", "2-2-2-3", "1112"), ("2-0-0-3", "1002"), "is put upright"),
+    ],
+)
+def test_what_the_first_finger_does_is_seen_from_the_strings_under_it(
+    instrument: str, known: tuple[str, str, str], new: tuple[str, str], said: str
+) -> None:
+    """One string: upright; several: flat, over as many as it presses (by hand)."""
+    chord, shape, fingers = known
+    grip = Grip(Chord.parse(chord), Voicing.parse(shape, instrument), _held(shape, fingers))
+    kin = nearest_grip(Voicing.parse(new[0], instrument), [grip], _held(*new))
+    assert kin is not None
+    assert f"first finger {said}" in kin.words.split(", ")
+
+
+def _held(shape: str, fingers: str) -> Fingering:
+    """Return the fingers, the first laid flat from the first to the last string that it presses."""
+    at = [string for string, finger in enumerate(fingers) if finger == "1"]
+    fret = int(shape.split("-")[at[0]])
+    flat = (Barre(1, fret, at[0], at[-1]),) if len(at) > 1 else ()
+    muted = [fret == "x" for fret in shape.split("-")]
+    return Fingering(
+        tuple(None if mute else int(f) for f, mute in zip(fingers, muted, strict=True)), flat
+    )
 
 
 def test_a_grip_at_another_fret_is_called_by_the_chord_that_it_sounds_there() -> None:

@@ -14,7 +14,7 @@ from harmonykit.fretboard.shapes.voicing import Voicing, as_voicing, as_voicings
 from harmonykit.fretboard.strings.instrument import Instrument, InstrumentLike
 from harmonykit.theory.typed import Told
 from harmonykit.values import dataclass
-from harmonykit.words.numbers import join_words
+from harmonykit.words.numbers import join_words, number
 
 STAYS, ROLLS, SLIDES = "stays", "rolls", "slides"
 CROSSES, LIFTS, LANDS = "crosses", "lifts", "lands"
@@ -181,7 +181,7 @@ def _goes(move: FingerMove, names: Sequence[str]) -> str:
         return f"from fret {start.fret} to {end.fret}"
     if move.what == ROLLS:
         return f"{'flat' if end.width > 1 else 'up'} at fret {end.fret}"
-    where = f"{end.width} strings" if end.width > 1 else names[end.first]
+    where = f"{number(end.width)} strings" if end.width > 1 else names[end.first]
     return f"{'at' if move.what == LANDS else 'to'} fret {end.fret}, {where}"
 
 

@@ -129,10 +129,18 @@ class Kin(Told):
 
 def _said(move: FingerMove) -> str:
     """Return what a finger does in one word or two: to another place it moves, whatever the way."""
-    if move.what == ROLLS and move.start and move.end:
-        wider = move.end.last - move.end.first > move.start.last - move.start.first
-        return "is laid flat" if wider else "is put upright"
-    return {"slides": "moves", "crosses": "moves", "lands": "is added"}.get(move.what, move.what)
+    went = {"slides": "moves", "crosses": "moves", "lands": "is added"}.get(move.what, move.what)
+    if not (move.start and move.end):
+        return went
+    was, now = move.start.width, move.end.width
+    if move.what != ROLLS:
+        turns = (now > 1) - (was > 1)
+        return went + {1: " and is laid flat", -1: " and is put upright"}.get(turns, "")
+    if now == 1:
+        return "is put upright"
+    if was == 1:
+        return "is laid flat"
+    return f"lies over {'more' if now > was else 'fewer'} strings"
 
 
 def _together(fingers: list[str], what: str) -> str:

@@ -185,7 +185,7 @@ def _lowered_note(front: Front, ways: Iterable[Way]) -> str:
     parts = ["The dotted ring is where the finger was."]
     twins = list(_twins(note for note in notes if note))
     if twins:
-        parts.append(f"{', '.join(twins)} are the same fret; each chord spells it its own way.")
+        parts.append(f"{', '.join(twins)} share a fret; each chord spells the note its own way.")
     if 0 in front.shape.frets:
         parts.append("An open string cannot be lowered.")
     return " ".join(parts)

@@ -175,7 +175,7 @@ def _page(played: model.Played, number: int, explained: dict[str, int]) -> dict[
 def said_along(front: model.Front, played: model.Played) -> str:
     """Return what a level is played along with: its file, the page, and its lines of practice."""
     sound, page = "sound" in front.outputs, "page" in front.outputs
-    places = ["the file named after this level"] * sound + ["the page of the lesson"] * page
+    places = ["this level's file"] * sound + ["the lesson's page"] * page
     if not places:
         return ""
     lines = [said_rehearsal(how) for how in played.level.practice]

@@ -52,7 +52,7 @@ def test_four_dominants(shipped: Lesson) -> None:
 def test_frets_with_two_names_are_told(shipped: Lesson) -> None:
     """F♯7 has A♯ where C♯°7 has B♭, and E♭7 has D♭ where A7 has C♯."""
     note = front_page(shipped, Figures())["lowered"]["note"]
-    assert "A♯ and B♭, C♯ and D♭ are the same fret" in note and "open string" not in note
+    assert "A♯ and B♭, C♯ and D♭ share a fret" in note and "open string" not in note
 
 
 def test_an_open_string_cannot_be_lowered(shipped: Lesson) -> None:

@@ -223,14 +223,18 @@ def test_seven_shapes_stand_in_two_rows_and_the_change_that_matters_below(tmp_pa
     assert "Seven shapes" in page and "The change that matters" in page
     # A hand without a barre takes this B7 (common practice, no source).
     assert "Two bars first" in page and "4-3-2-0, from bar 23" in page
+    # What a mark says is told where a finger does that.
+    said = re.search(r"[Aa] dotted ring is where a finger was[^.]*\.", page)
+    assert said and ("open mark" in said[0], "a tail" in said[0]) == (
+        bool(re.search(r"stays? *\d", page)),
+        bool(re.search(r"slides? *\d", page)),
+    )
 
 
 def test_what_is_played_along_with_is_named() -> None:
     lesson = load_lesson(find_data("lessons", "stiff_dominant"))
     first, second, *_ = (said_along(lesson.front, played) for played in lesson.played)
-    assert (
-        first == "Play along with the file named after this level or with the page of the lesson."
-    )
+    assert first == "Play along with this level's file or with the lesson's page."
     assert second.startswith(first) and second.endswith(
         " There you practise the hard change, twice at 60, 80 and 100 per cent of the tempo; "
         "then bars 9 to 12, call and answer."
