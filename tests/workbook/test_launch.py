@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import ast
 import json
 import re
 import urllib.error
@@ -12,6 +13,8 @@ from typing import Any
 
 import nbformat
 import pytest
+from jupyter_client.manager import KernelManager
+from jupyter_server.base.websocket import WS_PING_INTERVAL
 from lab_in_browser import opened_by_command
 from nbformat.sign import NotebookNotary
 from waiting import LIMIT
@@ -225,3 +228,21 @@ def test_the_first_page_comes_first_and_later_what_was_open(shipped: Path, tmp_p
     assert first_page(mine) == f"/lab/tree/{FIRST}"
     (tabs / "default.jupyterlab-workspace").write_text('{"widgets": ["notebook:05_a.ipynb"]}')
     assert first_page(mine) == "/lab"
+
+
+def test_a_kernel_starts_without_a_warning_in_the_terminal(tmp_path: Path) -> None:
+    """One that speaks in the clear warns of eavesdropping, once for each notebook."""
+    kept = dict(each.split("=", 1) for each in lab_options(tmp_path, 1, browser=False, token="t"))
+    manager = KernelManager(transport_encryption=kept["--KernelManager.transport_encryption"])
+    with (tmp_path / "said.txt").open("w+") as said:
+        manager.start_kernel(stderr=said)
+        client = manager.client()
+        client.start_channels()
+        client.wait_for_ready(timeout=LIMIT)
+        client.stop_channels()
+        manager.shutdown_kernel(now=True)
+        said.seek(0)
+        assert said.read() == ""
+    # A tab is asked as often as Jupyter asks, and waited for no longer than until it asks again.
+    settings = ast.literal_eval(kept["--ServerApp.tornado_settings"])
+    assert 0 < settings["ws_ping_timeout"] <= WS_PING_INTERVAL

@@ -186,7 +186,10 @@ def label_of(change: Change) -> str:
     >>> label_of(Change("0-0-0-0", "0-2-1-2", "C6", "G7"))
     'C6 to G7: 0-0-0-0 to 0-2-1-2'
     """
-    names = f"{change.first} to {change.second}: " if change.first and change.second else ""
+    names = ""
+    if change.first and change.second:
+        names = " to ".join(Chord.parse(one).unicode for one in (change.first, change.second))
+        names += ": "
     return f"{names}{change.before} to {change.after}"
 
 

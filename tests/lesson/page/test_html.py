@@ -117,6 +117,13 @@ def test_language_title_and_headings_in_order(page: str) -> None:
     assert all(after <= before + 1 for before, after in zip(ranks, ranks[1:], strict=False))
 
 
+def test_each_chart_says_which_level_it_is_as_sentences_do(page: str, shipped: Lesson) -> None:
+    """Sentences of a lesson count its levels: "Level 2 adds seven chords"."""
+    heads = [one.text for one in read(page).named("p") if one.attributes.get("class") == "tune"]
+    levels = range(1, len(shipped.played) + 1)
+    assert [head.split(" · ")[1] for head in heads] == [f"level {number}" for number in levels]
+
+
 @pytest.mark.parametrize("language", ["de", "pt-BR"])
 def test_the_pages_language_is_the_lessons(written: Callable[..., str], language: str) -> None:
     page = written(**{'group = "Quay"': f'language = "{language}"'})

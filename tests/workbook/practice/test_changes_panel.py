@@ -38,6 +38,9 @@ def test_rounds_are_kept_and_lead_on_where_one_was(tmp_path: Path) -> None:
     assert again.state.change != panel.state.change
     (choice,) = [each for each in again.controls() if each.id == "change"]
     assert again.standing.days is None and len(choice.options) > 10
+    # Chords are written as everywhere else.
+    named = " ".join(each.partition(":")[0] for each in choice.options)
+    assert "B♭" in named and "Bb" not in named
     again.set("change", next(each for each in choice.options if "C6 to G7" in each))
     assert (again.standing.best, again.standing.days, again.tempo) == (50, 0, 48)
     # Nine bars of four quarters at 50, twice, and at 54.
