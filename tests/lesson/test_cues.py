@@ -53,6 +53,23 @@ def test_no_stroke_crosses_a_chord(lesson: Lesson) -> None:
     assert checked > 5
 
 
+def test_what_stands_left_of_a_box_keeps_behind_the_bar_line(lesson: Lesson) -> None:
+    """B flat seven as 3-5-4-5 has the number of its fret, the open strings of others none."""
+    mm = 72 / 25.4
+    numbered = 0
+    for page in pypdf.PdfReader(io.BytesIO(gather_cues(lesson).pdf())).pages:
+        runs = placed(page)
+        if not any(size > 40 and text.isdigit() for text, _, _, size, *_ in runs):
+            continue
+        # Two bars of 142 mm each; the dots of the repeat end 3.4 mm behind the first line.
+        for text, x, y, size, name, *_ in runs:
+            if text.isdigit() and 10 < size < 40 and 190 < y < 330:
+                behind = [x - line for line in (21.4 * mm, 160 * mm) if x > line - 5 * mm]
+                assert behind and behind[-1] > mm, text
+                numbered += name.endswith("Regular")
+    assert numbered == 3
+
+
 def test_the_page_fills_the_screen_and_shows_what_sounds_browser(
     browser: Browser, lesson: Lesson, tmp_path: Path
 ) -> None:

@@ -141,6 +141,7 @@ def view_chart(
     bars, shown = view_bars(played.arrangement, figures, printed.firsts), printed.bars()
     strokes = max(sum(cell.stroked for cell in bar.cells) for bar in bars)
     width = max(needed_width(bars), *(math.ceil(max(one.sung_px, strokes)) for one in shown))
+    sung = max((one.sung_px for one in shown), default=0)
     return ChartView(
         level,
         played,
@@ -148,7 +149,7 @@ def view_chart(
         shown,
         choices=tuple(times_said([bar.number for bar in bars])),
         order=printed.order,
-        fit=f"{fit_class(width)} {paper_class(bars)}",
+        fit=f"{fit_class(width)} {paper_class(bars, sung)}",
         width=width,
         beside=_beside(bars, shown, figures.styles),
         facts=_facts(played),
@@ -310,8 +311,12 @@ def needed_width(bars: tuple[BarView, ...]) -> int:
     return math.ceil(max(widths, default=0) + _LINES_PX)
 
 
-def paper_class(bars: tuple[BarView, ...]) -> str:
-    """Return the class of charts of which so many bars stand in a row on paper."""
-    width = max((sum(cell.printed for cell in bar.cells) for bar in bars), default=0) + _LINES_PX
+def paper_class(bars: tuple[BarView, ...], sung: float = 0) -> str:
+    """Return the class of charts of which so many bars stand in a row on paper.
+
+    ``sung`` are the CSS pixels that the words of the fullest bar take.
+    """
+    chords = max((sum(cell.printed for cell in bar.cells) for bar in bars), default=0)
+    width = max(chords, sung) + _LINES_PX
     fits = (count for count in (4, 2) if count * width < COLUMN_PX - _PAPER_LEAD_PX)
     return f"paper-{next(fits, 1)}"

@@ -101,6 +101,9 @@ def test_on_paper_four_bars_or_two_stand_in_a_row_where_they_fit() -> None:
         most = (column - lead) / count - line
         assert paper_class(bars(most - 0.1, 50.0)) == name
         assert paper_class(bars(50.0, most)) == paper_class(bars(most + 0.1)) == next_name
+        # Its words take room as its chords do.
+        assert paper_class(bars(50.0), most - 0.1) == name
+        assert paper_class(bars(50.0), most + 0.1) == next_name
     assert paper_class(()) == "paper-4"
     # What came before takes no room but that of its name.
     assert (
