@@ -161,6 +161,12 @@ def test_the_way_from_every_key_to_every_key_is_short_and_spelled(mode: str) -> 
             assert start.tonic.transpose(way).name == end.tonic.name
 
 
+def easy(note: pitch.Pitch) -> str:
+    """Return a note's name; one with a double sign is called as music21 simplifies it."""
+    doubled = len(note.name) > 2
+    return str((note.simplifyEnharmonic() if doubled else note).name)
+
+
 @pytest.mark.parametrize("seed", range(4))
 @pytest.mark.parametrize("tonic", [1, 6, 7, 10])
 def test_a_tune_moves_as_music21_moves_its_score(seed: int, tonic: int) -> None:
@@ -173,7 +179,7 @@ def test_a_tune_moves_as_music21_moves_its_score(seed: int, tonic: int) -> None:
     score = score.transpose(interval.Interval(noteStart=start, noteEnd=goal))
     found = [chord for chord in score.recurse().getElementsByClass(harmony.ChordSymbol)]
     written = [change.chord for bar in moved.bars for change in bar.changes if change.chord]
-    assert [(c.root().name, c.bass().name) for c in found] == [
+    assert [(easy(c.root()), easy(c.bass())) for c in found] == [
         (theirs(chord.root.name), theirs(chord.bass.name)) for chord in written
     ]
     assert [sorted(c.pitchClasses) for c in found] == [sorted(chord.pcs) for chord in written]
