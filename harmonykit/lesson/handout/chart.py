@@ -14,7 +14,13 @@ from typing import Any
 
 from harmonykit.arrange.arrangement import Arrangement
 from harmonykit.arrange.functions import functions_of
-from harmonykit.arrange.written import WrittenBar, printed_numbers, written_bars
+from harmonykit.arrange.written import (
+    WrittenBar,
+    in_signs,
+    printed_numbers,
+    ringing_upbeats,
+    written_bars,
+)
 from harmonykit.draw.base.fonts import SEMIBOLD, text_width
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.lesson.handout import once, phrases, strum
@@ -60,6 +66,11 @@ _LARGE_NAMES, _NEAR_MM = (*NAMES, 12.0, 11.5), 2.5
 Size = tuple[float, float]
 
 
+def _share_of(written: WrittenBar) -> float:
+    """Return how much of a whole bar a bar is."""
+    return float(written.bar.length / bar_length(written.bar.meter))
+
+
 class Chart:
     """A level's chart.
 
@@ -103,12 +114,17 @@ class Chart:
         self.played, self.sings = way.bars(), way.is_melody
         self.cells: dict[tuple[int, int], tuple[Cell, ...]] = {}
         self.tab = tab_of(way) if melody or self.sings else {}
-        first = self.bars[0].bar
-        short = float(first.length / bar_length(first.meter)) if not self.bars[0].number else 0.0
-        lead = short * ((self.row - LEAD_MM) / self.columns - BEFORE_MM - AFTER_MM)
+        room = (self.row - LEAD_MM) / self.columns - BEFORE_MM - AFTER_MM
+        plans = phrases.row_plans(way.tune, self.bars, self.columns)
+        upbeats = [bar for plan in plans for bar, column in plan if column < 0]
+        lead = max(
+            (_share_of(bar) * room + AFTER_MM * bool(bar.number) for bar in upbeats), default=0
+        )
         self.lead = max(LEAD_MM, lead)
         self.column = (self.row - self.lead) / self.columns
         self.drawn: set[Voicing] = set()
+        # Under these another chord rings on each time: none is named.
+        self.ring = ringing_upbeats(way) if in_signs(way) else frozenset()
         told = zip(way.steps, functions_of(way), strict=True) if numerals else ()
         self.numerals = {step.onset: printed_numeral(one.numeral) for step, one in told}
 
@@ -242,7 +258,7 @@ class Chart:
                 names = not self.sings or before is None or step.chord != chord
                 # A rest of a melody, and of a pick-up, is no silence of the chords.
                 bare = self.sings or not bar.number
-                names = names and not (bare and step.chord is None)
+                names = names and not (bare and step.chord is None) and bar.index not in self.ring
                 yield Cell(step, step.onset - onset, names)
                 chord = step.chord
             before = now

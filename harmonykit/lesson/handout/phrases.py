@@ -7,7 +7,7 @@ from harmonykit.tune.tune import Tune
 
 _PHRASE = 4
 Plan = list[tuple[WrittenBar, int]]
-"""A row of bars, each with its column; -1 for a pick-up."""
+"""A row of bars, each with its column; -1 for a pick-up that begins it."""
 
 
 def row_plans(tune: Tune, bars: Sequence[WrittenBar], columns: int) -> Iterator[Plan]:
@@ -26,7 +26,7 @@ def row_plans(tune: Tune, bars: Sequence[WrittenBar], columns: int) -> Iterator[
             if row:
                 yield row
             row, column = [], under
-        if not bar.number and not row:
+        if not row and not (bar.number and bar.begins):
             row.append((bar, -1))
             continue
         half = not bar.begins and row and bar.number == row[-1][0].number

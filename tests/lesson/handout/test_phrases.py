@@ -14,6 +14,8 @@ from hypothesis import strategies as st
 from small_arrangements import played_plainly
 
 from harmonykit.arrange.written import written_bars
+from harmonykit.lesson.handout.chart import Chart
+from harmonykit.lesson.handout.figures import Figures
 from harmonykit.lesson.handout.phrases import parts_of_row, row_plans
 from harmonykit.tune.tune import Tune
 
@@ -141,3 +143,19 @@ def test_a_row_in_parts_keeps_its_columns_and_its_pick_up() -> None:
     # Two halves of a bar stay together.
     halved = [(bar, column - (column == 2)) for bar, column in plan]
     assert [[bar.number for bar, _ in p] for p in parts_of_row(halved, 2)] == [[0, 1, 2, 3], [4]]
+
+
+def test_a_pickup_that_completes_a_bar_stands_before_the_row_that_it_begins() -> None:
+    tune = Tune.parse(
+        "|: {1 quarter} - | C | F | {3 quarters} G7 :"
+        "|: {1 quarter} - | Am | Dm | {3 quarters} E7 :|"
+    )
+    way = played_plainly(tune)
+    rows = [*row_plans(tune, written_bars(way), 4)]
+    assert [[column for _, column in row] for row in rows] == [[-1, 0, 1, 2], [-1, 0, 1, 2]]
+    placed = Chart(way, Figures()).data()["rows"]
+    for row in placed:
+        edges = [bar["x"] for bar in row["bars"]]
+        assert edges == sorted(set(edges)) and edges[1] == placed[0]["bars"][1]["x"]
+        assert not row["bars"][0]["names"]  # another chord rings on each time
+        assert all(bar["names"] for bar in row["bars"][1:])
