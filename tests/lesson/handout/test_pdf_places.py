@@ -147,7 +147,7 @@ def test_rights_share_a_large_page_with_the_reasons() -> None:
     (last,) = (page for page in pages if "Good to know" in page)
     assert "Why each chord was added" in last
     # A reason reads on from its chord and its bars; a row of notes stands in one line.
-    assert "bars 2, 6 and 10 passes up to D7: the roots rise" in last
+    assert "(bars 2, 6 and 10) passes up to D7: the roots rise" in last
     lines = [text for page in found.pages for text in page.extract_text().splitlines()]
     assert any("C – C♯ – D" in line for line in lines)
 
