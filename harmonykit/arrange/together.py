@@ -4,6 +4,7 @@ Conventions.  Two chords that sound at one time rub where a note that only one o
 semitone from one that only the other has; each such pair of pitch classes counts once.  One pair is
 heard as colour: a dominant against the diminished seventh on its third has one.  Two and more are
 not: a chord against its own diminished seventh has three or four (common practice, no source).
+A major third against the minor third on one root is not colour either, one pair though it is.
 
 A part may not stand beside another arrangement where it rubs with a chord of it by more pairs than
 are heard as colour, and by more than the tune's own chord does.
@@ -112,11 +113,26 @@ def _rubs(first: Sequence[Step], second: Sequence[Step]) -> Iterator[Rub]:
         one, other = first[here], second[there]
         if one.chord is not None and other.chord is not None:
             pairs = semitone_pairs(one.chord, other.chord)
-            if pairs > MOST_PAIRS:
+            if pairs > MOST_PAIRS or _of_two_modes(one.chord, other.chord):
                 yield Rub(one.chord, other.chord, max(one.bar, other.bar), pairs)
         ends, others = one.onset + one.beats, other.onset + other.beats
         here += ends <= others
         there += others <= ends
+
+
+def _of_two_modes(first: Chord, second: Chord) -> bool:
+    """Whether two chords have one root, and the one a major third and the other a minor one.
+
+    Examples
+    --------
+    >>> _of_two_modes(Chord.parse("F"), Chord.parse("Fm6"))
+    True
+    """
+    root = first.root.pitch_class
+    if root != second.root.pitch_class:
+        return False
+    thirds = [{(pc - root) % 12 for pc in chord.pcs} & {3, 4} for chord in (first, second)]
+    return sorted(map(sorted, thirds)) == [[3], [4]]
 
 
 def said_together(ways: Sequence[Arrangement]) -> tuple[str, ...]:

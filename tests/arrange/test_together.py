@@ -72,3 +72,18 @@ def test_two_tunes_are_not_compared():
         rubs_between(row("| C6 |", "C6 0000 4"), row("| C6 | C6 |", "C6 0000 4", "C6 0000 4"))
     with pytest.raises(hk.HarmonyError, match="an arrangement"):
         hk.arrange.rubs_between("C6", "G7")  # type: ignore[arg-type]
+
+
+@pytest.mark.parametrize(
+    ("one", "other", "rubs"),
+    [
+        ("G 0232", "Gm 0231", True), ("Gm6 0201", "G 0232", True), ("G 0232", "Bm 4222", False),
+        ("Gm7 0211", "Gm 0231", False), ("G7 0212", "Gsus4 0233", False),
+    ],
+)  # fmt: skip
+def test_major_and_minor_on_one_root_are_not_heard_as_colour(one, other, rubs):
+    """B against B flat is a mistake to the ear, one pair though it is (common practice)."""
+    first, second = (row("| D | G |", "D 2220 4", f"{each} 4") for each in (one, other))
+    found = rubs_between(first, second)
+    assert [rub.bar for rub in found] == [1] * rubs
+    assert said_together([first, second])[0].startswith("All together") != rubs
