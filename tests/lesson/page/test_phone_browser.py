@@ -100,6 +100,12 @@ def test_what_is_played_is_seen_though_the_ways_to_practise_were_open(phone: Pag
     covered = level.locator(".player").evaluate("(one) => one.getBoundingClientRect().bottom")
     assert covered < PHONE["height"] * 0.6
     expect(bar).to_be_in_viewport()
+    # No line of the chart, that lies under it, is seen beside it.
+    edges = "(one) => [one.getBoundingClientRect().left, one.getBoundingClientRect().right]"
+    left, right = level.locator(".player").evaluate(edges)
+    lines = [level.locator(".bar").nth(n).evaluate(edges) for n in (0, 1)]
+    assert left <= lines[0][0] - 2 and right >= lines[1][1] + 2
+    assert phone.evaluate("document.documentElement.scrollWidth") == PHONE["width"]
     # It is opened again by who wants it.
     ways.locator("summary").tap()
     expect(ways.locator(".left")).to_be_visible()
