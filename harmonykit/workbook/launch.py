@@ -219,7 +219,6 @@ def lab_options(folder: Path, port: int, *, browser: bool, token: str) -> list[s
         "--ServerApp.allow_remote_access=False",
         # A kernel that speaks in the clear warns of it in the terminal, once for each notebook.
         "--KernelManager.transport_encryption=auto",
-        "--ServerApp.tornado_settings={'ws_ping_timeout': 30000}",
         f"--LabApp.default_url={first_page(folder)}",
         f"--LabApp.workspaces_dir={folder.resolve() / _TABS}",
         "--LabApp.news_url=None",
