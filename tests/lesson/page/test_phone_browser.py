@@ -15,6 +15,22 @@ from playwright.sync_api import Browser, Page, expect
 from harmonykit.lesson.build import load_lesson
 from harmonykit.lesson.page.html import write_page
 
+# In how many lines the number of a bar stands beside what is said over a narrow one, as in a narrow
+# window with a mouse.
+LINES = """
+() => {
+  const number = document.querySelector(".number");
+  number.innerHTML = '<button class="from">8</button><span>·</span><button class="from">32</button>'
+    + '<b class="after">end, last time</b>';
+  number.style.cssText = "width: 100px; flex-wrap: nowrap";
+  for (const one of number.querySelectorAll(".from")) one.style.minWidth = 0;
+  return [...number.querySelectorAll(".from")].map((one) => {
+    const text = document.createRange();
+    text.selectNodeContents(one);
+    return new Set([...text.getClientRects()].map(({ top }) => Math.round(top))).size;
+  });
+}
+"""
 PHONE = {"width": 360, "height": 740}
 # What of a bar goes beyond it, and what of two chords stands over each other.
 BEYOND = """
@@ -87,6 +103,8 @@ def test_a_telephone_shows_bars_two_by_two_and_long_tables_folded(phone: Page) -
     more.first.tap()
     expect(more).to_have_count(count - 1)
     assert folded.count() < before
+    # No number is broken, as beside the sign of an ending.
+    assert phone.evaluate(LINES) == [1, 1]
 
 
 def test_what_is_played_is_seen_though_the_ways_to_practise_were_open(phone: Page) -> None:
