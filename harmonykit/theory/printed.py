@@ -11,6 +11,6 @@ def printed_chord(chord: Chord | None) -> str:
     Examples
     --------
     >>> printed_chord(hk.Chord.parse("Bbm7b5")), printed_chord(None)
-    ('B♭m7(♭5)', 'N.C.')
+    ('B♭m7♭5', 'N.C.')
     """
     return chord.unicode if chord is not None else NO_CHORD

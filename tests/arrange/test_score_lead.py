@@ -32,13 +32,20 @@ def test_every_part_sounds_the_same(part: str, tmp_path: Path) -> None:
     arrangement = reharmonise(tune, Instrument.named("ukulele"), k=1)[0]
     path = tmp_path / "part.musicxml"
     path.write_text(part_musicxml(arrangement, part), encoding="utf-8")
-    found = read_tune(path)
-    assert [(c.chord, c.onset) for c in found.changes] == [
-        (step.chord, step.onset)
+    found = read_tune(path).changes
+    wanted = [
+        step
         for index, step in enumerate(arrangement.steps)
         if index == 0 or step.chord != arrangement.steps[index - 1].chord
         or _new_section(arrangement, index)
     ]  # fmt: skip
+    assert [change.onset for change in found] == [step.onset for step in wanted]
+    for change, step in zip(found, wanted, strict=True):
+        here, there = change.chord, step.chord
+        assert here is not None and there is not None
+        # A part that is written higher has no root with a double sharp.
+        respelled = str(there.root) in ("E#", "A#", "B#") and part in ("Bb", "Eb")
+        assert here == there or (respelled and here.pcs == there.pcs), (here, there)
 
 
 def _new_section(arrangement: Arrangement, index: int) -> bool:

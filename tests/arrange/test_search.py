@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 from fractions import Fraction
 from typing import Any
@@ -57,7 +58,8 @@ def check(found: Arrangement, limits: Limits) -> None:
         on_guitar = len(instrument.strings) > 4
         assert sounding <= tones | ({step.chord.bass.pitch_class} if on_guitar else set())
         assert tones - spare <= sounding
-        past = any(note.startswith(f"{step.chord.unicode} has") for note in found.notes)
+        told = (re.split(" has | have ", n)[0] for n in found.notes if "within these limits" in n)
+        past = any(step.chord.unicode in re.split(", | and ", names) for names in told)
         hand = Limits() if past else limits
         assert fit(step.voicing.frets, instrument, hand) is not None
         assert step.voicing.highest_fret <= hand.max_fret

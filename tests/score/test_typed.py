@@ -130,5 +130,6 @@ def test_other_files_are_refused(name: str, data: bytes) -> None:
 
 def test_the_words_of_an_abc_tune_are_told() -> None:
     assert "words" not in dict(take_in(ABC).told)
-    sung = ABC.replace("X:9", "w:Haul a-way the ro-pes and sing, lads\n\nX:9")
-    assert dict(take_in(sung).told)["words"] == "1 verse: Haul away the ropes and sing, ..."
+    # Seven notes, seven syllables.
+    sung = ABC.replace("\nX:9", "w:Haul a-way the rope and sing\n\nX:9")
+    assert dict(take_in(sung).told)["words"] == "1 verse: Haul away the rope and sing ..."
