@@ -12,15 +12,8 @@ from harmonykit.arrange import functions, passes, told_changes
 from harmonykit.arrange.arrangement import Arrangement, Tune
 from harmonykit.arrange.offering import way_title
 from harmonykit.arrange.written import has_signs, otherwise_again
+from harmonykit.cli import compare
 from harmonykit.cli.asked import Asked
-from harmonykit.cli.compare import (
-    BY_STYLE,
-    Comparison,
-    Taken,
-    compare_tune,
-    take_one,
-    told_as_found,
-)
 from harmonykit.errors import HarmonyError
 from harmonykit.files import refused, shown
 from harmonykit.files.file import check_file
@@ -35,7 +28,7 @@ if TYPE_CHECKING:
     from harmonykit.draw.drawing import Drawing
 
 
-def write_plots(compared: Comparison, folder: Path, *, front: bool = False) -> str:
+def write_plots(compared: compare.Comparison, folder: Path, *, front: bool = False) -> str:
     """Write the figures into a folder, the front among them if asked; return what to say of them.
 
     Distances, matrix and map show the tune as written and the best with all moves for the first two
@@ -53,7 +46,9 @@ def write_plots(compared: Comparison, folder: Path, *, front: bool = False) -> s
     from harmonykit.draw.plots.tradeoffs import draw_tradeoffs
 
     first, *others = compared.ways
-    together = [way for way in others if way.name in BY_STYLE] or [w for w in others if w.added]
+    together = [way for way in others if way.name in compare.BY_STYLE] or [
+        w for w in others if w.added
+    ]
     chosen = [first, *together[:2]]
     found = pareto_front(compared.tune, compared.instrument) if front else None
     figures = {"distances": draw_distances(chosen)}
@@ -240,11 +235,11 @@ def compared(
         given = wanted.tune, wanted.instrument, wanted.asked
         melody, by_kind = wanted.chord_melody, wanted.offers
         if wanted.take:
-            found = compare_tune(*given, block_chords=melody, by_kind=by_kind)
+            found = compare.compare_tune(*given, block_chords=melody, by_kind=by_kind)
             way = found.taken(wanted.take)
             yield way.told(wanted.at)
         else:
-            found = yield from told_as_found(*given, block_chords=melody, by_kind=by_kind)
+            found = yield from compare.told_as_found(*given, block_chords=melody, by_kind=by_kind)
             yield found.numbers
         if csv is not None:
             kept = write_beside(csv, found.csv)
@@ -255,10 +250,10 @@ def compared(
         yield "\n" + write_way(way.way, out)
 
 
-def _alone(wanted: Wanted) -> Taken | None:
+def _alone(wanted: Wanted) -> compare.Taken | None:
     """Return the arrangement that is taken by its name, without seeking the others."""
     if not wanted.take or wanted.chord_melody:
         return None
-    return take_one(
+    return compare.take_one(
         wanted.tune, wanted.instrument, wanted.asked, wanted.take, by_kind=wanted.offers
     )

@@ -17,13 +17,7 @@ from harmonykit.lesson.handout import changes, typeset
 from harmonykit.lesson.page.html import PageParts, wall_parts
 from harmonykit.lesson.plan.model import Chart, Lesson, Picture, Played
 from harmonykit.lesson.plan.shown import bare_diagram
-from harmonykit.lesson.together.rescue import (
-    Hard,
-    bars_first,
-    hard_changes,
-    practised_changes,
-    said_tempo,
-)
+from harmonykit.lesson.together import rescue
 from harmonykit.theory.printed import NO_CHORD
 from harmonykit.tune.bar import beat_length
 from harmonykit.values import dataclass
@@ -93,8 +87,8 @@ def _figure(drawing: Drawing, caption: str = "") -> dict[str, Any]:
 def _loop(lesson: Lesson, number: int, played: Played) -> dict[str, Any]:
     """Return two bars of a level as plain data: those practised first, or the first two."""
     way, tune = played.arrangement, lesson.front.tune
-    hard = bars_first(practised_changes(way, played.level.tempo))
-    hard = hard or next(iter(hard_changes(way, played.level.tempo, 1)), None)
+    hard = rescue.bars_first(rescue.practised_changes(way, played.level.tempo))
+    hard = hard or next(iter(rescue.hard_changes(way, played.level.tempo, 1)), None)
     bars = way.bars()
     last = min(hard.after.bar, len(bars) - 1) if hard else 1
     first = max(0, min(last - 1, len(bars) - 2))
@@ -105,7 +99,7 @@ def _loop(lesson: Lesson, number: int, played: Played) -> dict[str, Any]:
     return {
         "number": number,
         "title": f"{tune.title}: {played.level.name}",
-        "about": f"{word} {said}, {said_tempo(played.level.tempo, tune.meter)}",
+        "about": f"{word} {said}, {rescue.said_tempo(played.level.tempo, tune.meter)}",
         "bars": [_bar(played, n) for n in here],
         "next": _next(played, hard),
     }
@@ -147,7 +141,7 @@ def _box(played: Played, index: int) -> Drawing:
     return bare_diagram(step.voicing, marks="fingers", look=look)
 
 
-def _next(played: Played, hard: Hard | None) -> dict[str, Any] | None:
+def _next(played: Played, hard: rescue.Hard | None) -> dict[str, Any] | None:
     """Return what comes after the loop: the next chord with its shape, and where it stands."""
     if hard is None:
         return None

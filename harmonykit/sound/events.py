@@ -8,17 +8,10 @@ from __future__ import annotations
 
 from harmonykit.arrange.arrangement import Arrangement, as_arrangement
 from harmonykit.fretboard.strings.instrument import InstrumentLike, as_instrument
+from harmonykit.sound import performance
 from harmonykit.sound.bass_line import bass_line
 from harmonykit.sound.parts import TUNING_VELOCITY, clicks, percussion, strummed, sung
 from harmonykit.sound.parts import tuning as tuning_notes
-from harmonykit.sound.performance import (
-    TONE,
-    TUNING_SECONDS,
-    Event,
-    Performance,
-    in_order,
-    section_spans,
-)
 from harmonykit.sound.stage import Stage
 from harmonykit.theory.key import Key
 from harmonykit.tune.tune import PICKUP, PlayedBar, Tune, bar_length
@@ -33,7 +26,7 @@ def play(
     melody: bool = False,
     bass: bool = False,
     tuning: bool = False,
-) -> Performance:
+) -> performance.Performance:
     """Play an arrangement: strummed by its groove, the last chord held.
 
     Small percussion plays where the groove has any; ``without`` of what is returned leaves it out.
@@ -71,7 +64,9 @@ def play(
     pace = arrangement.tempo if tempo is None else tempo
     stage = Stage.whole(arrangement, pace, count_in=count_in, tuning=tuning)
     events = [*tuning_notes(stage), *clicks(stage, through=click)]
-    return stage.performance(in_order([*events, *_parts(stage, melody=melody, bass=bass)]))
+    return stage.performance(
+        performance.in_order([*events, *_parts(stage, melody=melody, bass=bass)])
+    )
 
 
 def play_loops(
@@ -81,7 +76,7 @@ def play_loops(
     click: bool = True,
     melody: bool = False,
     bass: bool = False,
-) -> tuple[tuple[str, Performance], ...]:
+) -> tuple[tuple[str, performance.Performance], ...]:
     """Play each section of an arrangement round and round: its end meets its start.
 
     Parameters
@@ -119,14 +114,14 @@ def play_round(
     click: bool = True,
     melody: bool = False,
     bass: bool = False,
-) -> Performance:
+) -> performance.Performance:
     """Return some bars in playing order, counted from 0, as one round of a loop."""
     stage = Stage.loop(arrangement, arrangement.tempo if tempo is None else tempo, bars)
     events = [*clicks(stage, through=click), *_parts(stage, melody=melody, bass=bass)]
-    return stage.performance(in_order(events))
+    return stage.performance(performance.in_order(events))
 
 
-def play_strings(instrument: InstrumentLike, times: int = 2) -> Performance:
+def play_strings(instrument: InstrumentLike, times: int = 2) -> performance.Performance:
     """Play the open strings in the instrument's order, to tune by.
 
     Parameters
@@ -151,11 +146,18 @@ def play_strings(instrument: InstrumentLike, times: int = 2) -> Performance:
         (string, pitch) for string, pitch in enumerate(instrument.midi) for _ in range(times)
     ]
     events = tuple(
-        Event(index * TUNING_SECONDS, TUNING_SECONDS, pitch, string, TONE, TUNING_VELOCITY)
+        performance.Event(
+            index * performance.TUNING_SECONDS,
+            performance.TUNING_SECONDS,
+            pitch,
+            string,
+            performance.TONE,
+            TUNING_VELOCITY,
+        )
         for index, (string, pitch) in enumerate(pitches)
     )
-    seconds = len(events) * TUNING_SECONDS
-    return Performance(
+    seconds = len(events) * performance.TUNING_SECONDS
+    return performance.Performance(
         events, seconds, 60.0, (4, 4), 0.0, (), (), ((0.0, (4, 4)),), Key.parse("C"), "Tuning",
         instrument=instrument,
     )  # fmt: skip
@@ -182,7 +184,7 @@ def loop_bars(tune: Tune) -> tuple[tuple[str, range], ...]:
         return len(bars), bool(after) and after[0].bar is playing[bars.start].bar
 
     found: dict[str, range] = {}
-    for name, bars in section_spans(tune):
+    for name, bars in performance.section_spans(tune):
         if name != PICKUP and (name not in found or worth(bars) > worth(found[name])):
             found[name] = bars
     return tuple((name, _with_pickup(playing, bars)) for name, bars in found.items())
@@ -198,7 +200,7 @@ def _with_pickup(playing: tuple[PlayedBar, ...], bars: range) -> range:
     return range(start if fits else start + 1, bars.stop)
 
 
-def _parts(stage: Stage, *, melody: bool, bass: bool) -> list[Event]:
+def _parts(stage: Stage, *, melody: bool, bass: bool) -> list[performance.Event]:
     return [
         *strummed(stage),
         *(sung(stage) if melody else ()),

@@ -11,16 +11,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 import numpy as np
 from numpy.typing import NDArray
 
-from harmonykit.draw.base.canvas import (
-    HEAD_PT,
-    HUB_PT,
-    LABEL_PT,
-    NAME_PT,
-    NOTE_PT,
-    Canvas,
-    arc_points,
-    on_clock,
-)
+from harmonykit.draw.base import canvas
 from harmonykit.draw.base.fonts import POINTS_PER_MM, SEMIBOLD, shortened, text_width
 from harmonykit.draw.base.given import as_look, as_seen, spoken, spoken_symbol
 from harmonykit.draw.base.marks import degree_word, draw_mark, role_of
@@ -37,7 +28,7 @@ _SIDE_MM, _RADIUS_MM = 81.0, 31.5
 _CENTRE: Point = (_SIDE_MM / 2, _SIDE_MM / 2)
 _MARK_MM = 6.6
 # How wide what stands in the ring may be, and in which sizes a long title is tried.
-_TITLE_MM, _TITLES_PT = 46.0, (HUB_PT, HEAD_PT, NAME_PT, LABEL_PT)
+_TITLE_MM, _TITLES_PT = 46.0, (canvas.HUB_PT, canvas.HEAD_PT, canvas.NAME_PT, canvas.LABEL_PT)
 _GAP_DEGREES = 8.2
 _RING_MM, _EDGE_MM, _ARROW_MM = 0.2, 0.45, 0.65
 _DASH_MM = (0.95, 0.75)
@@ -147,7 +138,7 @@ class _Clock:
         self.left += [a for a, _ in self.moves if a not in self.pcs and a not in self.left]
         self.given = look.names
         self.axes = mirror_axes(self.pcs) if look.axes else ()
-        self.canvas = Canvas(_SIDE_MM, _SIDE_MM, palette)
+        self.canvas = canvas.Canvas(_SIDE_MM, _SIDE_MM, palette)
         self.lines: list[_Segment] = []
 
     @property
@@ -197,7 +188,7 @@ class _Clock:
                 elif pc in self.left:
                     draw_mark(self.canvas, x, y, "was", _MARK_MM, name)
                 else:
-                    self.canvas.letter(x, y, name, LABEL_PT, colour="soft")
+                    self.canvas.letter(x, y, name, canvas.LABEL_PT, colour="soft")
 
     def arrows(self) -> None:
         """A step runs on the ring; a longer move runs outside it, clear of the letters."""
@@ -208,7 +199,7 @@ class _Clock:
             sign = 1 if way > 0 else -1
             radius, gap = (_RADIUS_MM, _GAP_DEGREES) if abs(way) == 1 else (_RADIUS_MM + 6.2, 1.0)
             turns = 30 * start + sign * gap, 30 * (start + way) - sign * gap
-            self.canvas.arrow(arc_points(_CENTRE, radius, *turns), _ARROW_MM)
+            self.canvas.arrow(canvas.arc_points(_CENTRE, radius, *turns), _ARROW_MM)
 
     def hub(self, title: str, subtitle: str) -> None:
         """Set title and subtitle where they keep clearest of all lines."""
@@ -217,16 +208,16 @@ class _Clock:
         fits = (pt for pt in _TITLES_PT if text_width(title, pt, SEMIBOLD) <= _TITLE_MM)
         size = next(fits, _TITLES_PT[-1])
         title = shortened(title, _TITLE_MM, size, SEMIBOLD)
-        subtitle = shortened(subtitle, _TITLE_MM, NOTE_PT)
+        subtitle = shortened(subtitle, _TITLE_MM, canvas.NOTE_PT)
         cap = 0.66 * size / POINTS_PER_MM if title else 0.0
         below = 5.3 if subtitle else 0.0
-        wide = max(text_width(title, size, SEMIBOLD), text_width(subtitle, NOTE_PT))
+        wide = max(text_width(title, size, SEMIBOLD), text_width(subtitle, canvas.NOTE_PT))
         x, y = _clearest(wide, cap + below, self.lines)
         baseline = y - (cap + below) / 2 + cap
         if title:
             self.canvas.text(x, baseline, title, size, weight=SEMIBOLD)
         if subtitle:
-            self.canvas.text(x, baseline + below, subtitle, NOTE_PT, colour="soft")
+            self.canvas.text(x, baseline + below, subtitle, canvas.NOTE_PT, colour="soft")
 
     def move_words(self) -> str:
         """One move in words, as printed; nothing for none or several."""
@@ -269,11 +260,11 @@ def _verb(start: int, end: int) -> str:
 
 
 def _axis_end(angle: float) -> Point:
-    return on_clock(_CENTRE, 25, angle)
+    return canvas.on_clock(_CENTRE, 25, angle)
 
 
 def _place(pc: int) -> Point:
-    return on_clock(_CENTRE, _RADIUS_MM, 30 * pc)
+    return canvas.on_clock(_CENTRE, _RADIUS_MM, 30 * pc)
 
 
 def _polygon(pcs: Sequence[int]) -> list[tuple[int, int]]:

@@ -23,22 +23,8 @@ from harmonykit.arrange.written import (
 )
 from harmonykit.draw.base.fonts import SEMIBOLD, text_width
 from harmonykit.fretboard.shapes.voicing import Voicing
+from harmonykit.lesson.handout import bars as sheet
 from harmonykit.lesson.handout import once, phrases, strum
-from harmonykit.lesson.handout.bars import (
-    AFTER_MM,
-    BEFORE_MM,
-    GAP_MM,
-    LATE_MM,
-    Cell,
-    ChartBar,
-    Row,
-    name_wide,
-    names_fit,
-    names_in,
-    numerals_in,
-    slashes_in,
-    verses_in,
-)
 from harmonykit.lesson.handout.figures import LARGE, Figures
 from harmonykit.lesson.handout.over import boxes_over, frets_over
 from harmonykit.lesson.handout.signs import Signs
@@ -112,13 +98,14 @@ class Chart:
         self.signs = Signs(way, self.once)
         self.boxes = boxes
         self.played, self.sings = way.bars(), way.is_melody
-        self.cells: dict[tuple[int, int], tuple[Cell, ...]] = {}
+        self.cells: dict[tuple[int, int], tuple[sheet.Cell, ...]] = {}
         self.tab = tab_of(way) if melody or self.sings else {}
-        room = (self.row - LEAD_MM) / self.columns - BEFORE_MM - AFTER_MM
+        room = (self.row - LEAD_MM) / self.columns - sheet.BEFORE_MM - sheet.AFTER_MM
         plans = phrases.row_plans(way.tune, self.bars, self.columns)
         upbeats = [bar for plan in plans for bar, column in plan if column < 0]
         lead = max(
-            (_share_of(bar) * room + AFTER_MM * bool(bar.number) for bar in upbeats), default=0
+            (_share_of(bar) * room + sheet.AFTER_MM * bool(bar.number) for bar in upbeats),
+            default=0,
         )
         self.lead = max(LEAD_MM, lead)
         self.column = (self.row - self.lead) / self.columns
@@ -147,7 +134,7 @@ class Chart:
         strings = self.way.instrument.labels if self.tab else ()
         wide = [bar.column for row in rows for bar in row]
         strokes = strum.strum_of(
-            self.way, self.lead, self.column, self.columns, (BEFORE_MM, AFTER_MM)
+            self.way, self.lead, self.column, self.columns, (sheet.BEFORE_MM, sheet.AFTER_MM)
         )
         if any(bar["under"] for row in placed for bar in row["bars"]):
             strokes["said"].append("slash below a chord: a beat")
@@ -155,24 +142,26 @@ class Chart:
             "rows": placed, "name": size[0], "word": size[1], "tab": list(strings),
             "strum": strokes,
             "order": list(self.once.order), "again": self.signs.said_again(),
-            "lead": self.lead + BEFORE_MM,
+            "lead": self.lead + sheet.BEFORE_MM,
             "wide": max(wide) > self.column + 0.01, "mixed": max(wide) > min(wide) + 0.01,
         }  # fmt: skip
 
     # ------------------------------------------------------------ rows
 
-    def _laid(self, plan: phrases.Plan, times: int) -> Row:
+    def _laid(self, plan: phrases.Plan, times: int) -> sheet.Row:
         """Return bars with their places; ``times`` as wide as a column."""
-        found: list[ChartBar] = []
+        found: list[sheet.ChartBar] = []
         first = min((c for _, c in plan if c >= 0), default=0)
         for bar, column in plan:
             cells, tail = self._cells(bar), self._tail(bar)
             if column < 0:
-                one = ChartBar(bar, cells, 0.0, self.column, tail)
+                one = sheet.ChartBar(bar, cells, 0.0, self.column, tail)
                 one = replace(one, x=self.lead - one.wide)
             else:
                 at = column if times == 1 else (column - first) * times
-                one = ChartBar(bar, cells, self.lead + at * self.column, times * self.column, tail)
+                one = sheet.ChartBar(
+                    bar, cells, self.lead + at * self.column, times * self.column, tail
+                )
                 if found and not bar.begins and found[-1].bar.number == bar.number:
                     one = replace(one, x=found[-1].end)
             found.append(one)
@@ -184,7 +173,7 @@ class Chart:
             return _DOTS_MM
         return _DOUBLE_MM if self.signs.section_ends(bar) or bar is self.bars[-1] else 0.0
 
-    def _rows(self, plans: Sequence[phrases.Plan], size: Size) -> Iterator[Row]:
+    def _rows(self, plans: Sequence[phrases.Plan], size: Size) -> Iterator[sheet.Row]:
         """Yield rows as they are, or in bars of two or four columns where things would touch."""
         needed = [(plan, self._times(plan, size)) for plan in plans]
         # Endings stand under one another: their bars are equally wide.
@@ -195,7 +184,7 @@ class Chart:
             for plan, own in rows:
                 yield from self._split(plan, most if ends or self.even else own)
 
-    def _split(self, plan: phrases.Plan, times: int) -> list[Row]:
+    def _split(self, plan: phrases.Plan, times: int) -> list[sheet.Row]:
         """Return a row as rows of bars so many columns wide."""
         count = max(1, self.columns // times)
         parts = [plan] if times == 1 else phrases.parts_of_row(plan, count)
@@ -207,48 +196,52 @@ class Chart:
         fit = (t for t in wide if all(self._fits(row, size) for row in self._split(plan, t)))
         return next(fit, self.columns)
 
-    def _fits(self, row: Row, size: Size) -> bool:
+    def _fits(self, row: sheet.Row, size: Size) -> bool:
         """Whether no name and no word of a row touches the next."""
         return self._names_fit(row, size[0]) and self._words_fit(row, size[1])
 
     def _name_size(
-        self, sizes: Sequence[float], rows: Sequence[Row], late: float = LATE_MM
+        self, sizes: Sequence[float], rows: Sequence[sheet.Row], late: float = sheet.LATE_MM
     ) -> float | None:
         """Return the size at which names cover the fewest beats, the largest of those; or none."""
         fit = [n for n in sizes if all(self._names_fit(row, n, late) for row in rows)]
         bars = [bar for row in rows for bar in row]
-        return min(fit, key=lambda n: sum(len(slashes_in(b, n)[1]) for b in bars), default=None)
+        return min(
+            fit, key=lambda n: sum(len(sheet.slashes_in(b, n)[1]) for b in bars), default=None
+        )
 
-    def _names_fit(self, row: Row, size: float, late: float = LATE_MM) -> bool:
+    def _names_fit(self, row: sheet.Row, size: float, late: float = sheet.LATE_MM) -> bool:
         if not self.tight:
-            return all(names_fit(bar, size) for bar in row)
+            return all(sheet.names_fit(bar, size) for bar in row)
         return all(
             abs(name["x"] - x) <= late and name["x"] + name["wide"] < bar.clear + 0.01
             for bar in row
-            for name, (_, x) in zip(names_in(bar, size), bar.named, strict=True)
+            for name, (_, x) in zip(sheet.names_in(bar, size), bar.named, strict=True)
         )
 
-    def _words_fit(self, row: Row, size: float) -> bool:
-        verses = verses_in(row, size, self.row, self.once.verses)
+    def _words_fit(self, row: sheet.Row, size: float) -> bool:
+        verses = sheet.verses_in(row, size, self.row, self.once.verses)
         return all(
             late <= _LATE_WORD_MM and end <= self.row + 0.5
             for verse in verses
             for _, late, end, _ in verse
         )
 
-    def _alone(self, bar: ChartBar, size: float) -> bool:
+    def _alone(self, bar: sheet.ChartBar, size: float) -> bool:
         """Return whether a bar fits that has a row for itself, its chords pushed together."""
-        wide = sum(name_wide(cell.name, size) + GAP_MM for cell in bar.cells if cell.name)
-        return wide < bar.wide - BEFORE_MM
+        wide = sum(
+            sheet.name_wide(cell.name, size) + sheet.GAP_MM for cell in bar.cells if cell.name
+        )
+        return wide < bar.wide - sheet.BEFORE_MM
 
-    def _cells(self, bar: WrittenBar) -> tuple[Cell, ...]:
+    def _cells(self, bar: WrittenBar) -> tuple[sheet.Cell, ...]:
         """Return the chords of a bar, found once; one that is written twice running is one."""
         place = bar.index, bar.number
         if place not in self.cells:
             self.cells[place] = tuple(self._found(bar))
         return self.cells[place]
 
-    def _found(self, bar: WrittenBar) -> Iterator[Cell]:
+    def _found(self, bar: WrittenBar) -> Iterator[sheet.Cell]:
         onset = self.way.tune.playing[bar.index].onset
         before: tuple[object, ...] | None = None
         chord: object = None
@@ -259,7 +252,7 @@ class Chart:
                 # A rest of a melody, and of a pick-up, is no silence of the chords.
                 bare = self.sings or not bar.number
                 names = names and not (bare and step.chord is None) and bar.index not in self.ring
-                yield Cell(step, step.onset - onset, names)
+                yield sheet.Cell(step, step.onset - onset, names)
                 chord = step.chord
             before = now
 
@@ -269,11 +262,11 @@ class Chart:
         They fill the row from ``left`` on, with counts on their beats.
         """
         column = (self.row - left) / 2
-        row: list[ChartBar] = []
+        row: list[sheet.ChartBar] = []
         for index in (first, first + 1):
             bar = self._bar_at(index)
             x = row[-1].end if row else left
-            row.append(ChartBar(bar, self._cells(bar), x, column, _DOTS_MM if row else 0.0))
+            row.append(sheet.ChartBar(bar, self._cells(bar), x, column, _DOTS_MM if row else 0.0))
         sizes = (*NAMES, *_CROWDED)
         size = self._name_size(sizes, [tuple(row)]) or sizes[-1], WORDS[0]
         bars = [self._bar(bar, size, tuple(row), last=False) for bar in row]
@@ -295,7 +288,7 @@ class Chart:
 
     # ------------------------------------------------------------ what stands in a row
 
-    def _row(self, row: Row, size: Size, *, last: bool) -> dict[str, Any]:
+    def _row(self, row: sheet.Row, size: Size, *, last: bool) -> dict[str, Any]:
         boxes = boxes_over(row, self.figures, self.drawn, self.row) if self.boxes else []
         said = self.signs
         ending = any(bar.bar.bar.ending for bar in row)
@@ -307,7 +300,7 @@ class Chart:
         met = ending or said.meet(row, boxes)
         over = (low if met else 0.0) + _BOX_UP_MM
         up = max([low, *(box["high"] + over for box in boxes)])
-        verses = list(verses_in(row, size[1], self.row, self.once.verses))
+        verses = list(sheet.verses_in(row, size[1], self.row, self.once.verses))
         tab = self._tab(row)
         strings = len(self.way.instrument.strings) - 1
         # In large print all stands as close as its size allows.
@@ -317,7 +310,7 @@ class Chart:
         words = max(_WORDS_Y - small * _CAP_MM, deep + 6.4 - small * _DEEP_MM) if verses else 0.0
         pitch = _VERSE_MM * (1 - small / WORDS[0])
         down = words + (len(verses) - 1) * pitch + 1.2 if verses else max(BAR_MM, deep + 1.4)
-        numerals = list(numerals_in(row, self.numerals))
+        numerals = list(sheet.numerals_in(row, self.numerals))
         below = (down if verses or tab else BAR_MM) + _NUMERAL_MM
         down = below + 0.8 if numerals else down
         bars = [self._bar(bar, size, row, last=last) for bar in row]
@@ -349,7 +342,7 @@ class Chart:
             "down": down,
         }  # fmt: skip
 
-    def _bar(self, bar: ChartBar, size: Size, row: Row, *, last: bool) -> Any:
+    def _bar(self, bar: sheet.ChartBar, size: Size, row: sheet.Row, *, last: bool) -> Any:
         written, place, signs = bar.bar.bar, row.index(bar), self.signs
         after = row[place + 1] if place + 1 < len(row) else None
         opens, closes = signs.opens(bar.bar), signs.closes(bar.bar)
@@ -358,8 +351,8 @@ class Chart:
         close = "repeat" if closes else "end" if over else "double" if final else ""
         if not close and after is None:
             close = "double" if signs.section_ends(bar.bar) else "bar"
-        names = list(names_in(bar, size[0]))
-        slashes, under = slashes_in(bar, size[0])
+        names = list(sheet.names_in(bar, size[0]))
+        slashes, under = sheet.slashes_in(bar, size[0])
         return {
             "x": bar.x, "end": bar.end,
             "label": signs.label(bar.bar), "meter": signs.meter(bar.bar),
@@ -373,7 +366,7 @@ class Chart:
             "holds": [bar.at(at) for at in written.fermatas],
         }  # fmt: skip
 
-    def _tab(self, row: Row) -> list[dict[str, Any]]:
+    def _tab(self, row: sheet.Row) -> list[dict[str, Any]]:
         """Return the fret numbers of a row: x, string from the top line down, fret."""
         last = len(self.way.instrument.strings) - 1
         return [

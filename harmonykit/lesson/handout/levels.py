@@ -20,14 +20,7 @@ from harmonykit.lesson.handout.shapes import Told, easier_grips, level_shapes
 from harmonykit.lesson.handout.text import counted_word, spans, unbroken
 from harmonykit.lesson.plan import grips, model
 from harmonykit.lesson.plan.shown import Shown
-from harmonykit.lesson.together.rescue import (
-    SHOWN,
-    Hard,
-    bars_first,
-    practised_changes,
-    said_tempi,
-    said_tempo,
-)
+from harmonykit.lesson.together import rescue
 from harmonykit.sound.rehearsal_said import said_rehearsal
 from harmonykit.tune.bar import write_meter
 from harmonykit.tune.tune import Tune, bar_length, beat_length
@@ -53,16 +46,18 @@ def level_pages(lesson: model.Lesson, figures: Figures) -> list[dict[str, Any]]:
             "charts": _charts(way, figures, numerals=lesson.front.numerals)
         }
         page["twins"] = {"all": twins(way), "known": twins(way, told.shapes)}
-        hard = practised_changes(way, played.level.tempo)
+        hard = rescue.practised_changes(way, played.level.tempo)
         new = fresh[number - 1] if told.shapes or knows is not None else None
         page["shapes"] = level_shapes(way, told, figures, new)
         # Large print says the easier grip with the change.
-        page["easier"] = easier_grips(way, hard[: 0 if figures.large else SHOWN], told, figures)
+        page["easier"] = easier_grips(
+            way, hard[: 0 if figures.large else rescue.SHOWN], told, figures
+        )
         along = unbroken(said_along(lesson.front, played))
         # Large print says once what stays the same.
         page["along"] = "" if figures.large and along in said else along
         said.add(along)
-        page["changes"] = [change_pair(one, figures) for one in hard[:SHOWN]]
+        page["changes"] = [change_pair(one, figures) for one in hard[: rescue.SHOWN]]
         page["loop"] = _loop(hard, played, figures)
         pages.append(page)
     return pages
@@ -100,7 +95,7 @@ def sung_page(lesson: model.Lesson, figures: Figures) -> dict[str, Any] | None:
     return chart if chart["tab"] else None
 
 
-def change_pair(one: Hard, figures: Figures) -> dict[str, Any]:
+def change_pair(one: rescue.Hard, figures: Figures) -> dict[str, Any]:
     """Return a change as two diagrams, before and after, with what the fingers do."""
     before, after = one.before, one.after
     if before.voicing is None or after.voicing is None or not before.chord or not after.chord:
@@ -132,17 +127,19 @@ def change_pair(one: Hard, figures: Figures) -> dict[str, Any]:
     }
 
 
-def _loop(hard: Sequence[Hard], played: model.Played, figures: Figures) -> dict[str, Any] | None:
+def _loop(
+    hard: Sequence[rescue.Hard], played: model.Played, figures: Figures
+) -> dict[str, Any] | None:
     """Return the two bars to practise first: round the hardest change over a bar line."""
     way = played.arrangement
-    one = bars_first(hard)
+    one = rescue.bars_first(hard)
     if one is None or one.after.chord is None:
         return None
     about, said = bars_first_said(one, way)
     chart = Chart(way, figures, boxes=False)
     left = _LOOP_LEFT_MM if not figures.large else 6.0
     return chart.two_bars(one.before.bar, left) | {
-        "note": f"Loop it at {said_tempi(played.level.tempo, way.tune.meter)}.",
+        "note": f"Loop it at {rescue.said_tempi(played.level.tempo, way.tune.meter)}.",
         "about": about,
         "said": said,
     }
@@ -207,7 +204,7 @@ def tune_line(tune: Tune, tempo: float, bars: int = 0) -> str:
     if tune.meter[1] != 4:
         in_bar += f" ({write_meter(tune.meter)})"
     pickup = [f"a pick-up of {_beats(tune.pickup / beat)}"] if tune.pickup else []
-    speed = said_tempo(tempo, tune.meter)
+    speed = rescue.said_tempo(tempo, tune.meter)
     return " · ".join([counted, *pickup, in_bar, speed])
 
 

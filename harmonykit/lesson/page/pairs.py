@@ -15,13 +15,7 @@ from harmonykit.lesson.handout.changes import bars_first_said, finger_lines
 from harmonykit.lesson.page.figures import Figures, Symbol
 from harmonykit.lesson.plan.model import Played
 from harmonykit.lesson.plan.shown import Shown, notes_heard
-from harmonykit.lesson.together.rescue import (
-    SHOWN,
-    Hard,
-    bars_first,
-    practised_changes,
-    said_tempi,
-)
+from harmonykit.lesson.together import rescue
 from harmonykit.theory.printed import printed_chord
 from harmonykit.tune.bar import beat_length
 from harmonykit.values import dataclass
@@ -63,11 +57,11 @@ class BarsFirst:
 
 def view_pairs(played: Played, figures: Figures) -> tuple[PairView, ...]:
     """Return the changes that the sheet shows, the hardest first."""
-    hard = practised_changes(played.arrangement, played.level.tempo)
-    return tuple(_pair(one, figures) for one in hard[:SHOWN])
+    hard = rescue.practised_changes(played.arrangement, played.level.tempo)
+    return tuple(_pair(one, figures) for one in hard[: rescue.SHOWN])
 
 
-def _pair(one: Hard, figures: Figures) -> PairView:
+def _pair(one: rescue.Hard, figures: Figures) -> PairView:
     easier = ("", "")
     if one.rescue is not None and one.rescued is not None:
         easier = one.rescued.unicode, one.rescue.digits
@@ -89,7 +83,7 @@ def _held(step: Step, figures: Figures, fingering: Fingering, change: Change | N
 def view_bars_first(played: Played) -> BarsFirst | None:
     """Return the two bars to practise first; None where no change over a bar line is hard."""
     way, tempo = played.arrangement, played.level.tempo
-    one = bars_first(practised_changes(way, tempo))
+    one = rescue.bars_first(rescue.practised_changes(way, tempo))
     if one is None or one.after.chord is None:
         return None
     first = one.before.bar
@@ -97,7 +91,7 @@ def view_bars_first(played: Played) -> BarsFirst | None:
     return BarsFirst(
         first,
         title,
-        f"Loop {title} at {said_tempi(tempo, way.tune.meter)}.",
+        f"Loop {title} at {rescue.said_tempi(tempo, way.tune.meter)}.",
         look,
         tuple(tuple(_beats(way, bar)) for bar in (first, first + 1)),
     )

@@ -14,16 +14,7 @@ from harmonykit.draw.sets.cube import CORNERS, chords_of, draw_cube
 from harmonykit.errors import need_one_of
 from harmonykit.files.file import slug
 from harmonykit.fretboard.shapes.voicing import Voicing
-from harmonykit.lesson.plan.model import (
-    Chart,
-    Front,
-    LessonError,
-    OnPaper,
-    Picture,
-    Played,
-    Table,
-    Text,
-)
+from harmonykit.lesson.plan import model
 from harmonykit.lesson.plan.shown import (
     Shown,
     along_the_neck,
@@ -60,16 +51,16 @@ class Functions(stated.Statements):
         "proved", "label", "paper",
     )  # fmt: skip
 
-    def __init__(self, front: Front, played: tuple[Played, ...]) -> None:
+    def __init__(self, front: model.Front, played: tuple[model.Played, ...]) -> None:
         super().__init__(front, played)
-        self._shown: dict[str, Picture] = {}
+        self._shown: dict[str, model.Picture] = {}
 
     def table(self) -> dict[str, Function]:
         """Return all calls by name."""
         calls: dict[str, Function] = {name: getattr(self, name) for name in self.PUT_IN}
         return calls | {name: self._stated(prove) for name, prove in self.statements().items()}
 
-    def _picture(self, picture: Picture) -> Picture:
+    def _picture(self, picture: model.Picture) -> model.Picture:
         """Return a picture under a name of its own; one that is shown again keeps its name."""
         count, name = 1, picture.name
         while self._shown.setdefault(name, replace(picture, name=name)) != replace(
@@ -129,28 +120,28 @@ class Functions(stated.Statements):
             counts[what] = len(Chord.parse(what).pcs)
         if not 0 <= less <= counts[what]:
             things = _COUNTED.get(what, f"notes of {what}")
-            raise LessonError(
+            raise model.LessonError(
                 f"less = {less} is out of range",
                 rule=f"from 0 to {counts[what]}, the number of {things}",
             )
         return number_word(counts[what] - less)
 
-    def paper(self, word: str = "yes") -> OnPaper:
+    def paper(self, word: str = "yes") -> model.OnPaper:
         """Say that all of this section stands on the sheet ("yes"), or none of it ("no")."""
         if word not in ("yes", "no"):
-            raise LessonError(f"paper is {word!r}", mend='paper("no")')
-        return OnPaper(word)
+            raise model.LessonError(f"paper is {word!r}", mend='paper("no")')
+        return model.OnPaper(word)
 
     def key(self) -> str:
         """Put in the tune's key."""
         return self.front.tune.key.unicode
 
-    def changes(self, level: int) -> Text:
+    def changes(self, level: int) -> model.Text:
         """Put in the changes of a level as a line a row of bars, without shapes."""
         bars = self.played[self._level(level)].arrangement.bars()
         said = [" ".join(printed_chord(s.chord) for s in bar) for bar in bars]
         rows = (said[first : first + 4] for first in range(0, len(said), 4))
-        return Text("  \n".join("| " + " | ".join(row) + " |" for row in rows), computed=True)
+        return model.Text("  \n".join("| " + " | ".join(row) + " |" for row in rows), computed=True)
 
     def tune(self) -> str:
         """Put in the tune's title."""
@@ -160,7 +151,7 @@ class Functions(stated.Statements):
         """Put in the strings: ``g C E A``."""
         return self.front.instrument.tuning
 
-    def diagram(self, frets: str, chord: str, marks: str = "roles", was: str = "") -> Picture:
+    def diagram(self, frets: str, chord: str, marks: str = "roles", was: str = "") -> model.Picture:
         """Put in one shape as a chord diagram."""
         shown = Shown(self._voicing(frets), Chord.parse(chord))
         before = self._voicing(was) if was else None
@@ -168,12 +159,12 @@ class Functions(stated.Statements):
         digits, symbol = shown.shape.digits, shown.chord.unicode
         caption = f"{digits}; {symbol} {shown.lacking}" if shown.lacking else digits
         name = f"box-{digits}"
-        return self._picture(Picture((drawing,), (caption,), name, mirrored=(turned,)))
+        return self._picture(model.Picture((drawing,), (caption,), name, mirrored=(turned,)))
 
-    def side_by_side(self, *shapes: str, was: str = "first") -> Picture:
+    def side_by_side(self, *shapes: str, was: str = "first") -> model.Picture:
         """Put in shapes beside each other, frets and chord by turns; was="before": in a row."""
         if not shapes or len(shapes) % 2 or len(shapes) > _MOST_BESIDE:
-            raise LessonError(
+            raise model.LessonError(
                 f"{len(shapes)} texts",
                 rule=f"fret numbers and a chord, alternating, {_MOST_BESIDE // 2} pairs at most",
                 mend=signature.EXAMPLES["side_by_side"],
@@ -192,18 +183,18 @@ class Functions(stated.Statements):
             else each.shape.digits for each in row
         ]  # fmt: skip
         name = "-".join(["beside", *(each.shape.digits.replace("-", "") for each in row[:2])])
-        return self._picture(Picture(drawings, tuple(captions), name, mirrored=turned))
+        return self._picture(model.Picture(drawings, tuple(captions), name, mirrored=turned))
 
-    def lowered_diagrams(self) -> Picture:
+    def lowered_diagrams(self) -> model.Picture:
         """Put in the lesson's shape with each string lowered in turn."""
         front = self.front
         labels = front.instrument.labels
         ways = lowered(front.shape, front.shape_chord)
         drawings = [diagram(after, marks="roles", was=front.shape) for _, _, after in ways]
         captions = [f"lower {labels[s]}; resolves to {way.target.unicode}" for s, way, _ in ways]
-        return self._picture(Picture(tuple(drawings), tuple(captions), "lowered"))
+        return self._picture(model.Picture(tuple(drawings), tuple(captions), "lowered"))
 
-    def clock(self, chord: str, was: str = "") -> Picture:
+    def clock(self, chord: str, was: str = "") -> model.Picture:
         """Put in a chord on the clock."""
         before = Chord.parse(was) if was else None
         shown = Chord.parse(chord)
@@ -212,7 +203,7 @@ class Functions(stated.Statements):
         moved = before is not None
         heard = shapes_heard(self.front, [before, shown] if before else [shown])
         return self._picture(
-            Picture(
+            model.Picture(
                 (drawing,),
                 ("",),
                 name,
@@ -223,63 +214,65 @@ class Functions(stated.Statements):
             )
         )
 
-    def neck(self) -> Picture:
+    def neck(self) -> model.Picture:
         """Put in the lesson's scale on the neck."""
         drawing = along_the_neck(climb(self.front))
-        return self._picture(Picture((drawing,), ("",), "neck"))
+        return self._picture(model.Picture((drawing,), ("",), "neck"))
 
-    def cube(self, chord: str = "") -> Picture:
+    def cube(self, chord: str = "") -> model.Picture:
         """Put in the chords that alternate with a diminished seventh, as a cube."""
         between = Chord.parse(chord) if chord else self.front.shape_chord
         name = f"cube-{slug(between.symbol)}"
         drawing = draw_cube(between)
         heard = walk(self.front, chords_of(between.symbol)[CORNERS[0]])
-        return self._picture(Picture((drawing,), ("",), name, heard=heard))
+        return self._picture(model.Picture((drawing,), ("",), name, heard=heard))
 
-    def staff(self, level: int, *bars: int) -> Picture:
+    def staff(self, level: int, *bars: int) -> model.Picture:
         """Put in a level on a staff, chords and shapes too: all, a bar, or from bar to bar."""
         from harmonykit.draw.staves.staff import bars_between, draw_staff
 
         arrangement = self.played[self._level(level)].arrangement
         if len(bars) > 2:
-            raise LessonError(f"{len(bars)} bars", rule="one bar, or the first and the last")
+            raise model.LessonError(f"{len(bars)} bars", rule="one bar, or the first and the last")
         ends = bars * 2 if len(bars) == 1 else bars
         shown = bars_between(arrangement, *ends)
         steps = [step for bar in shown for step in arrangement.bars()[bar]]
         shapes = [step.voicing.digits for step in steps if step.voicing]
         heard = tuple(shape for shape, _ in groupby(shapes)) if len(shapes) <= _MOST_HEARD else ()
         name = "-".join(["staff", str(level), *map(str, bars)])
-        return self._picture(Picture((draw_staff(arrangement, *ends),), ("",), name, heard=heard))
+        return self._picture(
+            model.Picture((draw_staff(arrangement, *ends),), ("",), name, heard=heard)
+        )
 
-    def four_dominants(self, chord: str) -> Table:
+    def four_dominants(self, chord: str) -> model.Table:
         """Put in the four dominants of a diminished seventh and where each resolves."""
         rows = [
             (turning.move_said(way.lowered), way.parent.unicode, way.target.unicode, _steps(way))
             for way in resolutions(Chord.parse(chord))
         ]
         header = ("Lower one note", "Dominant", "Resolves to", "From the diminished seventh")
-        return Table(header, tuple(rows))
+        return model.Table(header, tuple(rows))
 
-    def scale_shapes(self) -> Table:
+    def scale_shapes(self) -> model.Table:
         """Put in the shapes of the lesson's scale, one a row."""
         rows = [
             (one.printed, one.shape.digits, notes_heard(one.shape, one.chord))
             for one in climb(self.front)
         ]
-        return Table(("Chord", "Shape", "Notes"), tuple(rows), self.front.climbing[0].name)
+        return model.Table(("Chord", "Shape", "Notes"), tuple(rows), self.front.climbing[0].name)
 
-    def dominants(self) -> Table:
+    def dominants(self) -> model.Table:
         """Put in the tune's dominants: bars, what follows, and the melody where there is one."""
         tune = self.front.tune
         header = ("Dominant", "Bars", "Then")
         sung = ("Melody",) if tune.melody else ()
-        return Table((*header, *sung), tuple(counted.dominant_rows(tune)))
+        return model.Table((*header, *sung), tuple(counted.dominant_rows(tune)))
 
-    def chart(self, level: int) -> Chart:
+    def chart(self, level: int) -> model.Chart:
         """Put in the chart of a level, counted from 1."""
-        return Chart(self._level(level))
+        return model.Chart(self._level(level))
 
-    def added_chords(self, level: int) -> Table:
+    def added_chords(self, level: int) -> model.Table:
         """Put in every kind of added chord of a level with its bars, shape and reason."""
         arrangement = self._arranged(level)
         numbers = printed_numbers(arrangement)
@@ -290,9 +283,9 @@ class Functions(stated.Statements):
                 key = (shown.printed, step.voicing.digits, step.reason)
                 found.setdefault(key, []).append(numbers[step.bar][0])
         rows = [(_bars(bars), *key) for key, bars in found.items()]
-        return Table(("Bars", "Chord", "Shape", "Why"), tuple(rows))
+        return model.Table(("Bars", "Chord", "Shape", "Why"), tuple(rows))
 
-    def comparison(self) -> Table:
+    def comparison(self) -> model.Table:
         """Put in the levels compared by numbers."""
         found = [(played.level.name, played.measures) for played in self.played]
         rows = [
@@ -307,7 +300,7 @@ class Functions(stated.Statements):
             for name, row in found
         ]
         header = ("Level", "Added", "Shapes", "Highest fret", "Semitones", "Travel (mm)")
-        return Table(header, tuple(rows))
+        return model.Table(header, tuple(rows))
 
 
 def _steps(way: Resolution) -> str:

@@ -7,20 +7,8 @@ from collections.abc import Callable
 
 from harmonykit.fretboard.hands.holding import fit
 from harmonykit.lesson.plan.model import LessonError
-from harmonykit.lesson.statements import kinds, turning
+from harmonykit.lesson.statements import groups, kinds, turning
 from harmonykit.lesson.statements.counted import held_strings, rises_a_half_step
-from harmonykit.lesson.statements.groups import (
-    CHANGE,
-    CHORD,
-    FINGER,
-    NOTE,
-    SHAPE,
-    STEP,
-    STRING,
-    Member,
-    Placed,
-    Played,
-)  # fmt: skip
 from harmonykit.lesson.statements.kinds import Stated
 from harmonykit.lesson.statements.laws import ROOTS
 from harmonykit.lesson.statements.sounding import heard, of_chord, read_kind
@@ -35,10 +23,10 @@ class Said:
 
     one: str
     many: str
-    judge: Callable[[Member], tuple[bool, str]]
+    judge: Callable[[groups.Member], tuple[bool, str]]
 
 
-def _chord(member: Member) -> Chord:
+def _chord(member: groups.Member) -> Chord:
     """Return a chord alone or in its chart."""
     chord: Chord = member.thing if isinstance(member.thing, Chord) else member.thing.chord
     return chord
@@ -47,7 +35,7 @@ def _chord(member: Member) -> Chord:
 def _by_kind(state: Callable[..., Stated], one: str, many: str, *about: str | int) -> Said:
     """Return a property of chords that a statement about one chord judges."""
 
-    def judge(member: Member) -> tuple[bool, str]:
+    def judge(member: groups.Member) -> tuple[bool, str]:
         stated = state(_chord(member).symbol, *about)
         return stated.holds, stated.reason
 
@@ -84,7 +72,7 @@ def _same_notes(other: str) -> Said:
         told = f"the notes of {heard(other).name}"
         return _by_kind(kinds.same_notes, f"has {told}", f"have {told}", other)
 
-    def judge(member: Member) -> tuple[bool, str]:
+    def judge(member: groups.Member) -> tuple[bool, str]:
         whole = of_chord(_chord(member))
         return whole.pcs.mask in kind.sets, f"{whole.name} is {whole.spelled}"
 
@@ -112,7 +100,7 @@ def _alternates(other: str) -> Said:
         return _by_kind(kinds.alternates, one, many, other)
     others = [Chord.build(Note.parse(root), Chord.of("C", kind.suffix).degrees) for root in ROOTS]
 
-    def judge(member: Member) -> tuple[bool, str]:
+    def judge(member: groups.Member) -> tuple[bool, str]:
         tried = [kinds.alternates(_chord(member).symbol, each.symbol) for each in others]
         found = next((each for each in tried if each.holds), None)
         name = _chord(member).unicode
@@ -127,7 +115,7 @@ def _is(kind: str) -> Said:
         raise LessonError(f"{kind!r} is not a kind of chord", mend='"dominant seventh"')
     suffix = found.suffix
 
-    def judge(member: Member) -> tuple[bool, str]:
+    def judge(member: groups.Member) -> tuple[bool, str]:
         right = _chord(member).quality == suffix
         return right, f"{member.name} is {'one' if right else 'not'}"
 
@@ -142,7 +130,7 @@ def _moved(way: int, other: str) -> Said:
     tail = f"{kind.article} when it {verb} a half step"
     many = f"{kind.article} when one of them {verb} a half step"
 
-    def judge(member: Member) -> tuple[bool, str]:
+    def judge(member: groups.Member) -> tuple[bool, str]:
         return turning.moved(_chord(member), member.thing.note, way, kind)
 
     return Said(f"leaves {tail}", f"leave {many}", judge)
@@ -157,8 +145,8 @@ def _rises_to(other: str) -> Said:
 
 
 def _half_step_below() -> Said:
-    def judge(member: Member) -> tuple[bool, str]:
-        placed: Placed = member.thing
+    def judge(member: groups.Member) -> tuple[bool, str]:
+        placed: groups.Placed = member.thing
         after = placed.after.chord.unicode if placed.after and placed.after.chord else "silence"
         return rises_a_half_step(placed.step, placed.after), f"{member.name} goes to {after}"
 
@@ -167,8 +155,8 @@ def _half_step_below() -> Said:
 
 
 def _falls_a_fifth() -> Said:
-    def judge(member: Member) -> tuple[bool, str]:
-        placed: Placed = member.thing
+    def judge(member: groups.Member) -> tuple[bool, str]:
+        placed: groups.Placed = member.thing
         goal = placed.after.chord if placed.after else None
         fifth = (placed.chord.root.pitch_class + 5) % 12
         said = f"{member.name} goes to {goal.unicode if goal else 'silence'}"
@@ -178,8 +166,8 @@ def _falls_a_fifth() -> Said:
 
 
 def _holds_the_melody() -> Said:
-    def judge(member: Member) -> tuple[bool, str]:
-        placed: Placed = member.thing
+    def judge(member: groups.Member) -> tuple[bool, str]:
+        placed: groups.Placed = member.thing
         if placed.sung is None:
             raise LessonError(
                 "the tune has no melody", mend='melody = "| C5 r G4:2 |" in a section of its file'
@@ -191,7 +179,7 @@ def _holds_the_melody() -> Said:
 
 
 def _past_fret(fret: int) -> Said:
-    def judge(member: Member) -> tuple[bool, str]:
+    def judge(member: groups.Member) -> tuple[bool, str]:
         highest = member.thing.highest_fret
         return highest > fret, f"{member.name} goes to fret {highest}"
 
@@ -199,7 +187,7 @@ def _past_fret(fret: int) -> Said:
 
 
 def _open_string() -> Said:
-    def judge(member: Member) -> tuple[bool, str]:
+    def judge(member: groups.Member) -> tuple[bool, str]:
         has = 0 in member.thing.frets
         return has, f"{member.name} has {'one' if has else 'none'}"
 
@@ -207,7 +195,7 @@ def _open_string() -> Said:
 
 
 def _barre() -> Said:
-    def judge(member: Member) -> tuple[bool, str]:
+    def judge(member: groups.Member) -> tuple[bool, str]:
         held = fit(member.thing.frets, member.thing.instrument)
         has = held is not None and bool(held.barres)
         return has, f"{member.name} has {'one' if has else 'none'}"
@@ -216,7 +204,7 @@ def _barre() -> Said:
 
 
 def _keeps(strings: int) -> Said:
-    def judge(member: Member) -> tuple[bool, str]:
+    def judge(member: groups.Member) -> tuple[bool, str]:
         kept = len(held_strings(member.thing.before, member.thing.shape))
         stay = {0: "none stays", 1: "one stays"}.get(kept, f"{number(kept)} stay")
         return kept >= strings, f"from {member.name} {stay}"
@@ -227,7 +215,7 @@ def _keeps(strings: int) -> Said:
 
 
 def _stays() -> Said:
-    def judge(member: Member) -> tuple[bool, str]:
+    def judge(member: groups.Member) -> tuple[bool, str]:
         return member.thing.what == "stays", f"{member.name} {member.thing.what}"
 
     return Said("stays", "stay", judge)
@@ -241,8 +229,8 @@ def _sounds(*names: str) -> Said:
     told = heard(names[0]).name if alone else join_words([Note.parse(n).unicode for n in names])
     what = f"a note of {told}" if alone else told.replace(" and ", " or ")
 
-    def judge(member: Member) -> tuple[bool, str]:
-        played: Played = member.thing
+    def judge(member: groups.Member) -> tuple[bool, str]:
+        played: groups.Played = member.thing
         note = played.shape.notes[played.string]
         said = f"{member.name} sounds {note.at(None).unicode if note else 'nothing'}"
         return note is not None and note.pitch_class in wanted, said
@@ -255,7 +243,7 @@ def _is_note(text: str) -> bool:
 
 
 def _is_open() -> Said:
-    def judge(member: Member) -> tuple[bool, str]:
+    def judge(member: groups.Member) -> tuple[bool, str]:
         fret = member.thing.shape.frets[member.thing.string]
         place = "is muted" if fret is None else f"is at fret {fret}" if fret else "is open"
         return fret == 0, f"{member.name} {place}"
@@ -270,21 +258,21 @@ _OF_CHORDS: dict[str, Make] = {
     "alternates with": _alternates, "is": _is,
 }  # fmt: skip
 PROPERTIES: dict[str, dict[str, Make]] = {
-    CHORD: _OF_CHORDS,
-    STEP: {
+    groups.CHORD: _OF_CHORDS,
+    groups.STEP: {
         **_OF_CHORDS,
         "lies a half step below what follows": _half_step_below,
         "goes down a fifth": _falls_a_fifth,
         "holds the melody": _holds_the_melody,
     },
-    NOTE: {"falls to leave": _falls_to, "rises to leave": _rises_to},
-    SHAPE: {
+    groups.NOTE: {"falls to leave": _falls_to, "rises to leave": _rises_to},
+    groups.SHAPE: {
         "goes past fret": _past_fret,
         "has an open string": _open_string,
         "has a barre": _barre,
     },
-    CHANGE: {"keeps strings": _keeps},
-    FINGER: {"stays": _stays},
-    STRING: {"sounds": _sounds, "is open": _is_open},
+    groups.CHANGE: {"keeps strings": _keeps},
+    groups.FINGER: {"stays": _stays},
+    groups.STRING: {"sounds": _sounds, "is open": _is_open},
 }
 """What can be said of each sort of group, by name."""

@@ -19,19 +19,8 @@ from harmonykit.sound.chords import Pitches, close_pitches
 from harmonykit.theory import alternation, diminished, spelling
 from harmonykit.theory.chord import Chord, PcSet
 from harmonykit.values import dataclass
+from harmonykit.workbook.base import scene as base
 from harmonykit.workbook.base.panel import Choice, Panel, changed
-from harmonykit.workbook.base.scene import (
-    HERE,
-    Control,
-    Line,
-    Look,
-    Scene,
-    Shown,
-    Spot,
-    Value,
-    joined,
-    with_own,
-)
 from harmonykit.workbook.panels.distance_scene import box
 
 CHORDS = tuple(chord.symbol for chord in diminished.diminished_sevenths())
@@ -115,22 +104,22 @@ _BOX_MM = (19.0, 8.0)
 
 
 @lru_cache(maxsize=1)
-def scene() -> Scene:
+def scene() -> base.Scene:
     """Return the picture that is drawn once: edges and places."""
     canvas = Canvas(cube.WIDE_MM, cube.HIGH_MM + cube.FOOT_MM)
     canvas.lines([[cube.corner_at(a), cube.corner_at(b)] for a, b in cube.EDGES], 0.2)
     cube.write_columns(canvas)
     wide, tall = _BOX_MM
     spots = tuple(
-        Spot(f"corner-{corner}", *cube.corner_at(corner), point=11.0, across=wide, tall=tall)
+        base.Spot(f"corner-{corner}", *cube.corner_at(corner), point=11.0, across=wide, tall=tall)
         for corner in cube.CORNERS
     )
-    return Scene(
+    return base.Scene(
         cube.WIDE_MM,
         cube.HIGH_MM + cube.FOOT_MM,
         canvas.parts,
         spots,
-        (Line("walked", 0.9),),
+        (base.Line("walked", 0.9),),
         _marks(),
         "the map of sixteen chords",
     )
@@ -146,7 +135,7 @@ def _marks() -> dict[str, tuple[Part, ...]]:
         "dashed": (box(wide, tall, "paper", 0.28, (1.06, 0.7)),),
     }
     here = _here(wide + 2.4, tall + 2.4)
-    return plain | {f"{kind}{HERE}": (*mark, here) for kind, mark in plain.items()}
+    return plain | {f"{kind}{base.HERE}": (*mark, here) for kind, mark in plain.items()}
 
 
 def _here(wide: float, tall: float) -> Path:
@@ -157,10 +146,10 @@ def _here(wide: float, tall: float) -> Path:
         for sx in (-1, 1)
         for sy in (-1, 1)
     ]
-    return Path(joined(corners), stroke="ink", width=0.7)
+    return Path(base.joined(corners), stroke="ink", width=0.7)
 
 
-def show(result: Walk) -> Shown:
+def show(result: Walk) -> base.Shown:
     """Return how the parts of the picture look."""
     walked, looks = result.state.walked, {}
     for corner, chord in result.chords.items():
@@ -168,10 +157,12 @@ def show(result: Walk) -> Shown:
         kind = cube.KINDS[chord.quality]
         near = ", one note away" if cube.neighbours(corner, walked[-1]) else ""
         said = f"{chord.unicode}{', reached' if here else near}"
-        role = f"{kind}{HERE}" if here else kind
-        looks[f"corner-{corner}"] = Look(role, chord.unicode, said, corner in walked)
-    steps = joined(polyline([cube.corner_at(a), cube.corner_at(b)]) for a, b in pairwise(walked))
-    return Shown(looks, {"walked": steps}, result.facts)
+        role = f"{kind}{base.HERE}" if here else kind
+        looks[f"corner-{corner}"] = base.Look(role, chord.unicode, said, corner in walked)
+    steps = base.joined(
+        polyline([cube.corner_at(a), cube.corner_at(b)]) for a, b in pairwise(walked)
+    )
+    return base.Shown(looks, {"walked": steps}, result.facts)
 
 
 def draw(result: Walk) -> Drawing:
@@ -209,18 +200,18 @@ class CubePanel(Panel[CubeState]):
     def _blank(cls) -> CubeState:
         return CubeState()
 
-    def _scene(self, _state: CubeState) -> Scene:
+    def _scene(self, _state: CubeState) -> base.Scene:
         return scene()
 
-    def _shown(self, state: CubeState) -> Shown:
+    def _shown(self, state: CubeState) -> base.Shown:
         return show(compute(state))
 
-    def _controls(self, state: CubeState) -> tuple[Control, ...]:
-        chords = with_own(state.chord, CHORDS)
+    def _controls(self, state: CubeState) -> tuple[base.Control, ...]:
+        chords = base.with_own(state.chord, CHORDS)
         return (
-            Control("chord", "choice", "alternates with", state.chord, chords),
-            Control("back", "button", "Step back"),
-            Control("clear", "button", "Start here"),
+            base.Control("chord", "choice", "alternates with", state.chord, chords),
+            base.Control("back", "button", "Step back"),
+            base.Control("clear", "button", "Start here"),
         )
 
     def _after_press(self, state: CubeState, part: str) -> CubeState:
@@ -238,7 +229,7 @@ class CubePanel(Panel[CubeState]):
         name = compute(self._state).here.unicode
         return f"{name} is where you are; press a chord that a line joins to it"
 
-    def _after_set(self, state: CubeState, control: str, value: Value) -> CubeState:
+    def _after_set(self, state: CubeState, control: str, value: base.Value) -> CubeState:
         if control == "chord":
             return CubeState(str(value))
         if control == "back":

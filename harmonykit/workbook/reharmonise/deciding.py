@@ -17,17 +17,7 @@ from harmonykit.arrange.slots import slots_of
 from harmonykit.errors import HarmonyError
 from harmonykit.workbook.base.scene import Value
 from harmonykit.workbook.base.work import Worker
-from harmonykit.workbook.reharmonise.decisions import (
-    PLACE,
-    Decisions,
-    Place,
-    held_bars,
-    locked,
-    others_at,
-    place_at,
-    places_of,
-    slots_in,
-)
+from harmonykit.workbook.reharmonise import decisions
 from harmonykit.workbook.reharmonise.desk import Desk
 from harmonykit.workbook.reharmonise.state import ReharmoniseState
 from harmonykit.workbook.reharmonise.ways import FIRST, with_first
@@ -125,7 +115,7 @@ class DecidingDesk(Desk):
     """
 
     def __init__(self, *given: Any, **asked: Any) -> None:
-        self.place: Place | None = None
+        self.place: decisions.Place | None = None
         self.others: tuple[Alternative, ...] | None = None
         self.history = History()
         self._asked_about = ""
@@ -148,15 +138,15 @@ class DecidingDesk(Desk):
         return self.chosen.arrangement
 
     @property
-    def places(self) -> tuple[Place, ...]:
+    def places(self) -> tuple[decisions.Place, ...]:
         """The place of each chord that is shown."""
-        return places_of(self.way)
+        return decisions.places_of(self.way)
 
-    def is_free(self, place: Place) -> bool:
+    def is_free(self, place: decisions.Place) -> bool:
         """Whether a place is in the tune itself: an intro and an ending stand as written."""
         return self.ways is None or place.slot.bar in self.ways.framing.bars
 
-    def step_at(self, place: Place) -> object:
+    def step_at(self, place: decisions.Place) -> object:
         """Return the step of a place."""
         return self.way.steps[place.index]
 
@@ -187,7 +177,7 @@ class DecidingDesk(Desk):
         """Press a part; a chord opens its menu, what could stand there takes its place."""
         kind, _, name = part.partition("-")
         pressed: dict[str, Callable[[str], None]] = {
-            PLACE: lambda _: self._open(part),
+            decisions.PLACE: lambda _: self._open(part),
             OTHER: lambda number: self._take(int(number)),
             HOLD: lambda bar: self.hold_bar(int(bar)),
             ALLOW: lambda number: self._decide(self.decided.allow(int(number))),
@@ -201,10 +191,10 @@ class DecidingDesk(Desk):
 
     def _open(self, part: str) -> None:
         way = self.way
-        place = place_at(way, part)
+        place = decisions.place_at(way, part)
         self.place, self.others = place, None
         if self.is_free(place):
-            self._offerer.start(lambda _: others_at(way, place))
+            self._offerer.start(lambda _: decisions.others_at(way, place))
         else:
             self._offerer.stop()
         self._go(replace(self._state, step=place.index))
@@ -234,7 +224,7 @@ class DecidingDesk(Desk):
                 "intros and endings stand as they are written", mend="lock a chord of the tune"
             )
         if decided.at(place.slot.onset) is None:
-            self._decide(locked(decided, self.way, [place.slot]))
+            self._decide(decisions.locked(decided, self.way, [place.slot]))
         else:
             self._decide(decided.free([place.slot.onset]))
         self.close()
@@ -242,20 +232,20 @@ class DecidingDesk(Desk):
     def hold_bar(self, bar: int) -> None:
         """Lock what stands in a bar as played, counted from 0, or let it change if it was."""
         way, decided = self.way, self.decided
-        slots = slots_in(way, bar)
+        slots = decisions.slots_in(way, bar)
         number = way.tune.playing[bar].bar.number
-        if bar in held_bars(way, decided):
+        if bar in decisions.held_bars(way, decided):
             free = decided.free(slot.onset for slot in slots)
             self._decide(replace(free, locked=free.locked - {number}))
         else:
-            self._decide(locked(decided, way, slots))
+            self._decide(decisions.locked(decided, way, slots))
 
     def _take(self, number: int) -> None:
         """Let another row of chords stand at the place; the menu stays, to try one more."""
         place, others = self._need_place(), self.others or ()
-        self._asked_about = f"{PLACE}{place.number}"
+        self._asked_about = f"{decisions.PLACE}{place.number}"
         self._decide(self.decided.want([others[number].chosen]))
-        self.place = place_at(self.way, f"{PLACE}{place.number}-0")
+        self.place = decisions.place_at(self.way, f"{decisions.PLACE}{place.number}-0")
 
     def undo(self) -> None:
         """Undo what was set last."""
@@ -265,14 +255,14 @@ class DecidingDesk(Desk):
         """Do again what was undone last."""
         self._back(self.history.redo(self._state))
 
-    def _need_place(self) -> Place:
+    def _need_place(self) -> decisions.Place:
         if self.place is None:
             raise HarmonyError("no chord was pressed", mend="press a chord of the chart")
         return self.place
 
     # How it is found.
 
-    def _decide(self, decided: Decisions) -> None:
+    def _decide(self, decided: decisions.Decisions) -> None:
         """Heed a decision: at once around its place, then in the whole tune."""
         state = replace(self._state, decided=self._kept(decided), chosen=FIRST)
         self._revise(state)

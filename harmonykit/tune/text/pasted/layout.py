@@ -11,28 +11,20 @@ from collections.abc import Callable, Iterator, Sequence
 from fractions import Fraction
 
 from harmonykit.errors import Place
-from harmonykit.tune.bar import (
-    OPENING_SIGNS,
-    Bar,
-    Meter,
-    TuneError,
-    bar_length,
-    beat_length,
-    write_meter,
-)
+from harmonykit.tune import bar
 from harmonykit.tune.form import Section
 from harmonykit.tune.text.changes import QUARTERS, read_meter
 from harmonykit.tune.text.pasted.cells import Cell, Word
 from harmonykit.values import dataclass, field, replace
 from harmonykit.words.numbers import plural
 
-USUAL: Meter = (4, 4)
-_BY_SLOTS: dict[int, Meter] = {
+USUAL: bar.Meter = (4, 4)
+_BY_SLOTS: dict[int, bar.Meter] = {
     3: (3, 4), 4: (4, 4), 5: (5, 4), 6: (6, 8), 7: (7, 4), 9: (9, 8), 12: (12, 8),
 }  # fmt: skip
 
 
-def guess_meter(cells: Sequence[Cell]) -> tuple[Meter, str]:
+def guess_meter(cells: Sequence[Cell]) -> tuple[bar.Meter, str]:
     """Return the metre that bars tell by their beats or chords, and how; the usual one else.
 
     Slashes tell it first; then three chords in more bars than have two or four.
@@ -87,7 +79,7 @@ class Layer:
         From what the metre was guessed; empty where it was not.
     """
 
-    meter: Meter
+    meter: bar.Meter
     where: Callable[[int], Place]
     doubts: list[tuple[str, int]] = field(default_factory=list)
     guessed: str = ""
@@ -99,10 +91,10 @@ class Layer:
         for cell in without_pairs(cells):
             self._signs(before, cell, laid)
             length = self._length(cell, laid)
-            _braced([sign for sign in cell.signs if sign in OPENING_SIGNS], cell, laid)
+            _braced([sign for sign in cell.signs if sign in bar.OPENING_SIGNS], cell, laid)
             for piece, at in self._words(cell, length):
                 laid.add(piece, at)
-            _braced([sign for sign in cell.signs if sign not in OPENING_SIGNS], cell, laid)
+            _braced([sign for sign in cell.signs if sign not in bar.OPENING_SIGNS], cell, laid)
             before = cell
         if before is not None:
             laid.add(_closing(before) or "|", before.at)
@@ -114,14 +106,14 @@ class Layer:
         if meter != self.meter:
             _braced([cell.meter], cell, laid)
         self.meter = meter
-        length = bar_length(meter)
+        length = bar.bar_length(meter)
         _braced(cell.braces, cell, laid)
         for brace in cell.braces:
             if found := QUARTERS.fullmatch(brace.strip()):
                 length = Fraction(int(found[1]), int(found[2] or 1) or 1)
             elif "/" in brace and "@" not in brace:
                 self.meter = read_meter(brace)
-                length = bar_length(self.meter)
+                length = bar.bar_length(self.meter)
         return length
 
     def _signs(self, before: Cell | None, cell: Cell, laid: Laid) -> None:
@@ -158,7 +150,7 @@ class Layer:
         self, words: Sequence[Word], slots: Sequence[Word], length: Fraction
     ) -> list[tuple[str, int]] | None:
         count = len(slots)
-        if count * beat_length(self.meter) == length or count * self._lower == length:
+        if count * bar.beat_length(self.meter) == length or count * self._lower == length:
             return [("/" if word.kind == "beat" else word.read, word.at) for word in words]
         share = length / count
         if (share / self._lower * 2).denominator != 1 or slots[0].kind == "beat":
@@ -166,7 +158,7 @@ class Layer:
         found, at = [], Fraction(0)
         for word in words:
             if word.kind == "chord":
-                beat = at / beat_length(self.meter) + 1
+                beat = at / bar.beat_length(self.meter) + 1
                 found.append((f"{word.read}@{beat}", word.at))
             elif word.kind == "offered":
                 found.append((word.read, word.at))
@@ -179,7 +171,7 @@ class Layer:
         plain = [(word.read, word.at) for word in words]
         if len(chords) == 1 or (length / len(chords) / self._lower * 2).denominator == 1:
             return plain
-        beats = length / beat_length(self.meter)
+        beats = length / bar.beat_length(self.meter)
         if beats.denominator != 1 or len(chords) > beats:
             raise self._misfit(chords, length, "chords")
         extra = int(beats) - len(chords)
@@ -195,13 +187,13 @@ class Layer:
 
     @property
     def _named(self) -> str:
-        return write_meter(self.meter)
+        return bar.write_meter(self.meter)
 
-    def _misfit(self, words: Sequence[Word], length: Fraction, what: str) -> TuneError:
+    def _misfit(self, words: Sequence[Word], length: Fraction, what: str) -> bar.TuneError:
         size = f"a bar of {self._named}"
-        if length != bar_length(self.meter):
+        if length != bar.bar_length(self.meter):
             size = f"a bar of {length} quarter notes"
-        return TuneError(
+        return bar.TuneError(
             f"{len(words)} {what} do not fit {size}",
             place=self.where(words[-1].at),
             rule="each chord, and each / after it, is one beat"
@@ -304,7 +296,7 @@ def _is_ending(cell: Cell, before: Cell | None, ending: tuple[int, ...]) -> bool
 
 
 def name_sections(
-    read: Sequence[tuple[str, tuple[Bar, ...]]], names: Sequence[str]
+    read: Sequence[tuple[str, tuple[bar.Bar, ...]]], names: Sequence[str]
 ) -> tuple[tuple[Section, ...], tuple[str, ...]]:
     """Return the sections, and their names in playing order.
 
@@ -316,7 +308,7 @@ def name_sections(
     names : sequence of str
         All names in the order in which they stand, those without bars of their own too.
     """
-    taken: dict[str, tuple[Bar, ...]] = {}
+    taken: dict[str, tuple[bar.Bar, ...]] = {}
     free = next(letter for letter in "ABCDEFGHIJK" if all(letter != name for name, _ in read))
     labels: dict[str, list[str]] = {}
     for name, bars in read:
