@@ -67,16 +67,27 @@ def play_level(front: Front, index: int, progress: Told | None = None) -> Played
 
 def _taught(front: Front, index: int, progress: Told | None = None) -> Arrangement:
     """Return a level as it is on paper, held with the fingers of the levels before it."""
-    levels = tuple(map(_plain, front.levels[: index + 1]))
-    found = _arranged(front.tune, front.instrument, levels, _class_forms(front), progress)
-    if has_signs(front.tune):
-        # A repeat stays a repeat on paper where its chords are the same each time.
-        found = passes.alike_each_time(found)[0]
+    levels, learnt = tuple(map(_plain, front.levels[: index + 1])), _class_forms(front)
     taught: dict[Fretting, Fingers] = {}
-    for way in (_taught(front, place) for place in range(index)):
+    for place in range(index):
+        way = _on_paper(front, levels[: place + 1], learnt, taught)
         for shape, ways in fingerings_of(way).items():
             if ways:
                 taught.setdefault(grip_form(shape), ways[0].fingers)
+    return _on_paper(front, levels, learnt, taught, progress)
+
+
+def _on_paper(
+    front: Front,
+    levels: tuple[Level, ...],
+    learnt: frozenset[Fretting],
+    taught: dict[Fretting, Fingers],
+    progress: Told | None = None,
+) -> Arrangement:
+    found = _arranged(front.tune, front.instrument, levels, learnt, progress)
+    if has_signs(front.tune):
+        # A repeat stays a repeat on paper where its chords are the same each time.
+        found = passes.alike_each_time(found)[0]
     return replace(found, taught=tuple(taught.items()))
 
 
