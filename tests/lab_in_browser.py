@@ -6,13 +6,14 @@ import os
 import re
 import secrets
 import shutil
+import signal
 import socket
 import subprocess
 import sys
 import urllib.request
 import warnings
 from collections.abc import Callable, Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from dataclasses import dataclass, field
 from itertools import count
 from pathlib import Path
@@ -24,7 +25,8 @@ from waiting import LIMIT, until
 # Ends its process once that which started it is gone, as after a run that was killed: only that
 # holds the other end of what comes in.  Nothing to read yet (None) is not the end.
 NOT_ALONE = """
-import os, select, signal, sys, threading
+import faulthandler, os, select, signal, sys, threading
+faulthandler.register(signal.SIGUSR2)
 def end():
     while sys.stdin.buffer.raw.read(1) != b"":
         select.select([sys.stdin], [], [])
@@ -137,12 +139,28 @@ class Lab:
         until(lambda: ended() is not None or self.runs(), "JupyterLab answers")
         assert ended() is None, (self.top / "log").read_text()
 
-    def end(self) -> None:
-        if self.server is not None:
-            self.server.terminate()
+    def end(self, patience: float = LIMIT / 4) -> None:
+        """End the server; one that does not end when asked to is killed, and that is told."""
+        if self.server is None:
+            return
+        self.server.terminate()
+        try:
+            self.server.wait(timeout=patience)
+        except subprocess.TimeoutExpired:
+            self.server.send_signal(signal.SIGUSR2)
+            with suppress(subprocess.TimeoutExpired):
+                self.server.wait(timeout=patience / 8)
+            self.server.kill()
             self.server.wait(timeout=LIMIT)
-            assert self.server.stdin is not None
-            self.server.stdin.close()
+            self.warn("JupyterLab did not end when asked to, and was killed")
+        assert self.server.stdin is not None
+        self.server.stdin.close()
+
+    def warn(self, what: str) -> None:
+        """Say at the end of the run what became of the server: no error of what is tested."""
+        said = (self.top / "log").read_text()[-4000:]
+        with warnings.catch_warnings(action="always"):
+            warnings.warn(f"{what}\n{said}", stacklevel=3)
 
     def mend(self) -> None:
         """Begin the server anew where it does not answer."""
@@ -152,12 +170,9 @@ class Lab:
     def begin_anew(self, why: object) -> None:
         """Begin the server anew, and say at the end of the run what became of it."""
         status = self.server and self.server.poll()
-        said = (self.top / "log").read_text()[-2000:]
+        self.warn(f"JupyterLab begun anew ({status}): {why}")
         self.end()
         self.begin()
-        # No error of what is tested.
-        with warnings.catch_warnings(action="always"):
-            warnings.warn(f"JupyterLab begun anew ({status}): {why}\n{said}", stacklevel=2)
 
 
 def free_port() -> int:

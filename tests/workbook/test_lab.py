@@ -1,4 +1,4 @@
-"""JupyterLab for tests: begun anew where it ended by itself."""
+"""JupyterLab for tests: begun anew where it ended by itself, killed where it does not end."""
 
 from __future__ import annotations
 
@@ -23,3 +23,15 @@ def test_a_server_that_ended_is_begun_anew_and_told(tmp_path: Path, root: Path) 
         # Its port answers another token as little as no server at all.
         lab.token = "another"
         assert not lab.runs()
+
+
+def test_a_server_that_does_not_end_when_asked_is_killed_and_told(
+    tmp_path: Path, root: Path
+) -> None:
+    with running(tmp_path / "lab", root) as lab:
+        server = lab.server
+        assert server is not None
+        server.send_signal(signal.SIGSTOP)
+        with pytest.warns(UserWarning, match="did not end when asked to, and was killed"):
+            lab.end(patience=0.1)
+        assert server.returncode == -signal.SIGKILL
