@@ -218,6 +218,10 @@ def opened_by_command(top: Path) -> Iterator[str]:
             yield next(found.group() for found in printed if found)
         finally:
             server.terminate()
+            try:
+                server.wait(timeout=LIMIT / 4)
+            except subprocess.TimeoutExpired:
+                server.kill()
 
 
 def environment(top: Path, root: Path) -> dict[str, str]:
