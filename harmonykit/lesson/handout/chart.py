@@ -26,7 +26,7 @@ from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.lesson.handout import bars as sheet
 from harmonykit.lesson.handout import once, phrases, strum
 from harmonykit.lesson.handout.figures import LARGE, Figures
-from harmonykit.lesson.handout.over import boxes_over, frets_over
+from harmonykit.lesson.handout.over import Over, boxes_over, frets_over
 from harmonykit.lesson.handout.signs import Signs
 from harmonykit.lesson.handout.tab import tab_of
 from harmonykit.tune.analysis.numerals import printed_numeral
@@ -65,8 +65,8 @@ class Chart:
     way : Arrangement
     figures : Figures
         Takes in the diagrams.
-    boxes : bool
-        Whether a diagram stands over the first bar of each shape.
+    boxes : Over or bool
+        Which diagrams stand over the first bars of their shapes; with ``True`` all of them.
     melody : bool
         Whether the melody stands under the chords, as fret numbers on the strings.
     tight : bool
@@ -83,7 +83,7 @@ class Chart:
         way: Arrangement,
         figures: Figures,
         *,
-        boxes: bool = True,
+        boxes: Over | bool = True,
         melody: bool = False,
         tight: bool = False,
         numerals: bool = False,
@@ -96,7 +96,7 @@ class Chart:
         self.once = once.print_once(way, written_bars(way))
         self.bars = self.once.bars
         self.signs = Signs(way, self.once)
-        self.boxes = boxes
+        self.boxes = Over() if boxes is True else boxes
         self.played, self.sings = way.bars(), way.is_melody
         self.cells: dict[tuple[int, int], tuple[sheet.Cell, ...]] = {}
         self.tab = tab_of(way) if melody or self.sings else {}
@@ -289,7 +289,8 @@ class Chart:
     # ------------------------------------------------------------ what stands in a row
 
     def _row(self, row: sheet.Row, size: Size, *, last: bool) -> dict[str, Any]:
-        boxes = boxes_over(row, self.figures, self.drawn, self.row) if self.boxes else []
+        how = self.boxes
+        boxes = boxes_over(row, self.figures, self.drawn, self.row, how) if how else []
         said = self.signs
         ending = any(bar.bar.bar.ending for bar in row)
         signs = any(said.over(bar.bar) or said.after(bar.bar) for bar in row)
@@ -326,7 +327,7 @@ class Chart:
         return {
             "bars": bars,
             "boxes": [box | {"over": over} for box in boxes],
-            "frets": frets_over(row, bars, self.drawn, boxes) if self.boxes else [],
+            "frets": frets_over(row, bars, self.drawn, boxes, how) if how else [],
             "words": [[{"x": x, "text": t} for x, _, _, t in verse] for verse in verses],
             "wordsAt": words,
             "pitch": pitch,

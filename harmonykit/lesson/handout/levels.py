@@ -16,6 +16,7 @@ from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.lesson.handout.changes import bars_first_said, finger_lines
 from harmonykit.lesson.handout.chart import Chart
 from harmonykit.lesson.handout.figures import Figures
+from harmonykit.lesson.handout.over import SMALL, Over
 from harmonykit.lesson.handout.shapes import Told, easier_grips, level_shapes
 from harmonykit.lesson.handout.text import counted_word, spans, unbroken
 from harmonykit.lesson.plan import grips, model
@@ -43,7 +44,7 @@ def level_pages(lesson: model.Lesson, figures: Figures) -> list[dict[str, Any]]:
     for number, played in enumerate(lesson.played, start=1):
         way = played.arrangement
         page = _page(played, number, explained) | {
-            "charts": _charts(way, figures, numerals=lesson.front.numerals)
+            "charts": _charts(way, figures, told, numerals=lesson.front.numerals)
         }
         page["twins"] = {"all": twins(way), "known": twins(way, told.shapes)}
         hard = rescue.practised_changes(way, played.level.tempo)
@@ -63,18 +64,30 @@ def level_pages(lesson: model.Lesson, figures: Figures) -> list[dict[str, Any]]:
     return pages
 
 
-def _charts(way: Arrangement, figures: Figures, *, numerals: bool) -> list[dict[str, Any]]:
-    """Return the chart in all its forms, the richest first."""
-    forms = [{"boxes": True}, {"boxes": False}]
+def _charts(
+    way: Arrangement, figures: Figures, told: Told, *, numerals: bool
+) -> list[dict[str, Any]]:
+    """Return the chart in all its forms, the richest first.
+
+    Where the diagrams of all shapes have no room, those alone are drawn that no level before has.
+    """
+    shapes = frozenset(grips.names_of(way))
+    known = shapes.intersection(told.shapes)
+    overs: list[Over | bool] = [Over(), *([] if figures.large else [Over(SMALL)])]
+    overs += [Over(known=known)] if known and known != shapes else []
     # All bars are equally wide, where the page has room for that.
-    forms = [form | {"even": True} for form in forms] + forms
+    even = [{"boxes": over, "even": True} for over in [*overs, False]]
+    tight = [{"boxes": over, "tight": True} for over in [*overs, False]]
+    plain = [{"boxes": over} for over in (overs[0], False)]
+    paired = [form for pair in zip(even, tight, strict=True) for form in pair]
+    forms: list[dict[str, Any]] = [*paired[:-1], *plain, tight[-1]]
     if way.tune.melody and not way.is_melody:
-        rich = [form | {"melody": True} for form in ([*forms] if figures.large else forms[::2])]
-        forms = [*rich, *forms]
-    forms.append({"boxes": False, "tight": True})
+        # In large print the melody spares pages of its own.
+        rich = [*even, *plain] if figures.large else [even[0], plain[0]]
+        forms = [form | {"melody": True} for form in rich] + forms
     if numerals:
         # A page that has no room for them keeps its tune whole.
-        forms = [form | {"numerals": True} for form in forms] + forms[-1:]
+        forms = [form | {"numerals": True} for form in forms] + [tight[-1]]
     charts = list[dict[str, Any]]()
     for form in forms:
         chart = Chart(way, figures, **form).data()

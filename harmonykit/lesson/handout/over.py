@@ -1,6 +1,11 @@
-"""The diagrams over a row of a chart: each at its chord, none over another; or else its frets."""
+"""The diagrams over a row of a chart: each at its chord, none over another; or else its frets.
 
-from collections.abc import Collection, Sequence
+Conventions.  A diagram stands where its shape first comes in the level.  A page that has no room
+for all of them has smaller ones; or those alone of shapes that no level before has, and of the
+others the frets, where they first come.
+"""
+
+from collections.abc import Sequence
 from itertools import pairwise
 from typing import Any
 
@@ -10,6 +15,7 @@ from harmonykit.fretboard.shapes.frettings import window
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.lesson.handout.bars import Row
 from harmonykit.lesson.handout.figures import LARGE, Figures
+from harmonykit.values import dataclass
 
 _END_MM = 1.8
 # Between the outer strings of two diagrams: marks keep clear of each other, and the number of a
@@ -19,7 +25,29 @@ _GAP_MM, _NUMBER_MM = 5.2, 8.0
 _FRETS_PT, _BESIDE_MM, _BACK_MM = 10.5, 1.6, 6.0
 
 
-def boxes_over(row: Row, figures: Figures, drawn: set[Voicing], end: float) -> list[dict[str, Any]]:
+@dataclass(frozen=True, slots=True)
+class Over:
+    """Which diagrams stand over a chart.
+
+    Parameters
+    ----------
+    size : str
+        How large they are, as ``BoxLook`` has it.
+    known : frozenset of Voicing
+        Shapes that have their frets instead.
+    """
+
+    size: str = "over"
+    known: frozenset[Voicing] = frozenset()
+
+
+SMALL = "chart"
+"""The size of diagrams where a page has no room for larger ones."""
+
+
+def boxes_over(
+    row: Row, figures: Figures, drawn: set[Voicing], end: float, how: Over
+) -> list[dict[str, Any]]:
     """Return the diagrams of shapes that come first in a row, and note them as drawn.
 
     One that would stand nearer to another chord than to its own, or begin over the bar before,
@@ -29,9 +57,9 @@ def boxes_over(row: Row, figures: Figures, drawn: set[Voicing], end: float) -> l
     found: list[dict[str, Any]] = []
     for place, (at, step, line) in enumerate(chords):
         shape = step.voicing
-        if shape is None or step.alone or shape in drawn:
+        if shape is None or step.alone or shape in drawn | how.known:
             continue
-        box = figures.box(shape, BoxLook(size="over", notes=False), marks="plain", small=True)
+        box = figures.box(shape, BoxLook(size=how.size, notes=False), marks="plain", small=True)
         left, _ = box.origin_mm
         near = [abs(chords[n][0] - at) for n in (place - 1, place + 1) if 0 <= n < len(chords)]
         one = {
@@ -50,22 +78,25 @@ def boxes_over(row: Row, figures: Figures, drawn: set[Voicing], end: float) -> l
 def frets_over(
     row: Row,
     bars: Sequence[dict[str, Any]],
-    drawn: Collection[Voicing],
+    drawn: set[Voicing],
     boxes: Sequence[dict[str, Any]],
+    how: Over,
 ) -> list[dict[str, Any]]:
     """Return the frets of shapes that still wait for their diagram, each over its chord.
 
-    With neither a chord would be played in the shape that it had before.
+    With neither a chord would be played in the shape that it had before.  Shapes that have frets
+    instead of a diagram have them once, and are noted as drawn.
 
     Parameters
     ----------
     row : tuple of ChartBar
     bars : sequence of dict
         The same bars as they are set, each with its number.
-    drawn : collection of Voicing
+    drawn : set of Voicing
         The shapes that have their diagram, over this row or one before it.
     boxes : sequence of dict
         The diagrams over this row.
+    how : Over
     """
     found: list[dict[str, Any]] = []
     here = {box["frets"]: box["at"] for box in boxes}
@@ -83,6 +114,7 @@ def frets_over(
             x = min(max(at, edge), max(bar.clear - wide, at - _BACK_MM))
             if edge <= x <= bar.clear - wide and x - at <= (end - at) / 2:
                 found.append({"x": x, "text": shape.digits})
+                drawn |= {shape} & how.known
                 edge = x + wide + _BESIDE_MM
     return found
 
