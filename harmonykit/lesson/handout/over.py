@@ -23,6 +23,8 @@ _END_MM = 1.8
 _GAP_MM, _NUMBER_MM = 5.2, 8.0
 # Frets stand in the line of the bar numbers, in the largest type that these have.
 _FRETS_PT, _BESIDE_MM, _BACK_MM = 10.5, 1.6, 6.0
+# A number stands so much further behind the dots of a repeat.
+_DOTS_MM = 1.6
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,8 +102,10 @@ def frets_over(
     """
     found: list[dict[str, Any]] = []
     here = {box["frets"]: box["at"] for box in boxes}
-    for bar, label in zip(row, (one["label"] for one in bars), strict=True):
-        edge = bar.x + _BESIDE_MM + (text_width(label, _FRETS_PT) + _BESIDE_MM if label else 0.0)
+    for bar, told in zip(row, bars, strict=True):
+        label, dots = told["label"], _DOTS_MM if told["open"] == "repeat" else 0.0
+        edge = bar.x + _BESIDE_MM
+        edge += dots + text_width(label, _FRETS_PT) + _BESIDE_MM if label else 0.0
         ends = [*(at for _, at in bar.named[1:]), bar.clear][: len(bar.named)]
         for (cell, at), end in zip(bar.named, ends, strict=True):
             shape = cell.step.voicing

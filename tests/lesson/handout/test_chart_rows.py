@@ -14,6 +14,7 @@ from small_arrangements import Arranged, played_plainly
 
 from harmonykit.lesson.handout.chart import BAR_MM, LEAD_MM, NAMES, ROW_MM, WORDS, Chart
 from harmonykit.lesson.handout.figures import LARGE, Figures
+from harmonykit.lesson.handout.over import SMALL, Over
 from harmonykit.tune.tune import Tune
 
 
@@ -282,3 +283,39 @@ def test_crowded_names_of_large_print_stand_near_their_beats() -> None:
     name = bar["names"][1]
     assert name["text"] == "Am(maj7)" and 0 <= beat - name["x"] <= 2.5
     assert name["x"] + name["wide"] <= bar["end"] - 0.99
+
+
+def test_a_shape_that_is_known_has_its_frets_once_instead_of_a_diagram(arranged: Arranged) -> None:
+    """Only what is new is drawn; a shape that comes again needs neither."""
+    way = arranged("C=0003 | F=2010 | C=0003 F:2=2010 | G7=0212")
+    known = frozenset({shape for shape in way.shapes if shape.digits != "0-2-1-2"})
+    (row,) = Chart(way, Figures(), boxes=Over(known=known)).data()["rows"]
+    assert [box["frets"] for box in row["boxes"]] == ["0-2-1-2"]
+    told = {one["text"]: one["x"] for one in row["frets"]}
+    first, second, *_ = (bar["names"][0]["x"] for bar in row["bars"])
+    assert len(row["frets"]) == 2 and [*told] == ["0-0-0-3", "2-0-1-0"]
+    # Each over its chord or a little beside it, where its bar's number stands.
+    assert 0 <= told["0-0-0-3"] - first < 6 and 0 <= told["2-0-1-0"] - second < 6
+    (all_drawn,) = Chart(way, Figures(), boxes=True).data()["rows"]
+    assert len(all_drawn["boxes"]) == 3 and all_drawn["frets"] == []
+
+
+@pytest.mark.parametrize("strings", ["ukulele", "guitar"])
+def test_small_diagrams_are_still_eleven_millimetres_wide(arranged: Arranged, strings: str) -> None:
+    shape = {"ukulele": "0003", "guitar": "x32010"}[strings]
+    way = arranged(f"C={shape}", instrument=strings)
+    (large,), (small,) = (
+        Chart(way, Figures(), boxes=Over(size)).data()["rows"][0]["boxes"]
+        for size in ("over", SMALL)
+    )
+    assert 11 <= small["wide"] < large["wide"] and small["high"] < large["high"] - 1
+
+
+def test_frets_keep_clear_of_a_number_behind_a_repeat() -> None:
+    """It stands 2.5 mm behind the line; "1" of 9 points is 1.6 mm wide, by the font."""
+    way = played_plainly(tune_of("|: C | F :|"))
+    how = Over(known=frozenset(way.shapes))
+    (row,) = Chart(way, Figures(), boxes=how).data()["rows"]
+    (frets,) = row["frets"]
+    first = row["bars"][0]
+    assert first["open"] == "repeat" and frets["x"] >= first["x"] + 2.5 + 1.6 + 0.8

@@ -16,6 +16,7 @@ from sheets import texts_of
 
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.lesson.build import load_lesson
+from harmonykit.lesson.draft.writing import write_draft
 from harmonykit.lesson.handout.figures import Figures
 from harmonykit.lesson.handout.levels import level_pages, said_along, tune_line
 from harmonykit.lesson.handout.pdf import gather_handout
@@ -93,6 +94,52 @@ def test_a_chart_travels_in_its_forms_the_richest_first(pages: list[dict[str, An
         assert list(dict.fromkeys(forms)) == [(True, True), (True, False), (False, False)]
         charts = [json.dumps(chart) for chart in page["charts"]]
         assert len(set(charts)) == len(charts)
+
+
+def test_where_all_diagrams_have_no_room_the_new_ones_are_drawn(
+    pages: list[dict[str, Any]],
+) -> None:
+    """All shapes large, then small, then the new ones; known ones have their frets."""
+    shown: set[str] = set()
+    for page in pages:
+        own = {box["digits"] for box in page["shapes"]["boxes"]}
+        drawn = [
+            ({box["frets"] for row in chart["rows"] for box in row["boxes"]}, chart)
+            for chart in page["charts"]
+            if not chart["sung"]
+        ]
+        some = [own - shown] if shown & own else []
+        kinds = list(dict.fromkeys(frozenset(found) for found, _ in drawn))
+        assert kinds == [frozenset(one) for one in (own, *some, ())]
+        for found, chart in drawn:
+            told = [one["text"] for row in chart["rows"] for one in row["frets"]]
+            assert not found or found.union(told) == own
+        high = [sum(row["up"] + row["down"] for row in chart["rows"]) for _, chart in drawn]
+        assert high == sorted(high, reverse=True) and len(set(high)) >= 3
+        shown |= own
+
+
+# What a sheet of A4 has between its margins, and what head, order and strum take of it, measured.
+BODY_MM, ABOVE_MM, BETWEEN_MM = 260.0, 50.0, 2.4
+
+
+def test_a_crowded_tune_has_diagrams_over_the_chart_of_each_level(
+    tmp_path: Path,
+) -> None:
+    """Three verses, four chords in a bar: the first form that a page holds shows what is new."""
+    path = write_draft(
+        tmp_path / "draft.md", "lamp_for_the_late_boat", "lamp_for_the_late_boat", "ukulele"
+    )
+    pages = level_pages(load_lesson(path), Figures())
+    assert len(pages) == 5
+    for page in pages:
+        drawn = [any(row["boxes"] for row in chart["rows"]) for chart in page["charts"]]
+        high = [
+            sum(row["up"] + row["down"] + BETWEEN_MM for row in chart["rows"])
+            for chart in page["charts"]
+        ]
+        first = next(n for n, each in enumerate(high) if each < BODY_MM - ABOVE_MM)
+        assert drawn[first]
 
 
 def test_the_hardest_change_is_practised_first(pages: list[dict[str, Any]]) -> None:
