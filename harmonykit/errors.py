@@ -298,13 +298,26 @@ def missing_file(
 
 
 def _beside(path: Path) -> str:
-    """Return the file in the same folder whose name is nearest to a mistyped one."""
+    """Return the file in the same folder whose name is nearest to a mistyped one.
+
+    One of the same kind goes before the others; a page or a picture is offered for no other kind.
+    """
     try:
-        own = {each.stem: each for each in path.parent.iterdir() if each.is_file()}
+        files = sorted(each for each in path.parent.iterdir() if each.is_file())
     except (OSError, ValueError):
         return ""
-    near = difflib.get_close_matches(path.stem, own, n=1)
-    return str(own[near[0]]) if near else ""
+    kind = path.suffix.lower()
+    alike = [each for each in files if each.suffix.lower() == kind]
+    others = [each for each in files if each.suffix.lower() not in (kind, *_LOOKED_AT)]
+    for some in (alike, others):
+        own = {each.stem: each for each in some}
+        if near := difflib.get_close_matches(path.stem, own, n=1):
+            return str(own[near[0]])
+    return ""
+
+
+# What is looked at or heard, and not read.
+_LOOKED_AT = (".pdf", ".png", ".jpg", ".jpeg", ".svg", ".html", ".mp3")
 
 
 def need_flag(given: object, name: str) -> bool:

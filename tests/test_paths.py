@@ -76,6 +76,21 @@ def test_a_mistyped_file_of_the_users_is_told_the_nearest(installed: Path, tmp_p
     assert caught.value.mend == str(tmp_path / "kites.musicxml")
 
 
+def test_the_nearest_is_of_the_same_kind_and_no_page(installed: Path, tmp_path: Path) -> None:
+    for name in ("kites.musicxml", "kites.pdf", "kites.toml"):
+        (tmp_path / name).write_text("", encoding="utf-8")
+    near = {"kits.musicxml": "kites.musicxml", "kits.pdf": "kites.pdf", "kits.abc": "kites.toml"}
+    for typed, meant in near.items():
+        with pytest.raises(HarmonyError) as caught:
+            paths.find_data("tunes", tmp_path / typed)
+        assert caught.value.mend == str(tmp_path / meant)
+    (tmp_path / "kites.toml").unlink()
+    (tmp_path / "kites.musicxml").unlink()
+    with pytest.raises(HarmonyError) as caught:
+        paths.find_data("tunes", tmp_path / "kits.abc")
+    assert not caught.value.mend
+
+
 @pytest.mark.parametrize("name", ["elsewhere/low_tide", "../tunes/low_tide.toml", "", "."])
 def test_a_path_is_never_looked_up_among_what_ships(installed: Path, name: str) -> None:
     with pytest.raises(

@@ -108,6 +108,11 @@ class Step:
         return len(frets) - frets.count(None) == 1
 
     @property
+    def named(self) -> Chord | None:
+        """The chord that a chart names: none at a melody note alone where the tune has none."""
+        return None if self.alone and self.written is None else self.chord
+
+    @property
     def sounds(self) -> tuple[int, ...]:
         """The sounding pitches, sorted: what tells one arrangement from another, with the chord."""
         return () if self.voicing is None else tuple(sorted(self.voicing.sounding))

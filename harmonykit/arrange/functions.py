@@ -38,12 +38,12 @@ def functions_of(way: Arrangement) -> tuple[numerals.Analysed, ...]:
     ['I6', 'I6', 'V7/ii', 'V7/ii', 'ii', 'ii']
     """
     # Where the melody rests over a chord, the harmony goes on.
-    harmony = [step.chord or step.written for step in way.steps]
+    harmony = [step.named or step.written for step in way.steps]
     held = [(chord, len([*group])) for chord, group in groupby(harmony)]
     told = function.analyse_chords([chord for chord, _ in held], way.tune.key)
     each = (one for one, (_, count) in zip(told, held, strict=True) for _ in range(count))
     return tuple(
-        one if step.chord is not None else numerals.Analysed(None, "")
+        one if step.named is not None else numerals.Analysed(None, "")
         for one, step in zip(each, way.steps, strict=True)
     )
 

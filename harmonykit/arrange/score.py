@@ -205,14 +205,14 @@ class _Shapes:
             at = step.onset - played.onset
             tone = Tone(at, step.beats, _sounding(step))
             tones += lead.divide(tone, played.bar.fermatas, played.bar.fermatas)
-            now = (step.chord, step.voicing)
+            now = (step.named, step.voicing)
             if len(step.sounds) == 1 and self.before and self.before[0] == now[0]:
                 continue  # a melody note alone, while its chord lasts
-            if step.chord is None and index == played.bar.number == 0:
+            if step.named is None and index == played.bar.number == 0:
                 continue  # a pick-up before the first chord
             if now != self.before:
                 frame = None if step.voicing is None else frame_of(step.voicing, fingering)
-                symbols.append(Symbol(at, step.chord, frame))
+                symbols.append(Symbol(at, step.named, frame))
             self.before = now
         lyric = played.bar.lyric if self.folded else played.lyric
         return Staff((replace(tones[0], words=under_bar(lyric)), *tones[1:]), tuple(symbols))

@@ -110,7 +110,7 @@ def _cells(way: Arrangement) -> Iterator[_Cell]:
     for played, steps in zip(way.tune.playing, way.bars(), strict=True):
         pairs = tuple(
             (
-                step.chord.unicode if step.chord else silence_of(step),
+                step.named.unicode if step.named else silence_of(step),
                 printed_numeral(next(told).numeral),
             )
             for step in steps
@@ -137,7 +137,8 @@ def _widest(cells: Sequence[_Cell]) -> int:
 def _rows(cells: Sequence[_Cell], count: int) -> Iterator[list[_Cell]]:
     row: list[_Cell] = []
     for cell in cells:
-        if row and (cell.starts or len(row) == count):
+        # A pick-up stands alone, so that phrases begin on the left.
+        if row and (cell.starts or len(row) == count or row[-1].number == 0):
             yield row
             row = []
         row.append(cell)
@@ -149,4 +150,5 @@ def _lines(row: Sequence[_Cell], cells: Sequence[_Cell], count: int) -> Iterator
     wide = _widest(cells) + _GAP if count > 1 else 0
     above, below = zip(*(cell.lines for cell in row), strict=True)
     yield f"{row[0].number:3}  " + "".join(text.ljust(wide) for text in above).rstrip()
-    yield (" " * _LEFT + "".join(text.ljust(wide) for text in below)).rstrip()
+    if any(below):
+        yield (" " * _LEFT + "".join(text.ljust(wide) for text in below)).rstrip()

@@ -52,14 +52,22 @@ def told(asked: Asked) -> Iterator[str]:
     end = list(_write(tune, asked.out)) if asked.out is not None else []
     yield tune.title
     yield from _facts(typed, tune)
-    if any(change.chord for change in tune.changes) and (harmony := surprise(tune)).changes:
-        yield from _fact("surprise", harmony.words)
     if any(change.chord for change in tune.changes):
-        yield from _fact("phrases", said_phrases(tune))
-    yield ""
-    yield from tune_lines(tune)
+        yield from _chords(tune)
     yield from _doubts(typed.tune)
     yield from end
+
+
+def _chords(tune: Tune) -> Iterator[str]:
+    """Yield what is said of the chords, and a chart of them."""
+    if (harmony := surprise(tune)).changes:
+        yield from _fact("surprise", harmony.words)
+    yield from _fact("phrases", said_phrases(tune))
+    yield ""
+    yield from tune_lines(tune)
+    first = next(n for n, bar in enumerate(tune.bars) if bar.changes)
+    if any(not bar.changes for bar in tune.bars[first:]):
+        yield "A bar with - holds the chord before."
 
 
 def losses_of(path: Path) -> None:

@@ -216,7 +216,7 @@ def _bars(
         for at, kind, data in signs
         if kind == _METER and len(data) >= 2 and data[1] <= 5 and 0 < data[0] <= 32
     }
-    starts = list(_bar_starts(meters, end))
+    starts = _with_pickup(list(_bar_starts(meters, end)))
     first = 0
     for (start, meter), (stop, _) in pairwise(starts):
         while first < len(line) and line[first][1] <= start:
@@ -240,6 +240,16 @@ def _bars(
             "chords": [], "notes": found, "meter": list(meter), "length": str(stop - start),
             "opens": False, "closes": 0, "ending": [], "label": "",
         }  # fmt: skip
+
+
+def _with_pickup(
+    starts: list[tuple[Fraction, tuple[int, int]]],
+) -> list[tuple[Fraction, tuple[int, int]]]:
+    """Return bars of which the first is a pick-up where it is whole, and shorter than the next."""
+    (start, first), *others = starts
+    after, meter = others[0] if others else (start, first)
+    own, whole = (Fraction(4 * upper, lower) for upper, lower in (first, meter))
+    return [(start, meter), *others] if after - start == own < whole else starts
 
 
 def _bar_starts(

@@ -4,7 +4,8 @@ Conventions.  Type 1, 960 ticks to the quarter: one track for tempo, metre and k
 each part.  At one tick notes end before others start.  Names are Latin-1 by old custom; what has no
 place there is left out.  A tune is written as it is played, repeats unfolded: its melody, and its
 chords, each as its bass and a close chord round middle C.  There is no count-in here: a play-along
-has one (``harmonykit.sound.files``).
+has one (``harmonykit.sound.files``).  A pick-up is a bar in a metre of its own, so that bar lines
+stand where they are written.
 
 References
 ----------
@@ -20,6 +21,7 @@ from typing import TYPE_CHECKING, TypeAlias
 
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.key import Key
+from harmonykit.tune.playing import meters_played
 from harmonykit.tune.tune import Meter, Tune
 from harmonykit.values import dataclass
 
@@ -167,10 +169,9 @@ def _part(track: Track) -> Iterator[Timed]:
 
 def midi_score(tune: Tune) -> MidiScore:
     """Return a tune as it is played; times are exact to the tick."""
-    meters: list[tuple[int, Meter]] = []
-    for played in tune.playing:
-        if not meters or played.bar.meter != meters[-1][1]:
-            meters.append((_tick(played.onset), played.bar.meter))
+    meters = (
+        (_tick(tune.playing[place].onset), meter) for place, meter in meters_played(tune.playing)
+    )
     texts = ((_tick(c.onset), c.chord.symbol) for c in tune.changes if c.chord is not None)
     return MidiScore(
         title=tune.title,

@@ -16,6 +16,7 @@ from harmonykit.sound import performance, strums
 from harmonykit.sound.performance import Event, Hold, Performance
 from harmonykit.tune.groove import shelf, value
 from harmonykit.tune.groove.strokes import Hit, Low, Stroke
+from harmonykit.tune.playing import meters_played
 from harmonykit.tune.tune import PICKUP, Meter, PlayedBar, Tune, bar_length, beat_length
 from harmonykit.values import dataclass, replace
 
@@ -313,12 +314,9 @@ class Stage:
             yield self.seconds(edge), self.tempo / (1 + slower)
 
     def _meters(self, starts: list[float]) -> Iterator[tuple[float, Meter]]:
-        yield 0.0, self.meter
-        before = self.meter
-        for played, start in zip(self.playing, starts, strict=True):
-            if played.bar.meter != before:
-                before = played.bar.meter
-                yield start, before
+        (_, first), *others = meters_played(self.playing, counted_in=self.counted > 0)
+        yield 0.0, first
+        yield from ((starts[place], meter) for place, meter in others)
 
     def _sections(self, starts: list[float]) -> Iterator[tuple[str, float, float]]:
         for name, bars in performance.section_spans(self.arrangement.tune):

@@ -7,7 +7,7 @@ from fractions import Fraction
 from itertools import pairwise
 
 from harmonykit.theory.chord import Chord, Note
-from harmonykit.tune.bar import Bar, BarNote, bar_length
+from harmonykit.tune.bar import Bar, BarNote, Meter, bar_length
 from harmonykit.tune.form import INTRO, TAG, Form
 from harmonykit.tune.order import Turn
 from harmonykit.tune.words import Syllable, in_verses, verses_sung
@@ -203,3 +203,67 @@ def number_played(playing: Sequence[PlayedBar], *, pickup: bool) -> tuple[tuple[
         room = missing if number else Fraction(0)
         numbers.append((number, number > 0))
     return tuple(numbers)
+
+
+def meters_played(
+    playing: Sequence[PlayedBar], *, counted_in: bool = False
+) -> tuple[tuple[int, Meter], ...]:
+    """Return the place of each played bar from which a metre holds, where every bar must be whole.
+
+    A pick-up, and another bar that is shorter or longer than its metre, is a bar in a metre of its
+    own; what completes the bar before it is not.
+
+    Parameters
+    ----------
+    playing : sequence of PlayedBar
+    counted_in : bool
+        Whether a count-in comes before, of which a pick-up completes the last bar.
+
+    Examples
+    --------
+    >>> tune = hk.Tune.parse("| {1 quarter} - | F | C | G7 |")
+    >>> meters_played(tune.playing)
+    ((0, (1, 4)), (1, (4, 4)))
+    >>> meters_played(tune.playing, counted_in=True)
+    ((0, (4, 4)),)
+    """
+    found: list[tuple[int, Meter]] = []
+    for place, length in _whole_bars(playing):
+        meter = playing[place].bar.meter
+        completes = place == 0 and counted_in and playing[0].bar.number == 0
+        last = playing[place].onset + length == playing[-1].onset + playing[-1].bar.length
+        if length != bar_length(meter) and not completes and not (last and found):
+            meter = _metre_of_length(length, meter)
+        if not found or found[-1][1] != meter:
+            found.append((place, meter))
+    return tuple(found)
+
+
+def _whole_bars(playing: Sequence[PlayedBar]) -> list[tuple[int, Fraction]]:
+    """Return the place where each bar begins, and its length with what completes it."""
+    found: list[tuple[int, Fraction]] = []
+    room = Fraction(0)
+    for place, played in enumerate(playing):
+        length = played.bar.length
+        missing = bar_length(played.bar.meter) - length
+        if missing > 0 and length <= room:
+            found[-1] = found[-1][0], found[-1][1] + length
+            room -= length
+            continue
+        found.append((place, length))
+        room = missing if played.bar.number else Fraction(0)
+    return found
+
+
+_SHORTEST_BEAT = 32
+
+
+def _metre_of_length(length: Fraction, meter: Meter) -> Meter:
+    """Return a metre whose bars are so long, or the one that is given where none is."""
+    lower = meter[1]
+    while lower <= _SHORTEST_BEAT:
+        upper = length * lower / 4
+        if upper.denominator == 1:
+            return int(upper), lower
+        lower *= 2
+    return meter

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import csv
+import tomllib
 from pathlib import Path
 
+import music21
 import pytest
 
 from harmonykit import cli
@@ -16,6 +18,7 @@ from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.score.files import read_tune
 
+STYLES_FILE = Path(cli.__file__).parents[1] / "arrange" / "styles.toml"
 TUNE = '''
 format = 1
 title = "Two Rooms"
@@ -354,6 +357,27 @@ def test_what_fits_at_a_place_is_listed(path: Path, capsys: pytest.CaptureFixtur
     # Before C6: the dominant as written, and the one a tritone away.
     assert "\n  G7 (+" in listed and "\n  D♭7 (+" in listed
     assert max(map(len, listed.splitlines())) <= 80
+    # What the number counts is told by two prices of the style, as its file has them.
+    (walking,) = [each for each in tomllib.loads(STYLES_FILE.read_text(encoding="utf-8"))["style"]
+                  if each["name"] == "walking"]  # fmt: skip
+    text = " ".join(answer(capsys, str(path), "--take", "walking", "--at", "3").split())
+    assert f"{walking['weights']['semitone']} for each half step that a voice moves" in text
+    assert f"about {walking['weights']['chance']} for a place left as written" in text
+
+
+def test_a_melody_note_alone_before_the_first_chord_has_no_chord_name(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    tune, out = tmp_path / "upbeat.abc", tmp_path / "out.musicxml"
+    tune.write_text('X:1\nT:Upbeat\nM:4/4\nL:1/4\nK:C\nG | "C" c c e2 | "G7" d2 "C" c |]\n')
+    text = answer(capsys, str(tune), "--take", "chord melody", "--out", str(out))
+    chart = text[: text.index("By numbers")]
+    assert "no3" not in chart and "\n  0  N.C.\n  1  C " in chart
+    figures = [
+        each.figure
+        for each in music21.converter.parse(out).recurse().getElementsByClass("ChordSymbol")
+    ]
+    assert figures and figures[0] == "C" and all("no" not in each for each in figures)
 
 
 @pytest.mark.parametrize(

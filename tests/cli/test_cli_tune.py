@@ -168,3 +168,28 @@ def test_a_report_counts_bars_and_beats_in_one_way(capsys: pytest.CaptureFixture
 def test_a_mode_is_told_how_to_be_typed(capsys: pytest.CaptureFixture[str]) -> None:
     status, _, err = run(capsys, "tune", "| G | C D7 |", "--to", "a dorian")
     assert status == 2 and 'try: "A minor"' in err and "major or minor" in err
+
+
+UPBEAT = """X:1
+T:Upbeat
+M:4/4
+L:1/4
+Q:1/4=100
+K:C
+G | "C" c4 | c4 | "F" A4 | "G7" G3 |]
+"""
+
+
+def test_a_chart_begins_a_row_after_a_pickup_and_says_what_a_dash_is(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    path = tmp_path / "upbeat.abc"
+    path.write_text(UPBEAT)
+    _, out, _ = run(capsys, "tune", str(path))
+    rows = [line.split() for line in out.splitlines() if re.match(r" +\d+ ", line)]
+    assert rows == [["0", "-"], ["1", "C", "-", "F", "G7"]]
+    assert "A bar with - holds the chord before." in out
+    # As MIDI it has no chords: no chart of dashes, and the pick-up is one still.
+    assert run(capsys, "tune", str(path), "--out", str(tmp_path / "upbeat.mid"))[0] == 0
+    _, out, _ = run(capsys, "tune", str(tmp_path / "upbeat.mid"))
+    assert "4 and a pick-up" in out and "- " not in out[: out.index("Doubts")]

@@ -6,8 +6,9 @@ import io
 from fractions import Fraction as Q
 
 import mido
+import music21
 
-from harmonykit.score.files import read_tune, write_tune
+from harmonykit.score.files import read_tune, tune_from, write_tune
 from harmonykit.score.midi_out import TICKS, midi_score, write_midi_file
 from harmonykit.tune.tune import Tune
 
@@ -51,8 +52,33 @@ def test_metres_stand_where_they_change_in_playing_order():
     marks = [(at, (m.numerator, m.denominator))
              for at, m in messages(midi_of(Tune.parse(TEXT)), 0)
              if m.type == "time_signature"]  # fmt: skip
-    # 1; then 3 + 4, twice; then 4.
-    assert marks == [(0, (3, 4)), (4, (4, 4)), (8, (3, 4)), (11, (4, 4))]
+    # The pick-up; then 3 + 4, twice; then 4.
+    assert marks == [(0, (1, 4)), (1, (3, 4)), (4, (4, 4)), (8, (3, 4)), (11, (4, 4))]
+
+
+UPBEAT = """
+format = 1
+title = "Upbeat"
+key = "C"
+meter = "4/4"
+[[sections]]
+name = "A"
+changes = "| {1 quarter} - | C | {3 quarters} F |: G7 | {3 quarters} C :| {1 quarter} G | {3 quarters} C |"
+melody = "| G4 | C5:4 | A4:3 | E4:4 | G4:3 | D4 | C4:3 |"
+"""  # noqa: E501
+
+
+def test_bar_lines_stand_where_they_are_written_for_music21_and_for_us():
+    tune = Tune.parse(UPBEAT)
+    score = music21.converter.parse(midi_of(tune), format="midi")
+    found = [Q(m.offset) for m in score.parts[0].getElementsByClass("Measure")]
+    # 1, 4, 3, 4 + 3; then 4 + 3 with what completes it; then 3.
+    starts = [0, 1, 5, 8, 12, 15, 19, 23]
+    assert found == starts
+    again = tune_from("upbeat.mid", midi_of(tune))
+    assert again.bars[0].number == 0 and again.meter == (4, 4)
+    assert [s.onset for s in again.melody] == [s.onset for s in tune.melody]
+    assert [each.onset for each in again.playing] == starts
 
 
 def test_every_chord_and_note_has_its_time():

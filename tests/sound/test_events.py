@@ -18,7 +18,7 @@ from harmonykit.tune.bar import BarNote
 from harmonykit.tune.form import Form
 from harmonykit.tune.groove.value import Groove, plain
 from harmonykit.tune.playing import play_bars
-from harmonykit.tune.tune import Bar, PlayedBar, Section
+from harmonykit.tune.tune import Bar, PlayedBar, Section, Tune
 
 Arranged = Callable[..., Arrangement]
 
@@ -129,6 +129,15 @@ def test_metres_change_where_the_bars_say(arranged: Arranged) -> None:
     performance = play(replace(arrangement, tune=tune), count_in=False)
     assert performance.meters == ((0.0, (4, 4)), (4.0, (3, 4)))
     assert len(performance.clicks) == 7
+
+
+def test_a_pickup_without_a_count_in_is_a_bar_of_its_own(arranged: Arranged) -> None:
+    arrangement = arranged("C=0003 | F=2010", tempo=60)
+    tune = Tune.parse("| {1 quarter} C | F |")
+    way = replace(arrangement, tune=replace(tune, title=arrangement.tune.title))
+    assert play(way, count_in=False).meters == ((0.0, (1, 4)), (1.0, (4, 4)))
+    # A count-in leaves room for it.
+    assert play(way).meters == ((0.0, (4, 4)),)
 
 
 def test_a_melody_sounds_when_asked_for(arranged: Arranged) -> None:
