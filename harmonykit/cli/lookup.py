@@ -21,6 +21,7 @@ from harmonykit.lesson.plan.idea import every_idea, key_lines
 from harmonykit.paths import find_data
 from harmonykit.score.files import read_tune
 from harmonykit.score.typed import take_in
+from harmonykit.theory.chord import Chord
 from harmonykit.tune.analysis.numerals import printed_numeral
 from harmonykit.tune.analysis.patterns import blues_of
 from harmonykit.tune.class_file import read_class
@@ -116,9 +117,20 @@ def _idea(place: int, finding: Finding) -> Iterator[str]:
 def _found(finding: Finding) -> str:
     if not finding.spots:
         return finding.heard
-    shown = "; ".join(map(str, finding.spots[:_MOST_SPOTS]))
+    own = [spot for spot in finding.spots if spot.chord == _printed(finding.teach.source)]
+    moved = [spot for spot in finding.spots if spot not in own]
+    told = [str(spot) for spot in [*own, *moved][:_MOST_SPOTS]]
+    if len(own) < len(told):
+        told[len(own)] = f"moved to fit: {told[len(own)]}"
     more = len(finding.spots) - _MOST_SPOTS
-    return f"{shown}; {more} more" if more > 0 else shown
+    return "; ".join([*told, f"{more} more"] if more > 0 else told)
+
+
+def _printed(source: str) -> str:
+    try:
+        return Chord.parse(source).unicode
+    except HarmonyError:
+        return ""
 
 
 def _idea_fact(about: str, said: str) -> Iterator[str]:

@@ -14,7 +14,7 @@ from harmonykit.lesson.together import heard, rescue
 from harmonykit.sound import performance, rehearsing
 from harmonykit.sound.material import Material, Span
 from harmonykit.sound.performance import LEAST_COUNT_IN, Event, Performance
-from harmonykit.sound.rehearsal import Rehearsal
+from harmonykit.sound.rehearsal import MELODY, Rehearsal
 from harmonykit.theory.chord import Chord, Note
 from harmonykit.tune.bar import bar_length, beat_length
 from harmonykit.values import dataclass, replace
@@ -43,8 +43,14 @@ def rehearsed(
     Raises
     ------
     HarmonyError
-        Where the arrangement has no such bars, no such change, or no leading tones.
+        Where the arrangement has no such bars, no such change, no leading tones, or no melody.
     """
+    if MELODY in how.parts and not way.tune.melody:
+        raise HarmonyError(
+            f"with melody: {way.tune.title} has no melody",
+            rule="it has chords alone; what sounds is strum, bass, percussion and click",
+            mend="leave out 'with melody', or take a tune with a melody",
+        )
     if how.sing:
         return sung_over_roots(way, how, tempo)
     span = hard_span(way, how, tempo) if how.hard else None

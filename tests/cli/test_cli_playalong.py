@@ -43,6 +43,7 @@ def test_options_make_a_line_and_the_line_makes_files(
         (("| C | G7 |", "--without", "drums"), "a part: strum, bass, percussion, melody, click"),
         (("| C | G7 |", "--hard-change", "1", "--bars", "1"), "one of the two"),
         (("| C | G7 |", "--intro", "--bars", "1"), "one of the two"),
+        (("| C | G7 |", "--with", "melody"), "with melody: Untitled has no melody"),
     ],
 )
 def test_what_cannot_be_had_is_said_and_nothing_is_written(

@@ -92,7 +92,7 @@ def test_a_levels_lines_are_files_that_sort(
 ) -> None:
     path = write_lesson(tmp_path)
     text = path.read_text("utf-8")
-    line = 'practice = ["hard change, tempi 60-100", "call and answer, with melody"]'
+    line = 'practice = ["hard change, tempi 60-100", "call and answer, without bass"]'
     for former, now in {
         "format = 1": "format = 2", "group =": "class =", "\nshape =": "\nchord_shape =",
         "from =": "scale_shape =", "hand = 3": 'reach = "wide"',
@@ -112,13 +112,18 @@ def test_a_levels_lines_are_files_that_sort(
     stem = f"{played.stem}-practice"
     assert {name.rpartition(".")[0] for name in names} == {
         f"{stem}-1-hard-change-tempi-60-100",
-        f"{stem}-2-with-melody-call-and-answer",
+        f"{stem}-2-without-bass-call-and-answer",
     }
     path.write_text(path.read_text("utf-8").replace("hard change,", "bars 30-31,"), "utf-8")
     with pytest.raises(HarmonyError) as refused:
         check_sound([load_lesson(path)])
     assert "practice 'bars 30-31, tempi 60-100'" in str(refused.value)
-    path.write_text(path.read_text("utf-8").replace("bars 30-31,", "bras 3,"), "utf-8")
+    said = path.read_text("utf-8").replace("bars 30-31,", "with melody,")
+    path.write_text(said, "utf-8")
+    # Its tune has chords alone: no file says that a melody is in it.
+    with pytest.raises(HarmonyError, match="practice 'tempi 60-100, with melody'.*no melody"):
+        check_sound([load_lesson(path)])
+    path.write_text(said.replace("with melody,", "bras 3,"), "utf-8")
     with pytest.raises(HarmonyError) as unread:
         load_lesson(path)
     assert unread.value.place is not None and "practice = " in str(unread.value)

@@ -194,8 +194,8 @@ class _Ideas:
     "tunes",
     multiple=True,
     metavar="TUNE",
-    help="Count where each idea occurs in this tune: a path, an included tune, or chords "
-    "between bar lines.",
+    help="Count where each idea occurs in this tune, or fits if it is moved: a path, an "
+    "included tune, or chords between bar lines.",
 )
 @click.option(
     "--class",

@@ -8,7 +8,7 @@ from collections.abc import Iterable, Iterator
 
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.hands.change import ROLLS, STAYS, Change, FingerMove, change, change_of
-from harmonykit.fretboard.hands.hand import Fingering
+from harmonykit.fretboard.hands.hand import Fingering, limits_at
 from harmonykit.fretboard.hands.travel import ways_of
 from harmonykit.fretboard.shapes import frettings, reading
 from harmonykit.fretboard.shapes.voicing import Instrument, Voicing, as_voicing
@@ -18,7 +18,7 @@ from harmonykit.theory.typed import Told
 from harmonykit.values import dataclass, replace
 from harmonykit.words.numbers import join_words, number
 
-_HIGHEST, _TOLD = 9, 2
+_TOLD = 2
 _FINGERS = ("first", "second", "third", "fourth", "thumb")
 
 
@@ -263,6 +263,8 @@ def read_grip(text: str, instrument: Instrument) -> Grip:
 def known_grip(chord: Chord, grips: Iterable[Grip]) -> Voicing | None:
     """Return the lowest place at which one of some grips sounds a chord, whole; None if none does.
 
+    A movable grip is taken to another fret as far as a first hand goes, not higher up the neck.
+
     Parameters
     ----------
     chord : Chord
@@ -271,15 +273,16 @@ def known_grip(chord: Chord, grips: Iterable[Grip]) -> Voicing | None:
     Examples
     --------
     >>> known = [read_grip("Bb 3211", Instrument.named("ukulele"))]
-    >>> [known_grip(Chord.parse(name), known) for name in ("C", "Cm")]
-    [Voicing.parse('5-4-3-3', 'ukulele'), None]
+    >>> [known_grip(Chord.parse(name), known) for name in ("C", "Cm", "D")]
+    [Voicing.parse('5-4-3-3', 'ukulele'), None, None]
     """
     found = []
     for grip in grips:
         shape = grip.shape
+        highest = max(shape.highest_fret, limits_at(1, shape.instrument).max_fret)
         for up in range(-11, 12) if grip.movable else (0,):
             frets = frettings.shifted(shape.frets, up)
-            if all(fret is None or grip.movable <= fret <= _HIGHEST for fret in frets):
+            if all(fret is None or grip.movable <= fret <= highest for fret in frets):
                 there = Voicing(shape.instrument, frets)
                 if there.pcs == chord.pcs:
                     found.append(there)

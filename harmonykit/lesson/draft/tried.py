@@ -34,7 +34,8 @@ from harmonykit.tune.tune import Tune
 from harmonykit.values import dataclass, replace
 
 _MOST_TUNES = 3
-_MOVING = ("lower", "raise", "move", "turn", "slide", "alternates")
+_BY_VOICES = ("lower", "raise", "move")
+_MOVING = (*_BY_VOICES, "turn", "slide", "alternates")
 # The moves by which a chord of a kind comes into a tune, where an idea names no levels.
 _BRING = {
     "dim7": ("rootless dominant", "leading-tone diminished"), "7": ("tritone substitution",),
@@ -277,17 +278,21 @@ class Placed:
 
     @cached_property
     def shape(self) -> Voicing:
-        """Its shape: one that can be moved or carried where that is what the idea does with it."""
+        """Its shape: the tune's own where that will do for what the idea does with it."""
         scale = self.scale
         if scale is not None and scale.chord.pcs == self.chord.pcs:
             return starts.climbing_shape(scale, self.instrument)
-        if self.idea.text("change").startswith(_MOVING) or self.chord.is_diminished_seventh:
-            return starts.shape_of(self.chord, self.instrument)
         first = self.levels[0].played.arrangement
         own = (step.voicing for step in first.steps if step.chord == self.chord and step.voicing)
-        return next((one for one in own if one.pcs == self.chord.pcs), None) or starts.usual_shape(
-            self.chord, self.instrument
-        )
+        whole = (one for one in own if one.pcs == self.chord.pcs)
+        if not (self.chord.is_diminished_seventh or self._changes_by(_MOVING)):
+            return next(whole, None) or starts.usual_shape(self.chord, self.instrument)
+        pairs = [(way.before, way.after) for way in self.ways]
+        led = (one for one in whole if self._changes_by(_BY_VOICES) and starts.leads(one, pairs))
+        return next(led, None) or starts.shape_of(self.chord, self.instrument)
+
+    def _changes_by(self, words: tuple[str, ...]) -> bool:
+        return self.idea.text("change").startswith(words)
 
     @cached_property
     def scale(self) -> SixthDiminished | None:

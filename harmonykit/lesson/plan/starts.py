@@ -236,3 +236,20 @@ def led_shape(shape: Voicing, before: Chord, after: Chord) -> Voicing | None:
     led = Voicing(shape.instrument, tuple(frets))
     held = fit(led.frets, shape.instrument, limits_at(2, shape.instrument))
     return led if held and may_show(led, after) else None
+
+
+def leads(shape: Voicing, pairs: Iterable[tuple[Chord | None, Chord]]) -> bool:
+    """Return whether each change of a chord is had from a shape of it, voice by voice.
+
+    An open string cannot be lowered.
+
+    Examples
+    --------
+    >>> ukulele, pair = Instrument.named("ukulele"), (Chord.parse("G"), Chord.parse("Gm"))
+    >>> leads(Voicing.parse("0232", ukulele), [pair])
+    True
+    >>> pair = Chord.parse("F"), Chord.parse("Fm")
+    >>> leads(Voicing.parse("2010", ukulele), [pair])
+    False
+    """
+    return all(one is not None and led_shape(shape, one, other) for one, other in pairs)

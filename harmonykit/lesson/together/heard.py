@@ -29,6 +29,8 @@ class Moment:
         The bars of its loop, in playing order from 0: those of the chord and of the next one.
     bars : tuple of int
         Their numbers as players count.
+    opens : bool
+        Whether it begins the first of them: then the chord before it is not heard in the loop.
     """
 
     before: arrangement.Step | None
@@ -37,6 +39,7 @@ class Moment:
     first: int
     last: int
     bars: tuple[int, int]
+    opens: bool
 
     @property
     def chords(self) -> tuple[Chord | None, Chord | None]:
@@ -66,7 +69,8 @@ def moments(way: arrangement.Arrangement) -> tuple[Moment, ...]:
             before = steps[index - 1] if index else None
             last = after.bar if after.bar > step.bar else min(step.bar + 1, len(numbers) - 1)
             bars = numbers[step.bar][0], numbers[last][0]
-            one = Moment(before, step, after, step.bar, last, bars)
+            opens = step.onset <= way.tune.playing[step.bar].onset
+            one = Moment(before, step, after, step.bar, last, bars, opens)
             found.setdefault((step.chord, after.chord), one)
     return tuple(found.values())
 
@@ -230,8 +234,9 @@ def _one_moves(chord: Chord, after: Chord) -> tuple[Note, Note] | None:
 
 
 def top_line(moment: Moment) -> Iterator[str]:
-    """Yield the highest note of each shape of a moment, as its chord spells it."""
-    for step in (moment.before, moment.step, moment.after):
+    """Yield the highest note of each shape that is heard in the loop, as its chord spells it."""
+    before = None if moment.opens else moment.before
+    for step in (before, moment.step, moment.after):
         if step is not None and step.chord is not None and step.voicing is not None:
             shape = step.voicing
             pairs = zip(shape.midi, shape.spelled(step.chord), strict=True)

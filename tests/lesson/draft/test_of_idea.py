@@ -8,12 +8,15 @@ import pytest
 
 from harmonykit.cli import main
 from harmonykit.errors import HarmonyError
+from harmonykit.fretboard.shapes.voicing import Instrument, Voicing
 from harmonykit.lesson.build import load_lesson
 from harmonykit.lesson.draft.tried import rows_of
 from harmonykit.lesson.draft.writing import draft, write_draft
+from harmonykit.lesson.plan import starts
 from harmonykit.lesson.plan.model import Lesson, Picture
 from harmonykit.paths import find_data, shipped
 from harmonykit.score.files import read_tune
+from harmonykit.theory.chord import Chord
 from harmonykit.tune.tune import Tune
 
 # A tune on which each idea was tried by hand, and where it is not the ukulele the instrument.
@@ -372,8 +375,17 @@ def test_a_change_is_made_to_the_first_chord_of_the_place(tmp_path: Path) -> Non
 
 
 def test_a_note_that_two_strings_have_moves_on_both(tmp_path: Path) -> None:
-    """4-2-3-2 on G C E A is B D G B; with each B lowered it is 3-2-3-1, B flat D G B flat."""
-    said = text_of(
-        tmp_path, 'source = "G"', 'change = "lower the third"', on=small("| G | C | G |", "G")
-    )
-    assert 'side_by_side("4-2-3-2", "G", "3-2-3-1", "Gm")' in said["On the strings"]
+    """4-2-3-2 on G C E A is B D G B; with each B lowered it is 3-2-3-1, B flat D G B flat.
+
+    The tune's own G, 0-2-3-2, has one B: it is taken, and one finger moves.  Of F, 2-0-1-0, an A is
+    open and goes no lower: another shape is taken.
+    """
+    ukulele = Instrument.named("ukulele")
+    led = starts.led_shape(Voicing.parse("4232", ukulele), Chord.parse("G"), Chord.parse("Gm"))
+    assert led is not None and led.digits == "3-2-3-1"
+    lowered = 'change = "lower the third"'
+    said = text_of(tmp_path, 'source = "G"', lowered, on=small("| G | C | G |", "G"))
+    assert 'side_by_side("0-2-3-2", "G", "0-2-3-1", "Gm")' in said["On the strings"]
+    said = text_of(tmp_path, 'source = "F"', lowered, on=small("| F | C | F |", "F"))
+    frets = said["On the strings"].partition('side_by_side("')[2].split('"')[0]
+    assert frets != "2-0-1-0" and "0" not in frets.split("-")

@@ -122,7 +122,9 @@ def test_the_moments_of_a_tune_are_its_dominants_each_once(
         assert one.step.bar == one.first
         assert "|1" in changes or one.bars[0] == one.first + 1
         line = list(top_line(one))
-        tops = [s.voicing.top for s in (one.before, one.step, one.after) if s and s.voicing]
+        # What stands in a bar before the loop is not heard in it.
+        played = [s for s in (one.before, one.step, one.after) if s and s.bar >= one.first]
+        tops = [s.voicing.top for s in played if s.voicing]
         assert [
             Note.parse(name.replace("♯", "#").replace("♭", "b")).pitch_class for name in line
         ] == [top % 12 for top in tops]

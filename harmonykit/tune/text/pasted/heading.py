@@ -42,6 +42,9 @@ _IN_KEY = re.compile(
     + r"(?=\s*(?:$|[,.:;)(!—/-])|\s+(?:at|about|around|and|with|by)\b|\s+\d)"
 )
 _IN_SENTENCE = re.compile(r"\b(?:it.?s|is|plays?|played|sing|sung)\s(?=[iI]n [A-G])")
+# "for Thursday! In D, 3/4": a clause of its own, in a line of any length.
+_KEY_ALONE = re.compile(r"[.!?,;:(–—]\s*(?=[iI]n [A-G])")
+_KEY_ENDS = re.compile(r"\s*(?:$|[,.:;)!?—–])")
 # "it's in D I think": said of the tune, so that words may follow; "it is in A box" has an article.
 _NO_ARTICLE = r"(?:[B-G]|A(?= (?:I|we|for|but|so|or|maybe|please|mostly|now|then|though|this)\b))"
 _IS_IN_KEY = re.compile(
@@ -96,8 +99,9 @@ _SUBJECT = re.compile(
     re.I,
 )
 _GREETING = re.compile(
-    r"\W*(?:hi|hello|hey|dear|hallo|liebe[rs]?|hola|salut|bonjour|ciao|thanks?|cheers|regards|love"
-    r"|best|yours|sent from|see you)\b",
+    r"\W*(?:hi|hiya|hello|hullo|hey|heya|howdy|good (?:morning|afternoon|evening)|dear|hallo"
+    r"|liebe[rs]?|hola|salut|bonjour|ciao|thanks?|cheers|regards|love|best|yours|sent from"
+    r"|see you)\b",
     re.I,
 )
 _COMPOSER = re.compile(
@@ -164,7 +168,9 @@ def in_key(line: str, *, short: bool) -> re.Match[str] | None:
     """Return "in B flat" from a short line; from a long one where it is said of the tune."""
     found = None if short else _IN_SENTENCE.search(line)
     said = _IN_KEY.search(line, found.end() if found else 0) if short or found else None
-    return said or _IS_IN_KEY.search(line)
+    alone = (_IN_KEY.match(line, each.end()) for each in _KEY_ALONE.finditer(line))
+    whole = (each for each in alone if each and _KEY_ENDS.match(line, each.end()))
+    return said or _IS_IN_KEY.search(line) or next(whole, None)
 
 
 def clause_of(line: str, found: re.Match[str]) -> Span:
@@ -269,6 +275,17 @@ def title_left(line: str, taken: Sequence[Span]) -> str:
         high = end
     whole = _tidy(left[low:high])
     return whole if len(whole.split()) <= _MOST_TITLE_WORDS else _tidy(left[slice(*parts[0])])
+
+
+def holds_prose(line: str) -> bool:
+    """Return whether a part of a heading is too long for a piece of a title: "Sam, here is ...".
+
+    Examples
+    --------
+    >>> holds_prose("Sam, here is the one that I meant, in D"), holds_prose("Kites, in D")
+    (True, False)
+    """
+    return any(len(line[slice(*part)].split()) > _MOST_TITLE_WORDS for part in parts_of(line))
 
 
 def _tidy(text: str) -> str:

@@ -174,6 +174,7 @@ class _Reader:
     def _heading(self, text: str, at: int, *, weak: bool = False) -> bool:
         """Take what a heading says of the whole tune, and its title; return whether it does."""
         first = not any(part.cells for part in self.parts)
+        weak = weak or heading.holds_prose(text)
         said, rest = self.header.take(text, at, first=first)
         if said and rest and not self.header.take_name(rest, at, weak=weak or not first):
             self.left_out.append((rest, at))

@@ -33,6 +33,13 @@ SAID = {
     "From: Ann\nSubject: for tuesday\n\n>> Kites\n>> in D": ("Kites", "D major", (4, 4), 120),
     "Kites | Key G | 3/4 | 96": ("Kites", "G major", (3, 4), 96),
     "---- Forwarded message ----\nyes, Kites in D minor": ("Kites", "D minor", (4, 4), 120),
+    "Hiya, here is the one I meant for thursday!! in D, 3/4, not too fast\nKites": (
+        "Kites", "D major", (3, 4), 120,
+    ),
+    "Sam, this is what we sang on the last evening (in G, 96 bpm)\nKites": (
+        "Kites", "G major", (4, 4), 96,
+    ),
+    "Good evening Sam, here it is. 3/4.\nKites in D": ("Kites", "D major", (3, 4), 120),
     "Hi Ann, here is the one in D:": ("Untitled", "D major", (4, 4), 120),
 }  # fmt: skip
 # Titles that look like more, and say no key, metre or tempo.
