@@ -18,6 +18,8 @@ NOBODY = "no name"
 _HEAD = ("student", "page", "last answer", "minutes", "answers", "right", "per cent right")
 _MOST_BYTES = 4_000_000
 _BEFORE = re.compile(r"^.*[:;,]\s*")
+# A code as a page writes it, whatever else is on its line: "Ada B76J-BBHA-AABA-GUKD, thanks".
+_GROUPS = re.compile(r"(?<![\w-])(?:[A-Z0-9]{4}-){2,}[A-Z0-9]{1,4}(?![\w-])", re.I)
 _MOST_TOLD = 3
 
 
@@ -145,7 +147,8 @@ def read_codes(given: Iterable[str]) -> ClassTable:
         raise HarmonyError(f"{len(lines)} codes", rule=f"{MOST_CODES} at most at once")
     for line in lines:
         try:
-            found.append(read_code(_BEFORE.sub("", line)))
+            groups = _GROUPS.search(line)
+            found.append(read_code(groups[0] if groups else _BEFORE.sub("", line)))
         except HarmonyError as error:
             refused.append(str(error))
     once = [*dict.fromkeys(found)]

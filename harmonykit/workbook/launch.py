@@ -11,6 +11,7 @@ cannot be read at all is kept under another name, beside the copy that takes its
 from __future__ import annotations
 
 import json
+import logging
 import os
 import secrets
 import sys
@@ -187,6 +188,19 @@ def spare_grammar() -> None:
     sys.modules.setdefault("rfc3987_syntax", cast("ModuleType", None))
 
 
+def hush_pings() -> None:
+    """Leave out of the terminal one warning, of two libraries that count in other units.
+
+    Jupyter Server gives Tornado its waits in thousandths of a second, where seconds are asked, and
+    does the asking itself; a shorter wait closes tabs that only were asked at the same moment.
+    """
+    logging.getLogger("tornado.general").addFilter(_is_no_ping)
+
+
+def _is_no_ping(record: logging.LogRecord) -> bool:
+    return "websocket_ping_timeout" not in record.getMessage()
+
+
 def sign(paths: Iterable[Path], notary: NotebookNotary) -> None:
     """Sign notebooks, so that JupyterLab shows the figures stored in them before they are run.
 
@@ -268,6 +282,7 @@ def open_lab(copied: Copied, port: int = 8888, *, browser: bool = True) -> None:
     """
     print("JupyterLab starts: the first time in up to a minute, later in seconds", flush=True)
     spare_grammar()
+    hush_pings()
     from jupyterlab.labapp import LabApp
 
     folder, token = copied.folder, secrets.token_urlsafe(24)

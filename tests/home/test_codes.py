@@ -147,7 +147,7 @@ def test_of_one_student_the_fullest_code_counts(write: Callable[[dict[str, Any]]
 def test_a_code_that_is_pasted_twice_counts_once(write: Callable[[dict[str, Any]], str]) -> None:
     for name in ("Ada", ""):
         code = write(kept(name))
-        table = read_codes([code, f"From my phone: {code.lower()}", code])
+        table = read_codes([code, f"From my phone {code.lower()}, Miss!", f"Jo: {code}"])
         assert len(table.results) == 1 and (table.older, table.again) == (0, 2)
         assert list(table.told())[-1] == "left out: 2 codes that stood here before"
     nameless = read_codes([write(CLASS[0]), write(kept("")), write(kept("Ada"))])

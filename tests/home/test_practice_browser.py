@@ -118,6 +118,12 @@ def test_a_finger_a_key_and_the_mouse_answer(browser: Browser, file: Path) -> No
     again(tab)
     expect(page.get_by_role("button", name="Go on")).to_be_focused()
     expect(page.get_by_text("You have answered 3 questions so far.")).to_be_visible()
+    # After the day's first ten it goes on too where it was left, and says so.
+    page.evaluate("desk.kept.ten.done = Array(13).fill(desk.kept.ten.done[0]); desk.save()")
+    again(tab)
+    page.get_by_role("button", name="Go on").click()
+    expect(page.locator(".where")).to_contain_text("4 of 10")
+    again(tab)
     page.get_by_label("Your name").fill("Ada")
     found = read_code(page.locator(".code").inner_text())
     assert (found.student, found.asked) == ("Ada", 3)

@@ -183,3 +183,14 @@ def test_what_the_browser_cannot_read_is_told_as_it_is(load: Load, tmp_path: Pat
     page.wait_for_function("told.length === 1")
     ((message, data),) = page.evaluate(TOLD)
     assert message["last"] == 0 and base64.b64decode(data) == b"no sound at all"
+
+
+def test_an_option_is_shown_as_printed_and_told_as_typed(page: Page) -> None:
+    named = asked("key", "choice", value="Eb", options=["Eb", "A"], printed=["E♭", "A"])
+    page.evaluate("(asked) => controls.show(asked)", [named])
+    field = page.get_by_label("key")
+    expect(field.locator("option")).to_have_text(["E♭", "A"])
+    expect(field).to_have_value("Eb")
+    field.select_option(label="A")
+    field.select_option(label="E♭")
+    assert page.evaluate("told.slice(-1)") == [{"set": "key", "value": "Eb"}]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import logging
 import re
 import urllib.error
 import urllib.request
@@ -15,11 +16,18 @@ import pytest
 from jupyter_client.manager import KernelManager
 from lab_in_browser import opened_by_command
 from nbformat.sign import NotebookNotary
+from tornado import websocket
 from waiting import LIMIT
 
 from harmonykit.errors import HarmonyError
 from harmonykit.paths import notebooks_dir
-from harmonykit.workbook.launch import copy_notebooks, first_page, lab_options, sign
+from harmonykit.workbook.launch import (
+    copy_notebooks,
+    first_page,
+    hush_pings,
+    lab_options,
+    sign,
+)
 
 
 @pytest.fixture(scope="module")
@@ -241,3 +249,18 @@ def test_a_kernel_starts_without_a_warning_in_the_terminal(tmp_path: Path) -> No
         manager.shutdown_kernel(now=True)
         said.seek(0)
         assert said.read() == ""
+
+
+def test_a_tab_opens_without_a_warning_in_the_terminal(caplog: pytest.LogCaptureFixture) -> None:
+    """Jupyter Server's waits, handed to Tornado as they are, make it warn; other warnings stay."""
+    params = websocket._WebSocketParams(ping_interval=30_000, ping_timeout=90_000)
+    handler = websocket.WebSocketHandler.__new__(websocket.WebSocketHandler)
+    protocol = websocket.WebSocketProtocol13(handler, False, params)
+    websocket.de_dupe_gen_log.cache_clear()
+    assert protocol.ping_timeout == 30_000 and "ping_timeout" in caplog.text
+    caplog.clear()
+    hush_pings()
+    websocket.de_dupe_gen_log.cache_clear()
+    assert protocol.ping_timeout == 30_000
+    logging.getLogger("tornado.general").warning("the port is taken")
+    assert caplog.messages == ["the port is taken"]

@@ -6,6 +6,7 @@ left out: the draft finds the shapes for the instrument and the tune.
 """
 
 import re
+from collections.abc import Iterator
 from pathlib import Path
 
 from harmonykit.errors import HarmonyError
@@ -74,7 +75,7 @@ _SYMBOL = re.compile(r"(?<![A-Za-z♭♯])[A-G][♭♯𝄫]*(?:[a-z°ø+]*[0-9�
 _SIGNS = {"♭": "b", "♯": "#", "𝄫": "bb", "°": "dim"}
 
 
-def idea_of(finding: Finding, *, levels: bool = True) -> str:
+def idea_of(finding: Finding, *, levels: bool = True, place: str = "") -> str:
     """Return an idea file about a finding.
 
     Parameters
@@ -82,6 +83,8 @@ def idea_of(finding: Finding, *, levels: bool = True) -> str:
     finding : Finding
     levels : bool
         Whether it has levels for the moves by which the finding comes into a tune.
+    place : str
+        The chord at which it stands in a tune.
 
     Returns
     -------
@@ -99,6 +102,7 @@ def idea_of(finding: Finding, *, levels: bool = True) -> str:
         "question": question,
         "about": _answer(finding.statement),
         **_change(finding.teach),
+        "place": place,
         "hear": _LISTEN.get(finding.hearing.voice, ""),
     }
     lines = ["format = 1", *(f"{key} = {toml_string(text)}" for key, text in said.items() if text)]
@@ -144,12 +148,17 @@ def _answer(statement: str) -> str:
 
 def _called(found: re.Match[str]) -> str:
     shown = found[0].rstrip(",")
-    typed = "".join(_SIGNS.get(sign, sign) for sign in shown)
+    typed = _typed(shown)
     try:
         Chord.parse(typed)
     except HarmonyError:
         return found[0]
     return f'{{{{ name("{typed}") }}}}{found[0][len(shown) :]}'
+
+
+def _typed(shown: str) -> str:
+    """Return a chord as it is typed that is shown with signs."""
+    return "".join(_SIGNS.get(sign, sign) for sign in shown)
 
 
 def write_lesson_of(
@@ -183,12 +192,39 @@ def write_lesson_of(
         count += 1
         named = f"{stem}-{count}"
     idea, lesson = folder / f"{named}.toml", folder / f"{named}.md"
-    for levels in (True, False):
-        write_new(idea, idea_of(finding, levels=levels), LessonError)
+    for text in _ideas(finding, tune):
+        write_new(idea, text, LessonError)
         try:
             return write_draft(lesson, tune, tune_name, instrument, None, str(idea))
-        except HarmonyError:
+        except HarmonyError as error:
             idea.unlink()
-            if not levels:
-                raise
-    return lesson
+            refused = error
+    raise refused
+
+
+def _ideas(finding: Finding, tune: Tune) -> Iterator[str]:
+    """Yield idea files about a finding: by moves, as the tune offers, at a chord where it fits.
+
+    The chord is one of the kind that stands there, on the root of what the idea starts from: the
+    idea is moved to the tune's own.
+    """
+    yield idea_of(finding)
+    yield idea_of(finding, levels=False)
+    here = (spot.chord for spot in finding.spots if spot.tune == tune.title)
+    for spot in dict.fromkeys(here):
+        yield idea_of(finding, levels=False, place=_like(_typed(spot), finding.teach.source))
+
+
+def _like(spot: str, source: str) -> str:
+    """Return the symbol of a chord of a spot's kind on the root of a source, if it has one.
+
+    Examples
+    --------
+    >>> _like("F6", "C+"), _like("F6", "half-whole")
+    ('C6', 'F6')
+    """
+    try:
+        root = Chord.parse(source).root
+    except HarmonyError:
+        return spot
+    return Chord.of(root, Chord.parse(spot).quality).symbol

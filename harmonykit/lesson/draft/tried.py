@@ -114,8 +114,10 @@ class Placed:
             # What sounds like the level before it is nothing new.
             if level and not (found and level.heard == found[-1].heard):
                 found.append(level)
-        # Of an idea with levels one at least is more than the tune as written.
-        enough = len(tables) == 1 or self.written.text("change") in _MAKE
+        # Of an idea with levels one at least is more than the tune as written; one that names its
+        # place and no levels is found in the tune as it is.
+        stands = bool(self.written.text("place")) and not self.written.levels
+        enough = len(tables) == 1 or stands or self.written.text("change") in _MAKE
         return tuple(found) if found and (len(found) > 1 or enough) else ()
 
     @property

@@ -72,7 +72,7 @@ _SAID = re.compile(
     r"|(?:[B-G][#b♯♭]?|A[#b♯♭]|A(?=[.,;:!?)]|$))(?![\w'’]))(?! string)"
 )
 _QUOTED = re.compile(r"\"([^\"\n]*)\"|'([^'\n]*)'")
-_NAMED = re.compile(r"[A-G](?:[#b]{1,2})?(?![a-z]{4})")
+_NAMED = re.compile(r"[A-G](?:[#b]{1,2})?(?!(?!mmaj)[a-z]{4})")
 
 
 @dataclass(frozen=True, slots=True)
@@ -206,9 +206,15 @@ def _in_calls(text: str, interval: Interval) -> str:
 
 
 def _moved_name(word: str, interval: Interval) -> str:
-    """Return a chord's symbol or a note's name moved, in names of one accidental; others as is."""
+    """Return a chord's symbol or a note's name moved, in names of one accidental; others as is.
+
+    Of a scale, "C major", the tonic is moved.
+    """
     if not _NAMED.match(word):
         return word
+    tonic, space, kind = word.partition(" ")
+    if space:
+        return f"{_moved_name(tonic, interval)} {kind}"
     try:
         return Chord.parse(word).transpose(interval).easy().symbol
     except HarmonyError:

@@ -301,6 +301,8 @@ class Control:
         Of a choice.
     enter : str
         The button that the Enter key presses in a line to type in, once what was typed is set.
+    printed : tuple of str
+        How each option is shown, where that is not as it is typed: ``"E♭"`` for ``"Eb"``.
     """
 
     id: str
@@ -309,6 +311,7 @@ class Control:
     value: Value = ""
     options: tuple[str, ...] = ()
     enter: str = ""
+    printed: tuple[str, ...] = ()
 
     def as_dict(self) -> dict[str, Any]:
         """Return it as the browser reads it."""
@@ -319,6 +322,7 @@ class Control:
             "value": self.value,
             "options": list(self.options),
             "enter": self.enter,
+            **({"printed": list(self.printed)} if self.printed else {}),
         }
 
 

@@ -214,7 +214,7 @@ def controls(state: IdeasState, *, busy: bool, found: bool) -> tuple[dict[str, o
     neck = Control("instrument", "choice", "Instrument", state.instrument, instrument_names())
     tunes = Control("tunes", "text", "Tunes, separated by commas", state.tunes, enter=FIND)
     lesson = Control(DRAFT, "button", "Draft a lesson")
-    hint = "Write an idea file and the draft of a lesson on the first tune, beside the notebook"
+    hint = "Write an idea file, and the draft of a lesson on the first tune it fits, beside this"
     return (
         {**line.as_dict(), "row": "ask", "suggested": list(SUGGESTED)},
         {**neck.as_dict(), "row": "ask"},

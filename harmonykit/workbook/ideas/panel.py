@@ -74,7 +74,7 @@ class IdeasPanel(Live["IdeasView"]):
         self._folder = Path(folder)
         self._lock = threading.RLock()
         self._found: tuple[Finding, ...] = ()
-        self._trouble = self._written = self._busy = ""
+        self._trouble = self._written = self._on = self._busy = ""
         self._progress, self._is_stopped = (0, 1), False
         self._worker: Worker[Change] = Worker(
             lambda change: change(), self._failed, self._tell, self._ended
@@ -135,7 +135,7 @@ class IdeasPanel(Live["IdeasView"]):
         self._begin(FINDING, work)
 
     def draft(self) -> None:
-        """Write an idea file and the draft of a lesson about the finding, on the first tune.
+        """Write an idea file, and the draft of a lesson about it on the first tune that it fits.
 
         Raises
         ------
@@ -147,11 +147,14 @@ class IdeasPanel(Live["IdeasView"]):
             raise HarmonyError("no tune is named", mend="heron_landing, in the Tunes field")
 
         def work(_: Progress) -> Change:
-            tune, name = state.read_tunes()[0], state.tune_names[0]
+            tunes = list(zip(state.read_tunes(), state.tune_names, strict=True))
+            named = {spot.tune for spot in chosen.spots}
+            # Where it was found to fit comes first; of those, and of the others, the first typed.
+            tune, name = next((each for each in tunes if each[0].title in named), tunes[0])
             path = write_lesson_of(chosen, self._folder, tune, name, state.neck)
 
             def change() -> None:
-                self._written = path.name
+                self._written, self._on = path.name, tune.title
 
             return change
 
@@ -300,7 +303,7 @@ class IdeasPanel(Live["IdeasView"]):
         return controls(self._state, busy=bool(self._busy), found=bool(self._found))
 
     def _said(self) -> dict[str, object]:
-        written = f"Written: {self._written}" if self._written else ""
+        written = f"Written, on {self._on}: {self._written}" if self._written else ""
         return {
             "facts": self.facts if self._found or self._asked_and_done else "",
             "trouble": self._trouble,

@@ -150,7 +150,14 @@ class ChordScalePanel(Panel[climb.ChordScaleState]):
             Control("down", "button", "Step down"),
             Control("up", "button", "Step up"),
             Control("start", "button", "Start here"),
-            Control("tonic", "choice", "tonic", state.tonic, tonics),
+            Control(
+                "tonic",
+                "choice",
+                "tonic",
+                state.tonic,
+                tonics,
+                printed=tuple(Note.parse(each).unicode for each in tonics),
+            ),
             Control("kind", "choice", "kind", state.kind, tuple(KINDS)),
             Control(
                 "falling",

@@ -208,8 +208,11 @@ class CubePanel(Panel[CubeState]):
 
     def _controls(self, state: CubeState) -> tuple[base.Control, ...]:
         chords = base.with_own(state.chord, CHORDS)
+        printed = tuple(Chord.parse(each).unicode for each in chords)
         return (
-            base.Control("chord", "choice", "alternates with", state.chord, chords),
+            base.Control(
+                "chord", "choice", "alternates with", state.chord, chords, printed=printed
+            ),
             base.Control("back", "button", "Step back"),
             base.Control("clear", "button", "Start here"),
         )

@@ -96,9 +96,11 @@ class OneNotePanel(Panel[OneNoteState]):
         names = tuple(note.name for note in _notes(state))
         own = next(note.name for note in _notes(state) if note.pitch_class == state.note)
         chords = with_own(state.chord, one_note_move.CHORDS)
+        printed = tuple(Chord.parse(each).unicode for each in chords)
+        signs = tuple(note.unicode for note in _notes(state))
         return (
-            Control("chord", "choice", "chord", state.chord, chords),
-            Control("note", "choice", "note to move", own, names),
+            Control("chord", "choice", "chord", state.chord, chords, printed=printed),
+            Control("note", "choice", "note to move", own, names, printed=signs),
             Control("move", "choice", "move", state.move, one_note_move.MOVES),
             Control("onward", "check", "resolve to the target", state.onward),
             choose_neck(state.instrument),

@@ -13,6 +13,7 @@ import { showValue, tellOnce } from "./typed.js";
  * @property {any} value
  * @property {string[]} options of a choice; of a file its kinds, sounds where they begin so
  * @property {string} enter the button that the Enter key presses in a line
+ * @property {string[]} [printed] how each option is shown, where not as it is typed
  * @property {string} [row]
  * @property {string[]} [suggested] what a line may hold
  * @property {boolean} [off] whether a button cannot be used at the moment
@@ -118,7 +119,8 @@ function makeCheck(each, { tell }) {
  * @returns {Made}
  */
 function makeChoice(each, { tell }) {
-  const options = each.options.map((value) => element("option", { value }, value || "–"));
+  const printed = each.printed ?? each.options;
+  const options = each.options.map((value, n) => element("option", { value }, printed[n] || "–"));
   const field = element("select", { "data-control": each.id }, ...options);
   field.addEventListener("change", () => tell({ set: each.id, value: field.value }));
   return [labelled(each, field), field];

@@ -104,13 +104,14 @@ export class Player {
   }
 
   /**
-   * Play some bars round and round.
+   * Play some bars round and round, and bring them into view: the button may stand far below them.
    * @param {string} bars the first and the last, such as "8-9"
-   * @returns {void}
+   * @returns {Promise<void>}
    */
-  playRound(bars) {
+  async playRound(bars) {
     this.loop.choose(bars);
-    this.start(() => this.track.begin(0, true));
+    await this.start(() => this.track.begin(0, true));
+    if (playing === this && this.loop.span) this.screen.keepInView(-1, this.loop.span[0]);
   }
 
   /**

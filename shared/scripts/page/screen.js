@@ -143,7 +143,8 @@ export class Screen {
     const before = this.bar[old]?.getBoundingClientRect();
     if (!item || (before && (before.bottom < 0 || before.top > innerHeight))) return;
     const player = find(this.root, ".player").getBoundingClientRect();
-    if (item.top >= player.bottom && item.bottom <= innerHeight) return;
+    // The player is above the window where the reader is below the chart.
+    if (item.top >= Math.max(player.bottom, 0) && item.bottom <= innerHeight) return;
     const behavior = still.matches ? "auto" : "smooth";
     // A chart that is enlarged enlarges its margin too; over the bar its mark has room.
     const zoom = this.bar[bar].currentCSSZoom ?? 1;

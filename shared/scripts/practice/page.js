@@ -70,7 +70,7 @@ class Desk {
     const again = done >= TEN;
     const going = done % TEN !== 0;
     if (!going) this.round = [];
-    const go = nextButton(again ? "Ten more" : going ? "Go on" : "Begin today’s ten", () => this.ask());
+    const go = nextButton(going ? "Go on" : again ? "Ten more" : "Begin today’s ten", () => this.ask());
     const about = this.kept.answers
       ? `You have answered ${said(this.kept.answers, "question")} so far.`
       : "Ten questions, about five minutes. Any of them may come back until you know it.";

@@ -69,6 +69,27 @@ def test_a_second_draft_of_a_kind_stands_beside_the_first(
     assert (tmp_path / f"{stem}-2.toml").read_text("utf-8") == "mine"
 
 
+@pytest.mark.parametrize(
+    "source, most",
+    [("C+", 3), *(pytest.param(s, 99, marks=pytest.mark.long) for s in ("C+", "G7", "7b5", "Em7"))],
+)
+def test_a_tune_that_a_finding_names_has_a_place_for_its_draft(
+    tmp_path: Path, source: str, most: int
+) -> None:
+    """Where it is said to fit, it is drafted; and what is drafted is proved where it builds."""
+    name, neck = "slack_water_waltz", hk.Instrument.named("ukulele")
+    tune = hk.read_tune(name)
+    fitting = [one for one in hk.discover(source, neck, [tune]) if one.spots][:most]
+    paths = [write_lesson_of(one, tmp_path, tune, name, neck) for one in fitting]
+    assert len(paths) > 2
+    for one, path in list(zip(fitting, paths, strict=True))[:2]:
+        front = load_lesson(path).front
+        if "place" in tomllib.loads(path.with_suffix(".toml").read_text("utf-8")):
+            # What it starts from has moved to a chord of the tune at which it was said to fit.
+            roots = {hk.Chord.parse(spot.chord).root.pitch_class for spot in one.spots}
+            assert front.shape_chord.root.pitch_class in roots
+
+
 def test_a_change_of_which_nothing_comes_is_left_out(findings: dict[str, Finding]) -> None:
     whole = findings["turns into"]
     taught = tomllib.loads(idea_of(whole))

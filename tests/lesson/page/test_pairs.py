@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 from page_in_browser import LISTEN, Opened, opened, until
-from playwright.sync_api import Browser
+from playwright.sync_api import Browser, expect
 
 from harmonykit.arrange.written import printed_numbers
 from harmonykit.lesson.build import load_lesson
@@ -107,6 +107,24 @@ def test_two_bars_are_looped_by_one_press(tab: Opened, small: tuple[Lesson, Path
     assert tab.page.locator(".bar.looped").count() == 2
     tab.page.keyboard.press("Escape")
     assert tab.page.evaluate("document.documentElement.scrollWidth") <= 360
+
+
+def test_a_loop_from_below_the_chart_comes_into_view_as_it_is_counted_in(tab: Opened) -> None:
+    tab.stand_still()
+    page, first = tab.page, tab.page.locator(".bar.first-looped")
+    page.set_viewport_size({"width": 360, "height": 640})
+    page.locator(".loop-now").evaluate("(one) => one.scrollIntoView({ block: 'start' })")
+    expect(page.locator(".bar").first).not_to_be_in_viewport()
+    page.locator(".loop-now").click()
+    expect(first).to_be_in_viewport()
+    # Below what sounds now, which stands over the page; nothing has sounded yet but clicks.
+    until(
+        tab,
+        "document.querySelector('.first-looped').getBoundingClientRect().top >="
+        " document.querySelector('.player').getBoundingClientRect().bottom - 1",
+    )
+    assert not page.locator(".bar.sounds").count()
+    page.keyboard.press("Escape")
 
 
 def test_a_shape_of_a_pair_is_heard(tab: Opened, small: tuple[Lesson, Path]) -> None:

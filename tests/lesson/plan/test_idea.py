@@ -14,6 +14,7 @@ from harmonykit.lesson.plan.idea import (
     LEVEL_OF_IDEA,
     every_idea,
     key_lines,
+    moved_call,
     read_idea,
     statement_of,
 )
@@ -129,6 +130,17 @@ def test_what_is_no_chord_of_an_idea_stays_as_it_is(tmp_path: Path) -> None:
     text = MINE.replace("shapes Dm6 G7", "shapes Dm6 Gnone")
     moved = read_idea(write(tmp_path, text)).moved(Interval.parse("m3"))
     assert moved.listed("figures") == ("change", "shapes Fm6 Gnone")
+
+
+def test_scales_and_long_suffixes_are_moved() -> None:
+    """By hand, a minor third up: C major to E flat major, F minor-major seventh to A flat."""
+    up = Interval.parse("m3")
+    for call, wanted in (
+        ('contains("C major", "G7")', 'contains("Eb major", "Bb7")'),
+        ('contains("Fmmaj7", "C+")', 'contains("Abmmaj7", "Eb+")'),
+        ('every("Dominant seventh")', 'every("Dominant seventh")'),
+    ):
+        assert moved_call(call, up) == wanted
 
 
 def test_levels_are_tables(tmp_path: Path) -> None:

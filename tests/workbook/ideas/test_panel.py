@@ -71,6 +71,20 @@ def test_from_an_idea_to_a_draft_by_one_press(tmp_path: Path) -> None:
     assert not panel.view.said["written"] and not panel.view.said["then"]
 
 
+def test_a_draft_is_on_the_first_tune_that_the_idea_fits_and_says_which(tmp_path: Path) -> None:
+    panel = asked(tmp_path, "C+", tunes="ropewalk_blues, slack_water_waltz, tugboat_muster")
+    press(panel, "Six triads")
+    assert panel.chosen is not None
+    typed = {"Ropewalk Blues": 0, "Slack Water Waltz": 1, "Tugboat Muster": 2}
+    first = min((spot.tune for spot in panel.chosen.spots), key=lambda title: typed[title])
+    assert first != "Ropewalk Blues"  # dominants alone: the idea fits at triads
+    panel.set("draft")
+    assert panel.wait() and not panel.trouble
+    header, _ = read_lesson(tmp_path / panel.written)
+    assert header.tune.title == first
+    assert panel.view.said["written"] == f"Written, on {first}: {panel.written}"
+
+
 def test_what_cannot_be_read_is_said_and_what_was_found_stays(tmp_path: Path) -> None:
     panel = asked(tmp_path)
     before = panel.findings

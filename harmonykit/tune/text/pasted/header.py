@@ -11,7 +11,7 @@ from harmonykit.theory.key import CHURCH_MODES, Key
 from harmonykit.theory.symbols.dialect import DEFAULT, Dialect
 from harmonykit.tune.bar import FASTEST, SLOWEST, Meter
 from harmonykit.tune.text.changes import read_meter
-from harmonykit.tune.text.pasted import heading, titles
+from harmonykit.tune.text.pasted import heading, meant, titles
 from harmonykit.values import dataclass, field
 
 _MOST_KEY_WORDS = 8
@@ -36,16 +36,6 @@ _LABEL_AFTER = re.compile(
     r"[\s,;]+(?:key|tonart|time|metre|meter|takt|tempo|bpm|capo|form|composer|by)\s*[:=].*", re.I
 )
 _QUOTED = re.compile(r"\"([^\"|]{2,60})\"")
-# A number of a capo stands beside it, or beside "fret": ``capo, I think`` and ``x Jo`` have none.
-_CAPO = re.compile(
-    r"(?i)(?<!\bno )(?<!\bohne )(?<!\bsin )\b(?:[ck]apo|[ck]apodaster|cejilla)\b(?:"
-    r"(?:[\s:=(–-]|(?:on|at|in|the|to|im|am|auf|en|el|fret|bund|traste)\b)*"
-    r"(?:(\d{1,2})(?!\d|\s?(?:bpm|/))|([IVX]{1,4})(?=\W*$|[,.;)]|\s?(?:fret|bund|traste)))"
-    r"|[^\d\n|]{0,16}?(\d{1,2})(?:st|nd|rd|th|\.)?(?=\s?(?:fret|bund|traste)))"
-    r"(?:st|nd|rd|th|\.)?(?:\s?(?:fret|bund|traste))?|\b(\d{1,2})(?:st|nd|rd|th)? fret capo\b"
-)
-_ROMAN = {name: n for n, name in enumerate("I II III IV V VI VII VIII IX X".split(), 1)}
-_MOST_CAPO = 12
 _FORM = re.compile(
     r"^\W*(?:(?:form|order|play(?:ed)?|ablauf|structure)\b\s*(?:is)?\s*[:=]?\s*)"
     r"((?:[A-Z]\d?['’]?[\s,–-]*){2,40})\W*$",
@@ -86,7 +76,7 @@ class Header:
         self.taken = []
         takers: tuple[Callable[[str, int], bool], ...] = (
             self._take_title, self._take_capo, self._take_tempo, self._take_form, self._take_key,
-            self._take_meter,
+            self._take_meter, self._take_naming,
         )  # fmt: skip
         said = first and self._take_small(line, at)
         said |= any([take(line, at) for take in takers])
@@ -204,15 +194,15 @@ class Header:
             bool(key and key[1]) or bool(taken) and heading.says_only(piece, taken, start)
         )
 
+    def _take_naming(self, line: str, at: int) -> bool:
+        found = meant.naming_in(line)
+        return found is not None and self._keep("naming", at, found)
+
     def _take_capo(self, line: str, at: int) -> bool:
-        if (found := _CAPO.search(line)) is None:
+        if (found := meant.capo_in(line)) is None:
             return False
-        given = next(each for each in found.groups() if each).upper()
-        fret = int(given) if given.isdecimal() else _ROMAN.get(given, 0)
-        if not 0 < fret <= _MOST_CAPO:
-            return False
-        self.capo = fret
-        return self._keep("capo", at, found)
+        self.capo = found[0]
+        return self._keep("capo", at, found[1])
 
     def _take_tempo(self, line: str, at: int) -> bool:
         found = _TEMPO.search(line)

@@ -116,13 +116,6 @@ _TITLE_BY = re.compile(
 COMPOSER_LABEL = re.compile(
     r"\b(?i:words|music|composer)(?: (?:and|&) (?i:words|music))?\s?:\s*([A-Z][^,;|]*?)(?=\s{2,}|$)"
 )
-_GERMAN_SAID = re.compile(
-    r"\b(?:german|deutsch\w*)\s(?:chord\s|note\s)?(?:nam\w+|notation|bezeichnung\w*|schreibweise"
-    r"|akkord\w*|noten\w*)|\bH\s?=\s?B\b|\bB\s?=\s?(?:Bb|B♭)",
-    re.I,
-)
-_GERMAN_KEY = re.compile(r"\b[BHh][ -]?(?:[Dd]ur|[Mm]oll)\b")
-_FLAT_BY_LETTERS = re.compile(r"\b[BE][b♭](?![a-z])")
 
 
 def parts_of(line: str) -> Iterator[Span]:
@@ -314,16 +307,3 @@ def letter_head(line: str) -> tuple[bool, str]:
     if found := _SUBJECT.match(line):
         return True, " " * found.end() + line[found.end() :]
     return _GREETING.match(line) is not None, line
-
-
-def says_german(text: str) -> bool:
-    """Return whether a message says that its chords have German names.
-
-    Examples
-    --------
-    >>> says_german("Drachen, in B-Dur"), says_german("Kites, in Bb")
-    (True, False)
-    """
-    if _GERMAN_SAID.search(text):
-        return True
-    return bool(_GERMAN_KEY.search(text)) and not _FLAT_BY_LETTERS.search(text)

@@ -22,7 +22,7 @@ from harmonykit.tune.analysis.key_finding import find_keys, said_keys
 from harmonykit.tune.bar import DEFAULT_TEMPO, Bar, Meter, TuneError, write_meter
 from harmonykit.tune.form import Section, signs_fault
 from harmonykit.tune.text.changes import read_changes, said_tempo
-from harmonykit.tune.text.pasted import heading, layout, lyrics
+from harmonykit.tune.text.pasted import heading, layout, lyrics, meant
 from harmonykit.tune.text.pasted.cells import Cell, Cutter
 from harmonykit.tune.text.pasted.header import Given, Header
 from harmonykit.tune.text.pasted.layout import Laid, Layer, Part
@@ -100,8 +100,8 @@ class _Reader:
     def __init__(self, plain: Plain, given: Given) -> None:
         self.plain, self.given = plain, given
         words = list(may_be_chords(line for _, line in plain.lines()))
-        german = "german" * (not given.naming and heading.says_german(plain.text))
-        self.naming = find_naming(words, given.dialect, given.naming or german)
+        self.wanted = given.naming or meant.said_naming(plain.text)
+        self.naming = find_naming(words, given.dialect, self.wanted)
         self.lines = sort_lines(list(plain.lines()), self.naming)
         self.cutter = Cutter(self.naming, plain.place)
         self.header = Header(title=given.title)
@@ -312,7 +312,9 @@ class _Reader:
         if not self.given.key:
             self.doubts += self.header.doubts
         if self.naming.said:
-            yield f"chord names: {self.naming.said}; to read them as typed, set naming to letters"
+            guessed = self.naming.dialect.german and not self.wanted
+            unless = '; where B is B natural, write "English names" above the bars' * guessed
+            yield f"chord names: {self.naming.said}{unless}"
         if self.header.capo:
             capo = self.header.capo
             higher = f"{counted(capo, 'semitone')} higher"

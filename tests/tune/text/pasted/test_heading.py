@@ -1,7 +1,10 @@
 """Headings as people type them: title, key, metre and tempo in any order; expected by hand."""
 
+import re
+
 import pytest
 
+from harmonykit.errors import HarmonyError
 from harmonykit.tune.text.pasted.lines import name_of
 from harmonykit.tune.text.pasted.message import read_message
 from harmonykit.tune.tune import Tune
@@ -81,6 +84,28 @@ def test_german_names_are_read_where_they_are_said(line: str) -> None:
     assert [str(chord) for chord in tune.chords] == ["Bb", "F7", "Gm"]
     plain = Tune.parse("Drachen, in Bb\nB F7 Gm F7")
     assert str(plain.chords[0]) == "B"
+
+
+@pytest.mark.parametrize(
+    "line", ["Drachen (German names)", "Drachen - English names - in C", "Drachen, German names"]
+)
+def test_what_chords_are_called_is_no_part_of_a_title(line: str) -> None:
+    assert Tune.parse(line + MUSIC).title == "Drachen"
+    alone = Tune.parse(line.removeprefix("Drachen").strip(" ()-,") + MUSIC)
+    assert "names" not in alone.title
+
+
+def test_what_is_taken_for_german_is_told_with_what_undoes_it() -> None:
+    typed = "Drachen\n| C | Am7 Fis | B7 | Es |"
+    (told,) = (each for each in Tune.parse(typed).doubts if each.startswith("chord names"))
+    (undo,) = re.findall('write "(.*?)" above the bars', told)
+    with pytest.raises(HarmonyError, match="Fis"):
+        Tune.parse(f"{undo}\n{typed}")
+    letters = Tune.parse(f"{undo}\n" + "Drachen, in B-Dur\n| B | E | B |")
+    assert [str(chord) for chord in letters.chords] == ["B", "E"]
+    # Where it was said, or where nothing undoes it, nothing is offered.
+    for other in (f"German names\n{typed}", "| a | d | E7 | a |", "| Do | Sol7 | Do |"):
+        assert not any("write" in each for each in Tune.parse(other).doubts)
 
 
 def test_chords_named_in_a_sentence_are_read_where_nothing_else_is_music() -> None:
