@@ -118,8 +118,18 @@ def claims_of(lesson: Lesson) -> tuple[Claim, ...]:
         if one.fact is None and one.turned is None:
             clause = claim_in(one.text, one.put_in)
             if clause and not _is_covered(clause, one, lesson):
-                found.append(Claim(one, nearest(clause, lesson.front.shape_chord.symbol)))
+                call = nearest(clause, lesson.front.shape_chord.symbol)
+                found.append(Claim(one, _of_a_level(call, lesson)))
     return tuple(found)
+
+
+def _of_a_level(call: str, lesson: Lesson) -> str:
+    """Return a call about added chords for a level that has some; where none has, another."""
+    if "added" not in call:
+        return call
+    ways = enumerate(lesson.played, 1)
+    adds = next((number for number, one in ways if one.arrangement.added), 0)
+    return re.sub(r"\b1\b", str(adds), call) if adds else _OFFERS[r"\bvoices?"]
 
 
 def told_of(lesson: Lesson) -> Iterator[str]:

@@ -12,7 +12,7 @@ from harmonykit.tune.tune import PICKUP, Bar, Tune, bar_length
 from harmonykit.values import dataclass
 
 WIDE_MM, BARS_A_ROW = 174.0, 4
-_LEFT_MM, _END_MM, _IN_MM, _LETTER = 12.0, 1.8, 2.5, 2
+_LEFT_MM, _END_MM, _IN_MM = 12.0, 1.8, 2.5
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,7 +85,9 @@ class Bars:
         return max(5.0, numbers) if cell.bar.number else 0.0
 
     def begun(self, bar: Bar) -> str:
-        """Return the section that a bar begins, where there are several, named by letters."""
+        """Return the section that a bar begins, where there are several: a name that has room."""
         sections = [one for one in self.tune.sections if one.name != PICKUP]
         names = [one.name for one in sections if any(each is bar for each in one.bars[:1])]
-        return names[0] if names and len(sections) > 1 and len(names[0]) <= _LETTER else ""
+        name = names[0] if names and len(sections) > 1 else ""
+        wide = fonts.text_width(name, canvas.SMALL_PT, fonts.SEMIBOLD)
+        return name if wide <= _LEFT_MM else ""

@@ -22,6 +22,7 @@ from harmonykit.tune.tune import PICKUP, BarChange, BarNote, Tune, beat_length
 HALF_MM = 127.0
 _HEAD_MM, _MOST_PITCH_MM, _ENDING_MM = 26.0, 23.0, 3.4
 _THIN, _THICK, _STRING_MM = 0.3, 0.95, 4.2
+_LETTER = 2
 _TITLE_PT, _SUBTITLE_PT, _FRET_PT, _CHORD_PT, _NAME_PT, _NUMBER_PT = (
     17.0,
     12.0,
@@ -140,10 +141,12 @@ class _Staff:
             self.canvas.letter(left - 5.5, y, label, NOTE_PT, weight=SEMIBOLD)
         for cell in cells:
             self._bar(cell, top)
+        # A letter stands beside its row, a word as high as the numbers of its bars.
         name = self.bars.begun(cells[0].bar)
+        word = len(name) > _LETTER
+        y, size = (top - 0.9, SMALL_PT) if word else (top + self.high_mm / 2 + 1.6, LABEL_PT)
         if name:
-            y = top + self.high_mm / 2 + 1.6
-            self.canvas.text(0, y, name, LABEL_PT, weight=SEMIBOLD, anchor="left")
+            self.canvas.text(0, y, name, size, weight=SEMIBOLD, anchor="left")
         if not self.tab and self.part.rescues and any(map(self._rescued, cells)):
             y = top + _BAND_MM + 3.6
             self.canvas.text(left - 1.5, y, "or", _NUMBER_PT, anchor="right")

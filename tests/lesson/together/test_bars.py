@@ -88,7 +88,7 @@ def test_a_bar_bears_the_numbers_of_each_time_that_it_is_played() -> None:
     alone = tune("| C | F |")
     assert [Bars(alone).begun(cell.bar) for cell in cells_of(alone)] == ["", ""]
     long = tune("| C |", "| F |", names="Verse|B2")
-    assert [Bars(long).begun(cell.bar) for cell in cells_of(long)] == ["", "B2"]
+    assert [Bars(long).begun(cell.bar) for cell in cells_of(long)] == ["Verse", "B2"]
 
 
 def test_a_pick_up_has_no_number_and_nothing_gives_way_to_it() -> None:

@@ -60,3 +60,12 @@ def test_a_part_goes_on_on_another_half_where_rows_would_be_too_low(
         # Rows are shared out evenly.
         numbers = [[t for t in half.sheet.texts if t.isdigit()] for half in halves]
         assert all(numbers)
+
+
+def test_every_part_says_where_a_section_begins_by_a_letter_or_a_word() -> None:
+    """The refrain is found; a name wider than the room before the bars is left out."""
+    tune = Tune.parse("A: | C | F |\nRefrain: | G7 | C |\nWhen the lamps are lit: | F | C |")
+    halves = draw_parts(tune, parts_of(tune, Instrument.named("ukulele")))
+    for half in halves:
+        assert {"A", "Refrain"} <= set(half.sheet.texts)
+        assert not any("lamps" in text for text in half.sheet.texts)
