@@ -167,9 +167,9 @@ def test_what_no_statement_covers_is_marked_in_the_script_and_told_in_the_table(
 def test_what_is_offered_of_added_chords_is_of_a_level_that_has_some(
     tmp_path: Path, write_lesson: Callable[[Path], Path]
 ) -> None:
-    """A call that is offered and typed at its place is answered, it never lacks what it is about."""
+    """A call that is offered is answered where it is typed: it never lacks what it is about."""
     path = write_lesson(tmp_path)
-    text = path.read_text(encoding="utf-8") + "\nOne note of it falls a half step.\n"
+    text = path.read_text(encoding="utf-8") + "\nOne note of the four chord falls a half step.\n"
     plain = '[[levels]]\nname = "Plain"\nmoves = []\n\n[[levels]]'
     for levels, offered in (
         (text.replace("[[levels]]", plain, 1), 'every("added chords of level 2", '),
