@@ -13,6 +13,8 @@ from typing import Any
 from harmonykit.arrange import arrangement, written
 from harmonykit.draw.drawing import Drawing
 from harmonykit.draw.shapes.looks import BoxLook
+from harmonykit.fretboard.shapes.frettings import window
+from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.lesson.handout import changes, typeset
 from harmonykit.lesson.page.html import PageParts, wall_parts
 from harmonykit.lesson.plan.model import Chart, Lesson, Picture, Played
@@ -127,18 +129,16 @@ def _cell(
         "at": float((step.onset - onset) / length),
         "name": name or (NO_CHORD if step.chord is None else ""),
         "added": step.added,
-        "box": None if step.voicing is None else _figure(_box(played, index)),
+        "box": None if step.voicing is None else _placed(played, index, step.voicing),
         "held": held,
     }
 
 
-def _box(played: Played, index: int) -> Drawing:
-    way = played.arrangement
-    step = way.steps[index]
-    if step.voicing is None:
-        raise ValueError("a silence has no chord diagram")
-    look = BoxLook(size="chart", notes=False, fingering=way.fingerings[index])
-    return bare_diagram(step.voicing, marks="fingers", look=look)
+def _placed(played: Played, index: int, shape: Voicing) -> dict[str, Any]:
+    """Return a step's diagram, and whether the number of a fret stands beside it."""
+    look = BoxLook(size="chart", notes=False, fingering=played.arrangement.fingerings[index])
+    drawn = bare_diagram(shape, marks="fingers", look=look)
+    return _figure(drawn) | {"numbered": window(shape.frets)[0] > 1}
 
 
 def _next(played: Played, hard: rescue.Hard | None) -> dict[str, Any] | None:
@@ -147,13 +147,14 @@ def _next(played: Played, hard: rescue.Hard | None) -> dict[str, Any] | None:
         return None
     way = played.arrangement
     for index, step in enumerate(way.steps):
-        new = step.voicing is not None and step.voicing != hard.after.voicing
-        if step.bar > hard.after.bar and new and step.chord is not None and not step.alone:
+        if step.voicing is None or step.voicing == hard.after.voicing:
+            continue
+        if step.bar > hard.after.bar and step.chord is not None and not step.alone:
             change = way.changes[index]
             return {
                 "name": step.chord.unicode,
                 "added": step.added,
-                "box": _figure(_box(played, index)),
+                "box": _placed(played, index, step.voicing),
                 "bar": f"bar {written.printed_numbers(way)[step.bar][0]}",
                 "hand": changes.fingers_said(change) if change is not None else "",
             }

@@ -59,7 +59,7 @@ def test_a_law_takes_nothing_more() -> None:
 
 def test_one_semitone_is_one() -> None:
     """A C# E G to C E G Bb: A rises by one, C# falls by one."""
-    with pytest.raises(LessonError, match="are not one semitone apart"):
+    with pytest.raises(LessonError, match="are not one half step apart"):
         facts.apart("A7", "C7", 1)
 
 

@@ -196,7 +196,7 @@ class _Voices:
 
     def _total(self, column: int) -> str:
         total = sum(abs(move) for _, move in self.moves(column))
-        return f"{counted(total, 'semitone', none='no')} in all"
+        return f"{counted(total, 'half step', none='no')} in all"
 
     def describe(self) -> str:
         """The moves in words."""
@@ -220,5 +220,5 @@ def _said(place: str, old: Note | None, new: Note | None, move: int) -> str:
     if move == 0:
         return f"{place} stays on {given.spoken(new)}"
     verb = "rises" if move > 0 else "falls"
-    steps = counted(abs(move), "semitone")
+    steps = counted(abs(move), "half step")
     return f"{place} {verb} {steps} from {given.spoken(old)} to {given.spoken(new)}"

@@ -220,6 +220,7 @@ def _neck(front: Front, figures: Figures) -> dict[str, Any]:
     return drawn | {
         "title": f"The scale of chords on {scale.tonic.unicode}",
         "note": note,
+        "leftward": figures.left_handed,
         "order": [
             [shown.shape.digits, "" if shown.chord.is_diminished_seventh else "b"]
             for shown in shapes

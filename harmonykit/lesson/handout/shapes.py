@@ -73,8 +73,9 @@ def level_shapes(
     }
     # Where no shape is new, those with other fingers are shown again.
     old = named.keys() <= told.shapes
-    # Nothing is told in words alone where most fingers move.
-    kin = {one.shown.shape: one.kin.words for one in fresh or () if one.kin and one.kin.is_near}
+    # A known grip from which most fingers move is no help.
+    near = [one for one in fresh or () if one.kin and one.kin.is_near]
+    kin = {one.shown.shape: one.kin.words for one in near if one.kin}
     boxes = [
         {
             "boxes": {size: figures.add_box(drawn[size][shape]) for size in sizes},
@@ -93,7 +94,7 @@ def level_shapes(
     told.held.update({shape: ways[0] for shape, ways in held.items() if ways})
     return {
         "said": said,
-        "kin": [] if figures.large else [_beside(one, figures) for one in fresh or () if one.kin],
+        "kin": [] if figures.large else [_beside(one, figures) for one in near],
         "note": "numbers are fingers",
         "muted": _MUTED if any(None in shape.frets for shape in named) else "",
         "columns": {size: _columns(drawn[size], size, figures) for size in sizes},

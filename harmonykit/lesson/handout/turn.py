@@ -16,7 +16,7 @@ from harmonykit.lesson.plan.shown import Shown, strings_that_move
 from harmonykit.lesson.plan.starts import Way, lowered
 from harmonykit.lesson.statements.turning import move_said
 from harmonykit.theory.chord import Chord, Note
-from harmonykit.theory.diminished import resolutions
+from harmonykit.theory.diminished import Move, resolutions
 from harmonykit.words.numbers import join_words
 
 ANSWERS = ("page", "upside down")
@@ -52,16 +52,23 @@ def _family(chord: Chord, ways: Sequence[Way]) -> dict[str, Any]:
     order = {parent: place for place, parent in enumerate(shapes)}
     rows = [
         [
-            move_said(way.lowered),
+            _moved(way.lowered, chord),
             way.parent.unicode,
             shapes.get(way.parent, "–"),
             way.target.unicode,
-            ", ".join(move_said(move) for move in way.moves),
+            ", ".join(_moved(move, chord) for move in way.moves),
         ]
         for way in sorted(resolutions(chord), key=lambda way: order.get(way.parent, len(order)))
     ]
     header = ["Lower one note", "Dominant", "Shape", "Resolves to", f"From {chord.unicode}"]
     return {"header": header, "rows": rows}
+
+
+def _moved(move: Move, chord: Chord) -> str:
+    """Say one voice's step; a note that is natural in the picture of its chord is so here."""
+    drawn = next((note for note in chord.notes if note.pitch_class == move.start.pitch_class), None)
+    natural = drawn is not None and not drawn.accidental
+    return move_said(Move(drawn, move.end) if drawn and natural else move)
 
 
 def _moves(lesson: Lesson, figures: Figures) -> dict[str, Any] | None:

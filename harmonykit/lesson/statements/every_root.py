@@ -173,7 +173,7 @@ def _said_generally(
 ) -> str:
     """Say a statement of every root, without the name of a note."""
     if statement == "semitones_apart":
-        return SAID[statement](*chords, in_words(int(rest[0]), "semitone"))
+        return SAID[statement](*chords, in_words(int(rest[0]), "half step"))
     if statement in ("common_notes", "turns_into"):
         return SAID[statement](*chords)
     return SAID[statement](*chords, *notes, *rest)

@@ -164,7 +164,7 @@ def apart(first: str, second: str, semitones: int) -> Proved:
     --------
     >>> for said in hk.lesson.apart("A7", "C#dim7", 1):
     ...     print(said)
-    From A7 to C♯°7 the voices move one semitone in all.
+    From A7 to C♯°7 the voices move one half step in all.
     the smallest total over all pairings of the notes
     """
     return proved(kinds.semitones_apart(first, second, semitones))

@@ -226,10 +226,10 @@ def semitones_apart(first: str, second: str, semitones: int) -> Stated:
     """State how many semitones two chords are apart, all voices together."""
     a, b = heard(first), heard(second)
     found = int(distance(a.pcs, b.pcs))
-    said = in_words(semitones, "semitone")
+    said = in_words(semitones, "half step")
     return Stated(
         found == semitones,
-        f"{a.name} to {b.name}: {in_words(found, 'semitone')}",
+        f"{a.name} to {b.name}: {in_words(found, 'half step')}",
         f"From {a.name} to {b.name} the voices move {said} in all",
         f"{a.name} and {b.name} are not {said.replace('no ', '0 ')} apart",
         "the smallest total over all pairings of the notes"

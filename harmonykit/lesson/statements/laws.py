@@ -62,8 +62,8 @@ def _raising() -> Law:
 def _symmetry() -> Law:
     for root in range(12):
         if _diminished(root).transpose(3) != _diminished(root):
-            return "", f"{_pcs(_diminished(root))} moved by three semitones is another set"
-    return "Any diminished seventh moved by three semitones is the same four notes.", ""
+            return "", f"{_pcs(_diminished(root))} moved by three half steps is another set"
+    return "Any diminished seventh moved by three half steps is the same four notes.", ""
 
 
 def _third_and_seventh(chord: Chord) -> PcSet:
@@ -78,7 +78,7 @@ def _tritone_pairs() -> Law:
                 apart = (one.root.pitch_class - other.root.pitch_class) % 12
                 shared = _third_and_seventh(one) == _third_and_seventh(other)
                 if one != other and shared != (apart == 6):
-                    return "", f"{one.symbol} and {other.symbol} are {apart} semitones apart"
+                    return "", f"{one.symbol} and {other.symbol} are {apart} half steps apart"
     return (
         "Of the four dominants of any diminished seventh those a tritone apart, and no others, "
         "have the same notes for third and seventh.",
@@ -191,8 +191,8 @@ def apart(first: Chord, second: Chord, words: str) -> str:
 
     Examples
     --------
-    >>> apart(Chord.parse("C7"), Chord.parse("F#7"), "two semitones")
-    'From every dominant seventh to the dominant seventh a tritone away the voices move two semitones in all.'
+    >>> apart(Chord.parse("C7"), Chord.parse("F#7"), "two half steps")
+    'From every dominant seventh to the dominant seventh a tritone away the voices move two half steps in all.'
     """  # noqa: E501
     return (
         f"From every {kind_word(first)} to {_other(first, second)} the voices move {words} in all."

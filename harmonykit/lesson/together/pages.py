@@ -131,7 +131,7 @@ def said_key(key: KeyChoice, *, easy: bool = False) -> str:
         return f"{said}."
     if not key.outside:
         return f"{said}; the melody fits the voices."
-    return f"{said}; the melody goes {counted(key.outside, 'semitone')} beyond the voices."
+    return f"{said}; the melody goes {counted(key.outside, 'half step')} beyond the voices."
 
 
 def fit_rows(parts: Sequence[Part], chords: Sequence[Chord]) -> Iterator[tuple[str, list[str]]]:

@@ -37,7 +37,7 @@ class Desk:
     >>> desk = Desk(kept=tempfile.mkdtemp() + "/kept.json")
     >>> desk.type(desk.state.text.replace('"A7", "C#dim7", 1', '"A7", "C#dim7", 2'))
     >>> [(each.line, each.said) for each in desk.look.verdicts if each.wrong]
-    [(77, 'A7 and C♯°7 are not two semitones apart')]
+    [(77, 'A7 and C♯°7 are not two half steps apart')]
     """
 
     def __init__(

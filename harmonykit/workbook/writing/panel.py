@@ -36,7 +36,7 @@ class WritingPanel(desk.Desk, Live[WritingView]):
     >>> panel = hk.workbook.WritingPanel(kept=tempfile.mkdtemp() + "/kept.json")
     >>> panel.type(panel.state.text.replace('"A7", "C#dim7", 1', '"A7", "C#dim7", 2'))
     >>> [(each.line, each.said) for each in panel.look.verdicts if each.wrong]
-    [(77, 'A7 and C♯°7 are not two semitones apart')]
+    [(77, 'A7 and C♯°7 are not two half steps apart')]
     """
 
     title = "Write the lesson"

@@ -39,15 +39,15 @@ def height(drawing: Drawing, gid: str) -> float:
 def test_moves_and_totals_are_those_counted_by_hand() -> None:
     # A C F# Eb to A C F# D: one falls by one.  D7 to G: A to G -2, F# to G +1, C to B -1.
     found = [t for t in texts(resolved()) if re.fullmatch(r"[+−]\d|.* in all", t)]
-    assert sorted(found) == ["+1", "1 semitone in all", "4 semitones in all", "−1", "−1", "−2"]
+    assert sorted(found) == ["+1", "1 half step in all", "4 half steps in all", "−1", "−1", "−2"]
 
 
 def test_the_words_say_each_string() -> None:
     parts = resolved().alt.split(". ")
     assert len(parts) == 2
-    assert "C string falls 1 semitone from E flat to D" in parts[0]
-    assert "g string falls 2 semitones from A to G" in parts[1]
-    assert parts[1].endswith("4 semitones in all")
+    assert "C string falls 1 half step from E flat to D" in parts[0]
+    assert "g string falls 2 half steps from A to G" in parts[1]
+    assert parts[1].endswith("4 half steps in all")
 
 
 def test_a_semitone_is_as_high_everywhere() -> None:
@@ -75,7 +75,7 @@ def test_a_muted_string_has_no_line() -> None:
 
 def test_where_nothing_moves_it_says_so() -> None:
     same = draw_voices([shape("0000", "C6"), shape("0000", "Am7")])
-    assert "no semitones in all" in texts(same)
+    assert "no half steps in all" in texts(same)
     assert same.alt.startswith("From C six to A minor seven: g string stays on G")
 
 

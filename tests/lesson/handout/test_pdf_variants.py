@@ -187,6 +187,18 @@ def test_left_handed(stiff: Lesson) -> None:
     )
 
 
+def test_under_a_mirrored_neck_its_shapes_run_as_the_neck_does() -> None:
+    """D6 2-2-2-2 is the lowest: first from the left on a plain sheet, last on a mirrored one."""
+    order = "2-2-2-2 3-4-3-4 4-6-5-5 6-7-6-7 7-9-7-9 9-10-9-10 11-11-10-12".split()
+    walks = load_lesson(find_data("lessons", "scale_of_chords"))
+    plain, turned = (
+        text_of(read(gather_handout(walks, Variant(left_handed=left)).pdf()).pages[0])
+        for left in (False, True)
+    )
+    assert "in order " + " ".join(order) in plain
+    assert "right to left " + " ".join(reversed(order)) in turned
+
+
 def test_a_tablet_shows_one_screen_a_page() -> None:
     """Pages of 3:4 with larger letters; a tune in four rows of four bars is one of them."""
     reader = shipped_sheet("one_voice_moves", tablet=True)

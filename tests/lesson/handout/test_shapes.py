@@ -43,14 +43,14 @@ def test_level_one_says_nothing_and_later_ones_show_what_is_new(
     for page in pages[1:]:
         kin, told = page["shapes"]["kin"], page["shapes"]["said"].partition(", ")[2]
         count = {"none": 0, "one": 1, "two": 2, "three": 3}[told.split()[0]]
-        assert len(kin) == count
+        assert len(kin) <= count
         for one in kin:
             # A grip at another fret is another chord, and is called so.
             assert one["new"] in names
             assert one["name"] in names or " at fret " in one["words"]
-            assert one["words"].startswith(("your ", "from your "))
+            assert one["words"].startswith("your ")
         in_words = {box["name"] for box in page["shapes"]["boxes"] if box["kin"]}
-        assert in_words == {one["new"] for one in kin if one["words"].startswith("your ")}
+        assert in_words == {one["new"] for one in kin}
 
 
 def test_an_easier_grip_is_told_once_and_sounds_the_chord(pages: list[dict[str, Any]]) -> None:
@@ -71,8 +71,8 @@ def test_the_sheet_shows_grips_that_are_known(lesson: Lesson) -> None:
     texts = [text_of(page) for page in read(gather_handout(ours).pdf()).pages]
     assert "From grips you know" in texts[2] and "your Dm, fourth finger is added" in texts[2]
     assert "Five shapes, four of them new" in texts[2]
-    # The two bars stand under the chart where the right page is full.
-    assert "Two bars first" in texts[1] and "Two bars first" not in texts[2]
+    # A known grip from which most fingers move helps nobody.
+    assert "fingers change" not in " ".join(texts)
     assert "your Gm6, third finger lifts" in texts[6]
 
 

@@ -16,6 +16,7 @@ from harmonykit.lesson.handout.figures import Figures
 from harmonykit.lesson.handout.front import nearest
 from harmonykit.lesson.handout.turn import easiest, homeward, last_page
 from harmonykit.lesson.plan.shown import Shown
+from harmonykit.paths import find_data
 from harmonykit.theory.chord import Chord
 
 UKULELE = Instrument.named("ukulele")
@@ -84,6 +85,16 @@ def test_the_parents_as_a_table(lesson_path: Path) -> None:
         ["D falls to D♭", "D♭7", "4-5-4-4", "G♭"],
     ]
     assert parents["rows"][2][4] == "B rises to C, D falls to C, F falls to E, A♭ falls to G"
+
+
+def test_a_note_that_is_natural_in_the_picture_is_so_in_the_table() -> None:
+    """C♯°7 is drawn with an E: lowered it makes E♭7, whose ninth is F♭ where it is spelt by use."""
+    lesson = load_lesson(find_data("lessons", "stiff_dominant"))
+    rows = last_page(lesson, Figures())["parents"]["rows"]
+    assert [row[0] for row in rows] == [
+        "B♭ falls to A", "E falls to E♭", "G falls to F♯", "D♭ falls to C",
+    ]  # fmt: skip
+    assert rows[1][4] == "G rises to A♭, B♭ falls to A♭, D♭ falls to C, E falls to E♭"
 
 
 def test_a_shape_at_the_end_of_the_neck_is_moved_down(lesson_path: Path) -> None:

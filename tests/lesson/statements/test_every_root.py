@@ -55,7 +55,7 @@ def test_a_law_that_fails_shows_where(monkeypatch: pytest.MonkeyPatch) -> None:
 def test_a_law_looks_at_what_it_says(monkeypatch: pytest.MonkeyPatch) -> None:
     """With other notes, or a scale too few, the law must find its counter-example."""
     monkeypatch.setattr(laws, "_third_and_seventh", lambda chord: chord.pcs)
-    with pytest.raises(LessonError, match="semitones apart"):
+    with pytest.raises(LessonError, match="half steps apart"):
         every_root.always("tritone pairs")
     monkeypatch.setattr(laws, "KINDS", {"major": ("6", "")})
     with pytest.raises(LessonError, match="does not hold"):
@@ -110,7 +110,7 @@ def test_what_always_takes() -> None:
         "shares its major third and flat seventh with the dominant seventh a tritone away."
     )
     assert every_root.always("semitones_apart", "C7", "C#dim7", 1)[0].endswith(
-        "move one semitone in all."
+        "move one half step in all."
     )
     wrong = mend_of(lambda: every_root.always("semitones_apart", "Cdim7", "B7", 2))
     assert wrong == 'always("semitones_apart", "Cdim7", "B7", 1)'

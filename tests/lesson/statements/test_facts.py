@@ -56,7 +56,7 @@ def test_every_diminished_seventh_leads_to_its_four_places() -> None:
 
 def test_apart() -> None:
     """dim7 to dominant: one semitone (Douthett & Steinbach 1998: Power Towers)."""
-    assert "one semitone " in facts.apart("Cdim7", "B7", 1)[0]
+    assert "one half step " in facts.apart("Cdim7", "B7", 1)[0]
     with pytest.raises(LessonError, match="they are 2 apart"):
         facts.apart("C6", "Cdim7", 1)
 
@@ -142,9 +142,9 @@ def test_a_bass_that_is_not_the_lowest_note() -> None:
 
 
 def test_whole_sentences_of_statements() -> None:
-    assert facts.apart("C6", "Am7", 0)[0] == "From C6 to Am7 the voices move no semitones in all."
-    assert facts.apart("C6", "Cdim7", 2)[0].endswith("move two semitones in all.")
-    with pytest.raises(LessonError, match="not 0 semitones apart"):
+    assert facts.apart("C6", "Am7", 0)[0] == "From C6 to Am7 the voices move no half steps in all."
+    assert facts.apart("C6", "Cdim7", 2)[0].endswith("move two half steps in all.")
+    with pytest.raises(LessonError, match="not 0 half steps apart"):
         facts.apart("C6", "Cdim7", 0)
     # B7 with a flat ninth resolves to E: its third and seventh, D sharp and A, go to E and G sharp.
     sentence, proof = facts.leads_to("D#dim7", "E")

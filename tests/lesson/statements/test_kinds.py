@@ -129,7 +129,7 @@ def test_a_scale_shares_notes_with_a_chord() -> None:
     [("C", "Cm", 1), ("C", "Am", 2), ("C", "Db", 3), ("C6", "Am7", 0), ("C7", "C#dim7", 1)],
 )
 def test_how_far_voices_move_is_said_in_words(first: str, second: str, steps: int) -> None:
-    words = {0: "no semitones", 1: "one semitone", 2: "two semitones", 3: "three semitones"}
+    words = {0: "no half steps", 1: "one half step", 2: "two half steps", 3: "three half steps"}
     right = kinds.semitones_apart(first, second, steps)
     assert right.holds
     assert right.label.endswith(f": {words[steps]}")

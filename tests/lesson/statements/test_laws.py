@@ -53,7 +53,7 @@ def test_dominants_that_are_no_tritone_apart_are_the_counter_example(
     assert LAWS["tritone pairs"]()[1] == ""
     monkeypatch.setattr(laws, "_third_and_seventh", lambda chord: PcSet.of(0))
     sentence, counter = LAWS["tritone pairs"]()
-    assert sentence == "" and counter == "C7 and D7 are 10 semitones apart"
+    assert sentence == "" and counter == "C7 and D7 are 10 half steps apart"
 
 
 def test_chords_that_no_scale_makes_are_the_counter_example(

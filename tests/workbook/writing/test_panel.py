@@ -230,7 +230,7 @@ def test_a_lesson_with_a_false_statement_is_not_built(make: Make, tmp_path: Path
     panel.set("build")
     assert panel.wait(LIMIT)
     assert (
-        "not two semitones apart" in browser.said["trouble"]
+        "not two half steps apart" in browser.said["trouble"]
         and f"line {line}," in browser.said["trouble"]
     )
     assert not panel.out.exists() and panel.busy == ""
