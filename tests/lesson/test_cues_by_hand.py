@@ -8,11 +8,13 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from sheets import placed, read
 from small_arrangements import Arranged
 
 from harmonykit.arrange.arrangement import Arrangement
 from harmonykit.lesson.build import load_lesson
 from harmonykit.lesson.cues import _loop
+from harmonykit.lesson.handout.typeset import Unset
 from harmonykit.lesson.plan.model import Lesson
 
 
@@ -76,6 +78,22 @@ def test_a_tune_of_one_bar_and_one_without_a_change(small: Lesson, arranged: Arr
     assert page["next"] is None
     still = loop(small, arranged("C=0003 | C=0003 | C=0003"))
     assert still["about"] == "bars 1 and 2, 90 beats a minute" and still["next"] is None
+
+
+def test_a_chord_of_half_a_beat_leaves_the_others_large(small: Lesson, arranged: Arranged) -> None:
+    """Names keep two thirds of the size that they have without it, and all fingers can be read."""
+    lasting = {}
+    for at in ("2", "3.5"):
+        page = loop(small, arranged(f"C=0003 Am:{at}=2000 | G7=0212 | C=0003"))
+        pdf = Unset.of("cues", {"title": "Cues", "pages": [page]}).pdf()
+        runs = placed(read(pdf).pages[0])
+        sizes = {text: size for text, _, y, size, *_ in runs if y > 300}
+        fingers = [size for text, _, y, size, *_ in runs if text.isdigit() and 190 < y < 330]
+        lasting[at] = sizes["C"], sizes["Am"], min(fingers)
+    (whole, _, large), (name, short, finger) = lasting["2"], lasting["3.5"]
+    assert name > 0.66 * whole and short < name
+    # Twelve points on a page of 320 mm are 2 cm high on a screen of 1.5 m.
+    assert finger >= 12 and finger > 0.5 * large
 
 
 def test_silence_is_named_and_what_was_added_is_told(small: Lesson, arranged: Arranged) -> None:
