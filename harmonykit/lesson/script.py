@@ -227,7 +227,7 @@ def _head(lesson: Lesson) -> str:
     lines = [f"# {front.title}"]
     if front.subtitle:
         lines.append(front.subtitle)
-    about = [front.group, f"lesson {front.sheet}" if front.sheet else ""]
+    about = [front.group, f"Lesson {front.sheet}" if front.sheet else ""]
     about += [f"tuned {front.instrument.tuning}", length_of(lesson)]
     lines.append(" · ".join(part for part in about if part))
     tune = front.tune

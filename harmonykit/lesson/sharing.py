@@ -11,6 +11,8 @@ from harmonykit.files.file import slug
 from harmonykit.files.manifest import MANIFEST, file_hash
 from harmonykit.lesson.page.html import FileRow, index_page
 from harmonykit.lesson.plan.model import FIGURES, Lesson
+from harmonykit.lesson.playfiles import practice_stem
+from harmonykit.sound.rehearsal_said import said_rehearsal
 
 INDEX = "index.html"
 _PAGES = {
@@ -49,6 +51,9 @@ def write_index(
     """
     front = lesson.front
     words = {played.stem: played.level.name for played in lesson.played}
+    for played in lesson.played:
+        for number, how in enumerate(played.level.practice, start=1):
+            words[practice_stem(played, number)] = f"{played.level.name}, {said_rehearsal(how)}"
     words |= {f"handout-{slug(name)}": f"Handout: {name}" for name in front.variants}
     instruments = {"": front.instrument.name} | {_slug(o): o.front.instrument.name for o in others}
     groups: dict[str, dict[str, dict[str, list[Link]]]] = {
@@ -98,7 +103,7 @@ def _told(name: str, words: Mapping[str, str]) -> tuple[str, str, str]:
     stem, _, ending = name.rpartition(".")
     if stem in words and stem.startswith("handout-"):
         return _CLASS, words[stem], ""
-    level = next((each for each in words if stem.startswith(each)), "")
+    level = max((each for each in words if stem.startswith(each)), key=len, default="")
     said = words.get(level, stem.replace("-", " ").capitalize())
     more = stem.removeprefix(level).replace("-", " ").strip() if level else ""
     group = _SCORES if ending == "musicxml" else _SOUND

@@ -72,7 +72,7 @@ def test_the_head_says_what_the_lesson_is(small: Lesson) -> None:
     assert lines[5] == "## The plan" and "C6 is Am7. † Play it." in lines
     front = replace(told.front, subtitle="For a class", group="", sheet="7", minutes=30)
     lines = write_script(replace(told, front=front)).split("\n\n")
-    assert lines[1:3] == ["For a class", "lesson 7 · tuned g C E A · 30 minutes"]
+    assert lines[1:3] == ["For a class", "Lesson 7 · tuned g C E A · 30 minutes"]
     doubtful = replace(told.front.tune, doubts=("Bar 3 is faint.",))
     noted = replace(told, front=replace(told.front, tune=doubtful))
     assert "\n\nNote on the tune: Bar 3 is faint.\n\n" in write_script(noted)

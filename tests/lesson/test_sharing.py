@@ -8,7 +8,9 @@ from pathlib import Path
 
 from harmonykit.files.manifest import file_hash
 from harmonykit.lesson.build import load_class
+from harmonykit.lesson.playfiles import practice_stem
 from harmonykit.lesson.sharing import changes_since, write_index
+from harmonykit.sound.rehearsal import Rehearsal
 
 
 def test_files_are_listed_by_instrument_with_their_formats_beside_them(lesson_path: Path) -> None:
@@ -30,6 +32,19 @@ def test_files_are_listed_by_instrument_with_their_formats_beside_them(lesson_pa
     # What most people can open comes first.
     assert plain.count(f"{level} : MP3 · MIDI") + plain.count(f"{level}: MP3 · MIDI") == 2
     assert plain.count(f"{level}: MusicXML") == 2
+
+
+def test_a_line_of_practice_is_told_in_words(lesson_path: Path) -> None:
+    """Not as its file is called: ``practice-1-bars-1-2-tempi-60-80-call-and-answer``."""
+    (lesson,) = load_class(lesson_path)
+    first = lesson.played[0]
+    how = Rehearsal.parse("bars 1-2, tempi 60-80, call and answer")
+    played = replace(first, level=replace(first.level, practice=(how,)))
+    lesson = replace(lesson, played=(played, *lesson.played[1:]))
+    page = write_index(lesson, [], [f"{practice_stem(played, 1)}.mp3", f"{first.stem}.mp3"], [])
+    plain = " ".join(re.sub("<[^>]+>", " ", page).split())
+    said = "bars 1 and 2, at 60, 70 and 80 per cent of the tempo, call and answer"
+    assert f"{first.level.name}, {said}" in plain and "practice 1" not in plain
 
 
 def rows_of(page: str) -> list[tuple[str, str]]:

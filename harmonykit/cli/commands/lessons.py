@@ -80,7 +80,7 @@ def lesson(given: _Lesson) -> None:
     Example:
       harmonykit lesson stiff_dominant --out my-lesson
       harmonykit lesson my/lesson.md --tune reels.abc --number 80 --out my-lesson
-      harmonykit lesson stiff_dominant --instrument ukulele --instrument guitar
+      harmonykit lesson four_dominants --instrument ukulele --instrument guitar
       harmonykit lesson my/draft.md --new slack_water_waltz --instrument guitar
       harmonykit lesson new.md --new ropewalk_blues --idea four_dominants
     """

@@ -191,7 +191,7 @@ def _finger_roles(lesson: Lesson) -> tuple[str, ...]:
 
 def _about(lesson: Lesson) -> str:
     front = lesson.front
-    about = [front.group, f"lesson {front.sheet}" if front.sheet else ""]
+    about = [front.group, f"Lesson {front.sheet}" if front.sheet else ""]
     # In a mixed class each page says whose it is.
     about += [front.instrument.name] if front.also else []
     # No line ends within the strings' names.

@@ -140,7 +140,7 @@ def parts_of(
         ),
         Part(USUAL, "rescue: the easier grip below", instrument, usual, names, hard, none, {}),
         Part(
-            RICH, "the same chords, each with one more tone", instrument,
+            RICH, "the same chords, with one more tone where it fits", instrument,
             {chord: shape for chord, (_, shape) in rich.items()},
             {chord: name for chord, (name, _) in rich.items()}, none, none, {},
         ),

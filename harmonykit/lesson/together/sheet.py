@@ -33,7 +33,7 @@ _TITLE_PT, _SUBTITLE_PT, _FRET_PT, _CHORD_PT, _NAME_PT, _NUMBER_PT = (
 )
 _LEAST_PITCH = {ONE: 12.0, BASS: 15.0, USUAL: 15.0, RICH: 15.0, SING: 17.5}
 _OTHER_PITCH = 14.0
-_BAND_MM, _APART_MM = 9.0, 1.0
+_BAND_MM, _APART_MM, _HEAD_APART_MM = 9.0, 1.0, 4.0
 
 
 def draw_parts(tune: Tune, parts: Sequence[Part], palette: str = "print") -> tuple[Drawing, ...]:
@@ -77,9 +77,11 @@ def _half(tune: Tune, part: Part, cells: Sequence[Cell], said: str, palette: str
 
 
 def head(canvas: Canvas, title: str, subtitle: str, right: str, below: str) -> None:
-    """Set the head of half a page, with its rule."""
+    """Set the head of half a page, with its rule; a long second line is smaller."""
     canvas.text(0, 7, title, _TITLE_PT, weight=SEMIBOLD, anchor="left")
-    canvas.text(0, 13.5, subtitle, _SUBTITLE_PT, anchor="left")
+    room = WIDE_MM - text_width(below, LABEL_PT) - _HEAD_APART_MM * bool(below)
+    size = _SUBTITLE_PT * min(1.0, room / text_width(subtitle, _SUBTITLE_PT))
+    canvas.text(0, 13.5, subtitle, size, anchor="left")
     canvas.text(WIDE_MM, 7, right, LABEL_PT, anchor="right")
     canvas.text(WIDE_MM, 13.5, below, LABEL_PT, anchor="right")
     canvas.lines([[(0, 17), (WIDE_MM, 17)]], 0.6)
@@ -324,6 +326,7 @@ class _Staff:
         first = next((word for word in note.words if word.text), None)
         if first is None:
             return x
-        text = first.text + ("-" if first.place in ("begin", "middle") else "")
+        text = first.text.replace("'", "\N{RIGHT SINGLE QUOTATION MARK}")
+        text += "-" if first.place in ("begin", "middle") else ""
         self.canvas.text(x, top + _BAND_MM + 4.0, text, _NUMBER_PT, anchor="left")
         return x + text_width(text, _NUMBER_PT) + 0.7

@@ -2,14 +2,18 @@
 
 from __future__ import annotations
 
+from itertools import combinations
+
 import pytest
 
 from harmonykit.draw.base.canvas import Canvas
-from harmonykit.draw.tree import Path
+from harmonykit.draw.tree import Path, Text
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.lesson.together.bars import WIDE_MM
 from harmonykit.lesson.together.parts import parts_of
 from harmonykit.lesson.together.sheet import draw_parts, head
+from harmonykit.paths import find_data
+from harmonykit.score.files import read_tune
 from harmonykit.tune.tune import Tune
 
 
@@ -34,6 +38,21 @@ def test_the_rule_under_a_head_is_level_and_as_wide_as_the_half() -> None:
     head(canvas, "bass", "Slip", "part 5 of 6", "ukulele")
     (rule,) = [part for part in canvas.parts if isinstance(part, Path)]
     assert rule.ends == ((0, 17), (WIDE_MM, 17))
+
+
+def test_no_words_of_a_head_meet() -> None:
+    """The longest that a head says of its part, beside a title of usual length."""
+    tune = read_tune(find_data("tunes", "lamp_for_the_late_boat"))
+    for part in parts_of(tune, Instrument.named("ukulele")):
+        (half,) = draw_parts(tune, [part])
+        said = sorted(half.sheet.all(Text), key=lambda text: text.baseline)
+        said = [text for text in said if text.baseline < 14]
+        assert len(said) >= 3
+        for one, other in combinations(said, 2):
+            a, b = one.box, other.box
+            apart = a.right + 1 < b.left or b.right + 1 < a.left
+            assert apart or abs(one.baseline - other.baseline) > 5, (one.text, other.text)
+        assert all(0 <= text.box.left and text.box.right <= WIDE_MM + 0.01 for text in said)
 
 
 # So many rows share a half of 101 mm under its head: of one string 12 mm each, of two 14, of three

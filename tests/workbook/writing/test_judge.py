@@ -41,7 +41,7 @@ def judged(
 # D7 share three notes and differ by a semitone in the fourth; A dim7 is a member of 4-28 (Forte
 # 1973, appendix 1).
 CALLS = [
-    ('semitones_apart("Adim7", "D7", 1)', PROVED, "one semitone"),
+    ('semitones_apart("Adim7", "D7", 1)', PROVED, "one half step"),
     ('semitones_apart("Adim7", "D7", 2)', FALSE, "1 apart"),
     ('set_class("Adim7", "4-28")', PROVED, "4-28"),
     ('set_class("Adim7", "4-27")', FALSE, "4-28"),
