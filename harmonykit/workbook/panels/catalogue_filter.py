@@ -134,7 +134,9 @@ class Found:
     @property
     def facts(self) -> str:
         """One line that says all that the picture shows."""
-        return f"{self.passed}; {'; '.join(self.lines)}"
+        outside = self.state.picked not in self.passing
+        none = f"; {self.state.picked}, drawn below, is none of them" * outside
+        return f"{self.passed}{none}; {'; '.join(self.lines)}"
 
     @property
     def passed(self) -> str:

@@ -75,17 +75,16 @@ class Walk:
         """One line that says all that the picture shows."""
         walked = self.state.walked
         names = " – ".join(self.chords[corner].unicode for corner in walked)
+        notes = list_notes(self.here.pcs, self.here)
+        raised = f"{walked[-1].count('1')} of 4 notes raised"
+        if len(walked) == 1:
+            return f"A path begins at {names}: {notes}, {raised}; go on along a line"
         steps = count(len(walked) - 1, "semitone")
-        last = ""
-        if len(walked) > 1:
-            before, after = self.chords[walked[-2]], self.here
-            (old,), (new,) = before.pcs - after.pcs, after.pcs - before.pcs
-            verb = "rises" if (new - old) % 12 == 1 else "falls"
-            last = f", {note_of(old, before).unicode} {verb} to {note_of(new, after).unicode}"
-        return (
-            f"{names}: {steps}{last}; {self.here.unicode} is "
-            f"{list_notes(self.here.pcs, self.here)}, {walked[-1].count('1')} of 4 notes raised"
-        )
+        before, after = self.chords[walked[-2]], self.here
+        (old,), (new,) = before.pcs - after.pcs, after.pcs - before.pcs
+        verb = "rises" if (new - old) % 12 == 1 else "falls"
+        last = f"{note_of(old, before).unicode} {verb} to {note_of(new, after).unicode}"
+        return f"{names}: {steps}, {last}; {self.here.unicode} is {notes}, {raised}"
 
 
 def compute(state: CubeState) -> Walk:

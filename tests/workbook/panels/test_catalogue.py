@@ -106,3 +106,12 @@ def test_entries_of_a_vector() -> None:
 def test_what_cannot_be_is_refused(state: dict[str, object]) -> None:
     with pytest.raises(HarmonyError):
         CatalogueState(**state)  # type: ignore[arg-type]
+
+
+def test_a_class_that_does_not_pass_is_not_said_to() -> None:
+    panel = CataloguePanel("4-27")
+    panel.set("size", "3")
+    # Forte 1973, appendix 1: twelve classes of three notes.
+    assert panel.facts.startswith("12 of 224 classes pass; 4-27, drawn below, is none of them; ")
+    panel.press("class-3-11")
+    assert panel.facts.startswith("12 of 224 classes pass; 3-11: prime form 037; ")

@@ -28,6 +28,8 @@ def test_a_walk_goes_on_from_corner_to_corner() -> None:
     assert panel.state.walked[-1] == "1110"
     panel.press("corner-0000")
     assert panel.state.walked == ("0000",)
+    # No line leads there from the fourth: the path is another one.
+    assert panel.facts.startswith("A path begins at ") and "semitone" not in panel.facts
     panel.press("corner-0000")
     assert panel.state.walked == ("0000",)
 
