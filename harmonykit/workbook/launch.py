@@ -13,6 +13,7 @@ from __future__ import annotations
 import json
 import logging
 import os
+import re
 import secrets
 import sys
 from collections.abc import Iterable, Iterator
@@ -188,17 +189,24 @@ def spare_grammar() -> None:
     sys.modules.setdefault("rfc3987_syntax", cast("ModuleType", None))
 
 
-def hush_pings() -> None:
-    """Leave out of the terminal one warning, of two libraries that count in other units.
+def hush(*logs: logging.Logger) -> None:
+    """Leave out of the terminal two warnings in words of programmers, of what is no trouble.
 
     Jupyter Server gives Tornado its waits in thousandths of a second, where seconds are asked, and
-    does the asking itself; a shorter wait closes tabs that only were asked at the same moment.
+    does the asking itself; a shorter wait closes tabs that only were asked at the same moment.  And
+    a file that is being saved has another name for a moment, which a list of the folder then lacks.
+
+    Parameters
+    ----------
+    *logs : Logger
+        Where the server writes, beside Tornado.
     """
-    logging.getLogger("tornado.general").addFilter(_is_no_ping)
+    for log in (logging.getLogger("tornado.general"), *logs):
+        log.addFilter(_is_trouble)
 
 
-def _is_no_ping(record: logging.LogRecord) -> bool:
-    return "websocket_ping_timeout" not in record.getMessage()
+def _is_trouble(record: logging.LogRecord) -> bool:
+    return not re.search(r"websocket_ping_timeout|\.~.* doesn't exist", record.getMessage())
 
 
 def sign(paths: Iterable[Path], notary: NotebookNotary) -> None:
@@ -282,12 +290,12 @@ def open_lab(copied: Copied, port: int = 8888, *, browser: bool = True) -> None:
     """
     print("JupyterLab starts: the first time in up to a minute, later in seconds", flush=True)
     spare_grammar()
-    hush_pings()
     from jupyterlab.labapp import LabApp
 
     folder, token = copied.folder, secrets.token_urlsafe(24)
     os.environ[_CONFIG] = lab_config(os.environ.get(_CONFIG, ""))
     server = LabApp.initialize_server(argv=lab_options(folder, port, browser=browser, token=token))
+    hush(server.log)
     notebooks = [folder / name for name in copied.as_shipped if name.endswith(NOTEBOOK)]
     try:
         sign(notebooks, server.contents_manager.notary)

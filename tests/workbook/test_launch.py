@@ -24,7 +24,7 @@ from harmonykit.paths import notebooks_dir
 from harmonykit.workbook.launch import (
     copy_notebooks,
     first_page,
-    hush_pings,
+    hush,
     lab_options,
     sign,
 )
@@ -259,8 +259,14 @@ def test_a_tab_opens_without_a_warning_in_the_terminal(caplog: pytest.LogCapture
     websocket.de_dupe_gen_log.cache_clear()
     assert protocol.ping_timeout == 30_000 and "ping_timeout" in caplog.text
     caplog.clear()
-    hush_pings()
+    hush(logging.getLogger("ServerApp"))
     websocket.de_dupe_gen_log.cache_clear()
     assert protocol.ping_timeout == 30_000
-    logging.getLogger("tornado.general").warning("the port is taken")
-    assert caplog.messages == ["the port is taken"]
+    server = logging.getLogger("ServerApp")
+    server.warning("%s doesn't exist", "/home/ada/.~07_set_class.ipynb")
+    for log, trouble in (
+        (logging.getLogger("tornado.general"), "taken"),
+        (server, "no.ipynb doesn't exist"),
+    ):
+        log.warning(trouble)
+    assert caplog.messages == ["taken", "no.ipynb doesn't exist"]

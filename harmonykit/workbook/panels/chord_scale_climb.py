@@ -60,7 +60,7 @@ class ChordScaleState:
         reached = len(climb_of(self)) - 1
         if not 0 <= self.step <= reached:
             raise HarmonyError(
-                f"the climb has no step {self.step}: it goes from 0, its first shape, to {reached}"
+                f"step {self.step} cannot be: steps go from 0, the first shape, to {reached}"
             )
         if self.borrowed and self.borrowed not in borrowings(self):
             raise HarmonyError(

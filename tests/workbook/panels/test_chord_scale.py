@@ -75,7 +75,9 @@ def test_steps_by_button_by_name_and_by_string() -> None:
     assert panel.state.step == 4
     panel.press("string-1-fret-1")
     assert panel.state.step == 1
-    with pytest.raises(HarmonyError, match="no step -1: it goes from 0, its first shape, to 8"):
+    with pytest.raises(
+        HarmonyError, match="step -1 cannot be: steps go from 0, the first shape, to 8"
+    ):
         for _ in range(2):
             panel.set("down")
     assert panel.state.step == 0
