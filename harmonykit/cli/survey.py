@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import sys
 import textwrap
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from contextlib import contextmanager
 from functools import partial
 from pathlib import Path
@@ -22,19 +22,21 @@ from harmonykit.arrange.survey.folder import Folder, opened
 from harmonykit.arrange.survey.opened import has_open, open_finding
 from harmonykit.arrange.survey.plan import all_levels, read_tonics
 from harmonykit.arrange.survey.run import Told, Work, survey
+from harmonykit.cli.called import as_called
 from harmonykit.draw.drawing import Drawing
 from harmonykit.draw.plots import survey_map, survey_open
 from harmonykit.draw.plots.survey_tunes import MOST_HANDS, draw_gains, draw_key_profile
 from harmonykit.errors import HarmonyError
 from harmonykit.files import file, manifest, shown
 from harmonykit.fretboard.strings.instrument import Instrument, as_instrument
+from harmonykit.score.files import TYPED
 from harmonykit.values import dataclass
-from harmonykit.words.numbers import counted
+from harmonykit.words.numbers import counted, join_words
 
 if TYPE_CHECKING:
     import pandas as pd
 
-_MOST_TUNES, _MOST_KEYS, _MOST_GAINS = 20, 3, 5
+_MOST_TUNES, _MOST_KEYS, _MOST_GAINS, _MOST_FAILED = 20, 3, 5, 5
 # What is told with two decimals is told from here on.
 _LEAST_GAIN = 0.005
 _TITLE, _COLUMN = 28, 7
@@ -48,6 +50,7 @@ def to_text(table: pd.DataFrame, out: Path, by: str = "") -> str:
     lines = [f"{out}: {counted(tunes, 'tune')}, {counted(len(table), 'row')} in survey.csv"]
     if wrong:
         lines.append(f'{counted(wrong, "row")} without results: see the column "error"')
+        lines += _failed(table)
     if wrong < len(table):
         alone = tables.in_one_key(table)
         keys = (_alone(table, by),) if alone else (_best(table, by), _on_the_whole(table, by))
@@ -55,6 +58,16 @@ def to_text(table: pd.DataFrame, out: Path, by: str = "") -> str:
         for part in (*keys, _gains(table, by, "in its key" if alone else "in its best key")):
             lines += ["", *part]
     return "\n".join(lines)
+
+
+def _failed(table: pd.DataFrame) -> Iterator[str]:
+    """Yield a few of the files without results, each with what is wrong with it."""
+    rows = table[table["error"] != ""].drop_duplicates(["file", "error"])
+    for row in tables.records(rows.head(_MOST_FAILED)):
+        said = f"{row['file']}: {row['error']}"
+        yield from textwrap.wrap(said, WIDTH, initial_indent="  ", subsequent_indent="    ")
+    if len(rows) > _MOST_FAILED:
+        yield f"  and {len(rows) - _MOST_FAILED} more"
 
 
 def _best(table: pd.DataFrame, by: str) -> Iterator[str]:
@@ -198,6 +211,20 @@ def run(wanted: Wanted) -> None:
         click.echo(f"\n{shown(wanted.out / 'plots')}: {files} figures")
     for each in kept:
         click.echo(f"{each}")
+    for line in _not_read(wanted.paths):
+        click.echo(line)
+
+
+def _not_read(paths: Iterable[str]) -> Iterator[str]:
+    """Yield which messages a folder holds, that are read only where they are named."""
+    inside = (file for path in paths for file in sorted(Path(path).rglob(f"*{TYPED}")))
+    if found := [file for file in inside if str(file) not in paths]:
+        named = join_words([file.name for file in found[:_MOST_FAILED]])
+        more = f" and {len(found) - _MOST_FAILED} more" if len(found) > _MOST_FAILED else ""
+        said = f"Not read: {named}{more}. A {TYPED} file of a tune is read where it is named: "
+        said += f"harmonykit survey {found[0]} ..."
+        yield ""
+        yield from textwrap.wrap(as_called(said), WIDTH, break_on_hyphens=False)
 
 
 def read_levels(text: str) -> tuple[int, ...]:

@@ -40,6 +40,7 @@ def test_options_make_a_line_and_the_line_makes_files(
         (("slack_water_waltz", "--click", "2+4"), "3 beats"),
         (("stiff_dominant", "--level", "9"), "5 levels"),
         (("nowhere",), "nowhere"),
+        (("| C | G7 |", "--out", "mine.wav"), "--out mine\n"),
         (("| C | G7 |", "--without", "drums"), "a part: strum, bass, percussion, melody, click"),
         (("| C | G7 |", "--hard-change", "1", "--bars", "1"), "one of the two"),
         (("| C | G7 |", "--intro", "--bars", "1"), "one of the two"),
@@ -53,9 +54,22 @@ def test_what_cannot_be_had_is_said_and_nothing_is_written(
     said: str,
 ) -> None:
     out = tmp_path / "none"
-    assert run(*arguments, "--out", str(out)) == 2
+    assert run("--out", str(out), *arguments) == 2
     assert said in capsys.readouterr().err
     assert not out.exists()
+
+
+def test_parts_are_left_out_one_by_one_or_with_commas(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    once = ("--without", "bass,percussion, click", "--mid", "--times", "1")
+    again = ("--without", "bass", "--without", "percussion", "--without", "click", *once[2:])
+    for name, asked in {"once": once, "again": again}.items():
+        assert run("| C | G7 |", *asked, "--out", str(tmp_path / name)) == 0
+    made = [next((tmp_path / name).glob("*.mid")) for name in ("once", "again")]
+    assert made[0].name == made[1].name and made[0].read_bytes() == made[1].read_bytes()
+    tracks = [track.name for track in mido.MidiFile(made[0]).tracks]
+    assert "strings" in tracks and not {"bass", "percussion"} & set(tracks)
 
 
 def test_a_long_play_along_is_told_in_minutes(

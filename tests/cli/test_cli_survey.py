@@ -67,7 +67,24 @@ def test_the_text_names_keys_and_fits_a_terminal() -> None:
     many = pd.concat([table.assign(file=f"{n}.toml", title=f"Tune {n}") for n in range(25)])
     assert "and 5 more in survey.csv" in to_text(many[many["written"] == "F major"], Path("s"))
     broken = table.assign(error="no shape")
-    assert "72 rows without results" in to_text(broken, Path("s"))
+    told = to_text(broken, Path("s"))
+    # Which file, and why, once.
+    assert "72 rows without results" in told
+    for name in table["file"].unique():
+        assert told.count(f"{name}: no shape") == 1
+
+
+def test_messages_in_a_folder_are_told_as_not_read(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    (tmp_path / "kites.txt").write_text("| C | G7 |")
+    (tmp_path / "oar.lab").write_text("0 2 C\n2 4 F\n4 6 G:7\n6 8 C\n")
+    asked = ("--keys", "C", "--levels", "1", "--workers", "1", "--out", str(tmp_path / "out"))
+    assert run(str(tmp_path), *asked) == 0
+    said = " ".join(capsys.readouterr().out.split())
+    assert "Not read: kites.txt." in said and f"survey {tmp_path / 'kites.txt'} ..." in said
+    assert run(str(tmp_path), str(tmp_path / "kites.txt"), *asked) == 0
+    assert "Not read" not in capsys.readouterr().out
 
 
 def test_a_tune_that_gains_nothing_is_not_among_those_that_gain() -> None:

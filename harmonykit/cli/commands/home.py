@@ -5,6 +5,7 @@ from pathlib import Path
 import click
 
 from harmonykit.cli.commands.typed import as_one
+from harmonykit.errors import HarmonyError
 from harmonykit.values import dataclass
 
 
@@ -186,6 +187,12 @@ def playalong(given: _PlayAlong) -> None:
     """
     from harmonykit.cli import lesson as does
 
+    if given.out.suffix.lower() in (".mp3", ".wav", ".mid"):
+        raise HarmonyError(
+            f"--out {given.out} is the name of a file",
+            rule="--out is the folder of the files, which are named by what they play",
+            mend=f"--out {given.out.stem}",
+        )
     line = ", ".join(_line(given))
     made = does.write(
         does.Asked(given.source, given.level, given.instrument, line, (given.groove, given.strum)),
@@ -194,6 +201,11 @@ def playalong(given: _PlayAlong) -> None:
     )
     for said in made:
         click.echo(said)
+
+
+def _parts(typed: tuple[str, ...]) -> list[str]:
+    """Return what was typed again and again, or with commas."""
+    return [part.strip() for each in typed for part in each.split(",") if part.strip()]
 
 
 def _line(given: _PlayAlong) -> list[str]:
@@ -206,8 +218,8 @@ def _line(given: _PlayAlong) -> list[str]:
         f"times {given.times}" if given.times is not None else "",
         f"count-in {given.count_in}" if given.count_in else "",
         "intro" if given.intro else "",
-        *(f"without {part}" for part in given.without),
-        *(f"with {part}" for part in given.with_),
+        *(f"without {part}" for part in _parts(given.without)),
+        *(f"with {part}" for part in _parts(given.with_)),
         f"click {given.click.replace(',', '+')}" if given.click else "",
         "call and answer" if given.call else "",
         "disappearing" if given.disappearing else "",

@@ -19,6 +19,8 @@ from harmonykit.values import dataclass, replace
 _SILENCE = re.compile(r"n\.? ?c\.?|\(n\.? ?c\.?\)|no ?chord|N", re.IGNORECASE)
 _ALTERNATE = re.compile(r"\((?!b\d)([A-Ga-gH][^()]*)\)\s*$")
 _FLAT_ROOT = re.compile(r"[CF]b(?:9|13|5)|[A-G]bb(?:5|9|13|11)(?!\d)")
+# A triad there hardly ever is; an x may be a slip, or a mark on the sheet.
+_CROSS_ALONE = re.compile(r"[A-Ga-g]x")
 # The bass as a number, 3 or 5 alone; after a colon (Harte et al. 2005) any degree.
 _NUMBERED_BASS = re.compile(r"/ ?(b?3|5)$")
 _LEFT_OUT = re.compile(r"(?:omit|no)[. ]?\d[\d/,a-z]*$", re.IGNORECASE)
@@ -177,6 +179,8 @@ def _doubts_of_the_root(text: str, dialect: Dialect) -> tuple[str, ...]:
         return (dialect.doubt("flat_root"),)
     if text.startswith("Do") and not dialect.latin:
         return ("Do is read as D diminished; in Latin naming it is C",)
+    if _CROSS_ALONE.fullmatch(text):
+        return (f"{text[:2]} is read as {text[0]} double sharp",)
     return ()
 
 

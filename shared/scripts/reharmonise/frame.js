@@ -35,7 +35,7 @@ export const FRAME = `
 <div><small>now</small><b class="chord"></b><svg><use/></svg></div>
 <div class="hk-next"><small>next</small><b class="chord"></b><svg><use/></svg></div></div></div>
 <div data-region="direct"></div>
-<p class="hk-note hk-about-chart">Above each chord is the tune's own. A chord with a number was added: its reason has the same number. The line shows the highest note. Press a chord to refuse it, lock it or choose another; press a bar's number to hear it from there.</p>
+<p class="hk-note hk-about-chart">Above each chord is the tune's own. A chord with a number was added: its reason has the same number. The line shows the highest note. Press a chord to refuse it, lock it or choose another. A bar that is played twice stands here twice, and each is decided by itself. Press a bar's number to hear it from there.</p>
 <div class="hk-picture"><div class="hk-chart" data-region="chart"></div>
 <div data-region="menu"></div></div>
 <div data-region="neck"></div>

@@ -119,6 +119,12 @@ class TestSchools:
         assert meant == Chord.parse("C7(b9)")
         assert read_symbol("Bb9").doubts == ()
 
+    def test_a_triad_on_a_double_sharp_is_doubted_where_an_x_may_be_a_slip(self) -> None:
+        for symbol in ("Gx", "Gx "):
+            assert read_symbol(symbol).doubts == ("Gx is read as G double sharp",)
+        # A triad typed so on purpose, and a chord that sharp keys do have.
+        assert not read_symbol("G##").doubts and not read_symbol("Fxdim7").doubts
+
     def test_german_naming_only_when_asked(self) -> None:
         german = Dialect(german=True)
         assert Chord.parse("B7").root == Note.parse("B")

@@ -73,6 +73,13 @@ class Header:
 
         ``first`` is a line before the music: there a letter may be a key.
         """
+        apart = titles.parted(line) if first else line
+        if apart != line:
+            said, rest = self.take(apart, at, first=first)
+            # What is parted is longer: what it says still stands in its own line.
+            last = at + len(line) - 1
+            self.said = {about: (min(n, last), text) for about, (n, text) in self.said.items()}
+            return said, rest
         self.taken = []
         takers: tuple[Callable[[str, int], bool], ...] = (
             self._take_title, self._take_capo, self._take_tempo, self._take_form, self._take_key,

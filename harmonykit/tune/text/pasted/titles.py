@@ -17,6 +17,11 @@ _ON_A_CARD = re.compile(r"(?:key|tonart|in [A-G]).*|\d{1,2}/\d{1,2}|\d{2,3} ?bpm
 _SHORTEST = 3
 # "Kites / G / 4/4", "Kites - G", "G - Kites": A or B before a name is a section's.
 _IN_PARTS = re.compile(r"\s+[-–—/·•~]+\s+")
+# "Kites/G/4/4": a title, a key, a metre and a tempo.
+_CLOSE = re.compile(
+    r"([^\W\d_][^/|]{2,60})/\s?([A-G][#♯b♭]?(?: ?(?:m|minor|major))?)\s?"
+    r"(?:/\s?(\d{1,2}/\d{1,2}))?\s?(?:/\s?(\d{2,3}(?: ?bpm)?))?"
+)
 _AS_KEY = re.compile(r"(?:key\s*[:=]?\s*(?:of\s+)?|in\s+)?([A-G][#♯b♭]?m?)", re.I)
 _SAYS_METRE = re.compile(
     r"\d{1,2}/\d{1,2}|(?:♩\s?=\s?)?\d{2,3}(?:\s?bpm)?|[a-z]+(?: [a-z]+)?", re.I
@@ -96,6 +101,18 @@ def _is_chord(text: str) -> bool:
     except HarmonyError:
         return False
     return True
+
+
+def parted(text: str) -> str:
+    """Return a heading with blanks around the signs that part it, where it has none.
+
+    Examples
+    --------
+    >>> parted("Kites/G/4/4"), parted("Kites/Bb/3/4/96 bpm"), parted("Kites and/or Gulls")
+    ('Kites / G / 4/4', 'Kites / Bb / 3/4 / 96 bpm', 'Kites and/or Gulls')
+    """
+    found = _CLOSE.fullmatch(text.strip()) if len(text) <= MOST_OF_HEADING else None
+    return text if found is None else " / ".join(filter(None, map(str.strip, found.groups(""))))
 
 
 def leads_with_key(part: str) -> bool:
