@@ -179,7 +179,7 @@ def _doubts_of_the_root(text: str, dialect: Dialect) -> tuple[str, ...]:
         return (dialect.doubt("flat_root"),)
     if text.startswith("Do") and not dialect.latin:
         return ("Do is read as D diminished; in Latin naming it is C",)
-    if _CROSS_ALONE.fullmatch(text):
+    if _CROSS_ALONE.fullmatch(text.rstrip()):
         return (f"{text[:2]} is read as {text[0]} double sharp",)
     return ()
 
