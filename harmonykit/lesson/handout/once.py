@@ -1,16 +1,15 @@
 """Sections that come back the same, printed once: with repeat signs and D.C., or by their letters.
 
 Conventions.  A bar that stands for several has all their numbers, so that sheet, script, score and
-page count alike.  Where sections only follow themselves, and the first comes back at the end, signs
-say it; else the order of the letters over the chart does (common practice of lead sheets, no
-source).  A section that comes back with another end has its ends in brackets, each with the times
-at which it is taken; one that comes otherwise is printed again, with a stroke behind its letter.
+page count alike.  Where signs can say the order of play they do, by the rules of ``jumps``; else
+the order of the letters over the chart does (common practice of lead sheets, no source).  A section
+that comes back with another end has its ends in brackets, each with the times at which it is taken;
+one that comes otherwise is printed again, with a stroke behind its letter.
 Under each passage stand the verses that are sung to it, in the order in which they are sung.
 """
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from fractions import Fraction
-from itertools import groupby
 from typing import Any
 
 from harmonykit.arrange.arrangement import Arrangement
@@ -22,14 +21,14 @@ from harmonykit.arrange.written import (
     in_signs,
     written_bars,
 )
-from harmonykit.lesson.handout.endings import Family, families, turning_bars
+from harmonykit.lesson.handout import jumps
+from harmonykit.lesson.handout.endings import families, turning_bars
 from harmonykit.score.musicxml_out import write_musicxml
 from harmonykit.tune.tune import PICKUP, Bar, PlayedBar, Section, TuneError
 from harmonykit.tune.words import in_verses
 from harmonykit.values import dataclass, field, replace
 
 _LETTER = 2
-DA_CAPO = "D.C. al Fine"
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,8 +48,8 @@ class Once:
         The sections in playing order; empty where each is printed as often as it is played.
     opens, closes : dict of int to int
         Bars at which a repeated section begins and ends, and how often it is played.
-    returns, ends : int
-        The bar after which the first section comes back, and that which ends the piece; else -1.
+    ends : int
+        The bar that ends the piece, where that is not the last; else -1.
     stands : dict of int to int
         For each bar that is not printed itself the bar that stands for it.
     verses : dict of int to tuple of int
@@ -63,10 +62,14 @@ class Once:
     order: tuple[str, ...] = ()
     opens: dict[int, int] = field(default_factory=dict)
     closes: dict[int, int] = field(default_factory=dict)
-    returns: int = -1
     ends: int = -1
     stands: dict[int, int] = field(default_factory=dict)
     verses: dict[int, tuple[int, ...]] = field(default_factory=dict)
+
+    @property
+    def jumps(self) -> bool:
+        """Whether a D.C. or a D.S. stands at one of the bars."""
+        return any(bar.bar.jump for bar in self.bars)
 
     def places(self, way: Arrangement) -> tuple[int, ...]:
         """Return for each bar played its place among the printed bars."""
@@ -94,29 +97,63 @@ def _folded(way: Arrangement, bars: Sequence[WrittenBar]) -> Once:
     found = families(_contents(way, runs))
     if len(found) == len(runs):
         return plain
-    kept = [family.bars(runs) for family in found]
+    of = {place: n for n, family in enumerate(found) for place in family.members}
+    order = [of[place] for place in range(len(runs))]
+    route = jumps.route(order, found, [runs[family.members[0]][0].section for family in found])
+    kept = [family.bars(runs) for family in (route.views(found) if route else found)]
+    own = route.last if route and route.own else -1
     numbers: dict[int, list[int]] = {}
     stands: dict[int, int] = {}
     for family in found:
         for place, end in zip(family.members, family.ends, strict=True):
-            first = [*runs[family.members[0]][: family.shared], *runs[end][family.shared :]]
+            tail = runs[place if place == own else end][family.shared :]
+            first = [*runs[family.members[0]][: family.shared], *tail]
             for home, bar in zip(first, runs[place], strict=True):
                 numbers.setdefault(home.index, []).append(bar.number)
                 stands[bar.index] = home.index
     names = _names(kept)
-    of = {place: n for n, family in enumerate(found) for place in family.members}
-    order = [of[place] for place in range(len(runs))]
-    bars = tuple(bar for own in kept for bar in own)
+    straight = len(route.straight) if route else len(kept)
+    coda = [*runs[own][found[of[own]].shared :]] if own >= 0 else []
+    coda += [bar for each in kept[straight:] for bar in each]
+    bars = [*(bar for each in kept[:straight] for bar in each), *coda]
     ends = stands[runs[-1][-1].index]
     once = Once(
-        bars,
+        tuple(bars),
         {index: tuple(each) for index, each in numbers.items() if len(each) > 1},
-        {own[0].index: name for own, name in zip(kept, names, strict=True)},
+        {each[0].index: name for each, name in zip(kept, names, strict=True)},
         tuple(names[n] for n in order if kept[n][0].section != PICKUP),
         ends=-1 if ends == bars[-1].index else ends,
         stands=stands,
     )
-    return _signed(once, order, kept, found)
+    # What is printed with repeats of its own has its signs already.
+    if route is None or any(bar.bar.opens or bar.bar.closes for bar in bars):
+        return once
+    shared = len(runs[route.last]) if own < 0 else found[of[own]].shared
+    leaves = stands[runs[route.last][shared - 1].index]
+    told = route.signs(kept, leaves, coda[0].index if coda else -1)
+    return _signed(once, route, kept, told)
+
+
+def _signed(
+    once: Once,
+    route: jumps.Route,
+    kept: Sequence[Sequence[WrittenBar]],
+    told: Iterable[tuple[int, str]],
+) -> Once:
+    """Return the bars with repeat signs, and with the signs told of them."""
+    signs: dict[int, tuple[str, ...]] = {}
+    for index, sign in told:
+        signs[index] = (*signs.get(index, ()), sign)
+    groups = [(kept[n], times) for n, times in (*route.straight, *route.coda) if times > 1]
+    return replace(
+        once,
+        bars=tuple(
+            replace(bar, bar=replace(bar.bar, signs=signs.get(bar.index, ()))) for bar in once.bars
+        ),
+        opens={each[0].index: times for each, times in groups},
+        closes={bar.index: times for each, times in groups for bar in turning_bars(each)},
+        ends=once.ends if route.jump else -1,
+    )
 
 
 def with_signs(way: Arrangement) -> Arrangement | None:
@@ -134,7 +171,7 @@ def with_signs(way: Arrangement) -> Arrangement | None:
     [1, 8, 16]
     """
     tune, once = way.tune, print_once(way, written_bars(way))
-    if in_signs(way) or not (once.closes or once.returns >= 0):
+    if in_signs(way) or not (once.closes or once.jumps):
         return None
     bars = [replace(bar.bar, **_signs_at(once, bar.index)) for bar in once.bars]
     starts = [n for n, bar in enumerate(once.bars) if bar.opens or not n]
@@ -175,21 +212,15 @@ def _heard(played: PlayedBar) -> tuple[Bar, Fraction]:
 
 
 def _signs_at(once: Once, index: int) -> dict[str, Any]:
-    """Return what a bar has of the signs that are printed."""
-    signs = ["fine"] if index == once.ends else []
-    signs += ["D.C. al fine"] if index == once.returns else []
-    return {
-        "opens": index in once.opens,
-        "closes": once.closes.get(index, 0),
-        "signs": tuple(signs),
-    }
+    """Return the repeats that are printed at a bar."""
+    return {"opens": index in once.opens, "closes": once.closes.get(index, 0)}
 
 
 def _runs(bars: Sequence[WrittenBar]) -> list[list[WrittenBar]]:
-    """Return the bars of each section as it comes."""
+    """Return the bars of each section as it comes; a coda is one of its own."""
     runs: list[list[WrittenBar]] = []
     for bar in bars:
-        if bar.opens or not runs:
+        if bar.opens or "coda" in bar.bar.signs or not runs:
             runs.append([])
         runs[-1].append(bar)
     return runs
@@ -287,29 +318,3 @@ def _under(bar: Bar, source: Bar, verses: tuple[int, ...]) -> Bar:
     whole = dict(enumerate(source.lyric, 1))
     lyric = tuple(whole.get(verse, "") for verse in verses) if source.lyric else ()
     return replace(bar, melody=melody, lyric=lyric)
-
-
-def _signed(
-    once: Once,
-    order: Sequence[int],
-    kept: Sequence[Sequence[WrittenBar]],
-    found: Sequence[Family],
-) -> Once:
-    """Return the bars with repeat signs and D.C., where those say the order of play."""
-    if any(bar.bar.opens or bar.bar.closes for bar in once.bars):
-        return once
-    rows = [(n, len(list(each))) for n, each in groupby(order)]
-    back = len(rows) > 2 and rows[-1] == (rows[0][0], 1) and not kept[rows[0][0]][-1].bar.ending
-    straight = rows[:-1] if back else rows
-    ended = [family for family, bars in zip(found, kept, strict=True) if bars[-1].bar.ending]
-    if len({n for n, _ in straight}) < len(straight) or not all(one.in_order for one in ended):
-        return once
-    opens = {kept[n][0].index: times for n, times in straight if times > 1}
-    closes = {
-        bar.index: times for n, times in straight if times > 1 for bar in turning_bars(kept[n])
-    }
-    last = kept[straight[-1][0]][-1].index
-    return replace(
-        once, opens=opens, closes=closes, returns=last if back else -1,
-        ends=once.ends if back else -1,
-    )  # fmt: skip

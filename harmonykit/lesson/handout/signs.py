@@ -7,7 +7,7 @@ from harmonykit.arrange.arrangement import Arrangement
 from harmonykit.arrange.written import WrittenBar, in_signs, printed_numbers, written_bars
 from harmonykit.lesson.handout import bars, phrases
 from harmonykit.lesson.handout.endings import ending_at
-from harmonykit.lesson.handout.once import DA_CAPO, Once, print_once
+from harmonykit.lesson.handout.once import Once, print_once
 from harmonykit.tune.bar import JUMPS, write_meter
 from harmonykit.tune.tune import PICKUP
 from harmonykit.words.numbers import join_words
@@ -15,7 +15,7 @@ from harmonykit.words.numbers import join_words
 # How far signs reach into their bar, from its start and from its end.
 _OVER_MM, _AFTER_MM = 14.0, 30.0
 NamedRow = tuple[str, tuple[int, ...]]
-FINE, LAST_TIME = "Fine", "end, last time"
+LAST_TIME = "end, last time"
 _BETWEEN = " · "
 
 
@@ -72,9 +72,12 @@ class Signs:
         }
 
     def section_ends(self, bar: WrittenBar) -> bool:
-        """Whether another section begins after a bar."""
+        """Whether another section begins after a bar, or the coda after a jump."""
         place = self.place.get(bar.index, len(self.bars))
-        return place + 1 < len(self.bars) and self.bars[place + 1].opens and self.several
+        after = self.bars[place + 1] if place + 1 < len(self.bars) else None
+        if after is None:
+            return False
+        return (after.opens and self.several) or bool(bar.bar.jump and "coda" in after.bar.signs)
 
     @property
     def several(self) -> bool:
@@ -116,14 +119,12 @@ class Signs:
 
         Without a D.C. no player stops at a Fine: where letters say the order, the end is told.
         """
-        words = {"fine": FINE, "to coda": "To coda"}
+        words = {"fine": "Fine", "to coda": "To coda"}
         said = [words.get(sign, sign) for sign in bar.bar.signs if sign in (*JUMPS, *words)]
         said = [word.replace("al fine", "al Fine").replace("al coda", "al Coda") for word in said]
-        end = FINE if self.once.returns >= 0 else LAST_TIME
         # A bar that is played once needs no word to end.
-        again = self.once.returns >= 0 or bar.index in self.once.numbers
-        fine = [end] if bar.index == self.once.ends and again else []
-        return said + fine + ([DA_CAPO] if bar.index == self.once.returns else [])
+        told = not self.once.jumps and bar.index in self.once.numbers
+        return said + ([LAST_TIME] if told and bar.index == self.once.ends else [])
 
     def meet(self, row: bars.Row, boxes: Iterable[dict[str, Any]]) -> bool:
         """Whether a diagram stands where a row has signs: at the start or the end of their bar."""

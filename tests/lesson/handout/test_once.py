@@ -351,10 +351,11 @@ def read_by_a_player(data: dict[str, Any]) -> list[int]:
     """Return the numbers of the bars as one plays them who has the order and the brackets.
 
     The nth time of a section skips each bracket that does not name n; bars between brackets are
-    played always.  By hand, from how first and second endings are read.
+    played always; after D.C. the last bracket is taken.  By hand, from how endings are read.
     """
     sections: dict[str, list[dict[str, Any]]] = {}
     name = ""
+    jumps = any("D.C. al Fine" in bar["after"] for row in data["rows"] for bar in row["bars"])
     for row in data["rows"]:
         name = row["section"] or name
         sections.setdefault(name, []).extend(row["bars"])
@@ -366,7 +367,10 @@ def read_by_a_player(data: dict[str, Any]) -> list[int]:
         for bar in sections[name]:
             ending = bar["ending"]
             taken = ending["text"] or taken if ending else ""
-            if not ending or f"{time}." in taken.split(", "):
+            last = [
+                b["ending"]["text"] for b in sections[name] if b["ending"] and b["ending"]["text"]
+            ][-1:] == [taken]
+            if not ending or f"{time}." in taken.split(", ") or (last and time > 2 and jumps):
                 told = bar["label"].split(" · ")
                 numbers.append(int(told[0] if len(told) == 1 else told[-1]))
     return numbers
@@ -378,8 +382,9 @@ SIX = "| C | F | C | F | G7 | C | F | C |"
 @pytest.mark.parametrize(
     ("order", "silent", "endings", "printed"),
     [
-        ("AABA", (6, 7), {"1.": ["7", "8"], "2., 3.": ["15 · 31", "16 · 32"]}, 18),
-        ("AABA", (7, 30), {"1.": 2, "2.": 2, "3.": 2}, 20),
+        ("AABA", (6, 7), {"1.": ["7", "8"], "2.": ["15 · 31", "16 · 32"]}, 18),
+        # No sign says that a section is repeated after the jump too.
+        ("AABAA", (7, 30), {"1.": 2, "2., 4.": 2, "3.": 2}, 20),
         ("AAB", (15,), {"1.": ["8"], "2.": ["16"]}, 17),
     ],
 )

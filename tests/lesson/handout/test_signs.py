@@ -93,7 +93,7 @@ def test_the_piece_ends_where_it_is_played_last() -> None:
     assert drawn(tune_of(CODA)) == [
         [
             plain("1"), plain("2", over=["segno"], after=["To coda"]),
-            plain("3", close="bar", after=["D.S. al Coda"]),
+            plain("3", close="double", after=["D.S. al Coda"]),
         ],
         [plain("4", close="end", over=["coda"])],
     ]  # fmt: skip
