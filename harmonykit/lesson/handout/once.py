@@ -99,7 +99,10 @@ def _folded(way: Arrangement, bars: Sequence[WrittenBar]) -> Once:
         return plain
     of = {place: n for n, family in enumerate(found) for place in family.members}
     order = [of[place] for place in range(len(runs))]
-    route = jumps.route(order, found, [runs[family.members[0]][0].section for family in found])
+    called = [runs[family.members[0]][0].section for family in found]
+    # What is printed with repeats of its own has its signs already.
+    own_signs = any(bar.bar.opens or bar.bar.closes for bar in bars)
+    route = None if own_signs else jumps.route(order, found, called)
     kept = [family.bars(runs) for family in (route.views(found) if route else found)]
     own = route.last if route and route.own else -1
     numbers: dict[int, list[int]] = {}
@@ -125,8 +128,7 @@ def _folded(way: Arrangement, bars: Sequence[WrittenBar]) -> Once:
         ends=-1 if ends == bars[-1].index else ends,
         stands=stands,
     )
-    # What is printed with repeats of its own has its signs already.
-    if route is None or any(bar.bar.opens or bar.bar.closes for bar in bars):
+    if route is None:
         return once
     shared = len(runs[route.last]) if own < 0 else found[of[own]].shared
     leaves = stands[runs[route.last][shared - 1].index]
