@@ -10,6 +10,7 @@ from harmonykit.tune.words import MOST_VERSES, with_verse
 from harmonykit.values import dataclass, field, replace
 
 _WORD = re.compile(r"\S+")
+_MOST_WRAPPED = 3
 
 
 @dataclass(slots=True)
@@ -25,12 +26,15 @@ class Above:
         Whether they are chords without bar lines, and a line of words is still to come.
     verse : int
         The last verse that they were given.
+    given : str
+        The line of words that the chords were given last.
     """
 
     cells: list[Cell] = field(default_factory=list)
     at: int = 0
     loose: bool = False
     verse: int = 0
+    given: str = ""
 
     def between(self, line: Line) -> None:
         """Give the words between chords in brackets to the chords before them."""
@@ -43,7 +47,25 @@ class Above:
         self.loose = False
         if taken:
             self._by_columns(text, self.at)
+            self.given = text
         return taken
+
+    def wrapped(self, text: str) -> bool:
+        """Give the end of a broken line of words to the last chord; return whether it is one.
+
+        It stands below the words, goes on in small letters, and is short beside them.  A name is
+        none: "x Jo" ends a letter.
+        """
+        words = text.split()
+        short = len(words) <= min(_MOST_WRAPPED, len(self.given.split()) // 2)
+        ended = self.given.rstrip()[-1:] in tuple(".!?;:")
+        small = text.strip()[:1].islower() and not re.search(r"\b[A-Z]\w", text)
+        if not short or ended or not small:
+            return False
+        self.verse -= 1
+        self._add(self.cells[-1], " ".join(words))
+        self.verse, self.given = self.verse + 1, ""
+        return True
 
     def _by_columns(self, text: str, at: int) -> None:
         """Give each word to the last chord that begins above it, or before it."""

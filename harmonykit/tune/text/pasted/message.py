@@ -110,7 +110,7 @@ class _Reader:
         self.order: tuple[str, ...] = ()
         self.left_out: list[tuple[str, int]] = self.cutter.left_out
         self.doubts: list[tuple[str, int]] = self.cutter.doubts
-        self.above = lyrics.Above()
+        self.above, self.words_end = lyrics.Above(), 0
 
     def message(self) -> Message:
         for line in self.lines:
@@ -193,7 +193,9 @@ class _Reader:
         sung = under and any(map(str.isalpha, text))
         if under and not sung:  # as "--" before a name that ends a letter
             self.above.loose = False
-        if not (sung and self.above.under_chords(text)):
+        below = self.plain.text[self.words_end : at].count("\n") == 1
+        self.words_end = at + len(text)
+        if not (sung and (self.above.under_chords(text) or below and self.above.wrapped(text))):
             self.left_out.append((text.strip(), at))
 
     def _begin(self, name: str, times: int) -> None:

@@ -22,6 +22,14 @@ SENT = {
         "Key: C\n\nC         Am    F\nThe gate is shut again\nG7\ntill spring\n",
         [("The gate is",), ("shut",), ("again",), ("till spring",)],
     ),
+    "a line of words that a telephone broke": (
+        "Key: C\n\nC         Am    F\nThe gate is shut again in the\nrain,\nG7\ntill spring\nx Jo",
+        [("The gate is",), ("shut",), ("again in the rain,",), ("till spring",)],
+    ),
+    "a line that has ended, and a remark below it": (
+        "Key: C\n\nC         Am    F\nThe gate is shut again in rain.\nslower here\nG7\ntill spring",
+        [("The gate is",), ("shut",), ("again in rain.",), ("till spring",)],
+    ),
     "chords in brackets within the words": (
         "Key: C\n[C]The gate is [Am]shut a[F]gain\n",
         [("The gate is",), ("shut a-",), ("gain",)],
