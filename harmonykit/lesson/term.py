@@ -143,7 +143,9 @@ def _gained(weeks: Sequence[Week], knows: ClassFile | None, folder: Path) -> Ite
     before = _start(knows)
     after = known_after(weeks, knows)
     for instrument in dict.fromkeys(week.lesson.front.instrument for week in weeks):
-        new = after.grips_on(instrument)[len(before.grips_on(instrument)) :]
+        # Each is told once, on the instrument on which it came.
+        learnt = after.grips[len(before.grips) :]
+        new = [grip for grip in learnt if grip.shape.instrument.midi == instrument.midi]
         names = ", ".join(str(grip) for grip in new)
         yield f"- Grips on the {instrument.name}, {len(new)}: {names or 'none that are new'}."
     changes = {

@@ -28,7 +28,7 @@ from harmonykit.fretboard.shapes.grips import Grip, Kin, grip_form, nearest_grip
 from harmonykit.fretboard.shapes.voicing import Instrument, InstrumentLike, Voicing, as_instrument
 from harmonykit.theory.note import Note
 from harmonykit.theory.typed import Told
-from harmonykit.values import dataclass
+from harmonykit.values import dataclass, replace
 from harmonykit.words.numbers import counted
 
 FORMAT = 1
@@ -114,7 +114,9 @@ class ClassFile(Told):
         return cls(name, (neck,), tuple(read_grip(text, neck) for text in grips))
 
     def grips_on(self, instrument: InstrumentLike) -> tuple[Grip, ...]:
-        """Return what the class knows on an instrument, tuned as it is.
+        """Return what the class knows on an instrument, tuned to these letters.
+
+        A string an octave higher or lower, as the fourth of a ukulele, takes the same fingers.
 
         Parameters
         ----------
@@ -127,11 +129,11 @@ class ClassFile(Told):
         Examples
         --------
         >>> ours = hk.tune.ClassFile.of("Ours", "ukulele", "C 0003")
-        >>> len(ours.grips_on("tenor ukulele")), len(ours.grips_on("guitar"))
-        (1, 0)
+        >>> [len(ours.grips_on(name)) for name in ("tenor ukulele", "low g tenor", "guitar")]
+        [1, 1, 0]
         """
-        midi = as_instrument(instrument).midi
-        return tuple(g for g in self.grips if g.shape.instrument.midi == midi)
+        neck = as_instrument(instrument)
+        return tuple(moved for g in self.grips if (moved := _on(g, neck)) is not None)
 
     def knows(self, shape: Voicing) -> bool:
         """Whether the class knows a shape, as it stands or, without open strings, at another fret.
@@ -200,6 +202,16 @@ class ClassFile(Told):
 
     def __str__(self) -> str:
         return f"{self.name}: {counted(len(self.grips), 'grip')}, {self.minutes} minutes"
+
+
+def _on(grip: Grip, neck: Instrument) -> Grip | None:
+    """Return a grip on an instrument whose strings have the letters of its own, or ``None``."""
+    own = grip.shape.instrument
+    if own.midi == neck.midi:
+        return grip
+    alike = [pitch % 12 for pitch in own.midi] == [pitch % 12 for pitch in neck.midi]
+    fits = alike and grip.shape.highest_fret <= neck.frets
+    return replace(grip, shape=Voicing(neck, grip.shape.frets)) if fits else None
 
 
 def read_class(path: str | Path) -> ClassFile:

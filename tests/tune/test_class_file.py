@@ -97,6 +97,17 @@ def test_the_nearest_grip_differs_by_the_fewest_fingers(thursday: ClassFile) -> 
         assert bool(kin.fingers) != thursday.knows(shape)
 
 
+def test_a_string_an_octave_lower_takes_the_same_fingers() -> None:
+    """G C E A with a low or a high g is fretted alike; D G B E, of other letters, is not."""
+    ours = ClassFile.of("Ours", UKULELE, "C 0003", "F 2010")
+    low = Instrument.named("low g tenor")
+    assert [grip.shape for grip in ours.grips_on(low)] == [
+        Voicing.parse("0003", low), Voicing.parse("2010", low),
+    ]  # fmt: skip
+    assert ours.knows(Voicing.parse("2010", low)) and not ours.knows(Voicing.parse("0212", low))
+    assert not ours.grips_on("baritone ukulele")
+
+
 def test_it_is_said_as_a_teacher_says_it() -> None:
     ours = ClassFile.of("Ours", UKULELE, "F 2010", "Bb 3211")
     said = {shape: str(ours.nearest(Voicing.parse(shape))) for shape in ("2013", "2000", "5433")}

@@ -27,8 +27,8 @@ SENT = {
         [("The gate is",), ("shut",), ("again in the rain,",), ("till spring",)],
     ),
     "a line that has ended, and a remark below it": (
-        "Key: C\n\nC         Am    F\nThe gate is shut again in rain.\nslower here\nG7\ntill spring",
-        [("The gate is",), ("shut",), ("again in rain.",), ("till spring",)],
+        "Key: C\n\nC         Am    F\nThe gate is shut again now.\nslower here\nG7\ntill spring",
+        [("The gate is",), ("shut",), ("again now.",), ("till spring",)],
     ),
     "chords in brackets within the words": (
         "Key: C\n[C]The gate is [Am]shut a[F]gain\n",
