@@ -10,6 +10,10 @@ from pathlib import Path
 import pytest
 
 from harmonykit import cli
+from harmonykit.arrange.idioms.reading import read_idioms
+from harmonykit.arrange.idioms.standing import find_idioms
+from harmonykit.arrange.search import reharmonise
+from harmonykit.arrange.wishes import Wishes
 from harmonykit.lesson.build import load_lesson
 from harmonykit.paths import find_data
 from harmonykit.sound.rendering import Sound, write_wav
@@ -121,3 +125,14 @@ def test_what_the_tables_show_can_be_typed(typed: str) -> None:
     if typed[:1].isalpha() and typed not in ("N.C.",):
         text = f"{typed}\n| C | G7 |"
     assert Tune.parse(text).bars
+
+
+def test_the_file_of_idioms_in_the_data_readme_is_read_and_used(tmp_path: Path) -> None:
+    own = tmp_path / "idioms.toml"
+    own.write_text(block(section("Idioms of your own", DATA), "toml"), encoding="utf-8")
+    adds, found = read_idioms(own).values()
+    assert adds.after and not found.after
+    places = find_idioms("| C6 | F6 | C6 |", idioms={found.name: found})
+    assert [place.idiom for place in places] == [found.name]
+    ways = reharmonise("| C6 | G7 | C6 |", "ukulele", [adds.name], wishes=Wishes(idioms=(adds,)))
+    assert any(str(step.chord) == "Fm6" for way in ways for step in way.added)

@@ -2,10 +2,13 @@
 
 import re
 from collections.abc import Iterable
+from pathlib import Path
 
 from harmonykit.arrange import offering, places, search, styles
 from harmonykit.arrange.arrangement import Arrangement, Tune
 from harmonykit.arrange.idioms.frames import ENDINGS, INTROS, framed
+from harmonykit.arrange.idioms.idiom import Idiom
+from harmonykit.arrange.idioms.reading import OWN_FILE, read_idioms
 from harmonykit.arrange.moves import move_named
 from harmonykit.arrange.wishes import DENSITIES, FULL, USUAL_DENSITY, Demands, Wishes
 from harmonykit.errors import HarmonyError, need_one_of
@@ -15,6 +18,7 @@ from harmonykit.paths import find_data
 from harmonykit.score.files import read_tune
 from harmonykit.score.typed import take_in
 from harmonykit.values import dataclass, replace
+from harmonykit.words.former import plain
 
 
 def tune_of(given: str, number: int | None = None) -> Tune:
@@ -45,6 +49,8 @@ class Asked:
         Places of what is taken whose added chords are refused.
     chosen : tuple of (str, str)
         Places with the chords that are to stand there in what is taken.
+    own : tuple of Idiom
+        Idioms of the user's own that may be used where all may.
     """
 
     style: str = ""
@@ -55,6 +61,7 @@ class Asked:
     without: tuple[str, ...] = ()
     refused: tuple[str, ...] = ()
     chosen: tuple[tuple[str, str], ...] = ()
+    own: tuple[Idiom, ...] = ()
 
     def __post_init__(self) -> None:
         if self.density and not self.density.isdecimal():
@@ -93,6 +100,7 @@ class Asked:
             texture=self.texture,
             contours=self.contours,
             demands=self._demands(),
+            idioms=self.own,
             name=name,
         )
         found = search.reharmonise(tune, instrument, self.allowed(moves), 1, wishes=wishes)
@@ -100,7 +108,8 @@ class Asked:
 
     def again(self, way: Arrangement) -> Arrangement:
         """Return an arrangement that was found without it, found with what is asked for."""
-        if not self.is_searched:
+        mine = self.own_names if offering.ALL_IDIOMS in styles.STYLES[way.asked.style].moves else ()
+        if not self.is_searched and not mine:
             return way
         asked = way.asked
         wishes = replace(
@@ -109,9 +118,10 @@ class Asked:
             texture=self.texture or asked.texture,
             contours=self.contours or asked.contours,
             demands=self._demands(),
+            idioms=(*asked.idioms, *self.own) if mine else asked.idioms,
             name=way.name,
         )
-        moves = self.allowed(way.moves)
+        moves = self.allowed((*way.moves, *mine))
         return self._thinned(
             search.reharmonise(way.tune, way.instrument, moves, 1, wishes=wishes)[0]
         )
@@ -119,6 +129,11 @@ class Asked:
     def allowed(self, moves: Iterable[str]) -> tuple[str, ...]:
         """Return the moves that may be used."""
         return tuple(move for move in moves if move not in self.without)
+
+    @property
+    def own_names(self) -> tuple[str, ...]:
+        """The names of the user's own idioms that add chords and may be used."""
+        return self.allowed(idiom.name for idiom in self.own if idiom.after)
 
     def placed(self, way: Arrangement) -> Arrangement:
         """Return an arrangement with what is refused and chosen at single places."""
@@ -160,10 +175,29 @@ def _begun(typed: str, names: Iterable[str]) -> str:
     return begun[0] if len(begun) == 1 else typed.strip()
 
 
-def moves_asked(names: Iterable[str]) -> tuple[str, ...]:
+def moves_asked(names: Iterable[str], own: Iterable[Idiom] = ()) -> tuple[str, ...]:
     """Return moves and idioms by their names, several in a text parted by commas."""
     typed = (part.strip() for name in names for part in name.split(","))
-    return tuple(move_named(part).name for part in typed if part)
+    mine = {plain(idiom.name): idiom.name for idiom in own}
+    return tuple(mine.get(plain(part)) or move_named(part).name for part in typed if part)
+
+
+def own_idioms(tune: str, own: Path | None) -> tuple[str, tuple[Idiom, ...]]:
+    """Return a user's own idioms, of a file or of the one beside the tune, and what is said of it.
+
+    Parameters
+    ----------
+    tune : str
+        As it was typed.
+    own : Path or None
+        The file that was named.
+    """
+    if own is not None:
+        return f"with the idioms of {own}", tuple(read_idioms(own).values())
+    beside = None if "|" in tune else find_data("tunes", tune).parent / OWN_FILE
+    if beside is None or not beside.is_file():
+        return "", ()
+    return f"with the idioms of {OWN_FILE}, beside the tune", tuple(read_idioms(beside).values())
 
 
 def contours_asked(text: str) -> tuple[str, ...]:

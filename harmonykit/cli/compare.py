@@ -43,7 +43,7 @@ def ways(tune: Tune, instrument: Instrument, asked: Asked | None = None) -> Iter
         If a chord of the tune has no shape that a hand can hold on the instrument.
     """
     asked = asked or Asked()
-    moves = asked.allowed(MOVES)
+    moves = (*asked.allowed(MOVES), *asked.own_names)
     yield _written(tune, instrument)
     for move in moves:
         way = asked.found(tune, instrument, (move,), move, full=True)
@@ -294,14 +294,15 @@ def _offered(written: Arrangement, asked: Asked, wanted: str) -> Arrangement | N
 
 def _of_moves(written: Arrangement, asked: Asked, wanted: str) -> Arrangement | None:
     """Return the tune as written, or with a move, or with all in a style, by its name."""
-    name = named(wanted, (AS_WRITTEN, *asked.allowed(MOVES), *BY_STYLE))
+    moves = (*asked.allowed(MOVES), *asked.own_names)
+    name = named(wanted, (AS_WRITTEN, *moves, *BY_STYLE))
     tune, instrument = written.tune, written.instrument
     if not name or name == AS_WRITTEN:
         return written if name else None
-    if name in MOVES:
+    if name in moves:
         return asked.found(tune, instrument, (name,), name, full=True)
     style = name.removeprefix(_ALL.format(""))
-    return asked.found(tune, instrument, asked.allowed(MOVES), name, style=style)
+    return asked.found(tune, instrument, moves, name, style=style)
 
 
 def _written(tune: Tune, instrument: Instrument) -> Arrangement:

@@ -438,3 +438,35 @@ def test_locked_bars_and_moves_left_out_stay_out(
     assert "tritone substitution" not in text
     text = answer(capsys, str(path), "--style", "smooth", "--density", "full")
     assert "all moves, smooth" in text and "all moves, rich" not in text
+
+
+OWN = """
+[[idiom]]
+name = "minor fourth"
+means = "The minor subdominant replaces the dominant."
+before = "V7 I"
+after = ["iv6", "I"]
+reason = "{1} replaces {was 1}"
+"""
+
+
+def test_idioms_of_ones_own_beside_the_tune_are_used(
+    path: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    without = answer(capsys, str(path), "--take", "rich", "--at", "3")
+    assert "Fm6" not in without and "idioms.toml" not in without
+    (path.parent / "idioms.toml").write_text(OWN)
+    said = "with the idioms of idioms.toml, beside the tune"
+    alone = answer(capsys, str(path), "--take", "minor fourth")
+    assert alone.startswith(said) and "3@1  Fm6" in alone
+    assert "Fm6" in answer(capsys, str(path), "--take", "rich", "--at", "3")
+    assert "minor fourth: Fm6 3@1" in answer(capsys, str(path), "--all")
+    # Left out by its name it does not come.
+    out = answer(capsys, str(path), "--take", "rich", "--at", "3", "--without", "Minor fourth")
+    assert "Fm6" not in out
+    elsewhere = tmp_path / "elsewhere" / "mine.toml"
+    elsewhere.parent.mkdir()
+    (path.parent / "idioms.toml").rename(elsewhere)
+    assert "3@1  Fm6" in answer(
+        capsys, str(path), "--take", "minor fourth", "--own", str(elsewhere)
+    )

@@ -103,6 +103,10 @@ def read_idioms(path: str | Path) -> Mapping[str, Idiom]:
     return MappingProxyType(found)
 
 
+def _quoted(text: str) -> str:
+    return f'"{text}"'
+
+
 class _Reader:
     """One table of a file."""
 
@@ -189,9 +193,9 @@ class _Reader:
     def _numerals(self, key: str) -> tuple[Choice, ...]:
         text = self.row[key]
         if not isinstance(text, str):
-            raise self._wrong(
-                key, f"{key} is {text!r}", "numerals, separated by spaces", f'{key} = "ii7 V7 I"'
-            )
+            row = text if isinstance(text, list) and all(isinstance(t, str) for t in text) else []
+            mend = f"{key} = {_quoted(' '.join(row) or 'ii7 V7 I')}"
+            raise self._wrong(key, f"{key} is {text!r}", "numerals, separated by spaces", mend)
         return self._choices(text, partial(self._inside, self._address(key), 0))
 
     def _inside(self, address: Address, item: int, at: int) -> Place:
@@ -227,6 +231,7 @@ class _Reader:
                 "after",
                 f'"after" has {len(rows)} texts, "before" has {len(before)} chords',
                 'one text for each chord of "before"',
+                f"after = [{', '.join(map(_quoted, self.row['before'].split()))}]",
             )
         address = self._address("after")
         found = tuple(

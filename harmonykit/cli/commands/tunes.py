@@ -40,6 +40,7 @@ class _Compare:
     contour: str
     lock: str
     without: tuple[str, ...]
+    own: Path | None
     intro: str
     ending: str
     take: str
@@ -86,6 +87,11 @@ class _Compare:
 )
 @click.option("--lock", default="", metavar="BARS", help="Leave these bars as written: 3,7-8.")
 @click.option("--without", multiple=True, metavar="MOVE", help="Leave out this move or idiom.")
+@click.option(
+    "--own",
+    type=click.Path(path_type=Path),
+    help="Use idioms of this file too; default idioms.toml beside the tune.",
+)
 @click.option(
     "--intro", default="", metavar="NAME", help='Add bars before the tune: "last four bars".'
 )
@@ -167,6 +173,7 @@ def compare(given: _Compare) -> None:
         contours_asked,
         framed_tune,
         moves_asked,
+        own_idioms,
         style_asked,
         tune_of,
     )
@@ -176,20 +183,24 @@ def compare(given: _Compare) -> None:
     check_files(given.csv, given.out)
     read = framed_tune(tune_of(given.tune, given.number), given.intro, given.ending)
     neck = as_instrument(given.instrument)
+    said, own = own_idioms(given.tune, given.own)
     asked = Asked(
         style_asked(given.style),
         given.density,
         given.texture,
         contours_asked(given.contour),
         bars_asked(given.lock, read),
-        moves_asked(given.without),
+        moves_asked(given.without, own),
         given.refuse,
         given.choose,
+        own,
     )
     by_kind = given.offers or not (given.every or given.style)
     wanted = Wanted(
         read, neck, asked, given.take, given.at, by_kind, given.block_chords, given.front
     )
+    if said:
+        click.echo(said)
     for line in compared(wanted, given.csv, given.plots, given.out):
         click.echo(line)
 
@@ -283,6 +294,16 @@ def idioms(tune: str | None, own: Path | None) -> None:
     """Find the idioms in TUNE: a file, an included tune, or chords between bar lines.
 
     Without TUNE every idiom is listed; with the name of an idiom, that one is explained.
+
+    A file of your own has, for each idiom, five lines; data/README.md explains them:
+
+    \b
+      [[idiom]]
+      name = "minor fourth"
+      means = "The minor subdominant replaces the dominant."
+      before = "V7 I"
+      after = ["iv6", "I"]
+      reason = "{1} replaces {was 1}"
 
     \b
     Example:

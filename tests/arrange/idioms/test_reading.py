@@ -95,3 +95,18 @@ def test_what_ships_is_whole(idiom: object) -> None:
         assert len(FIELD.findall(idiom.reason)) >= 1 and not idiom.reason.endswith(".")
         assert len(idiom.reason.split()) <= 25
     assert idiom.layer == "skeleton"
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "mend"),
+    [
+        ('after = ["IV/5 V7", "I"]', 'after = ["IV/5 V7 I"]', 'after = ["V7", "I"]'),
+        ('before = "V7 I"', 'before = ["V7", "I"]', 'before = "V7 I"'),
+        ('before = "V7 I"', "before = 7", 'before = "ii7 V7 I"'),
+    ],
+)
+def test_what_to_type_is_made_of_what_was_typed(
+    old: str, new: str, mend: str, tmp_path: Path
+) -> None:
+    assert old in GOOD
+    assert read(tmp_path, GOOD.replace(old, new)).mend == mend
