@@ -298,7 +298,7 @@ class Chart:
         # What is said at the end of an ending stands within its bracket, or over a short one.
         over_it = [bar for bar in row if bar.bar.bar.ending and bar.wide < _INSIDE_MM]
         low += _SIGN_MM if any(said.after(bar.bar) for bar in over_it) else 0.0
-        met = ending or said.meet(row, boxes)
+        met = said.meet(row, boxes)
         over = (low if met else 0.0) + _BOX_UP_MM
         up = max([low, *(box["high"] + over for box in boxes)])
         verses = list(sheet.verses_in(row, size[1], self.row, self.once.verses))

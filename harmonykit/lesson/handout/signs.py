@@ -127,11 +127,15 @@ class Signs:
         return said + ([LAST_TIME] if told and bar.index == self.once.ends else [])
 
     def meet(self, row: bars.Row, boxes: Iterable[dict[str, Any]]) -> bool:
-        """Whether a diagram stands where a row has signs: at the start or the end of their bar."""
+        """Whether a diagram stands where a row has signs: at the start or the end of their bar.
+
+        A bracket takes all of its bar.
+        """
         spans = [(box["x"] - box["left"], box["x"] + box["wide"] + box["left"]) for box in boxes]
         return any(
             (self.over(bar.bar) and left < bar.x + _OVER_MM and right > bar.x)
-            or (self.after(bar.bar) and right > bar.end - _AFTER_MM)
+            or (self.after(bar.bar) and right > bar.end - _AFTER_MM and left < bar.end)
+            or (bar.bar.bar.ending and left < bar.end and right > bar.x)
             for bar in row
             for left, right in spans
         )

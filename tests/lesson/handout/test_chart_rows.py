@@ -54,12 +54,12 @@ def test_diagrams_stand_over_signs_where_they_meet_and_near_their_bar_else() -> 
     bare, met, ending = (
         of("| C | F |"),
         of("| {segno} C | F {D.S.} |"),
-        of("|: C |[1 F :|[2 G7 |"),
+        of("|: N.C. |[1 F :|[2 G7 |"),
     )
-    for row in (bare, met, ending):
+    for row, place in ((bare, 0), (met, 0), (ending, 1)):
         (box,) = row["boxes"]
         assert row["up"] == pytest.approx(box["high"] + box["over"])
-        assert box["x"] == row["bars"][0]["names"][0]["x"]
+        assert box["x"] == row["bars"][place]["names"][0]["x"]
     over = [row["boxes"][0]["over"] for row in (bare, met, ending)]
     # 3 mm over its bar; over a sign by as much as signs are high; over a bracket likewise.
     plain = (
@@ -69,6 +69,9 @@ def test_diagrams_stand_over_signs_where_they_meet_and_near_their_bar_else() -> 
     assert over[0] == 3
     assert over[1] == pytest.approx(3 + plain[0])
     assert over[2] == pytest.approx(3 + plain[1][0]["up"])
+    # Beside a bracket it stands near its bar.
+    (box,) = of("|: C |[1 F :|[2 G7 |")["boxes"]
+    assert box["over"] == 3
 
 
 def test_a_shape_is_drawn_once_where_it_comes_first(arranged: Arranged) -> None:
