@@ -33,7 +33,7 @@ from harmonykit.tune.tune import PICKUP, PlayedBar, Tune, bar_length, beat_lengt
 from harmonykit.values import dataclass, replace
 
 _SLASH_PX, _GAP_PX, _LINES_PX, _HOLD_PX, _REPEAT_PX = 14, 8, 6, 23, 11
-_USUAL_SOUND = PlayAlong()
+_USUAL_SOUND, _REST = PlayAlong(), "–"
 _PAPER_LEAD_PX, _DIGITS_PT, _DIGITS_LEFT_PX = 56, 10.5, 19
 
 
@@ -234,6 +234,9 @@ def view_bars(
     for at, step in zip(held, arrangement.steps, strict=True):
         if drawn is None or step.bar in drawn:
             cell = _cell(at, step, playing[step.bar], figures)
+            if step.chord is None and not playing[step.bar].bar.number:
+                # A rest of a pick-up is no silence of the chords, on the sheet as here.
+                cell = replace(cell, name=_REST, slashes=0)
             again = drawn is not None and step.voicing in seen
             cells[step.bar].append(replace(cell, again=again) if again else cell)
             seen.add(step.voicing)

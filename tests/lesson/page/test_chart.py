@@ -227,6 +227,9 @@ def test_words_and_melody_stand_under_the_bars_and_are_followed() -> None:
     assert [time - start for time in times] == pytest.approx(
         [-1, 0, 2, 3, 7, 8, 10, 11, 15], abs=1e-5
     )
+    # A rest of the pick-up is none of the chords: N.C. stands in whole bars alone.
+    view = view_chart(0, level, Figures(Styles()))
+    assert [cell.name for cell in view.bars[0].cells] == ["–"]
     # Each is followed where it is printed, with the word of its verse.
     assert printed.notes == [
         (0, 0), (1, 0), (2, 0), (3, 0), (4, 0), (1, 1), (2, 1), (3, 1), (4, 1),
