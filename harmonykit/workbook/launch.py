@@ -190,11 +190,13 @@ def spare_grammar() -> None:
 
 
 def hush(*logs: logging.Logger) -> None:
-    """Leave out of the terminal two warnings in words of programmers, of what is no trouble.
+    """Leave out of the terminal three warnings in words of programmers, of what is no trouble.
 
     Jupyter Server gives Tornado its waits in thousandths of a second, where seconds are asked, and
-    does the asking itself; a shorter wait closes tabs that only were asked at the same moment.  And
-    a file that is being saved has another name for a moment, which a list of the folder then lacks.
+    does the asking itself; a shorter wait closes tabs that only were asked at the same moment.  A
+    file that is being saved has another name for a moment, which a list of the folder then lacks.
+    And a tab that was open when the workbook stopped asks again and again, once it is begun anew,
+    for a kernel of before: the page says so, and the terminal need not, in forty lines.
 
     Parameters
     ----------
@@ -205,8 +207,14 @@ def hush(*logs: logging.Logger) -> None:
         log.addFilter(_is_trouble)
 
 
+_NO_TROUBLE = re.compile(
+    r"websocket_ping_timeout|\.~.* doesn't exist|/api/kernels/.*Kernel does not exist"
+    r"|^wrote error: 'Kernel does not exist|404 GET /api/kernels/"
+)
+
+
 def _is_trouble(record: logging.LogRecord) -> bool:
-    return not re.search(r"websocket_ping_timeout|\.~.* doesn't exist", record.getMessage())
+    return not _NO_TROUBLE.search(record.getMessage())
 
 
 def sign(paths: Iterable[Path], notary: NotebookNotary) -> None:

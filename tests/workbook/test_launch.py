@@ -264,6 +264,10 @@ def test_a_tab_opens_without_a_warning_in_the_terminal(caplog: pytest.LogCapture
     assert protocol.ping_timeout == 30_000
     server = logging.getLogger("ServerApp")
     server.warning("%s doesn't exist", "/home/ada/.~07_set_class.ipynb")
+    server.warning(
+        "404 GET /api/kernels/72615f09/channels (127.0.0.1): Kernel does not exist: 7261"
+    )
+    server.warning("wrote error: %r", "Kernel does not exist: 72615f09")
     for log, trouble in (
         (logging.getLogger("tornado.general"), "taken"),
         (server, "no.ipynb doesn't exist"),
