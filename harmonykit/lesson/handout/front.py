@@ -26,7 +26,7 @@ def front_page(lesson: Lesson, figures: Figures) -> dict[str, Any]:
     return {
         "title": unbroken(front.title),
         "subtitle": unbroken(front.subtitle),
-        "head": unbroken(_head(front)),
+        "head": unbroken(_head(front, tuned=not figures.left_handed)),
         "hand": unbroken(_hand(front)) if figures.left_handed else "",
         "tuning": figures.add(_tuning(front, figures), large=_LARGE_TUNING),
         "idea": _idea(lesson),
@@ -53,19 +53,19 @@ def _tuning(front: Front, figures: Figures) -> Drawing:
     return draw_tuning(front.instrument, left_handed=hand, palette=figures.palette)
 
 
-def _head(front: Front) -> str:
-    """For whom the sheet is; in a mixed class, for which instrument."""
+def _head(front: Front, *, tuned: bool) -> str:
+    """For whom the sheet is; in a mixed class, for which instrument; and how it is tuned."""
     # No line ends within the strings' names.
-    tuned = front.instrument.tuning.replace(" ", "\N{NO-BREAK SPACE}")
+    strings = front.instrument.tuning.replace(" ", "\N{NO-BREAK SPACE}")
     about = [front.group, f"Lesson {front.sheet}" if front.sheet else ""]
-    about += [front.instrument.name if front.also else "", f"tuned {tuned}"]
+    about += [front.instrument.name if front.also else "", f"tuned {strings}" if tuned else ""]
     return " · ".join(part for part in about if part)
 
 
 def _hand(front: Front) -> str:
     """What a left-handed player must know, on a line of its own."""
     tuned = front.instrument.tuning.replace(" ", "\N{NO-BREAK SPACE}")
-    return f"chord diagrams for left-handed players; fret numbers still run {tuned}"
+    return f"diagrams for left-handed players; tuning and frets still run {tuned}"
 
 
 def ways_out(lesson: Lesson) -> tuple[Way, ...]:

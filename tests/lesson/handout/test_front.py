@@ -166,6 +166,8 @@ def test_the_head_says_for_whom_the_sheet_is(shipped: Lesson) -> None:
     said = head(replace(shipped, front=replace(plain, sheet="3")))
     assert said.startswith("Quay · Lesson 3 · tuned ") and "left-handed" not in said
     assert "ukulele" not in said
-    # A line of its own: the first stays as long as it was.
-    assert head(shipped, left_handed=True) == head(shipped) and head(shipped, "hand") == ""
-    assert "left-handed" in head(shipped, "hand", left_handed=True)
+    # A line of its own, and there how it is tuned: once on a sheet is enough.
+    assert head(shipped, left_handed=True) + " · tuned g C E A" == head(shipped)
+    assert head(shipped, "hand") == ""
+    hand = head(shipped, "hand", left_handed=True)
+    assert "left-handed" in hand and hand.endswith(" g C E A")

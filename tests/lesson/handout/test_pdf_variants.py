@@ -182,7 +182,7 @@ def test_left_handed(stiff: Lesson) -> None:
     assert re.sub('font-size="[^"]*"', "", mirrored.svg) in drawn
     reader = read(gather_handout(stiff, Variant(left_handed=True)).pdf())
     assert_well_set(reader)
-    assert "chord diagrams for left-handed players; fret numbers still run g C E A" in text_of(
+    assert "diagrams for left-handed players; tuning and frets still run g C E A" in text_of(
         reader.pages[0]
     )
 
@@ -254,6 +254,19 @@ def test_the_first_page_names_chords_that_it_has_no_room_to_draw() -> None:
         assert "lower D" in pages[0] or "lower g" in pages[0]
         assert sum("Level 1 ·" in page for page in pages[:2]) == 1 and "strum" in pages[1]
         assert sum("strum" in page for page in pages) == levels
+
+
+def test_a_lying_first_page_shows_the_whole_idea_under_six_strings() -> None:
+    """The shape and what comes of it: five boxes of a guitar in one row, not a head alone."""
+    lesson = load_lesson(find_data("lessons", "four_dominants"), instrument="guitar")
+    head, *rest = lesson.sections
+    head = replace(head, blocks=())
+    front = replace(lesson.front, title="Four of them", subtitle="")
+    short = replace(lesson, front=front, sections=(head, *rest), played=lesson.played[:1])
+    reader = read(gather_handout(short, Variant.named("tablet landscape")).pdf())
+    first = text_of(reader.pages[0])
+    assert "Four of them" in first and first.count("lower ") == 4
+    assert_well_set(reader, TABLET_PT)
 
 
 def test_variants_are_combined(stiff: Lesson) -> None:
