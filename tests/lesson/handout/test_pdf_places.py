@@ -206,11 +206,14 @@ def test_a_diagram_never_begins_over_the_bar_before(waltz: Lesson) -> None:
 
 
 def test_what_goes_on_over_a_page_is_named_though_more_begins_below(waltz: Lesson) -> None:
-    """Four ways of six strings in large print, and a hand told: the last two go to the next page,
-    over the section behind them."""
+    """Four ways of six strings in large print, a class and a hand told: the last two go to the next
+    page, over the section behind them; where the hand alone is told all stand on the first."""
     lesson = replace(waltz, played=waltz.played[:1])
-    pages = read(gather_handout(lesson, Variant(large=True, left_handed=True)).pdf()).pages
-    (_, second, *_) = (text_of(page) for page in pages)
+    told = replace(lesson, front=replace(lesson.front, group="Saltmarsh Quay"))
+    variant = Variant(large=True, left_handed=True)
+    first = text_of(read(gather_handout(lesson, variant).pdf()).pages[0])
+    assert first.count("lower ") == 4
+    (_, second, *_) = map(text_of, read(gather_handout(told, variant).pdf()).pages)
     assert second.startswith("Lower one string by a fret, continued lower B")
     assert "The scale of chords on F F6 and E°7 alternate" in second
 

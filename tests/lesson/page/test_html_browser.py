@@ -4,10 +4,12 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterator
+from io import BytesIO
 from pathlib import Path
 from typing import Any
 
 import numpy as np
+import pypdf
 import pytest
 from page_in_browser import LEAD, LISTEN, STEP, Opened, agrees, opened, until
 from playwright.sync_api import Browser, expect
@@ -299,6 +301,20 @@ def fundamental(samples: np.ndarray[Any, Any], rate: int, near: float) -> float:
     peak = low + int(np.argmax(spectrum[low:high]))
     a, b, c = spectrum[peak - 1 : peak + 2]
     return float((peak + (a - c) / (2 * (a - 2 * b + c))) * rate / size)
+
+
+def test_a_chart_of_three_rows_is_printed_on_one_page(browser: Browser, file: Path) -> None:
+    """Nobody turns a page in mid-tune; what is for the screen alone is not printed."""
+    tab = opened(browser, file)
+    tab.page.emulate_media(media="print")
+    pages = pypdf.PdfReader(BytesIO(tab.page.pdf(prefer_css_page_size=True))).pages
+    texts = [page.extract_text() for page in pages]
+    for level in range(1, 6):
+        (chart,) = [text for text in texts if f"level {level} \u00b7" in " ".join(text.split())]
+        rest = chart[chart.index(f"level {level}") :].split()
+        assert {str(bar) for bar in range(1, 13)} <= set(rest), level
+    assert not any("All files of this lesson" in text for text in texts)
+    tab.leave()
 
 
 def test_it_is_printed_in_ink_on_white_without_its_buttons(browser: Browser, file: Path) -> None:
