@@ -148,7 +148,11 @@ def _signs(text: str) -> str:
     signs = "".join(each for each in text.upper() if not (each.isspace() or each in "-–—‐‑"))
     strange = sorted(set(signs) - set(SIGNS))
     if strange:
-        asked = "look again: no code has 0, O, 1 or I" if set(strange) <= set("0O1I") else "a code"
+        asked = (
+            "look again: no code has 0, O, 1 or I"
+            if set(strange) <= set("0O1I")
+            else "the code alone, one a line"
+        )
         raise _refused(text, f"{strange[0]!r} is in no code", asked)
     if len(signs) < _SHORTEST:
         raise _refused(text, "it is too short", "all groups of four signs")

@@ -165,8 +165,8 @@ def _music(source: Source) -> Iterator[Finding]:
     others = join_words([chord.unicode for chord, _ in after[1:]])
     yield Finding(
         "in music",
-        f"{source.name} is most often followed by {first.unicode}"
-        + (f", next most often by {others}." if others else "."),
+        f"{source.name} is followed by {first.unicode} in more tunes than by any other chord"
+        + (f"; next {'come' if len(after) > 2 else 'comes'} {others}." if others else "."),
         f"{told}.",
         near_miss=f"{seldom[0].unicode} seldom follows it: {seldom[1]}." if seldom else "",
         fits=Fits((kind_of(source.chord.semitones),)),

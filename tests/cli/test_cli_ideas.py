@@ -35,7 +35,11 @@ def test_an_idea_is_told_first_where_its_own_chord_stands_then_where_it_is_moved
     capsys: pytest.CaptureFixture[str],
 ) -> None:
     _, text, _ = answer(capsys, "G", "--tune", "| D | G | D | A7 | Gm | G |", "--most", "9")
-    (said,) = (part for part in text.split("\n\n") if " G is most often followed by" in part)
+    (said,) = (
+        part
+        for part in text.split("\n\n")
+        if " G is followed by D in more tunes than" in " ".join(part.split())
+    )
     where = " ".join(said.partition("   where")[2].split())
     assert where == (
         "Untitled, bar 2: G; Untitled, bar 6: G; moved to fit: Untitled, bar 1: D; 1 more"

@@ -240,6 +240,6 @@ def test_every_other_note() -> None:
 def test_what_follows_was_counted(source: str) -> None:
     for one in found(source)[0]:
         if one.kind == "in music":
-            first = one.statement.split(" most often followed by ")[1].split(",")[0].rstrip(".")
+            first = one.statement.split(" is followed by ")[1].split(" in more tunes")[0]
             plain = first.replace("♭", "b").replace("♯", "#").replace("°", "dim")
             assert str(hk.how_often([source, plain]).tunes) in one.proof

@@ -7,10 +7,12 @@ of the tune, or is a piece of its title.
 import re
 from collections.abc import Iterator, Sequence
 from contextlib import suppress
+from fractions import Fraction
 from itertools import dropwhile
 
 from harmonykit.errors import HarmonyError
 from harmonykit.theory.key import CHURCH_MODES, Key
+from harmonykit.tune.bar import FASTEST, Meter, beat_length
 
 Span = tuple[int, int]
 # A longer line is no heading.
@@ -198,6 +200,19 @@ def number_in(part: str) -> re.Match[str] | None:
     """Return a number that is a tempo, where the rest of the heading speaks of music."""
     bare = part.rstrip()
     return _NUMBER.fullmatch(bare.lstrip()) and _NUMBER.search(bare) or _NUMBER_AFTER.search(bare)
+
+
+def in_quarters(tempo: float, said: str, meter: Meter) -> float:
+    """Return a tempo in quarters a minute, which may be said in beats, in 6/8 dotted quarters.
+
+    Examples
+    --------
+    >>> in_quarters(60, "60 bpm", (6, 8)), in_quarters(60, "60 bpm", (3, 4))
+    (90.0, 60)
+    """
+    dotted = beat_length(meter) == Fraction(3, 2)
+    faster = tempo * 1.5
+    return faster if dotted and "bpm" in said.lower() and faster <= FASTEST else tempo
 
 
 def composer_of(part: str) -> str:

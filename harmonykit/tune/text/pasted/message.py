@@ -131,6 +131,8 @@ class _Reader:
         likely = said_keys(found)
         told = self._told(key, likely, meter, meter_said)
         first = sections[0].bars[0].meter
+        said = self.header.said.get("tempo", (0, ""))[1]
+        self.header.tempo = heading.in_quarters(self.header.tempo, said, first)
         return Message(
             self.header.title or UNTITLED, key, first, self.header.tempo or DEFAULT_TEMPO,
             sections, self._order(sections), self._notes(), self.header.composer, tuple(told),

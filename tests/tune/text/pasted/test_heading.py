@@ -43,6 +43,9 @@ SAID = {
         "Kites", "G major", (4, 4), 96,
     ),
     "Good evening Sam, here it is. 3/4.\nKites in D": ("Kites", "D major", (3, 4), 120),
+    # A beat of 6/8 is a dotted quarter: 60 of them last as long as 90 quarters.
+    "Kites in G, 6/8, 60 bpm": ("Kites", "G major", (6, 8), 90),
+    "Kites in G, 6/8, ♩=60": ("Kites", "G major", (6, 8), 60),
     "Hi Ann, here is the one in D:": ("Untitled", "D major", (4, 4), 120),
 }  # fmt: skip
 # Titles that look like more, and say no key, metre or tempo.
