@@ -20,6 +20,7 @@ from harmonykit.practice.theme import Theme
 from harmonykit.practice.themes import theme_of, theme_of_idea
 from harmonykit.tune.class_file import ClassFile, read_class
 from harmonykit.tune.tune import Tune
+from harmonykit.words.numbers import counted
 
 BOOK, TITLE_OF_PAGES = "pages", "The workbook to take home"
 
@@ -64,7 +65,7 @@ def results_told(codes: Sequence[str], out: Path | None) -> int:
         click.echo(trouble, err=True)
     if out is not None and table.results:
         table.write(out)
-        click.echo(f"{shown(out)}: {len(table.results)} rows")
+        click.echo(f"{shown(out)}: {counted(len(table.results), 'row')}")
     return 0 if table.results else 2
 
 

@@ -356,7 +356,9 @@ def _lead(source: Source, _: str, wanted: _Target) -> Iterator[Becomes]:
 def _led(chord: Chord, after: Chord) -> Becomes:
     """Return a chord that goes on to another, told by what each voice does."""
     moves = [Move(_plain(m.start), _plain(m.end)) for m in nearest_moves(chord.tones, after)]
-    told = join_words([str(move) for move in moves])
+    come = PcSet.of(*(move.end.pitch_class for move in moves))
+    new = [note for note in after.tones if note.pitch_class not in come]
+    told = join_words([*map(str, moves), *(f"{note.plain().unicode} is added" for note in new)])
     return Becomes(chord, after, told, f"{chord.unicode} goes on to {after.unicode}: {told}.")
 
 

@@ -129,6 +129,7 @@ def test_five_codes_are_a_table(
             main(["results", str(sent), "--out", str(tmp_path / name)])
         assert left.value.code == 0
     said = capsys.readouterr()
+    assert "class.csv: 5 rows" in said.out
     assert "Ada, page K7M: 22 of 24 right, 13 minutes, last 2031-05-04" in said.out
     assert "taken for one another by 2 students: A♭7 and B7" in said.out
     assert "no code has 0, O, 1 or I" in said.err

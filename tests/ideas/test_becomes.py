@@ -133,3 +133,17 @@ def test_what_cannot_be_read_or_made_is_told() -> None:
         becomes(as_source("C whole tone", None), "lower one note")
     assert becomes(dim, "") == ()
     assert all(said and said[0].islower() or said.startswith("N") for _, said in CHANGES.values())
+
+
+@pytest.mark.parametrize(
+    "before, after, told",
+    [
+        ("Am", "Am6", "A stays, C stays, E stays and F♯ is added"),
+        ("Am", "Am7", "A stays, C stays, E stays and G is added"),
+        ("G7", "C", "G stays, B rises to C, D falls to C and F falls to E"),
+    ],
+)
+def test_a_note_that_comes_from_none_is_told(before: str, after: str, told: str) -> None:
+    """By hand: else two answers that differ in it alone would be told in the same words."""
+    (way,) = becomes(as_source(before, None), "lead", after)
+    assert way.done == told
