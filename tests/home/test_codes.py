@@ -139,6 +139,14 @@ def test_five_codes_are_a_table(
     assert "Zoë" in (tmp_path / "class.html").read_text("utf-8")
 
 
+def test_one_code_is_one_row(
+    write: Callable[[dict[str, Any]], str], tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    with pytest.raises(SystemExit):
+        main(["results", write(CLASS[0]), "--out", str(tmp_path / "class.csv")])
+    assert capsys.readouterr().out.endswith("class.csv: 1 row\n")
+
+
 def test_of_one_student_the_fullest_code_counts(write: Callable[[dict[str, Any]], str]) -> None:
     table = read_codes([write(CLASS[0]), write(kept("Ada"))])
     assert [each.asked for each in table.results] == [24] and table.older == 1

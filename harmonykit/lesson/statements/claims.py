@@ -137,8 +137,9 @@ def told_of(lesson: Lesson) -> Iterator[str]:
     if found := claims_of(lesson):
         first = found[0]
         what = "1 sentence rests" if len(found) == 1 else f"{len(found)} sentences rest"
+        each = "it" if len(found) == 1 else "each"
         yield (
-            f"{what} on the author's word: facts.csv has what would prove each, "
+            f"{what} on the author's word: facts.csv has what would prove {each}, "
             f"such as {{{{ {first.call} }}}} in line {first.sentence.line}"
         )
 
