@@ -384,6 +384,7 @@ def test_a_melody_note_alone_before_the_first_chord_has_no_chord_name(
     ("arguments", "said"),
     [
         (["--at", "3"], "--at needs --take"),
+        (["--take", "rich", "--style", "smooth"], "leave out --style smooth"),
         (["--take", "1", "--at", "nine"], "a bar, or a bar and a chord or a beat in it"),
         (["--take", "1", "--at", "3@5"], "beats 1 to 4"),
         (["--take", "1", "--refuse", "3"], "nothing is added there"),

@@ -167,3 +167,13 @@ def test_nothing_readable_is_said_by_the_exit_status(capsys: pytest.CaptureFixtu
     with pytest.raises(SystemExit) as left:
         main(["results", "AAAA-BBBB-CCCC-DDDD"])
     assert left.value.code == 2 and "copy it once more" in capsys.readouterr().err
+
+
+def test_a_table_of_one_student_has_one_row(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    # The code that the help of "results" has.
+    with pytest.raises(SystemExit) as left:
+        main(["results", "B76J-BBHA-AABA-GUKD-J6T6-QXPH-X", "--out", str(tmp_path / "c.csv")])
+    assert left.value.code == 0
+    assert capsys.readouterr().out.endswith("c.csv: 1 row\n")

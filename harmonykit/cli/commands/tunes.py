@@ -167,6 +167,7 @@ def compare(given: _Compare) -> None:
         raise click.UsageError("--front needs --plots: --plots figures --front")
     if not given.take:
         _need_take(out=given.out, at=given.at, refuse=given.refuse, choose=given.choose)
+    from harmonykit.arrange.styles import STYLES
     from harmonykit.cli.asked import (
         Asked,
         bars_asked,
@@ -177,15 +178,20 @@ def compare(given: _Compare) -> None:
         style_asked,
         tune_of,
     )
+    from harmonykit.cli.compare import named
     from harmonykit.cli.comparing import Wanted, check_files, compared
     from harmonykit.fretboard.strings.instrument import as_instrument
 
+    style = style_asked(given.style)
+    taken = named(given.take, STYLES) if style else ""
+    if taken and taken != style:
+        raise click.UsageError(f"--take {taken} has a style of its own: leave out --style {style}")
     check_files(given.csv, given.out)
     read = framed_tune(tune_of(given.tune, given.number), given.intro, given.ending)
     neck = as_instrument(given.instrument)
     said, own = own_idioms(given.tune, given.own)
     asked = Asked(
-        style_asked(given.style),
+        style,
         given.density,
         given.texture,
         contours_asked(given.contour),
