@@ -49,8 +49,12 @@ _SIGNS = {
 # Little pictures, which no sheet prints.
 _SMILEYS = "\U0001f000"
 _LINE_END = re.compile(r"\r\n|\r|\n")
+_DAY = r"\d{1,4}[./-]\d{1,2}(?:[./-]\d{2,4})?"
+_TIME = r"\d{1,2}[:.]\d{2}(?:[:.]\d{2})?(?: ?[AaPp]\.?[Mm]\.?)?"
+# "[30/11, 17:03] Jo: " stands before what was said.
+_STAMP = rf"^[ ]*\[?(?:{_DAY},? +{_TIME}|{_TIME},? +{_DAY})\]?(?: -)? +[^\n:|\[\]]{{1,30}}:[ ]"
 # A mark of a mail's quotation, and what some programs set round words to make them heavy.
-_QUOTED = re.compile(r"^(?:[ ]*>)+[ ]?|^[ ]*```.*$|\*\*|__|`", re.M)
+_QUOTED = re.compile(rf"{_STAMP}|^(?:[ ]*>)+[ ]?|^[ ]*```.*$|\*\*|__|`", re.M)
 
 
 @dataclass(frozen=True, slots=True)

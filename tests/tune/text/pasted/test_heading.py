@@ -46,6 +46,10 @@ SAID = {
     # A beat of 6/8 is a dotted quarter: 60 of them last as long as 90 quarters.
     "Kites in G, 6/8, 60 bpm": ("Kites", "G major", (6, 8), 90),
     "Kites in G, 6/8, ♩=60": ("Kites", "G major", (6, 8), 60),
+    "[30/11, 17:02] Jo: here you go x\n[30/11, 17:03] Jo: Kites - in D, 96 bpm": (
+        "Kites", "D major", (4, 4), 96,
+    ),
+    "30.11.26, 5:03 pm - Jo Bell: Kites in D": ("Kites", "D major", (4, 4), 120),
     "Hi Ann, here is the one in D:": ("Untitled", "D major", (4, 4), 120),
 }  # fmt: skip
 # Titles that look like more, and say no key, metre or tempo.
