@@ -97,11 +97,14 @@ def summary(ways: Ways) -> str:
     >>> state = ReharmoniseState(text="| Dm6 | Bb7 | A7 | Dm6 |", best=2)
     >>> print(summary(find_best(state, lambda done, total: None)))
     Untitled in D minor on the ukulele, 4 bars: the tune as written and the 2 best arrangements
+    >>> state = ReharmoniseState(text="| {1 quarter} - | Dm6 | A7 | Dm6 |", best=1)
+    >>> summary(find_best(state, lambda done, total: None)).split(": ")[0]
+    'Untitled in D minor on the ukulele, 3 bars'
     """
     tune = ways.tune
     best = sum(row.id.startswith(BEST) or row.also.startswith(BEST) for row in ways.rows)
-    bars = len(tune.playing)
-    head = f"{tune.title} in {tune.key.unicode} on the {ways.state.instrument}, {bars} bars"
+    bars = counted(tune.bar_count, "bar")
+    head = f"{tune.title} in {tune.key.unicode} on the {ways.state.instrument}, {bars}"
     some = "the best arrangement" if best == 1 else f"the {best} best arrangements"
     found = f"{head}: the tune as written and {some}"
     if ways.front is None:
