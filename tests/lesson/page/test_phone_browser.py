@@ -31,6 +31,19 @@ LINES = """
   });
 }
 """
+# How high the line of a bar's number is without a sign and with one.
+HIGH = """
+() => {
+  const number = document.querySelector(".number");
+  const high = () => number.getBoundingClientRect().height;
+  number.style.cssText = "width: 300px; flex-wrap: nowrap";
+  number.innerHTML = "8<b class='after'>To coda</b>";
+  const plain = high();
+  const sign = ' <svg class="jump" aria-hidden="true"><use href="#sign-coda"/></svg>';
+  number.querySelector(".after").innerHTML += sign;
+  return high() - plain;
+}
+"""
 PHONE = {"width": 360, "height": 740}
 # What of a bar goes beyond it, and what of two chords stands over each other.
 BEYOND = """
@@ -128,3 +141,7 @@ def test_what_is_played_is_seen_though_the_ways_to_practise_were_open(phone: Pag
     ways.locator("summary").tap()
     expect(ways.locator(".left")).to_be_visible()
     level.locator(".play").tap()
+
+
+def test_a_sign_leaves_its_bar_where_the_others_stand(phone: Page) -> None:
+    assert phone.evaluate(HIGH) == 0
