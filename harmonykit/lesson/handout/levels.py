@@ -69,16 +69,18 @@ def _charts(
 ) -> list[dict[str, Any]]:
     """Return the chart in all its forms, the richest first.
 
-    Where the diagrams of all shapes have no room, those alone are drawn that no level before has.
+    Where the diagrams of all shapes have no room, those alone are drawn that no level before has;
+    and where none has, each has its frets where it first comes.
     """
     shapes = frozenset(grips.names_of(way))
     known = shapes.intersection(told.shapes)
-    overs: list[Over | bool] = [Over(), *([] if figures.large else [Over(SMALL)])]
+    overs = [Over(), *([] if figures.large else [Over(SMALL)])]
     overs += [Over(known=known)] if known and known != shapes else []
+    overs.append(Over(known=shapes))
     # All bars are equally wide, where the page has room for that.
-    even = [{"boxes": over, "even": True} for over in [*overs, False]]
-    tight = [{"boxes": over, "tight": True} for over in [*overs, False]]
-    plain = [{"boxes": over} for over in (overs[0], False)]
+    even = [{"boxes": over, "even": True} for over in overs]
+    tight = [{"boxes": over, "tight": True} for over in overs]
+    plain = [{"boxes": over} for over in (overs[0], overs[-1])]
     paired = [form for pair in zip(even, tight, strict=True) for form in pair]
     forms: list[dict[str, Any]] = [*paired[:-1], *plain, tight[-1]]
     if way.tune.melody and not way.is_melody:
