@@ -78,9 +78,9 @@ def _charts(
     overs += [Over(known=known)] if known and known != shapes else []
     overs.append(Over(known=shapes))
     # All bars are equally wide, where the page has room for that.
-    even = [{"boxes": over, "even": True} for over in overs]
-    tight = [{"boxes": over, "tight": True} for over in overs]
-    plain = [{"boxes": over} for over in (overs[0], overs[-1])]
+    even: list[dict[str, Any]] = [{"boxes": over, "even": True} for over in overs]
+    tight: list[dict[str, Any]] = [{"boxes": over, "tight": True} for over in overs]
+    plain: list[dict[str, Any]] = [{"boxes": over} for over in (overs[0], overs[-1])]
     paired = [form for pair in zip(even, tight, strict=True) for form in pair]
     forms: list[dict[str, Any]] = [*paired[:-1], *plain, tight[-1]]
     if way.tune.melody and not way.is_melody:
