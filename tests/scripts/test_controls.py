@@ -155,6 +155,12 @@ def test_a_recording_is_made_small_and_told_in_pieces(
 ) -> None:
     page = load("kit/controls.js")
     page.evaluate(BEGIN, [asked("recording", "file", options=["audio/*", ".wav"])])
+    # Until it was told, which takes seconds, the button says what goes on.
+    page.evaluate(
+        "() => { const one = document.querySelector('[data-control=recording]'); window.words = [];"
+        " new MutationObserver(() => words.push([one.textContent, told.length]))"
+        ".observe(one, { childList: true }); }"
+    )
     # A4 on the left, E5 on the right.
     time = np.arange(seconds * rate) / rate
     both = np.stack([np.sin(2 * np.pi * hertz * time) for hertz in (440, 659.255)], axis=1)
@@ -162,6 +168,8 @@ def test_a_recording_is_made_small_and_told_in_pieces(
     page.locator("[data-file=recording]").set_input_files(tmp_path / "mine.wav")
     pieces = -(-(44 + 2 * 22_050 * seconds) // 3_000_000)
     page.wait_for_function(f"told.length === {pieces}")
+    expect(page.locator("[data-control=recording]")).to_have_text("recording")
+    assert page.evaluate("words") == [["Reading mine.wav", 0], ["recording", pieces]]
     told = page.evaluate(TOLD)
     assert [each for each, _ in told] == [
         {"file": "mine.wav", "piece": n, "last": pieces - 1} for n in range(pieces)

@@ -93,8 +93,10 @@ function makeFile(each, { tell }) {
   const made = button(each.label, () => input.click(), { "data-control": each.id });
   input.addEventListener("change", async () => {
     const [file] = input.files ?? [];
-    if (file && accept.startsWith(SOUNDS)) await tellRecording(file, tell);
-    else if (file) tell({ file: file.name }, [await file.arrayBuffer()]);
+    if (file && accept.startsWith(SOUNDS)) {
+      made.textContent = `Reading ${file.name}`;
+      await tellRecording(file, tell).finally(() => (made.textContent = each.label));
+    } else if (file) tell({ file: file.name }, [await file.arrayBuffer()]);
     input.value = "";
   });
   return [element("span", {}, made, input), made];
