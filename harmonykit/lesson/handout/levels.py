@@ -248,16 +248,15 @@ def _form(arrangement: Arrangement) -> str:
 def twins(arrangement: Arrangement, among: Collection[Voicing] | None = None) -> str:
     """Return one sentence on the shapes that bear several names in a level; empty for none.
 
-    Of all shapes, or of those alone that are ``among`` some.
+    Of all shapes, or of those alone that are ``among`` some, which the words before it speak of.
     """
     shared = [
         f"{shape.digits} is {join_words([Shown(shape, chord).printed for chord in chords])}"
         for shape, chords in grips.names_of(arrangement).items()
         if len(chords) > 1 and (among is None or shape in among)
     ]
-    several = (
-        "One shape may have several names: " if len(shared) > 1 else "One shape has two names: "
-    )
+    one = "One shape has" if among is None else "One of them has"
+    several = "One shape may have several names: " if len(shared) > 1 else f"{one} two names: "
     return several + "; ".join(shared) + "." if shared else ""
 
 

@@ -1,5 +1,6 @@
 """The end of a handout: what moves, the parents, an exercise and its answers, rights."""
 
+import re
 from collections.abc import Iterator, Sequence
 from typing import Any
 
@@ -148,6 +149,9 @@ def _step(start: Note, end: Note) -> str:
     return f"{start.unicode} {'rises' if up else 'falls'} to {end.unicode}"
 
 
+_DEGREE = re.compile(r"(the note [^,;]+), the [^;]+")
+
+
 def _turn(lesson: Lesson, figures: Figures, answers: str) -> dict[str, Any] | None:
     """Another diminished seventh with empty boxes, and what belongs in them."""
     if not ways_out(lesson):
@@ -161,10 +165,9 @@ def _turn(lesson: Lesson, figures: Figures, answers: str) -> dict[str, Any] | No
     # Each answer lies a fret lower on one string: the empty boxes have room for all of them.
     lower = shifted(shape.frets, -1)
     blank = figures.add_box(figures.box(shape, BoxLook(blank=True), was=lower))
-    source, small = (
-        figures.add_box(figures.box(named, BoxLook(size=size), plain=True))
-        for size in ("source", "plain")
-    )
+    # The chord spells its notes; what each of them is in it, the class finds out.
+    boxes = (figures.box(named, BoxLook(size=size)) for size in ("source", "plain"))
+    source, small = (figures.add_box(box.saying(_DEGREE.sub(r"\1", box.alt))) for box in boxes)
     first, last = labels[ways[0][0]], labels[ways[-1][0]]
     said = ", ".join(
         f"{w.parent.unicode} ({v.shape.digits}) to {w.target.unicode}" for _, w, v in ways

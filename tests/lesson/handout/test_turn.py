@@ -97,6 +97,22 @@ def test_a_note_that_is_natural_in_the_picture_is_so_in_the_table() -> None:
     assert rows[1][4] == "G rises to A♭, B♭ falls to A♭, D♭ falls to C, E falls to E♭"
 
 
+@pytest.mark.parametrize("frets", [(0, 1, 0, 1), (1, 2, 1, 2), (2, 3, 2, 3)])
+def test_the_exercise_is_spelled_in_thirds(lesson_path: Path, frets: tuple[int, ...]) -> None:
+    """A chord of four tones in thirds has four letters, each once, and those are lowered in the
+    answers: A°7 is A C E♭ G♭, not F♯ (Piston 1941, ch. 2: a seventh chord is thirds stacked)."""
+    lesson = load_lesson(lesson_path)
+    shape = Voicing(UKULELE, frets)
+    lesson = replace(lesson, front=replace(lesson.front, shape=shape, shape_chord=easiest(shape)))
+    figures = Figures()
+    turn = last_page(lesson, figures)["turn"]
+    drawn = re.findall(r"the note (\w)( flat| sharp|)", figures.table()[turn["source"]]["alt"])
+    signs = {" flat": "♭", " sharp": "♯", "": ""}
+    notes = {letter + signs[sign] for letter, sign in drawn}
+    assert len({letter for letter, _ in drawn}) == len(drawn) == 4
+    assert {row[0].split()[0] for row in turn["answers"]["parents"]["rows"]} == notes
+
+
 def test_a_shape_at_the_end_of_the_neck_is_moved_down(lesson_path: Path) -> None:
     lesson = load_lesson(lesson_path)
     frets = lesson.front.instrument.frets
