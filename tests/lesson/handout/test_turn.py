@@ -100,7 +100,7 @@ def test_a_note_that_is_natural_in_the_picture_is_so_in_the_table() -> None:
 @pytest.mark.parametrize("frets", [(0, 1, 0, 1), (1, 2, 1, 2), (2, 3, 2, 3)])
 def test_the_exercise_is_spelled_in_thirds(lesson_path: Path, frets: tuple[int, ...]) -> None:
     """A chord of four tones in thirds has four letters, each once, and those are lowered in the
-    answers: A°7 is A C E♭ G♭, not F♯ (Piston 1941, ch. 2: a seventh chord is thirds stacked)."""
+    answers: A°7 is A C E♭ G♭, not F♯ (common practice, no source)."""
     lesson = load_lesson(lesson_path)
     shape = Voicing(UKULELE, frets)
     lesson = replace(lesson, front=replace(lesson.front, shape=shape, shape_chord=easiest(shape)))
