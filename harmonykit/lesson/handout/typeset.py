@@ -82,6 +82,9 @@ def set_apart(
             env=os.environ | {"PYTHONPATH": paths},
             check=True,
         )
+    except subprocess.TimeoutExpired:
+        within = f"within {deadline:g} seconds"
+        raise HarmonyError(f"the pages of {name!r} could not be typeset {within}") from None
     except (subprocess.SubprocessError, ValueError):
         raise HarmonyError(f"the pages of {name!r} could not be typeset") from None
     return child.stdout

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 import re
-from itertools import pairwise
+from itertools import combinations, pairwise
 
 import pytest
 from lawful import ink, lawful
@@ -85,9 +85,16 @@ def test_digits_of_six_strings_and_the_total_do_not_touch() -> None:
     four = [shape("4-4-4-7", "E", UKULELE), shape("4-4-3-7", "Em", UKULELE)]
     rows = []
     for shapes in (high, low, four):
-        found = draw_voices(shapes).sheet.all(Text)
-        rows.append({t.baseline for t in found if "in all" in t.text or "-" in t.text})
-    assert [len(row) for row in rows] == [2, 2, 1]
+        found = [
+            t for t in draw_voices(shapes).sheet.all(Text) if "in all" in t.text or "-" in t.text
+        ]
+        rows.append({t.baseline for t in found})
+        assert len(found) == 3
+        for one, other in combinations(found, 2):
+            boxes = one.box, other.box
+            beside = boxes[0].right < boxes[1].left or boxes[1].right < boxes[0].left
+            assert beside or one.baseline != other.baseline
+    assert [len(row) for row in rows] == [2, 1, 1]
 
 
 def test_what_cannot_be_compared_is_refused() -> None:
