@@ -184,8 +184,11 @@ class _Builder:
         cut: list[tuple[str, list[Bar]]] = []
         taken: Counter[str] = Counter()
         repeated = _inside_repeats(bars)
-        for index, bar in enumerate(bars):
-            label = self.source[index].get("label", "")
+        labels = [source.get("label", "") for source in self.source]
+        if bars[0].number == 0 and labels[1:] and not labels[0]:
+            # A mark over the first whole bar names the pick-up's part, too.
+            labels[:2] = labels[1], ""
+        for index, (bar, label) in enumerate(zip(bars, labels, strict=False)):
             if label and cut and index in repeated:
                 self.doubts.append((index, f"{label} is inside a repeat; no section begins there"))
             if not cut or (label and index not in repeated):
@@ -242,12 +245,17 @@ class _Builder:
         return DEFAULT_TEMPO
 
     def _doubt_lengths(self, bars: tuple[Bar, ...]) -> None:
-        """Doubt bars of the wrong length, but for pick-ups and the halves of a split bar."""
+        """Doubt bars of the wrong length, but for pick-ups and the halves of a split bar.
+
+        The last bar, and one that goes back, may be completed by the pick-up that follows it.
+        """
         halves = Counter(bar.number for bar in bars)
-        pickup = bars[0].length if bars[0].number == 0 else Fraction(0)
+        pickup = back = bars[0].length if bars[0].number == 0 else Fraction(0)
         for index, bar in enumerate(bars):
             whole = bar_length(bar.meter)
-            last = index == len(bars) - 1 and bar.length + pickup == whole
+            back = bar.length if bar.opens else back
+            short = whole - bar.length
+            last = (index == len(bars) - 1 and short == pickup) or (bar.closes and short == back)
             if bar.length != whole and bar.number and halves[bar.number] == 1 and not last:
                 over, under = bar.meter
                 said = f"{bar.length} quarter notes, where a bar of {over}/{under} has {whole}"

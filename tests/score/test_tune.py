@@ -377,3 +377,22 @@ def test_a_last_bar_is_short_only_beside_a_pick_up_that_it_completes():
     assert tune(bar("C", length="1"), whole, bar("D", length="2")).doubts == (
         "bar 2: 2 quarter notes, where a bar of 4/4 has 4",
     )
+
+
+def test_a_mark_over_the_first_whole_bar_names_the_part_of_its_pick_up():
+    """A mark stands over the bar where a part begins, a pick-up before it (MusicXML: rehearsal)."""
+    bars = [bar(length="1"), bar("C", label="A"), bar("F"), bar("G", label="B")]
+    assert names(tune(*bars)) == [("A", 3), ("B", 1)]
+    repeated = [bar(length="1", opens=True), bar("C", label="A", closes=2), bar("G", label="B")]
+    assert names(tune(*repeated)) == [("A", 2), ("B", 1)]
+    assert not any("inside a repeat" in doubt for doubt in tune(*repeated).doubts)
+    whole = [bar("C"), bar("F", label="A")]
+    assert names(tune(*whole)) == [("A", 1), ("A 2", 1)]
+
+
+@pytest.mark.parametrize(("last", "doubted"), [("3", False), ("2", True)])
+def test_a_bar_that_goes_back_to_a_pick_up_is_completed_by_it(last, doubted):
+    """As jigs are written, both are one bar together (common practice, no source)."""
+    first = [bar(length="1", opens=True), bar("C"), bar("F", ending=[1], closes=2, length=last)]
+    found = tune(*first, bar("F", ending=[2]), bar("G"))
+    assert any("quarter notes, where a bar" in doubt for doubt in found.doubts) == doubted

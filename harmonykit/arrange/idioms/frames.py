@@ -23,7 +23,7 @@ from harmonykit.score.files import TuneLike, as_tune
 from harmonykit.theory.chord import Chord, Degree, Interval
 from harmonykit.theory.key import falls_a_fifth
 from harmonykit.tune.fold import write_out
-from harmonykit.tune.tune import INTRO, PICKUP, TAG, Bar, Section, Tune, beat_length
+from harmonykit.tune.tune import INTRO, PICKUP, TAG, Bar, Section, Tune, bar_length, beat_length
 from harmonykit.values import dataclass, replace
 from harmonykit.words.glossary import COMMON
 
@@ -235,7 +235,7 @@ def _is_home(tune: Tune, chord: Chord) -> bool:
 
 def _shortened(bar: Bar, by: Fraction) -> Bar:
     """Return a bar that is completed by a pick-up of some length."""
-    length = bar.length - by
-    if length <= 0:
+    length = bar_length(bar.meter) - by
+    if not 0 < length < bar.length:
         return bar
     return Bar.of(bar.meter, [(c.chord, c.at) for c in bar.changes if c.at < length], length)

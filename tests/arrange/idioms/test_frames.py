@@ -132,6 +132,17 @@ def test_no_move_changes_an_intro_or_a_tag(density: str) -> None:
         assert bars and bars <= set(range(4, 16))
 
 
+@pytest.mark.parametrize("last", ["", "{3 quarters} "])
+def test_the_last_bar_before_a_pick_up_and_the_pick_up_are_one_bar(last: str) -> None:
+    """The tune's own last bar may be so much shorter already."""
+    tune = Tune.parse(
+        'format = 1\ntitle = "x"\nkey = "C"\nmeter = "4/4"\ntempo = 100\n[[sections]]\nname = "A"\n'
+        f'changes = "| {{1 quarter}} G7 | C6 | Am7 | Dm7 | F6 | G7 | {last}C6 |"\n'
+    )
+    lengths = [played.bar.length for played in framed(tune, "last four bars").playing]
+    assert lengths[:6] == [4, 4, 4, 3, 1, 4]
+
+
 def test_a_tune_that_goes_back_is_written_out_first() -> None:
     tune = Tune.parse(
         'format = 1\ntitle = "x"\nkey = "C"\nmeter = "4/4"\ntempo = 100\n[[sections]]\nname = "A"\n'

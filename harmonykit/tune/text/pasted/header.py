@@ -11,7 +11,7 @@ from harmonykit.theory.key import CHURCH_MODES, Key
 from harmonykit.theory.symbols.dialect import DEFAULT, Dialect
 from harmonykit.tune.bar import FASTEST, SLOWEST, Meter
 from harmonykit.tune.text.changes import read_meter
-from harmonykit.tune.text.pasted import heading, meant, titles
+from harmonykit.tune.text.pasted import heading, meant, ordered, titles
 from harmonykit.values import dataclass, field
 
 _MOST_KEY_WORDS = 8
@@ -223,7 +223,9 @@ class Header:
         found = _FORM.match(line) or _LETTERS.match(line)
         if found is None or self.order:
             return False
-        self.order = tuple(re.findall(r"[A-Z]\d?['’]?", found[1].upper()))
+        if not (order := ordered.letters_of(found[1])):
+            return False
+        self.order = order
         self.said["form"] = at + found.start(1), found[1].strip()
         return True
 

@@ -22,7 +22,7 @@ from harmonykit.tune.analysis.key_finding import find_keys, said_keys
 from harmonykit.tune.bar import DEFAULT_TEMPO, Bar, Meter, TuneError, write_meter
 from harmonykit.tune.form import Section, signs_fault
 from harmonykit.tune.text.changes import read_changes, said_tempo
-from harmonykit.tune.text.pasted import heading, layout, lyrics, meant
+from harmonykit.tune.text.pasted import heading, layout, lyrics, meant, ordered
 from harmonykit.tune.text.pasted.cells import Cell, Cutter
 from harmonykit.tune.text.pasted.header import Given, Header
 from harmonykit.tune.text.pasted.layout import Laid, Layer, Part
@@ -265,16 +265,13 @@ class _Reader:
         return sections
 
     def _order(self, sections: Sequence[Section]) -> tuple[str, ...]:
-        names = [section.name for section in sections]
-        own = {name.casefold(): name for name in names}
-        order = tuple(own.get(name.casefold(), "") for name in self.header.order)
-        if order and all(order):
-            return order
-        if self.header.order:
+        order, missing = ordered.order_meant(self.header.order, sections)
+        if missing:
             at = self.header.said["form"][0]
-            what = f"the form names a missing section; the sections are {', '.join(names)}"
-            self.doubts.append((what, at))
-        return self.order
+            names = ", ".join(section.name for section in sections)
+            mend = f"the sections are {names}; type {missing}: before the bars of {missing}"
+            self.doubts.append((f"the form names a missing section, {missing}; {mend}", at))
+        return order or self.order
 
     def _notes(self) -> str:
         capo = self.header.capo

@@ -402,3 +402,24 @@ def test_sections_are_put_in_order_by_their_names(line: str) -> None:
     assert Tune.parse(text).order == ("Intro", "Verse 1", "Chorus", "Intro")
     missing = read_message(text.replace("Chorus:", "Bridge:"))
     assert any("missing section" in doubt for doubt in missing.doubts)
+
+
+@pytest.mark.parametrize(
+    ("line", "order"),
+    [
+        ("form ABA, last time slow down", ("A part", "B part", "A part")),
+        ("Form: AABB", ("A part", "B part")),  # as the repeats say already
+        ("Form: AAB", ("A part", "A part", "B part")),
+        ("play the ballad", ("A part", "B part")),
+    ],
+)
+def test_letters_of_a_form_name_parts(line: str, order: tuple[str, ...]) -> None:
+    text = f"Key: G\nA part (x2)\n| G | D7 |\n\nB part\n|: C | D7 :|\n\n{line}"
+    tune = Tune.parse(text)
+    assert tune.order == order and not any("section" in doubt for doubt in tune.doubts)
+
+
+def test_a_form_with_a_missing_part_says_what_to_type() -> None:
+    found = read_message("Key: C\nA: | C | G7 |\nB: | F | C |\nForm: ABAC")
+    (doubt,) = found.doubts
+    assert doubt.endswith("missing section, C; the sections are A, B; type C: before the bars of C")
