@@ -80,6 +80,7 @@ def _source(asked: str) -> str | Tune:
     try:
         path = find_data("tunes", asked)
     except HarmonyError:
+        _no_idea(asked)
         return asked
     try:
         return read_tune(path)
@@ -91,6 +92,18 @@ def _source(asked: str) -> str | Tune:
             rule="an idea is what a draft is about",
             mend=f"harmonykit lesson draft.md --new TUNE --idea {file.typed(path)}",
         ) from None
+
+
+def _no_idea(asked: str) -> None:
+    """Refuse the name of an idea that ships: it is listed beside what is sought here."""
+    for idea in every_idea():
+        if asked == idea.name:
+            raise HarmonyError(
+                f"{asked} is an idea: {idea.question}",
+                rule="ideas are found about a chord, a scale or a tune; a lesson is drafted about "
+                "an idea",
+                mend=f"harmonykit lesson draft.md --new TUNE --idea {asked}",
+            )
 
 
 def _is_an_idea(path: Path) -> bool:

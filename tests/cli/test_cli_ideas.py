@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import pytest
 
 from harmonykit import cli
@@ -62,3 +64,12 @@ def test_what_cannot_be_read(capsys: pytest.CaptureFixture[str], wrong: str) -> 
     status, _, error = answer(capsys, wrong)
     assert status == 2
     assert error
+
+
+def test_the_name_of_an_idea_is_told_what_takes_it(
+    capsys: pytest.CaptureFixture[str], root: Path
+) -> None:
+    for name in sorted(path.stem for path in (root / "data" / "ideas").glob("*.toml")):
+        status, _, said = answer(capsys, name)
+        assert status != 0 and f"{name} is an idea: " in said
+        assert f"--new TUNE --idea {name}" in said

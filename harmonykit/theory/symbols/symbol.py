@@ -204,14 +204,24 @@ def _unreadable(text: str, misfit: Misfit, dialect: Dialect) -> HarmonyError:
     said = f"; it can be read in {meant[0]} naming" if meant else ""
     near = _near(text, misfit.column, dialect, meant[1:])
     shown = repr(text if len(text) <= LONGEST else text[:LONGEST] + "…")
+    place = Place("chord symbol", None, misfit.column + 1, text[:LONGEST])
+    if several := _several(text, dialect):
+        said = f"{shown} is {len(several)} chord symbols"
+        return HarmonyError(said, place=place, rule="one chord at a time", mend=several[0])
     return HarmonyError(
         f"{shown} is not a chord symbol that can be read"
         if text.strip()
         else "the chord symbol is missing",
-        place=Place("chord symbol", None, misfit.column + 1, text[:LONGEST]),
+        place=place,
         rule=misfit.rule if "naming" in misfit.rule else misfit.rule + said,
         mend=", ".join(near) if near else _LATIN_MEND if dialect.latin else _MEND,
     )
+
+
+def _several(text: str, dialect: Dialect) -> list[str]:
+    """Return the symbols of a text that has more than one and nothing else."""
+    words = [word for word in re.split(r"[\s,;]+", text[:LONGEST]) if word.strip("|")]
+    return words if len(words) > 1 and all(_reads(word, dialect) for word in words) else []
 
 
 def _near(text: str, column: int, dialect: Dialect, first: tuple[str, ...]) -> list[str]:

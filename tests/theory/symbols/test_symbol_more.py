@@ -390,3 +390,13 @@ class TestSheetsAndMessages:
             read_symbol("Am7", Dialect(latin=True))
         with pytest.raises(HarmonyError, match="Am/G"):
             read_symbol("am/G")
+
+    @pytest.mark.parametrize(
+        ("typed", "count"), [("Dm7 G7", 2), ("| Gm7 | C9 | Fmaj7 |", 3), ("C, E, G, A", 4)]
+    )
+    def test_several_are_told_apart_from_one_that_is_misspelt(self, typed: str, count: int) -> None:
+        with pytest.raises(HarmonyError, match=f"is {count} chord symbols") as caught:
+            read_symbol(typed)
+        assert caught.value.mend == typed.strip("| ").split()[0].strip(",")
+        with pytest.raises(HarmonyError, match="can be read"):
+            read_symbol(f"{typed} Qux")
