@@ -110,6 +110,7 @@ class Chart:
         self.lead = max(LEAD_MM, lead)
         self.column = (self.row - self.lead) / self.columns
         self.drawn: set[Voicing] = set()
+        self.named: dict[str, Voicing] = {}
         # Under these another chord rings on each time: none is named.
         self.ring = ringing_upbeats(way) if in_signs(way) else frozenset()
         told = zip(way.steps, functions_of(way), strict=True) if numerals else ()
@@ -327,7 +328,7 @@ class Chart:
         return {
             "bars": bars,
             "boxes": [box | {"over": over} for box in boxes],
-            "frets": frets_over(row, bars, self.drawn, boxes, how) if how else [],
+            "frets": frets_over(row, bars, self.drawn, self.named, boxes, how) if how else [],
             "words": [[{"x": x, "text": t} for x, _, _, t in verse] for verse in verses],
             "wordsAt": words,
             "pitch": pitch,

@@ -2,7 +2,8 @@
 
 Conventions.  A diagram stands where its shape first comes in the level.  A page that has no room
 for all of them has smaller ones; or those alone of shapes that no level before has, and of the
-others the frets, where they first come.
+others the frets, where they first come.  A chord whose shape is not the one that its name had
+before has the frets too: one that comes back to another shape, or a shape under another name.
 """
 
 from collections.abc import Sequence
@@ -81,13 +82,15 @@ def frets_over(
     row: Row,
     bars: Sequence[dict[str, Any]],
     drawn: set[Voicing],
+    named: dict[str, Voicing],
     boxes: Sequence[dict[str, Any]],
     how: Over,
 ) -> list[dict[str, Any]]:
-    """Return the frets of shapes that still wait for their diagram, each over its chord.
+    """Return the frets of shapes that wait for their diagram or change, each over its chord.
 
     With neither a chord would be played in the shape that it had before.  Shapes that have frets
-    instead of a diagram have them once, and are noted as drawn.
+    instead of a diagram have them once, and are noted as drawn; a chord that goes back to another
+    shape has them again.
 
     Parameters
     ----------
@@ -96,6 +99,8 @@ def frets_over(
         The same bars as they are set, each with its number.
     drawn : set of Voicing
         The shapes that have their diagram, over this row or one before it.
+    named : dict
+        The shape that each name had last, over this row or one before it; what is found is added.
     boxes : sequence of dict
         The diagrams over this row.
     how : Over
@@ -111,7 +116,9 @@ def frets_over(
             shape = cell.step.voicing
             if shape is None or cell.step.alone:
                 continue
-            if shape in drawn and here.get(shape.digits, at) <= at:
+            seen = shape in drawn and here.get(shape.digits, at) <= at
+            if seen and (here.get(shape.digits) == at or named.get(cell.name) == shape):
+                named[cell.name] = shape
                 continue
             wide = text_width(shape.digits, _FRETS_PT)
             # What would run over the bar line may begin a little before its chord.
@@ -119,6 +126,7 @@ def frets_over(
             if edge <= x <= bar.clear - wide and x - at <= (end - at) / 2:
                 found.append({"x": x, "text": shape.digits})
                 drawn |= {shape} & how.known
+                named[cell.name] = shape
                 edge = x + wide + _BESIDE_MM
     return found
 

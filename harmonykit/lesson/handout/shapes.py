@@ -29,6 +29,8 @@ from harmonykit.words.numbers import join_words, plural
 _AIR_MM = {"play": 7.0, "plain": 6.0, "sheet": 12.0}
 # In large print, where that spares a page: a number of a fret has room yet.
 _CLOSE_MM, TRIM_MM, _ONE_DIGIT = 7.0, 3.1, 9
+# What a number between two boxes takes beside its own, and the strings of the other behind it.
+_NUMBER_MM = 8.6
 _NAMES_APART_MM = 1.5
 _MUTED = "x: a string that is not played."
 _MOST_EASIER = 3
@@ -260,26 +262,33 @@ def _close(
 ) -> int:
     """Return how many boxes share a row at the least: what stands beside and below keeps apart."""
     new = [shape for shape, box in zip(drawn, boxes, strict=True) if box["new"]]
-    if any(
-        _meet(one, other, figures) for row in (list(drawn), new) for one, other in pairwise(row)
-    ):
+    pairs = [pair for row in (list(drawn), new) for pair in pairwise(row)]
+    if any(_meet(one, other, figures) for one, other in pairs):
         return _columns(drawn, "plain", figures)
+    between = any(_between(one, other, figures) > 1 for one, other in pairs)
     below = [text for box in boxes for text in (box["digits"], box["from"])]
     said = max(text_width(text, figures.least) for text in below) + _NAMES_APART_MM
     side = 6.0 * BOX_SIZES["sheet"].side
-    slot = max(said, *(_slot(drawing, side, _CLOSE_MM) for drawing in drawn.values()))
+    slot = max(
+        said,
+        *(_slot(drawing, side, _NUMBER_MM if between else _CLOSE_MM) for drawing in drawn.values()),
+    )
     # The air at a box's side may reach into the margin, as far as a mark and a number leave it.
     widest = max(drawing.width_mm for drawing in drawn.values()) - 2 * TRIM_MM
     return 1 + int((ROW_MM - widest) / slot + 0.001)
 
 
 def _meet(one: Voicing, other: Voicing, figures: Figures) -> bool:
-    """Whether the number of a fret beside a box would touch the box before it, set close."""
-    if figures.left_handed:
-        one, other = other, one
-    first, _ = window(other.frets)
-    edge = one.frets[0 if figures.left_handed else -1]
-    return first > 1 and (first > _ONE_DIGIT or edge == window(one.frets)[0])
+    """Whether the number of a fret beside a box would touch the box next to it, set close."""
+    first = _between(one, other, figures)
+    # For either hand a number faces the highest string of the box next to it.
+    near = other if figures.left_handed else one
+    return first > 1 and (first > _ONE_DIGIT or near.frets[-1] == window(near.frets)[0])
+
+
+def _between(one: Voicing, other: Voicing, figures: Figures) -> int:
+    """Return the fret whose number stands between two boxes: the right one's, or mirrored."""
+    return window((one if figures.left_handed else other).frets)[0]
 
 
 def _slot(drawing: Drawing, plain_side: float, air: float) -> float:

@@ -252,8 +252,10 @@ def test_a_shape_that_waits_for_its_diagram_has_its_frets(arranged: Arranged) ->
     for frets, x in told:
         # Over its own chord, clear of the bar's number, and never once a diagram shows it.
         near = min(names, key=lambda name: abs(name["x"] - x))
-        assert {"0-0-0-1": "C7", "2-0-1-0": "F", "5-4-3-7": "C"}[frets] == near["text"]
-        assert all(at > x for shown, at in spots if shown == frets)
+        chords = {"0-0-0-1": "C7", "2-0-1-0": "F", "5-4-3-7": "C", "0-0-0-3": "C"}
+        assert chords[frets] == near["text"]
+        # The last chord goes back to its first shape.
+        assert frets == "0-0-0-3" or all(at > x for shown, at in spots if shown == frets)
     (apart,) = Chart(arranged("C=0003 | F=2010"), Figures()).data()["rows"]
     assert apart["frets"] == [] and len(apart["boxes"]) == 2
 
@@ -303,6 +305,26 @@ def test_a_shape_that_is_known_has_its_frets_once_instead_of_a_diagram(arranged:
     assert len(all_drawn["boxes"]) == 3 and all_drawn["frets"] == []
 
 
+def test_a_chord_that_changes_its_shape_has_frets_again(arranged: Arranged) -> None:
+    """Back to the first C, and the shape of one chord under another's name: each is told."""
+    bars = "C=0003 | C=5437 | C=0003 | C=0003 | B7=1212 | G#7=1212 | G#7=1212 | B7=1212"
+    way = arranged(bars.replace("B7", "Bdim7").replace("G#7", "G#dim7"))
+    drawn = [row for row in Chart(way, Figures()).data()["rows"]]
+    known = Chart(way, Figures(), boxes=Over(known=frozenset(way.shapes))).data()["rows"]
+    told = ["0-0-0-3", "5-4-3-7", "0-0-0-3", "1-2-1-2", "1-2-1-2"]
+    assert [one["text"] for row in known for one in row["frets"]] == told
+    # A diagram says it where the shape comes first.
+    assert [box["frets"] for row in drawn for box in row["boxes"]] == [
+        "0-0-0-3",
+        "5-4-3-7",
+        "1-2-1-2",
+    ]
+    frets = [(one["text"], one["x"]) for row in drawn for one in row["frets"]]
+    assert [text for text, _ in frets] == ["0-0-0-3", "1-2-1-2"]
+    at = [bar["names"][0]["x"] for row in drawn for bar in row["bars"]]
+    assert 0 <= frets[0][1] - at[2] < 8 and 0 <= frets[1][1] - at[5] < 8
+
+
 @pytest.mark.parametrize("strings", ["ukulele", "guitar"])
 def test_small_diagrams_are_still_eleven_millimetres_wide(arranged: Arranged, strings: str) -> None:
     shape = {"ukulele": "0003", "guitar": "x32010"}[strings]
@@ -319,6 +341,8 @@ def test_frets_keep_clear_of_a_number_behind_a_repeat() -> None:
     way = played_plainly(tune_of("|: C | F :|"))
     how = Over(known=frozenset(way.shapes))
     (row,) = Chart(way, Figures(), boxes=how).data()["rows"]
-    (frets,) = row["frets"]
+    frets, other = row["frets"]
     first = row["bars"][0]
+    # Both chords have one shape here: each name has its frets.
+    assert frets["text"] == other["text"]
     assert first["open"] == "repeat" and frets["x"] >= first["x"] + 2.5 + 1.6 + 0.8

@@ -13,10 +13,12 @@ from typing import Any
 
 import pytest
 from sheets import texts_of
+from small_arrangements import Arranged
 
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.lesson.build import load_lesson
 from harmonykit.lesson.draft.writing import write_draft
+from harmonykit.lesson.handout.chart import ROW_MM
 from harmonykit.lesson.handout.figures import Figures
 from harmonykit.lesson.handout.levels import level_pages, said_along, tune_line
 from harmonykit.lesson.handout.pdf import gather_handout
@@ -277,6 +279,22 @@ def test_seven_shapes_stand_in_two_rows_and_the_change_that_matters_below(tmp_pa
         bool(re.search(r"stays? *\d", page)),
         bool(re.search(r"slides? *\d", page)),
     )
+
+
+@pytest.mark.parametrize("left", [False, True])
+def test_a_number_between_two_boxes_set_close_keeps_off_the_strings_of_the_other(
+    left: bool, arranged: Arranged
+) -> None:
+    """In large print it reaches 7.1 mm from its own strings, by the ruler; a line is 0.3 wide."""
+    way = arranged("F6=xx3535 | D7=xx4535 | Gm6=xx2333 | C7=xx5556", instrument="guitar")
+    figures = Figures(large=True, left_handed=left)
+    shapes = level_shapes(way, Told(), figures)
+    assert shapes is not None and shapes["numbered"]
+    table = [figures.table()[box["boxes"]["plain"]] for box in shapes["boxes"]]
+    strings = max(one["wide"] - 2 * one["left"] for one in table)
+    widest = max(one["wide"] for one in table) - 2 * shapes["trim"]
+    assert shapes["close"] > 1
+    assert (ROW_MM - widest) / (shapes["close"] - 1) - strings >= 7.1 + 0.3
 
 
 def test_what_is_played_along_with_is_named() -> None:
