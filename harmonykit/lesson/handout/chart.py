@@ -301,7 +301,7 @@ class Chart:
         low += _SIGN_MM if any(said.after(bar.bar) for bar in over_it) else 0.0
         met = said.meet(row, boxes)
         over = (low if met else 0.0) + _BOX_UP_MM
-        up = max([low, *(box["high"] + over for box in boxes)])
+        room = up = max([low, *(box["high"] + over for box in boxes)])
         verses = list(sheet.verses_in(row, size[1], self.row, self.once.verses))
         tab = self._tab(row)
         strings = len(self.way.instrument.strings) - 1
@@ -328,7 +328,7 @@ class Chart:
         return {
             "bars": bars,
             "boxes": [box | {"over": over} for box in boxes],
-            "frets": frets_over(row, bars, self.drawn, self.named, boxes, how) if how else [],
+            "frets": self._frets(row, bars, boxes, room),
             "words": [[{"x": x, "text": t} for x, _, _, t in verse] for verse in verses],
             "wordsAt": words,
             "pitch": pitch,
@@ -343,6 +343,15 @@ class Chart:
             "up": up,
             "down": down,
         }  # fmt: skip
+
+    def _frets(
+        self, row: sheet.Row, bars: list[Any], boxes: list[Any], room: float
+    ) -> list[dict[str, Any]]:
+        """Return the frets that stand over a row where shapes have no diagram yet."""
+        if not self.boxes:
+            return []
+        space = self.figures.least / self.scale, room
+        return frets_over(row, bars, self.drawn, self.named, boxes, self.boxes, space)
 
     def _bar(self, bar: sheet.ChartBar, size: Size, row: sheet.Row, *, last: bool) -> Any:
         written, place, signs = bar.bar.bar, row.index(bar), self.signs

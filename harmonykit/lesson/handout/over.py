@@ -24,6 +24,9 @@ _END_MM = 1.8
 _GAP_MM, _NUMBER_MM = 5.2, 8.0
 # Frets stand in the line of the bar numbers, in the largest type that these have.
 _FRETS_PT, _BESIDE_MM, _BACK_MM = 10.5, 1.6, 6.0
+# Down from the top of the bar: that line, and where frets stand that have no room in it; how high
+# a row is that has room for these, and how far marks reach beside a diagram.
+_LINE_MM, _OVER_LINE_MM, _ABOVE_MM, _MARK_MM = 3.0, -0.9, 5.0, 2.5
 # A number stands so much further behind the dots of a repeat.
 _DOTS_MM = 1.6
 
@@ -85,12 +88,14 @@ def frets_over(
     named: dict[str, Voicing],
     boxes: Sequence[dict[str, Any]],
     how: Over,
+    space: tuple[float, float],
 ) -> list[dict[str, Any]]:
     """Return the frets of shapes that wait for their diagram or change, each over its chord.
 
     With neither a chord would be played in the shape that it had before.  Shapes that have frets
     instead of a diagram have them once, and are noted as drawn; a chord that goes back to another
-    shape has them again.
+    shape has them again.  They stand in the line of the bar numbers; where that has no room, above
+    it, if the row has.
 
     Parameters
     ----------
@@ -104,13 +109,22 @@ def frets_over(
     boxes : sequence of dict
         The diagrams over this row.
     how : Over
+    space : tuple of float
+        How large frets are set at least, in points on a page that is not larger; and how high what
+        stands over the row's bars is, in mm.
     """
+    type_pt, room = space
     found: list[dict[str, Any]] = []
     here = {box["frets"]: box["at"] for box in boxes}
+    taken = [_taken(box) for box in boxes]
     for bar, told in zip(row, bars, strict=True):
         label, dots = told["label"], _DOTS_MM if told["open"] == "repeat" else 0.0
-        edge = bar.x + _BESIDE_MM
-        edge += dots + text_width(label, _FRETS_PT) + _BESIDE_MM if label else 0.0
+        # As airy as it can be, or else as the type allows.
+        edges = {}
+        for size in (_FRETS_PT, type_pt):
+            wide = dots + text_width(label, size) + _BESIDE_MM if label else 0.0
+            edges[size] = bar.x + _BESIDE_MM + wide
+        above = room >= _ABOVE_MM and not (told["ending"] or told["over"] or told["after"])
         ends = [*(at for _, at in bar.named[1:]), bar.clear][: len(bar.named)]
         for (cell, at), end in zip(bar.named, ends, strict=True):
             shape = cell.step.voicing
@@ -120,15 +134,44 @@ def frets_over(
             if seen and (here.get(shape.digits) == at or named.get(cell.name) == shape):
                 named[cell.name] = shape
                 continue
-            wide = text_width(shape.digits, _FRETS_PT)
-            # What would run over the bar line may begin a little before its chord.
-            x = min(max(at, edge), max(bar.clear - wide, at - _BACK_MM))
-            if edge <= x <= bar.clear - wide and x - at <= (end - at) / 2:
-                found.append({"x": x, "text": shape.digits})
+            wides = {size: text_width(shape.digits, size) for size in edges}
+            spots = (_spot(bar.clear - wides[size], at, end, edges[size]) for size in edges)
+            x, y = next((spot for spot in spots if spot is not None), None), _LINE_MM
+            if x is not None:
+                edges = {size: x + wide + _BESIDE_MM for size, wide in wides.items()}
+            elif above and (x := _over_it(bar.clear, at, end, wides[type_pt], taken)) is not None:
+                y = _OVER_LINE_MM
+                taken.append((x, x + wides[type_pt] + _BESIDE_MM))
+            if x is not None:
+                found.append({"x": x, "y": y, "text": shape.digits})
                 drawn |= {shape} & how.known
                 named[cell.name] = shape
-                edge = x + wide + _BESIDE_MM
     return found
+
+
+def _spot(last: float, at: float, end: float, edge: float) -> float | None:
+    """Return where frets begin in the line of the bar numbers, nearer their chord than the next."""
+    # What would run over the bar line may begin a little before its chord.
+    x = min(max(at, edge), max(last, at - _BACK_MM))
+    return x if edge <= x <= last and x - at <= (end - at) / 2 else None
+
+
+def _over_it(
+    clear: float, at: float, end: float, wide: float, taken: Sequence[tuple[float, float]]
+) -> float | None:
+    """Return where frets begin above the line of the bar numbers, beside all diagrams."""
+    x = min(at, max(clear - wide, at - _BACK_MM))
+    free = all(x + wide < left or x >= right for left, right in taken)
+    return x if free and x + wide <= min(clear, end + _BESIDE_MM) else None
+
+
+def _taken(box: dict[str, Any]) -> tuple[float, float]:
+    """Return from where to where a diagram is wide, with its marks and its number."""
+    left, right = (
+        _NUMBER_MM - _BESIDE_MM if box["number"] and box["mirrored"] == after else _MARK_MM
+        for after in (False, True)
+    )
+    return box["x"] - left, box["x"] + box["wide"] + right
 
 
 def _pushed(boxes: list[dict[str, Any]], end: float) -> bool:

@@ -12,9 +12,10 @@ from typing import Any
 import pytest
 from small_arrangements import Arranged, played_plainly
 
+from harmonykit.draw.base.fonts import text_width
 from harmonykit.lesson.handout.chart import BAR_MM, LEAD_MM, NAMES, ROW_MM, WORDS, Chart
 from harmonykit.lesson.handout.figures import LARGE, Figures
-from harmonykit.lesson.handout.over import SMALL, Over
+from harmonykit.lesson.handout.over import SMALL, Over, frets_over
 from harmonykit.tune.tune import Tune
 
 
@@ -346,3 +347,43 @@ def test_frets_keep_clear_of_a_number_behind_a_repeat() -> None:
     # Both chords have one shape here: each name has its frets.
     assert frets["text"] == other["text"]
     assert first["open"] == "repeat" and frets["x"] >= first["x"] + 2.5 + 1.6 + 0.8
+
+
+def test_frets_that_have_no_room_beside_a_long_number_stand_above_it(
+    arranged: Arranged, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Over beat 3 of bar 2 a diagram makes room over the row.  By the font "2 · 10 · 26" of 9
+    points is 12 mm wide, and beat 3 is 18 behind beat 1: frets beside it would stand nearer to 3.
+    """
+    calls: list[Any] = []
+
+    def noted(*given: Any) -> Any:
+        calls.append(given)
+        return frets_over(*given)
+
+    monkeypatch.setattr("harmonykit.lesson.handout.chart.frets_over", noted)
+    way = arranged("C=0003 | Am7=2433 G7:2=0212 | F=2010")
+    known = frozenset(shape for shape in way.shapes if shape.digits != "0-2-1-2")
+    (row,) = Chart(way, Figures(), boxes=Over(known=known)).data()["rows"]
+    (laid, bars, _, _, boxes, how, (type_pt, room)) = calls[-1]
+    assert [one["y"] for one in row["frets"]] == [3.0] * 3 and type_pt == 9.0
+
+    def of(size: float, high: float) -> dict[str, tuple[float, float]]:
+        told = frets_over(laid, bars, set(), {}, boxes, how, (size, high))
+        return {one["text"]: (one["x"], one["y"]) for one in told if one["text"] != "0-2-1-2"}
+
+    bars[1]["label"] = "2 · 10 · 26"
+    raised, (box,) = of(type_pt, room), boxes
+    beat = bars[1]["names"][0]["x"]
+    assert raised["2-4-3-3"] == (beat, -0.9) and beat + text_width("2-4-3-3", 9.0) < box["x"] - 2
+    assert raised["0-0-0-3"][1] == raised["2-0-1-0"][1] == 3.0
+    # Where the row has no room there is none, nor under a sign, nor below a diagram.
+    assert "2-4-3-3" not in of(type_pt, 1.0)
+    beside = box | {"x": beat + 2, "at": beat + 2}
+    told = frets_over(laid, bars, set(), {}, [beside], how, (type_pt, room))
+    assert all(one["y"] > 0 for one in told)
+    bars[1]["after"] = ["Fine"]
+    assert "2-4-3-3" not in of(type_pt, room)
+    # Half the 18 mm are left to a number and the air about it: of 9 points, not of 10.5.
+    bars[1]["label"] = "10000"
+    assert [size for size in (9.0, 10.5) if "2-4-3-3" in of(size, 1.0)] == [9.0]
