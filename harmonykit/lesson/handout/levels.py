@@ -61,7 +61,9 @@ def level_pages(lesson: model.Lesson, figures: Figures) -> list[dict[str, Any]]:
         page["changes"] = [change_pair(one, figures) for one in hard[: rescue.SHOWN]]
         page["loop"] = _loop(hard, played, figures)
         pages.append(page)
-    return pages
+    # Large print shows one change of each level, and says once what their marks say.
+    marked = [page["changes"][0] for page in pages if page["changes"] and page["changes"][0]]
+    return [page | {"marked": marked} for page in pages]
 
 
 def _charts(

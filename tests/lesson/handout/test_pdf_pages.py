@@ -96,3 +96,31 @@ def test_shipped_levels_of_large_print_have_twice_two_pages_at_most(name: str, p
 def test_a_heading_with_nothing_beside_it_has_the_whole_line() -> None:
     runs = placed(shipped_sheet("two_strings_are_enough").pages[0])
     assert any(text == "How much can you leave out?" for text, *_ in runs)
+
+
+def test_large_print_tells_of_marks_that_its_changes_have() -> None:
+    """Once, of the change that each level shows: here fingers slide, and none stays."""
+    text = " ".join(text_of(page) for page in shipped_sheet("stiff_dominant", large=True).pages)
+    (said,) = re.findall(r"[Aa] dotted ring is where a finger was[^.]*\.", text)
+    assert re.search(r"\bslides? \d", text) and not re.search(r"\bstays? \d", text)
+    assert "a tail is a slide" in said and "open mark" not in said
+    # A hand without a barre leaves the highest string of 1-2-1-1, its B flat, to the others.
+    assert "B♭7 as 1-2-1-x (no B♭)" in text
+
+
+def test_an_easier_grip_that_is_drawn_is_not_said_again_beside_the_change() -> None:
+    lesson = load_lesson(find_data("lessons", "three_fall_one_rises"))
+    asked = replace(lesson, played=lesson.played[:2])
+    reader = read(gather_handout(asked, Variant(tablet=True)).pdf())
+    drawn = [page for page in map(text_of, reader.pages) if "An easier grip" in page]
+    assert [page.count("2-3-2-0") for page in drawn] == [0, 1]
+    assert "The change that matters" in drawn[1] and "F♯°7 as" not in drawn[1]
+
+
+def test_no_short_word_stands_alone_under_a_grip_that_is_known() -> None:
+    lesson = load_lesson(find_data("lessons", "stiff_dominant"))
+    asked = replace(lesson, played=lesson.played[:3])
+    reader = read(gather_handout(asked, Variant.named("tablet landscape")).pdf())
+    (page,) = (page for page in reader.pages if "From grips you know" in text_of(page))
+    lines = [line.strip() for line in page.extract_text().splitlines()]
+    assert "fingers move" in lines and "move" not in lines
