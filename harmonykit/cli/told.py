@@ -27,9 +27,13 @@ def taken_lines(way: Arrangement) -> Iterator[str]:
     if changes := told_changes(way):
         yield ""
         yield "What was added (8@3 is bar 8, beat 3)"
+    elif way.moves:
+        yield ""
+        alone = f": there was no place for {way.moves[0]}" if len(way.moves) == 1 else ""
+        yield f"No chord was added{alone}."
     for each in changes:
         yield from textwrap.wrap(str(each), WIDTH, subsequent_indent="  ", break_on_hyphens=False)
-    if way.added and (alone := said_left_alone(left_as_written(way).values())):
+    if way.moves and (alone := said_left_alone(left_as_written(way).values())):
         yield from textwrap.wrap(alone, WIDTH, subsequent_indent="  ")
     yield from finger_lines(way)
     rubs: dict[str, dict[int, None]] = {}

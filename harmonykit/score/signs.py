@@ -10,7 +10,7 @@ the syllable is held.
 """
 
 import re
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Collection, Iterable, Iterator, Sequence
 from dataclasses import replace
 from fractions import Fraction
 from typing import Any
@@ -131,6 +131,34 @@ def settle_endings(bars: Sequence[Bar]) -> tuple[tuple[Bar, ...], tuple[tuple[in
             if ending is not endings[-1] and not last.closes and not last.jump:
                 settled[ending.stop - 1] = replace(last, closes=2)
     return tuple(settled), tuple(doubts)
+
+
+def end_at_parts(bars: Sequence[Bar], begins: Collection[int]) -> tuple[Bar, ...]:
+    """Return bars whose last endings end where a part begins, though no bar line says so.
+
+    Parameters
+    ----------
+    bars : sequence of Bar
+    begins : collection of int
+        The indices of the bars over which a part's mark stands.
+
+    Examples
+    --------
+    >>> plain = Bar.of((4, 4), [])
+    >>> last = replace(plain, ending=(2,))
+    >>> [bar.ending for bar in end_at_parts([plain, last, last, last], [2])]
+    [(), (2,), (), ()]
+    """
+    ended = list(bars)
+    for index in sorted(begins):
+        passes = ended[index].ending
+        if not index or not passes or ended[index - 1].ending != passes:
+            continue
+        others = (n for n in range(index, len(ended)) if ended[n].ending != passes)
+        stop = next(others, len(ended))
+        if not any(bar.closes or bar.jump for bar in ended[index - 1 : stop]):
+            ended[index:stop] = [replace(bar, ending=()) for bar in ended[index:stop]]
+    return tuple(ended)
 
 
 def _in_order(endings: Sequence[order.Ending]) -> list[tuple[int, ...]]:

@@ -12,7 +12,7 @@ from itertools import accumulate, groupby
 
 from harmonykit.errors import HarmonyError, Place
 from harmonykit.score.chords import Doubt, Placed, Placer, key_given, key_heard
-from harmonykit.score.signs import Json, settle_endings, settle_signs
+from harmonykit.score.signs import Json, end_at_parts, settle_endings, settle_signs
 from harmonykit.theory.chord import Chord, Interval, Note
 from harmonykit.theory.key import Key
 from harmonykit.tune.bar import DEFAULT_TEMPO, MOST_BARS, Bar, BarNote, Meter, TuneError, bar_length
@@ -102,6 +102,8 @@ class _Builder:
         for settle in (settle_endings, settle_words):
             settled, told = settle(settled)
             self.doubts += told
+        begins = [n for n, source in enumerate(self.source[: len(settled)]) if source.get("label")]
+        settled = end_at_parts(settled, begins)
         (whole,) = number_sections([Section("", settled)])
         return whole.bars
 

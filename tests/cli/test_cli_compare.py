@@ -471,3 +471,16 @@ def test_idioms_of_ones_own_beside_the_tune_are_used(
     assert "3@1  Fm6" in answer(
         capsys, str(path), "--take", "minor fourth", "--own", str(elsewhere)
     )
+
+
+def test_an_arrangement_without_an_added_chord_says_so(
+    path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """The tune has no IV, which this idiom asks for."""
+    own = (
+        '[[idiom]]\nname = "grey door"\nmeans = "A door."\nbefore = "IV I"\nafter = ["iv6", "I"]\n'
+    )
+    path.with_name("idioms.toml").write_text(own + 'reason = "{1} falls"\n', encoding="utf-8")
+    told = answer(capsys, str(path), "--take", "grey door")
+    assert "\nNo chord was added: there was no place for grey door.\n" in told
+    assert "No chord was added" not in answer(capsys, str(path), "--take", "plain")

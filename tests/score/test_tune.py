@@ -396,3 +396,16 @@ def test_a_bar_that_goes_back_to_a_pick_up_is_completed_by_it(last, doubted):
     first = [bar(length="1", opens=True), bar("C"), bar("F", ending=[1], closes=2, length=last)]
     found = tune(*first, bar("F", ending=[2]), bar("G"))
     assert any("quarter notes, where a bar" in doubt for doubt in found.doubts) == doubted
+
+
+def test_a_part_that_begins_after_the_first_bar_of_the_last_ending_ends_it():
+    """Written without the ``||`` that ends a last ending (ABC standard 2.1, 4.10)."""
+    rows = [
+        bar("C", label="A", opens=True), bar("F", ending=[1], closes=2), bar("G", ending=[2]),
+        bar("C", ending=[2], label="B"), bar("F", ending=[2]),
+    ]  # fmt: skip
+    found = tune(*rows)
+    assert names(found) == [("A", 3), ("B", 2)] and found.doubts == ()
+    assert [each.bar.number for each in found.playing] == [1, 2, 1, 3, 4, 5]
+    back = [*rows[:4], bar("F", ending=[2], closes=2)]
+    assert names(tune(*back)) == [("A", 5)]
