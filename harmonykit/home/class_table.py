@@ -11,7 +11,7 @@ from harmonykit.home.codes import ORDER, Results, read_code
 from harmonykit.lesson.page import shell
 from harmonykit.practice.kinds import KINDS
 from harmonykit.values import dataclass
-from harmonykit.words.numbers import counted
+from harmonykit.words.numbers import counted, join_words
 
 MOST_CODES = 5_000
 NOBODY = "no name"
@@ -138,11 +138,18 @@ def read_codes(given: Iterable[str]) -> ClassTable:
     Raises
     ------
     HarmonyError
-        If a file cannot be read, or there are too many codes.
+        If a file cannot be read, or there are no codes, or too many.
     """
     found: list[Results] = []
     refused: list[str] = []
-    lines = [line for each in given for line in _lines(each)]
+    names = tuple(given)
+    lines = [line for each in names for line in _lines(each)]
+    if not lines:
+        raise HarmonyError(
+            f"no code in {join_words(names) or 'what was given'}",
+            rule="a line for each code, as a student copies it from a page of questions",
+            mend="paste the codes into that file, save it, and run this again",
+        )
     if len(lines) > MOST_CODES:
         raise HarmonyError(f"{len(lines)} codes", rule=f"{MOST_CODES} at most at once")
     for line in lines:

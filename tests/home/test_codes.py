@@ -169,6 +169,16 @@ def test_nothing_readable_is_said_by_the_exit_status(capsys: pytest.CaptureFixtu
     assert left.value.code == 2 and "copy it once more" in capsys.readouterr().err
 
 
+def test_a_file_without_a_code_is_told(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    empty = tmp_path / "codes.txt"
+    empty.write_text("\n \n", encoding="utf-8")
+    with pytest.raises(SystemExit) as left:
+        main(["results", str(empty)])
+    said = capsys.readouterr().err
+    assert left.value.code == 2
+    assert "no code in" in said and "codes.txt" in said and "paste the codes" in said
+
+
 def test_a_table_of_one_student_has_one_row(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:

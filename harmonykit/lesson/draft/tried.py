@@ -32,6 +32,7 @@ from harmonykit.theory.chord import Chord
 from harmonykit.theory.scale import SixthDiminished
 from harmonykit.tune.tune import Tune
 from harmonykit.values import dataclass, replace
+from harmonykit.words.numbers import join_words
 
 _MOST_TUNES = 3
 _BY_VOICES = ("lower", "raise", "move")
@@ -181,20 +182,42 @@ class Placed:
     @property
     def fits(self) -> bool:
         """Whether the tune has a place for the idea."""
+        return self._stands and bool(self.levels)
+
+    @property
+    def _stands(self) -> bool:
+        """Whether the tune has the chords of the place, if the idea names one."""
         wanted = self.written.text("place")
-        if wanted and next(rows_of(self.tune, wanted), None) is None:
-            return False
-        return bool(self.levels)
+        return not wanted or next(rows_of(self.tune, wanted), None) is not None
 
     def no_place(self) -> LessonError:
-        """Return the error that names the place and tunes that have one."""
+        """Return the error that names the place and tunes that have one.
+
+        Where the tune has the chords of the place, it is the levels that come to nothing.
+        """
         row = self.written.text("place")
+        if row and self._stands and self.written.levels:
+            return self._adds_nothing()
         wanted = f"{row.replace('|', ' or ')} in any key" if row else "a place for its moves"
         fitting = (name for name in shipped("tunes") if fits(self.written, name, self.instrument))
         return LessonError(
             f"{self.tune.title!r} has no place for the idea {self.written.name!r}",
             rule=f"the idea needs {wanted}",
             mend=" or ".join(islice(fitting, _MOST_TUNES)) or "another tune",
+        )
+
+    def _adds_nothing(self) -> LessonError:
+        names = (move for table in self.written.levels for move in moves_of(table))
+        asked = tuple(dict.fromkeys(names))
+        there = " ".join(
+            chord.unicode for chord in next(rows_of(self.tune, self.written.text("place")))[1]
+        )
+        why = f"find no place for {join_words(asked)}" if asked else "name no moves"
+        return LessonError(
+            f"no level of the idea {self.written.name!r} adds anything to {self.tune.title!r}",
+            rule=f"its place is there, {there}; its levels {why}",
+            mend="other moves (harmonykit idioms lists them), or leave [[levels]] out: the idea is "
+            "then shown on the tune as written; or another tune",
         )
 
     @cached_property

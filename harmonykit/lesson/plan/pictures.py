@@ -30,6 +30,13 @@ KINDS = {
 }  # fmt: skip
 MOST_BYTES = 4_000_000
 USUAL_MM, LEAST_MM, MOST_MM = 60.0, 10.0, 174.0
+# A picture in a text, its file named as people name files: "![my hand](my hand (2).jpg "60 mm")".
+_PUT_IN = re.compile(
+    r"(!\[[^\]\n]*\]\(\s*)"
+    rf"((?:(?!\]\()[^<>\"\n])+?(?:{'|'.join(map(re.escape, KINDS))}))"
+    r"(?=(?:\s+\"[^\"\n]*\")?\s*\))",
+    re.IGNORECASE,
+)
 _SIZE = re.compile(r"\s*(\d+(?:\.\d+)?)\s*mm\s*")
 # Of a JPEG: the segments that hold its size, and those without a length.
 _JPEG_SIZES = frozenset({*range(0xC0, 0xD0)} - {0xC4, 0xC8, 0xCC})
@@ -64,8 +71,8 @@ class OwnPicture:
 
     @property
     def name(self) -> str:
-        """Its file's name beside a script: folders are told in it."""
-        return self.source.replace("/", "-")
+        """Its file's name beside a script: folders are told in it, and it has no spaces."""
+        return re.sub(r"[/\s]+", "-", self.source)
 
     @property
     def uri(self) -> str:
@@ -86,6 +93,23 @@ class OwnPicture:
             f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {wide} {high}" width="{wide}" '
             f'height="{high}"><image href="{self.uri}" width="{wide}" height="{high}"/></svg>'
         )
+
+
+def with_whole_names(line: str) -> str:
+    """Return a line of a text in which the names of pictures may hold spaces and brackets.
+
+    Markdown reads no picture where the name of its file holds a space, unless it stands between
+    angle brackets.
+
+    Examples
+    --------
+    >>> with_whole_names('![my hand](my hand (2).jpg "60 mm") and ![a map](map.png)')
+    '![my hand](<my hand (2).jpg> "60 mm") and ![a map](map.png)'
+    """
+    return _PUT_IN.sub(
+        lambda m: f"{m[1]}<{m[2]}>" if re.search(r"[\s()]", m[2]) else m[0],
+        line,
+    )
 
 
 def load_picture(folder: Path, source: str, alt: str, title: str = "") -> OwnPicture | None:

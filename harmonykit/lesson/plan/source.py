@@ -14,6 +14,7 @@ from harmonykit.draw.base.fonts import check_printable, index_of
 from harmonykit.errors import Place
 from harmonykit.files import read_text
 from harmonykit.files.toml_places import TomlPlaces
+from harmonykit.lesson.plan import pictures
 from harmonykit.lesson.plan.front import ReadTune, read_front
 from harmonykit.lesson.plan.model import Front, LessonError
 from harmonykit.score.files import read_tune
@@ -135,4 +136,5 @@ def split_lesson(path: Path, text: str) -> tuple[Head, Body]:
         )
     start, end = fences[0], fences[1]
     head = Head(path, "\n".join(lines[start + 1 : end]), start + 2)
-    return head, Body(name, tuple(lines[end + 1 :]), end + 2)
+    body = tuple(map(pictures.with_whole_names, lines[end + 1 :]))
+    return head, Body(name, body, end + 2)

@@ -3,8 +3,8 @@
 A sentence is proved where it is what a statement gave, word for word.  One that a statement stands
 inside of is not, since the words around it may say otherwise ("It is not so that ..."), nor one
 that a short sentence beside it takes back ("That is wrong."): such a sentence is ``turned``, and
-its author is told.  Headings, tables and code are not sentences.  Lines count from 1 in the
-lesson's file.
+its author is told.  Headings, tables, code and pictures are not sentences.  Lines count from 1 in
+the lesson's file.
 """
 
 import re
@@ -26,6 +26,8 @@ _CLOSING = re.compile(r"[*_]*")
 _GOES_ON = re.compile(r"[*_]*\s*(?:(?!x-[x\d])[a-zß-öø-ÿ]|[,;:?!)\]”’–—~]|-\s)|[\"'](?=\s|$)")
 _FENCE = re.compile(r"\s*(```|~~~)")
 _APART = re.compile(r"\s*(#|\||$)")
+# A picture on a line of its own, with no words beside it.
+_PICTURE = re.compile(r"[ \t]*!\[[^\]\n]*\]\([^\n]*\)[ \t]*$", re.MULTILINE)
 _ITEM = re.compile(r"\s*([-+*]|\d+[.)])\s")
 _LETTER = re.compile(r"\w")
 
@@ -201,7 +203,7 @@ def _led(markdown: str, known: Iterable[str]) -> Iterator[_Span]:
     led, in_list, last = False, False, 0
     for start, end in _paragraphs(markdown):
         item = _ITEM.match(markdown, start) is not None
-        if markdown[last:start].strip() or (in_list and not item):
+        if _PICTURE.sub("", markdown[last:start]).strip() or (in_list and not item):
             led = False
         spans = list(_sentences(markdown, start, end, sentences))
         for index, span in enumerate(spans):
@@ -271,7 +273,7 @@ def _paragraphs(markdown: str) -> Iterator[tuple[int, int]]:
     offset, in_code = 0, False
     for line in markdown.splitlines(keepends=True):
         fence = _FENCE.match(line) is not None
-        apart = in_code or fence or _APART.match(line) is not None
+        apart = in_code or fence or any(sign.match(line) for sign in (_APART, _PICTURE))
         if start is not None and (apart or _ITEM.match(line)):
             yield start, offset
             start = None

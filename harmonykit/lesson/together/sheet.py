@@ -67,8 +67,14 @@ def _half(tune: Tune, part: Part, cells: Sequence[Cell], said: str, palette: str
     where = _strings_said(part)
     order = tune.form.order if len(tune.sections) < len(tune.form.order) else ()
     played = f"play {' '.join(span.name for span in order if span.name != PICKUP)}" if order else ""
-    where = " · ".join(filter(None, (where, played)))
-    head(canvas, part.name, f"{tune.title} · {part.about}", said, where)
+    subtitle = f"{tune.title} · {part.about}"
+    both = " · ".join(filter(None, (where, played)))
+    above = f"{played} · {said}"
+    # A long form stands in the first line where the second would be too small to read.
+    if _subtitle_pt(subtitle, both) < LABEL_PT and _fits_above(part.name, above):
+        head(canvas, part.name, subtitle, above, where)
+    else:
+        head(canvas, part.name, subtitle, said, both)
     first, rows = cells[0].row, 1 + cells[-1].row - cells[0].row
     pitch = min(_MOST_PITCH_MM, (HALF_MM - _HEAD_MM) / rows)
     _Staff(canvas, tune, part, pitch).lay(cells, first)
@@ -79,12 +85,21 @@ def _half(tune: Tune, part: Part, cells: Sequence[Cell], said: str, palette: str
 def head(canvas: Canvas, title: str, subtitle: str, right: str, below: str) -> None:
     """Set the head of half a page, with its rule; a long second line is smaller."""
     canvas.text(0, 7, title, _TITLE_PT, weight=SEMIBOLD, anchor="left")
-    room = WIDE_MM - text_width(below, LABEL_PT) - _HEAD_APART_MM * bool(below)
-    size = _SUBTITLE_PT * min(1.0, room / text_width(subtitle, _SUBTITLE_PT))
-    canvas.text(0, 13.5, subtitle, size, anchor="left")
+    canvas.text(0, 13.5, subtitle, _subtitle_pt(subtitle, below), anchor="left")
     canvas.text(WIDE_MM, 7, right, LABEL_PT, anchor="right")
     canvas.text(WIDE_MM, 13.5, below, LABEL_PT, anchor="right")
     canvas.lines([[(0, 17), (WIDE_MM, 17)]], 0.6)
+
+
+def _subtitle_pt(subtitle: str, below: str) -> float:
+    """Return the size of a head's second line, which leaves room for what stands at its end."""
+    room = WIDE_MM - text_width(below, LABEL_PT) - _HEAD_APART_MM * bool(below)
+    return _SUBTITLE_PT * min(1.0, room / text_width(subtitle, _SUBTITLE_PT))
+
+
+def _fits_above(title: str, right: str) -> bool:
+    wide = text_width(title, _TITLE_PT, SEMIBOLD) + _HEAD_APART_MM + text_width(right, LABEL_PT)
+    return wide <= WIDE_MM
 
 
 def _alt(part: Part, chord: Chord) -> str:

@@ -157,6 +157,22 @@ def test_a_tune_without_the_place_or_the_moves_has_none(tmp_path: Path) -> None:
     assert placed(tmp_path, 'place = "G7 C"', ROOTLESS).fits
 
 
+def test_levels_that_add_nothing_are_told_apart_from_a_place_that_is_not_there(
+    tmp_path: Path,
+) -> None:
+    plain = tune("| D6 | G6 | D6 | G6 |")
+    line = level('idioms = ["rising line cliché"]')
+    for own, why in ((line, "find no place for rising line cliché"), (level(), "name no moves")):
+        stands = placed(tmp_path, 'place = "C6 F6"', level(), own, on=plain)
+        assert not stands.fits
+        error = stands.no_place()
+        assert error.what == "no level of the idea 'mine' adds anything to 'Slip Knot'"
+        assert error.rule == f"its place is there, D6 G6; its levels {why}"
+        assert "leave [[levels]] out" in error.mend
+    # What it offers does it.
+    assert placed(tmp_path, 'place = "C6 F6"', on=plain).fits
+
+
 def test_an_idea_is_moved_to_where_its_place_stands(tmp_path: Path) -> None:
     """A cadence in C, heard in D: B diminished becomes C sharp diminished."""
     idea = placed(tmp_path, 'source = "Bdim7"', 'place = "G7 C"', 'change = "lower one note"',

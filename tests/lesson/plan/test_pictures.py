@@ -59,6 +59,23 @@ def with_hand(lesson_path: Path) -> Path:
     return lesson_path
 
 
+def test_its_file_may_be_named_as_people_name_files(with_hand: Path) -> None:
+    """CommonMark 0.31, "Links": a name with a space is one only between angle brackets."""
+    (with_hand.parent / "photos" / "hand.png").rename(
+        with_hand.parent / "photos" / "my hand (2).png"
+    )
+    text = with_hand.read_text(encoding="utf-8").replace("hand.png", "my hand (2).png")
+    with_hand.write_text(text, encoding="utf-8")
+    lesson = load_lesson(with_hand)
+    assert '![My hand at fret 5](pictures/photos-my-hand-(2).png "50 mm")' in write_script(lesson)
+    assert '<img alt="My hand at fret 5" src="data:image/png' in write_page(lesson)
+    pages = read(gather_handout(lesson).pdf()).pages
+    assert any("My hand at fret 5" in text_of(page) for page in pages)
+    with_hand.write_text(text.replace("my hand (2).png", "my hat.png"), encoding="utf-8")
+    with pytest.raises(HarmonyError, match=r"the picture 'photos/my hat.png' cannot be put in"):
+        load_lesson(with_hand)
+
+
 def test_it_stands_in_script_page_and_sheet(with_hand: Path, tmp_path: Path) -> None:
     lesson = load_lesson(with_hand)
     assert '![My hand at fret 5](pictures/photos-hand.png "50 mm")' in write_script(lesson)

@@ -36,6 +36,10 @@ MARKED = [
     ("C6 is Am7. 2-2-1-3 is another.", "C6 is Am7. † 2-2-1-3 is another."),
     ("C6 is Am7. That is not all.", "C6 is Am7. † That is not all."),
     ("C6 is Am7. (No other chord is.)", "C6 is Am7. † (No other chord is.)"),
+    # A picture is no sentence, and says nothing of what follows; what stands before it does.
+    ("Like this:\n\n![a](h.png)\n\nC6 is Am7.", "Like this:\n\n![a](h.png)\n\nC6 is Am7. †"),
+    ('![a](h.png "50 mm")\nC6 is Am7.', '![a](h.png "50 mm")\nC6 is Am7. †'),
+    ("Nobody says\n\n![a](h.png)\n\nC6 is Am7.", "Nobody says\n\n![a](h.png)\n\nC6 is Am7."),
     # Words around a statement may say otherwise.
     ("It is not true that C6 is Am7.", "It is not true that C6 is Am7."),
     ("So C6 is Am7.", "So C6 is Am7."),

@@ -55,6 +55,24 @@ def test_no_words_of_a_head_meet() -> None:
         assert all(0 <= text.box.left and text.box.right <= WIDE_MM + 0.01 for text in said)
 
 
+def test_the_second_line_of_a_head_stays_large_where_the_form_is_long() -> None:
+    """A form of five named sections: what the part is stays as large as what stands beside it."""
+    order = '"Verse", "Refrain", "Verse 2", "Refrain", "Refrain"'
+    own = "".join(
+        f'[[sections]]\nname = "{name}"\nchanges = "| D | G | D | A7 |"\n'
+        for name in ("Verse", "Refrain", "Verse 2")
+    )
+    tune = Tune.parse(
+        f'format = 1\ntitle = "The Slip by the Wall"\nkey = "D major"\nmeter = "3/4"\ntempo = 100\n'
+        f"form = [{order}]\n{own}"
+    )
+    for part in parts_of(tune, Instrument.named("low g tenor")):
+        for half in draw_parts(tune, [part]):
+            said = [text for text in half.sheet.all(Text) if text.baseline < 14]
+            assert min(text.size for text in said) >= 8, part.name
+            assert any("play Verse Refrain" in text.text for text in said), part.name
+
+
 # So many rows share a half of 101 mm under its head: of one string 12 mm each, of two 14, of three
 # strings and of grips 15, with notes 17.5; an ending over a row takes 3.4 more.
 ROWS = {"One finger": (8, 6), "Two strings": (7, 5), "Usual grips": (6, 5), "Rich grips": (6, 5),
