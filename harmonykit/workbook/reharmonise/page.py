@@ -16,7 +16,7 @@ from harmonykit.draw.drawing import Drawing
 from harmonykit.draw.plots import course, distances, frame, front, leading
 from harmonykit.errors import HarmonyError
 from harmonykit.paths import shipped
-from harmonykit.score.typed import tunes_in
+from harmonykit.score.typed import take_in, text_kind, tunes_in
 from harmonykit.theory.printed import printed_chord
 from harmonykit.tune.tune import Tune
 from harmonykit.values import dataclass, fields
@@ -109,12 +109,23 @@ def source_html(state: ReharmoniseState, fault: str, tune: Tune | None) -> str:
     tunes = [(str(number), f"{number} {title}") for number, title in tunes_in(state.text)]
     names = [("", "choose"), *((name, name.replace("_", " ")) for name in shipped("tunes"))]
     now = str(state.number or (tunes[0][0] if tunes else 0))
-    doubts = tune.doubts if tune else ()
+    doubts = (*_left_out(state), *tune.doubts) if tune else ()
     keys = () if tune is None else keys_offered(tune)
     offered = [
         (key.unicode, percent(likely), tune is not None and key == tune.key) for key, likely in keys
     ]
     return str(_macros().source(names, tunes, now, fault, state.name, doubts, offered))
+
+
+def _left_out(state: ReharmoniseState) -> list[str]:
+    """Return what of a message was not read, as the command ``tune`` tells it."""
+    if text_kind(state.text) != "|":
+        return []
+    try:
+        told = take_in(state.text, state.number).told
+    except HarmonyError:  # told beside it; shown is the last tune that could be read
+        return []
+    return [f"{about}: {what}" for about, what in told if about == "left out"]
 
 
 def percent(share: float) -> str:

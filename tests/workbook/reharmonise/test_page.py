@@ -151,6 +151,17 @@ def test_of_several_tunes_one_is_chosen() -> None:
     )
 
 
+def test_what_of_a_message_was_left_out_is_told() -> None:
+    text = "Pebble Ferry, in D\n| D / Hxx | Em7 A7 | D |\n"
+    said = page.source_html(ReharmoniseState(text=text), "", read_typed(text))
+    assert "left out: line 2: Hxx" in said
+    whole = text.replace(" / Hxx", "")
+    assert "left out" not in page.source_html(ReharmoniseState(text=whole), "", read_typed(whole))
+    # Of what cannot be read the last that could is shown; what is wrong is told beside it.
+    wrong = page.source_html(ReharmoniseState(text="| D / A7 |"), "no", read_typed(whole))
+    assert "left out" not in wrong and "no" in wrong
+
+
 def test_the_front_says_how_complete_it_is(ways: Ways) -> None:
     html = page.choices_html(ways)
     assert "is complete" in html
