@@ -9,7 +9,7 @@ from harmonykit.fretboard.shapes import finding, textures, voicing
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.ideas.finding import Ease, Finding, Fits, Hearing, Teach
 from harmonykit.ideas.source import Source
-from harmonykit.ideas.strings import HIGHEST, SHAPES, STEP, Strings, voices
+from harmonykit.ideas.strings import HIGHEST, SHAPES, STEP, Going, Strings, voices
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.consonance import roughness
 from harmonykit.words.numbers import in_words, join_words, number
@@ -160,14 +160,29 @@ def _smoothest(strings: Strings) -> Iterator[Finding]:
         "in the hand",
         f"{best.before.digits} to {best.after.digits} is {chord.unicode}{as_what} to "
         f"{way.target.unicode}: {told}, none by more than a whole step.",
-        "; ".join(map(str, way.moves)) + ".",
-        near_miss=_stiffest(strings, [w.target for w in ways]),
+        f"String by string: {'; '.join(_steps(strings.source, best))}.",
+        near_miss=_near_miss(strings, best, [w.target for w in ways]),
         fits=Fits(("7",), falls=True) if way.dominant else Fits(("m7", "m7b5"), falls=True),
         ease=best.ease,
         hearing=best.hearing,
         weight=0.9,
         teach=Teach("", "lead", best.target.symbol),
     )
+
+
+def _steps(source: Source, going: Going) -> Iterator[str]:
+    """Yield what the voice of each string does, in string order."""
+    starts = (pitch for pitch in going.before.midi if pitch is not None)
+    for pitch, step in zip(starts, going.steps, strict=True):
+        name, after = source.spell(pitch % 12), going.target.spell((pitch + step) % 12)
+        verb = "rises to" if step > 0 else "falls to" if step else "stays"
+        yield f"{name.unicode} {verb}" + f" {after.unicode}" * bool(step)
+
+
+def _near_miss(strings: Strings, best: Going, targets: Sequence[Chord]) -> str:
+    """Return where voices do not go both ways, as they do in the best; or where one leaps."""
+    down, up, _ = best.counts
+    return _stiffest(strings, targets) if down and up else _leaping(strings, targets)
 
 
 def _stiffest(strings: Strings, targets: Sequence[Chord]) -> str:

@@ -214,3 +214,12 @@ def test_what_cannot_be_read_is_said(wrong: object) -> None:
         discover(wrong, "ukulele")  # type: ignore[arg-type]
     with pytest.raises(HarmonyError, match="not a tune"):
         discover("C", "ukulele", ["no tune"])  # type: ignore[list-item]
+
+
+def test_what_moves_on_the_strings_is_told_string_by_string() -> None:
+    """By the tuning: 0-1-0-0 on G C E A is G C♯ E A, and 2-2-2-0 is A D F♯ A."""
+    (one,) = (each for each in discover("A7", "ukulele low g") if "0-1-0-0 to" in each.statement)
+    assert "three voices rise and one stays" in one.statement
+    assert one.proof == "String by string: G rises to A; C♯ rises to D; E rises to F♯; A stays."
+    # Three that rise while one stays are what is said, not nearly so.
+    assert "leaps" in one.near_miss and "rise" not in one.near_miss
