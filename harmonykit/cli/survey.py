@@ -125,7 +125,7 @@ def _on_the_whole(table: pd.DataFrame, by: str) -> Iterator[str]:
                 f"{_tonic(key['key']):3}{key['over']:+4.0f} % ({key['best']})"
                 for key in tables.records(nearest)
             )
-            yield f"    {f'{instrument}, level {level}':24}{told}"
+            yield f"    {f'{instrument}, level {level}':23} {told}"
 
 
 def _open(table: pd.DataFrame) -> Iterator[str]:

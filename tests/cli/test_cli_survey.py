@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import subprocess
 import sys
 from pathlib import Path
@@ -85,6 +86,13 @@ def test_messages_in_a_folder_are_told_as_not_read(
     assert "Notread:kites.txt." in said and f"survey{tmp_path / 'kites.txt'}..." in said
     assert run(str(tmp_path), str(tmp_path / "kites.txt"), *asked) == 0
     assert "Not read" not in capsys.readouterr().out
+
+
+def test_a_long_name_of_an_instrument_keeps_off_its_keys() -> None:
+    table = surveyed()
+    named = table.assign(instrument=table["instrument"].replace("ukulele", "baritone ukulele"))
+    rows = re.findall("baritone ukulele, level 1(.)", to_text(named, Path("s")))
+    assert " " in rows and not [row for row in rows if row.isalpha()]
 
 
 def test_a_tune_that_gains_nothing_is_not_among_those_that_gain() -> None:
