@@ -29,7 +29,7 @@ def taken_lines(way: Arrangement) -> Iterator[str]:
         yield "What was added (8@3 is bar 8, beat 3)"
     elif way.moves:
         yield ""
-        alone = f": there was no place for {way.moves[0]}" if len(way.moves) == 1 else ""
+        alone = f": {way.moves[0]} found no place" if len(way.moves) == 1 else ""
         yield f"No chord was added{alone}."
     for each in changes:
         yield from textwrap.wrap(str(each), WIDTH, subsequent_indent="  ", break_on_hyphens=False)

@@ -482,5 +482,5 @@ def test_an_arrangement_without_an_added_chord_says_so(
     )
     path.with_name("idioms.toml").write_text(own + 'reason = "{1} falls"\n', encoding="utf-8")
     told = answer(capsys, str(path), "--take", "grey door")
-    assert "\nNo chord was added: there was no place for grey door.\n" in told
+    assert "\nNo chord was added: grey door found no place.\n" in told
     assert "No chord was added" not in answer(capsys, str(path), "--take", "plain")

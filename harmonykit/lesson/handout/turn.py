@@ -149,7 +149,7 @@ def _step(start: Note, end: Note) -> str:
     return f"{start.unicode} {'rises' if up else 'falls'} to {end.unicode}"
 
 
-_DEGREE = re.compile(r"(the note [^,;]+), the [^;]+")
+_DEGREE = re.compile(r"(the note [^,;]+), the [^;(]+?(?=;| \(|$)")
 
 
 def _turn(lesson: Lesson, figures: Figures, answers: str) -> dict[str, Any] | None:
