@@ -172,38 +172,77 @@ def with_signs(way: Arrangement) -> Arrangement | None:
     >>> signed and [bar.number for bar in signed.tune.bars if bar.opens or bar.signs]
     [1, 8, 16]
     """
-    tune, once = way.tune, print_once(way, written_bars(way))
+    once = print_once(way, written_bars(way))
     if in_signs(way) or not (once.closes or once.jumps):
         return None
     bars = [replace(bar.bar, **_signs_at(once, bar.index)) for bar in once.bars]
-    starts = [n for n, bar in enumerate(once.bars) if bar.opens or not n]
+    return _in_sections(way, _sections(once, bars))
+
+
+def _sections(once: Once, bars: Sequence[Bar]) -> list[Section]:
+    """Return printed bars, or the first of them, in the sections that they are in."""
+    starts = [n for n in range(len(bars)) if once.bars[n].opens or not n]
     spans = zip(starts, [*starts[1:], len(bars)], strict=True)
-    sections = [
+    return [
         Section(once.labels.get(once.bars[a].index, once.bars[a].section), tuple(bars[a:b]))
         for a, b in spans
     ]
+
+
+def _in_sections(way: Arrangement, sections: Sequence[Section]) -> Arrangement | None:
+    """Return a level whose tune has other sections and sounds the same; ``None`` if it does not."""
     try:
-        signed = replace(tune, sections=tuple(sections), order=())
+        signed = replace(way.tune, sections=tuple(sections), order=())
     except TuneError:
         return None
-    if [*map(_heard, signed.playing)] != [*map(_heard, tune.playing)]:
+    if [*map(_heard, signed.playing)] != [*map(_heard, way.tune.playing)]:
         return None
     return replace(way, tune=signed)
+
+
+def _without_jump(way: Arrangement) -> tuple[Arrangement, list[int]] | None:
+    """Return a level as its sheet prints it up to the jump, and what follows that written out.
+
+    With the number of each bar.  ``None`` where no ending stands beside a jump: programs play
+    these alike.
+    """
+    once = print_once(way, written_bars(way))
+    if in_signs(way) or not once.jumps or not any(bar.bar.ending for bar in once.bars):
+        return None
+    straight = once.bars[: 1 + next(n for n, bar in enumerate(once.bars) if bar.bar.jump)]
+    bars, times = list[Bar](), 0
+    for bar in straight:
+        times = once.opens.get(bar.index, times)
+        ending = tuple(n for n in bar.bar.ending if n <= times)
+        bars.append(replace(bar.bar, **_signs_at(once, bar.index), ending=ending, signs=()))
+    places = once.places(way)
+    turned = len(places) - places[::-1].index(len(straight) - 1)
+    played = way.tune.playing[turned:]
+    plain: dict[str, Any] = {"opens": False, "closes": 0, "ending": (), "signs": ()}
+    rest = tuple(replace(one.as_sung, **plain) for one in played)
+    sections = [*_sections(once, bars), Section(f"{played[0].section} 2", rest)]
+    found = _in_sections(way, sections)
+    numbers = [*(bar.number for bar in straight), *range(turned + 1, len(places) + 1)]
+    return (found, numbers) if found else None
 
 
 def score_text(way: Arrangement, title: str) -> str:
     """Return a level as MusicXML with the signs and the numbers of its sheet.
 
-    Where no sign says the order of its sections it is written out in playing order.
+    Where no sign says the order of its sections it is written out in playing order; and so is what
+    is played after a D.C. or D.S. where there are endings, which programs take in several ways.
     """
-    signed = with_signs(way)
+    straight = _without_jump(way)
+    signed, numbers = straight or (
+        with_signs(way),
+        [bar.number for bar in print_once(way, written_bars(way)).bars],
+    )
     score = folded_score(signed) if signed else None
     if score is None:
         return to_musicxml(way, title=title)
-    bars = print_once(way, written_bars(way)).bars
     measures = tuple(
-        replace(measure, number=bar.number)
-        for measure, bar in zip(score.measures, bars, strict=True)
+        replace(measure, number=number)
+        for measure, number in zip(score.measures, numbers, strict=True)
     )
     return write_musicxml(replace(score, title=title, measures=measures))
 
