@@ -60,7 +60,7 @@ def alike_each_time(arrangement: Arrangement) -> tuple[Arrangement, tuple[int, .
                 found[place] = moved
                 changed[playing[place].bar.number] = None
     steps = (step for place, row in enumerate(bars) for step in found.get(place, row))
-    return replace(arrangement, steps=tuple(steps)), tuple(changed)
+    return replace(arrangement, steps=tuple(steps)), tuple(sorted(changed))
 
 
 def in_its_form(arrangement: Arrangement) -> Tune:
@@ -115,7 +115,7 @@ def on_paper(arrangement: Arrangement) -> tuple[Arrangement, tuple[int, ...]]:
     if len(form.form.repeats) != len(tune.form.repeats):
         return alike, changed
     ended, more = alike_each_time(replace(alike, tune=form))
-    return (ended, tuple({*changed, *more})) if in_signs(ended) else (alike, changed)
+    return (ended, tuple(sorted({*changed, *more}))) if in_signs(ended) else (alike, changed)
 
 
 Starts = list[tuple[Chord | None, Fraction]]

@@ -8,7 +8,7 @@ from harmonykit.arrange import offering, places, search, styles
 from harmonykit.arrange.arrangement import Arrangement, Tune
 from harmonykit.arrange.idioms.frames import ENDINGS, INTROS, framed
 from harmonykit.arrange.idioms.idiom import Idiom
-from harmonykit.arrange.idioms.reading import OWN_FILE, read_idioms
+from harmonykit.arrange.idioms.reading import BESIDE, idioms_beside, read_idioms
 from harmonykit.arrange.moves import move_named
 from harmonykit.arrange.wishes import DENSITIES, FULL, USUAL_DENSITY, Demands, Wishes
 from harmonykit.errors import HarmonyError, need_one_of
@@ -194,10 +194,8 @@ def own_idioms(tune: str, own: Path | None) -> tuple[str, tuple[Idiom, ...]]:
     """
     if own is not None:
         return f"with the idioms of {own}", tuple(read_idioms(own).values())
-    beside = None if "|" in tune else find_data("tunes", tune).parent / OWN_FILE
-    if beside is None or not beside.is_file():
-        return "", ()
-    return f"with the idioms of {OWN_FILE}, beside the tune", tuple(read_idioms(beside).values())
+    found = None if "|" in tune else idioms_beside(find_data("tunes", tune))
+    return ("", ()) if found is None else (BESIDE, tuple(found.values()))
 
 
 def contours_asked(text: str) -> tuple[str, ...]:

@@ -139,7 +139,7 @@ def write_way(way: Arrangement, path: Path) -> str:
         way, bars = passes.on_paper(way)
     kept = write_beside(path, _data(way, suffix))
     about = f"Wrote {shown(path)}: {way.name}{_LOST.get(suffix, '')}"
-    changed = functions.bars_said(tuple(sorted(bars)))
+    changed = functions.bars_said(bars)
     again = f"{changed}: every repeat is written with the shapes of the last time" if bars else ""
     form = "" if suffix in _MIDI else _form_said(tune, way, chords_alone=suffix in _TUNE)
     return "\n".join(filter(None, (about, again, form, str(kept or ""))))

@@ -8,7 +8,7 @@ from pathlib import Path
 from harmonykit.about.text import WIDTH
 from harmonykit.arrange.idioms.idiom import PLACES, Idiom
 from harmonykit.arrange.idioms.numeral import text_of
-from harmonykit.arrange.idioms.reading import OWN_FILE, read_idioms, shipped
+from harmonykit.arrange.idioms.reading import BESIDE, idioms_beside, read_idioms, shipped
 from harmonykit.arrange.idioms.standing import find_idioms
 from harmonykit.cli.asked import tune_of
 from harmonykit.cli.called import as_called
@@ -194,10 +194,11 @@ def _standing(asked: str, own: Path | None, more: Mapping[str, Idiom]) -> Iterat
         tune, beside = take_in(asked).tune, None
     else:
         path = find_data("tunes", asked)
-        tune, beside = read_tune(path), path.parent / OWN_FILE
-    if own is None and beside is not None and beside.is_file():
-        more = read_idioms(beside)
-        yield from _wrapped(f"with the idioms of {beside.name}, beside the tune")
+        tune = read_tune(path)
+        beside = idioms_beside(path) if own is None else None
+    if beside is not None:
+        more = beside
+        yield from _wrapped(BESIDE)
     if mode := blues_of(tune):
         yield from _wrapped(
             f"twelve-bar blues in {tune.key.tonic.unicode} {mode}: I7 and IV7 are at rest"

@@ -242,16 +242,12 @@ def meters_played(
 def _whole_bars(playing: Sequence[PlayedBar]) -> list[tuple[int, Fraction]]:
     """Return the place where each bar begins, and its length with what completes it."""
     found: list[tuple[int, Fraction]] = []
-    room = Fraction(0)
-    for place, played in enumerate(playing):
-        length = played.bar.length
-        missing = bar_length(played.bar.meter) - length
-        if missing > 0 and length <= room:
-            found[-1] = found[-1][0], found[-1][1] + length
-            room -= length
-            continue
-        found.append((place, length))
-        room = missing if played.bar.number else Fraction(0)
+    numbers = number_played(playing, pickup=playing[0].bar.number == 0)
+    for place, (played, (_, begins)) in enumerate(zip(playing, numbers, strict=True)):
+        if found and not begins:
+            found[-1] = found[-1][0], found[-1][1] + played.bar.length
+        else:
+            found.append((place, played.bar.length))
     return found
 
 

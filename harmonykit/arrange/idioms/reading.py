@@ -16,7 +16,7 @@ from harmonykit.arrange.idioms.idiom import FIELD, PLACES, TIMINGS, Idiom
 from harmonykit.arrange.idioms.numeral import Choice, parse_choice, text_of
 from harmonykit.errors import HarmonyError, Place, wrong_kind
 from harmonykit.evidence.kinds import STYLES
-from harmonykit.files.toml import check_line, read_toml_file
+from harmonykit.files.toml import check_line, read_toml_file, toml_string, toml_strings
 from harmonykit.files.toml_places import Address, TomlPlaces
 from harmonykit.theory.degree import Degree
 from harmonykit.theory.key import MODES
@@ -25,6 +25,7 @@ from harmonykit.words.former import plain
 MOST_IDIOMS, MOST_CHORDS, MOST_BARS = 200, 16, 8
 MOST_NAME, MOST_TEXT = 60, 300
 OWN_FILE = "idioms.toml"
+BESIDE = f"with the idioms of {OWN_FILE}, beside the tune"
 """The name of a user's own file, in the folder of the tune."""
 
 if TYPE_CHECKING:
@@ -103,8 +104,10 @@ def read_idioms(path: str | Path) -> Mapping[str, Idiom]:
     return MappingProxyType(found)
 
 
-def _quoted(text: str) -> str:
-    return f'"{text}"'
+def idioms_beside(tune: Path) -> Mapping[str, Idiom] | None:
+    """Return the idioms of the user's own file beside a tune's; ``None`` where there is no file."""
+    path = tune.parent / OWN_FILE
+    return read_idioms(path) if path.is_file() else None
 
 
 class _Reader:
@@ -194,7 +197,7 @@ class _Reader:
         text = self.row[key]
         if not isinstance(text, str):
             row = text if isinstance(text, list) and all(isinstance(t, str) for t in text) else []
-            mend = f"{key} = {_quoted(' '.join(row) or 'ii7 V7 I')}"
+            mend = f"{key} = {toml_string(' '.join(row) or 'ii7 V7 I')}"
             raise self._wrong(key, f"{key} is {text!r}", "numerals, separated by spaces", mend)
         return self._choices(text, partial(self._inside, self._address(key), 0))
 
@@ -231,7 +234,7 @@ class _Reader:
                 "after",
                 f'"after" has {len(rows)} texts, "before" has {len(before)} chords',
                 'one text for each chord of "before"',
-                f"after = [{', '.join(map(_quoted, self.row['before'].split()))}]",
+                f"after = {toml_strings(self.row['before'].split())}",
             )
         address = self._address("after")
         found = tuple(

@@ -158,10 +158,16 @@ def _signed(
     )
 
 
-def with_signs(way: Arrangement) -> Arrangement | None:
+def with_signs(way: Arrangement, once: Once | None = None) -> Arrangement | None:
     """Return a level whose tune has the signs that the sheet prints, where letters had none.
 
     ``None`` where the sheet needs none, or where the letters alone say the order: no sign does.
+
+    Parameters
+    ----------
+    way : Arrangement
+    once : Once, optional
+        What ``print_once`` gives of it, where that is there already.
 
     Examples
     --------
@@ -172,7 +178,7 @@ def with_signs(way: Arrangement) -> Arrangement | None:
     >>> signed and [bar.number for bar in signed.tune.bars if bar.opens or bar.signs]
     [1, 8, 16]
     """
-    once = print_once(way, written_bars(way))
+    once = once or print_once(way, written_bars(way))
     if in_signs(way) or not (once.closes or once.jumps):
         return None
     bars = [replace(bar.bar, **_signs_at(once, bar.index)) for bar in once.bars]
@@ -200,13 +206,12 @@ def _in_sections(way: Arrangement, sections: Sequence[Section]) -> Arrangement |
     return replace(way, tune=signed)
 
 
-def _without_jump(way: Arrangement) -> tuple[Arrangement, list[int]] | None:
+def _without_jump(way: Arrangement, once: Once) -> tuple[Arrangement, list[int]] | None:
     """Return a level as its sheet prints it up to the jump, and what follows that written out.
 
     With the number of each bar.  ``None`` where no ending stands beside a jump: programs play
     these alike.
     """
-    once = print_once(way, written_bars(way))
     if in_signs(way) or not once.jumps or not any(bar.bar.ending for bar in once.bars):
         return None
     straight = once.bars[: 1 + next(n for n, bar in enumerate(once.bars) if bar.bar.jump)]
@@ -232,11 +237,9 @@ def score_text(way: Arrangement, title: str) -> str:
     Where no sign says the order of its sections it is written out in playing order; and so is what
     is played after a D.C. or D.S. where there are endings, which programs take in several ways.
     """
-    straight = _without_jump(way)
-    signed, numbers = straight or (
-        with_signs(way),
-        [bar.number for bar in print_once(way, written_bars(way)).bars],
-    )
+    once = print_once(way, written_bars(way))
+    straight = _without_jump(way, once)
+    signed, numbers = straight or (with_signs(way, once), [bar.number for bar in once.bars])
     score = folded_score(signed) if signed else None
     if score is None:
         return to_musicxml(way, title=title)
