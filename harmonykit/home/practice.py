@@ -300,6 +300,7 @@ def _change(theme: Theme, change: Change) -> dict[str, Any]:
     return {
         "id": f"{change.before}>{change.after}",
         "say": f"{before['name']} to {after['name']}",
+        "label": change.label,
         "before": before,
         "after": after,
         "pitches": pitches,

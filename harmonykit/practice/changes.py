@@ -15,6 +15,7 @@ from typing import TYPE_CHECKING
 
 from harmonykit.practice.rounds import FASTEST, SLOWEST, Round
 from harmonykit.practice.theme import Theme
+from harmonykit.theory.chord import Chord
 from harmonykit.values import dataclass
 
 if TYPE_CHECKING:
@@ -152,6 +153,21 @@ class Change:
     after: str
     first: str = ""
     second: str = ""
+
+    @property
+    def label(self) -> str:
+        """The change as it stands in a list, where two may be of the same chords.
+
+        Examples
+        --------
+        >>> Change("0-0-0-0", "0-2-1-2", "C6", "G7").label
+        'C6 to G7: 0-0-0-0 to 0-2-1-2'
+        """
+        shapes = f"{self.before} to {self.after}"
+        if not (self.first and self.second):
+            return shapes
+        first, second = (Chord.parse(name).unicode for name in (self.first, self.second))
+        return f"{first} to {second}: {shapes}"
 
 
 def changes_of(theme: Theme, level: int = 1) -> tuple[tuple[str, str], ...]:

@@ -11,6 +11,7 @@ from playwright.sync_api import Browser, expect
 
 from harmonykit.home.codes import read_code
 from harmonykit.home.practice import write_practice
+from harmonykit.practice.changes import Change
 from harmonykit.practice.theme import Theme
 
 MOST_BYTES = 2_000_000
@@ -204,10 +205,52 @@ def test_a_change_of_shapes_is_practised_at_a_rising_tempo(browser: Browser, fil
     page.get_by_role("button", name="Practise a change of shapes").click()
     # What was practised comes after what was not.
     expect(page.get_by_text("Not practised yet.")).to_be_visible()
-    page.get_by_label("Another change").select_option("C6 to G7")
+    page.get_by_label("Another change").select_option("C6 to G7: 0-0-0-0 to 0-2-1-2")
     expect(page.locator(".rounds li")).to_have_text(["50, clean", "50, clean", "54, not yet clean"])
     assert read_code(page.evaluate("codeOf(desk.kept, book)")).minutes == 5
     tab.healthy()
+    tab.leave()
+
+
+def test_changes_of_the_same_chords_are_told_apart_by_their_shapes(
+    browser: Browser, tmp_path: Path
+) -> None:
+    """E7 is held low or at the fourth fret before the same Am: two changes to choose from."""
+    path = tmp_path / "two.html"
+    changes = [Change(shape, "2-0-0-0", "E7", "Am") for shape in ("1-2-0-2", "4-4-4-5")]
+    path.write_text(write_practice(Theme("Two changes"), 5, changes), encoding="utf-8")
+    tab = fresh(browser, path, 360)
+    page = tab.page
+    page.get_by_role("button", name="Practise a change of shapes").click()
+    expect(page.locator("#change option")).to_have_text(
+        ["E7 to Am: 1-2-0-2 to 2-0-0-0", "E7 to Am: 4-4-4-5 to 2-0-0-0"]
+    )
+    assert page.evaluate("document.documentElement.scrollWidth") <= 360
+    tab.healthy()
+    tab.leave()
+
+
+def test_the_button_says_what_to_press_and_counts_what_is_pressed(
+    browser: Browser, tmp_path: Path
+) -> None:
+    path = tmp_path / "becomes.html"
+    path.write_text(write_practice(Theme("What it becomes", kinds=("becomes",)), 20), "utf-8")
+    tab = fresh(browser, path, 390)
+    page = tab.page
+    page.get_by_role("button", name="Begin today’s ten").click()
+    several = "desk.question.offers.filter((o) => o.right).length"
+    page.evaluate(
+        f"while ({several} < 2) {{ desk.answer([desk.question.offers[0]]); desk.ask(); }}"
+    )
+    many = page.evaluate(several)
+    check, notes = page.locator("button.check"), page.locator("[aria-pressed]")
+    expect(check).to_have_text(f"Press {many} notes")
+    expect(check).to_be_disabled()
+    for pressed in range(1, many + 2):
+        notes.nth(pressed).press("Enter")
+        more = f"press {many - pressed} more" if pressed < many else "take 1 back"
+        expect(check).to_have_text("Check" if pressed == many else f"{pressed} pressed: {more}")
+        expect(check).to_be_enabled(enabled=pressed == many)
     tab.leave()
 
 

@@ -25,7 +25,7 @@ from harmonykit.workbook.base.panel import Choice
 from harmonykit.workbook.base.scene import HEAR, SHARE, Control, Scene, Shown, Value
 from harmonykit.workbook.panels.neck import INSTRUMENTS
 from harmonykit.workbook.practice import changing, hearing_panel
-from harmonykit.workbook.practice.changing import ChangeState, label_of
+from harmonykit.workbook.practice.changing import ChangeState
 
 ROUNDS_FILE = "my-changes.jsonl"
 _YOURS = "Did every string ring, and every change come in time? Say so."
@@ -153,8 +153,8 @@ class ChangesPanel(hearing_panel.HearingFiles[ChangeState]):
         return (play, *(told if self._state.heard else ()), hearing_panel.GIVE, *own, line)
 
     def _controls(self, state: ChangeState) -> tuple[Control, ...]:
-        labels = [label_of(each) for each in self._changes]
-        mine = label_of(state.change)
+        labels = [each.label for each in self._changes]
+        mine = state.change.label
         options = tuple(dict.fromkeys([*labels, mine]))
         lists = (
             Control("slower", "button", "Slower"),
@@ -172,7 +172,7 @@ class ChangesPanel(hearing_panel.HearingFiles[ChangeState]):
 
     def _after_set(self, state: ChangeState, control: str, value: Value) -> ChangeState:
         if control == "change":
-            known = {label_of(each): each for each in (*self._changes, state.change)}
+            known = {each.label: each for each in (*self._changes, state.change)}
             return changing.at(state, known[str(value)])
         if control == "own":
             return changing.at(state, changing.own_change(str(value), state)) if value else state

@@ -178,21 +178,6 @@ def moved(state: ChangeState, part: str) -> ChangeState:
     return replace(state, tempo=0, heard=False, **values)
 
 
-def label_of(change: Change) -> str:
-    """Return a change as it stands in a list.
-
-    Examples
-    --------
-    >>> label_of(Change("0-0-0-0", "0-2-1-2", "C6", "G7"))
-    'C6 to G7: 0-0-0-0 to 0-2-1-2'
-    """
-    names = ""
-    if change.first and change.second:
-        names = " to ".join(Chord.parse(one).unicode for one in (change.first, change.second))
-        names += ": "
-    return f"{names}{change.before} to {change.after}"
-
-
 def told(state: ChangeState, rounds: Sequence[Round], today: date) -> str:
     """Return what is said of a change: what to do next, and how one stands."""
     now, tempo = standing(state, rounds, today), tempo_of(state, rounds, today)
@@ -278,7 +263,7 @@ def show(state: ChangeState, rounds: Sequence[Round], today: date) -> Shown:
     for n, each in enumerate(mine):
         said = f"round at {each.tempo}, {'clean' if each.clean else 'not yet clean'}"
         looks[f"round-{n}"] = Look("note" if each.clean else "fifth", str(each.tempo), said)
-    lead = f"{label_of(state.change)}, at {tempo_of(state, rounds, today)} quarter notes a minute"
+    lead = f"{state.change.label}, at {tempo_of(state, rounds, today)} quarter notes a minute"
     return Shown(looks, lines, told(state, rounds, today), lead)
 
 

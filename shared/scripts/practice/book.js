@@ -46,6 +46,7 @@
  * @typedef {object} Change
  * @property {string} id the two shapes
  * @property {string} say
+ * @property {string} label its chords and its shapes, as it stands in a list
  * @property {Figure & {say?: string}} before
  * @property {Figure & {say?: string}} after
  * @property {[number, number][][]} pitches of both, each with its string

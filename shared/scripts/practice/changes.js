@@ -157,7 +157,7 @@ export class ChangeDesk {
 
   /** @returns {HTMLElement} */
   others() {
-    const field = element("select", { id: "change" }, ...book.changes.map(({ say }, n) => element("option", { value: String(n) }, say)));
+    const field = element("select", { id: "change" }, ...book.changes.map(({ label }, n) => element("option", { value: String(n) }, label)));
     field.value = String(this.number);
     field.addEventListener("change", () => this.take(Number(field.value)));
     return element("div", { class: "results-line" },

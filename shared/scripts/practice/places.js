@@ -110,7 +110,7 @@ function clockPlace(question, answer) {
   const svg = asGroup(drawClock(question.before ?? {}, { names }));
   /** @type {Set<Offer>} */
   const chosen = new Set();
-  const check = button(`Check ${many} notes`, () => answer([...chosen]), { class: "next check" });
+  const check = button(toPress(0, many), () => answer([...chosen]), { class: "next check" });
   check.disabled = true;
   const press = (/** @type {Offer} */ offer, /** @type {Element} */ mark) => {
     if (many === 1) return answer([offer]);
@@ -120,7 +120,7 @@ function clockPlace(question, answer) {
     mark.setAttribute("aria-pressed", String(on));
     mark.classList.toggle("chosen", on);
     check.disabled = chosen.size !== many;
-    check.textContent = chosen.size === many ? "Check" : `Check: ${chosen.size} of ${many} notes`;
+    check.textContent = toPress(chosen.size, many);
     return undefined;
   };
   const marks = [...svg.querySelectorAll(".mark")].slice(0, 12);
@@ -128,6 +128,18 @@ function clockPlace(question, answer) {
   svg.addEventListener("keydown", (event) => turn(marks, event));
   const told = many > 1 ? [check] : [];
   return { parts: [framed(svg), ...told], focused: /** @type {any} */ (marks[0]) };
+}
+
+/**
+ * Say what to do next, by how many notes are pressed.
+ * @param {number} pressed
+ * @param {number} many how many are asked for
+ * @returns {string}
+ */
+function toPress(pressed, many) {
+  if (pressed === many) return "Check";
+  if (!pressed) return `Press ${many} notes`;
+  return `${pressed} pressed: ${pressed < many ? `press ${many - pressed} more` : `take ${pressed - many} back`}`;
 }
 
 /**
