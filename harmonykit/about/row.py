@@ -5,7 +5,6 @@ Which tones of a chord guide is said in ``theory.guides``.
 Which chord may stand for which is common practice, no source; what each keeps is counted.
 """
 
-import re
 from collections.abc import Iterable, Sequence
 from fractions import Fraction
 
@@ -21,8 +20,6 @@ from harmonykit.tune.tune import Bar, Section, Tune
 from harmonykit.values import dataclass
 
 METER, _TEMPO = (4, 4), 120
-# What stands between chords that are typed in a row.
-_WORD = re.compile(r"(?:(?![–—→]\s*[A-G])[^\s,;])+")
 _MEND = '"Dm7 G7 Cmaj7" or "| Dm7 G7 | Cmaj7 |"'
 # A key that is found is doubted below this probability.
 _SURE = 0.75
@@ -70,7 +67,7 @@ def _read(text: str) -> tuple[tuple[Bar, ...], tuple[str, ...]]:
 
     if "|" in text:
         return read_changes(text, METER, place)
-    words = [word for word in _WORD.finditer(text) if word.group().strip("-→>–—")]
+    words = given.chord_words(text)
     read = [given.read_word(word, text, read_symbol, "progression") for word in words]
     bars = tuple(Bar.of(METER, [(each.chord, Fraction(0))]) for each in read)
     return bars, tuple(dict.fromkeys(doubt for each in read for doubt in each.doubts))

@@ -31,7 +31,9 @@ _NOTES_WANTED = "notes: a chord, a set, note names, or whole numbers with C = 0"
 _NOTES_MEND = '"Cmaj7", "C E G B" or [0, 4, 7, 11]'
 # What may stand round note names and between them.
 _BLANKS = str.maketrans(dict.fromkeys("[](){},;", " "))
-_BAR_LINES = str.maketrans(",|", "  ")
+# What stands between chords in a row: bar lines, marks outside brackets, arrows, dashes.
+_BETWEEN = re.compile(r":?\|[|:\]]*|[,;](?![^()]*\))|-*>|[–—→](?=\s*[A-H])|(?<!\S)[-–—→]+(?!\S)")
+_WORD = re.compile(r"(?:\([^()]*\)|\S)+")
 _SOURCE = "the notes"
 T = TypeVar("T")
 
@@ -65,17 +67,31 @@ def chord_in(given: object) -> Chord | None:
 
 
 def as_chords(given: Iterable[ChordLike] | str) -> tuple[Chord, ...]:
-    """Return chords handed in as a list, or as one text: blanks, commas or bar lines part them.
+    """Return chords handed in as a list, or as one text of what ``chord_words`` parts.
 
     Examples
     --------
     >>> [str(chord) for chord in as_chords("Dm7 G7, C6")]
     ['Dm7', 'G7', 'C6']
     """
-    if isinstance(given, str) and given.strip(" ,|"):
-        return tuple(read_words(given.translate(_BAR_LINES), Chord.parse, "the chords"))
+    if isinstance(given, str) and (words := chord_words(given)):
+        return tuple(read_word(word, given, Chord.parse, "the chords") for word in words)
     wanted = "a list of chords, or their symbols as text"
     return tuple(as_chord(one) for one in need_several(given, wanted, '"Dm7 G7 Cmaj7"'))
+
+
+def chord_words(text: str) -> list[re.Match[str]]:
+    """Return the words of chords typed in a row, parted by blanks, commas, bar lines or arrows.
+
+    Between bar lines a ``%`` is no chord of its own: it repeats the bar before.
+
+    Examples
+    --------
+    >>> [word[0] for word in chord_words("|: Dm7 | % | G7(b9, #11) → C6 :|")]
+    ['Dm7', 'G7(b9, #11)', 'C6']
+    """
+    blank = _BETWEEN.sub(lambda mark: " " * len(mark[0]), text)
+    return [word for word in _WORD.finditer(blank) if "|" not in text or word[0] != "%"]
 
 
 def read_words(text: str, read: Callable[[str], T], source: str) -> list[T]:

@@ -7,7 +7,7 @@ import pytest
 import harmonykit as hk
 from harmonykit.errors import HarmonyError
 from harmonykit.theory.chord import Chord
-from harmonykit.theory.given import as_chord, as_pcset
+from harmonykit.theory.given import as_chord, as_chords, as_pcset
 from harmonykit.theory.sets.pcset import PcSet
 
 
@@ -23,3 +23,21 @@ def test_a_chord_is_found_in_what_holds_it() -> None:
     for other in (PcSet.of(0, 4, 7), 5, None):
         with pytest.raises(HarmonyError, match="a chord"):
             as_chord(other)  # type: ignore[arg-type]
+
+
+@pytest.mark.parametrize(
+    "typed",
+    [
+        "| Dm7 | G7(b9,#11) |", "|: Dm7 | % | G7(b9, #11) :|", "Dm7,G7(b9,#11)", "Dm7; G7(b9,#11)",
+        "Dm7|G7(b9,#11)||", "Dm7 -> G7(b9,#11)", "Dm7→G7(b9,#11)", "Dm7 – G7(b9,#11) |]",
+    ],
+)  # fmt: skip
+def test_chords_in_a_row_are_read_as_people_part_them(typed: str) -> None:
+    """A comma in brackets belongs to its chord; a bar that repeats the one before adds none."""
+    assert [str(chord) for chord in as_chords(typed)] == ["Dm7", "G7(b9,#11)"]
+
+
+def test_an_error_in_a_row_of_bars_says_where_it_stands() -> None:
+    with pytest.raises(HarmonyError, match="column 10") as caught:
+        as_chords("| Dm7 |: Hx |")
+    assert "'Hx'" in str(caught.value)

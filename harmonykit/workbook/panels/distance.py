@@ -24,6 +24,7 @@ from harmonykit.about.names import note_of
 from harmonykit.draw import drawing, tree
 from harmonykit.sound.chords import Pitches, close_pitches
 from harmonykit.theory.chord import Chord, PcSet
+from harmonykit.theory.given import chord_words
 from harmonykit.workbook.base.panel import Choice, Panel, changed
 from harmonykit.workbook.base.scene import Control, Look, Scene, Shown, Value, joined
 from harmonykit.workbook.panels import distance_scene
@@ -105,7 +106,7 @@ class DistancePanel(Panel[measure.DistanceState]):
     Parameters
     ----------
     chords : iterable of Chord or str, or str
-        Two to nine; one text has them separated by spaces.
+        Two to nine; one text has them separated by spaces, commas or bar lines.
     norm : 1, 2 or math.inf
     doubling : bool
 
@@ -130,7 +131,7 @@ class DistancePanel(Panel[measure.DistanceState]):
         *,
         doubling: bool = False,
     ) -> None:
-        given = chords.split() if isinstance(chords, str) else chords
+        given = _typed(chords) if isinstance(chords, str) else chords
         symbols = tuple(each if isinstance(each, str) else each.symbol for each in given)
         word = next((word for word, value in measure.NORMS.items() if value == norm), str(norm))
         super().__init__(measure.DistanceState(symbols, word, doubling))
@@ -173,8 +174,7 @@ class DistancePanel(Panel[measure.DistanceState]):
         self, state: measure.DistanceState, control: str, value: Value
     ) -> measure.DistanceState:
         if control == "chords":
-            symbols = tuple(str(value).replace(",", " ").split())
-            return changed(state, chords=symbols, start=1, end=2)
+            return changed(state, chords=_typed(str(value)), start=1, end=2)
         if control == "norm":
             word = next(norm for norm, word in measure.NORM_WORDS.items() if word == value)
             return changed(state, norm=word)
@@ -199,6 +199,11 @@ class DistancePanel(Panel[measure.DistanceState]):
         if not found or found[0] == state.end:
             return state
         return changed(state, start=state.end, end=found[0])
+
+
+def _typed(text: str) -> tuple[str, ...]:
+    """Return the symbols of chords that are typed in a row."""
+    return tuple(word[0] for word in chord_words(text))
 
 
 def _pcs(symbol: str) -> PcSet:

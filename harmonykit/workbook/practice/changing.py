@@ -16,6 +16,7 @@ from harmonykit.practice.changes import Change, ChangeStanding, change_standings
 from harmonykit.practice.rounds import BEATS, FASTEST, SLOWEST, Round
 from harmonykit.practice.theme import Theme, instrument_of
 from harmonykit.theory.chord import Chord
+from harmonykit.theory.given import chord_words
 from harmonykit.values import dataclass, replace
 from harmonykit.words.numbers import counted, lasting
 from harmonykit.workbook.base.scene import Look, Scene, Shown, Spot
@@ -132,7 +133,7 @@ def own_change(text: str, state: ChangeState) -> Change:
     >>> own_change("C6 to G7", ChangeState()).after
     '0-2-1-2'
     """
-    words = [word for word in text.replace(",", " ").replace(">", " ").split() if word != "to"]
+    words = [word[0] for word in chord_words(text) if word[0] != "to"]
     if len(words) != 2:
         raise HarmonyError(
             f"{text!r} is not a change", rule="two shapes, or two chords", mend="C6 to G7"

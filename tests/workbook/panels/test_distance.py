@@ -77,6 +77,16 @@ def test_the_voices_add_up_and_arrive() -> None:
     )
 
 
+def test_a_progression_is_typed_with_or_without_bar_lines() -> None:
+    bare = DistancePanel("Dm7 G7").facts
+    assert DistancePanel("| Dm7 | G7 |").facts == bare
+    panel = DistancePanel()
+    for typed in ("|: Dm7 | % | G7 :|", "Dm7, G7", "Dm7 → G7"):
+        panel.set("chords", "C6 F6")
+        panel.set("chords", typed)
+        assert panel.facts == bare
+
+
 def test_cells_places_and_buttons_pick_a_pair() -> None:
     panel = DistancePanel("C Am F G")
     panel.press("cell-4-2")
