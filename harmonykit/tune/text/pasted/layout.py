@@ -7,7 +7,7 @@ which are endings.
 
 from bisect import bisect_right
 from collections import Counter
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Sequence
 from fractions import Fraction
 
 from harmonykit.errors import Place
@@ -15,6 +15,7 @@ from harmonykit.tune import bar
 from harmonykit.tune.form import Section
 from harmonykit.tune.text.changes import QUARTERS, read_meter
 from harmonykit.tune.text.pasted.cells import Cell, Word
+from harmonykit.tune.text.pasted.lyrics import Above
 from harmonykit.values import dataclass, field, replace
 from harmonykit.words.numbers import plural
 
@@ -255,6 +256,8 @@ class Part:
     name: str
     cells: list[Cell] = field(default_factory=list)
     times: int = 1
+    rows: list[Above] = field(default_factory=list)
+    repeated: bool = False
 
 
 def settle_numbers(parts: Sequence[Part], doubts: Doubts) -> None:
@@ -296,7 +299,7 @@ def _is_ending(cell: Cell, before: Cell | None, ending: tuple[int, ...]) -> bool
 
 
 def name_sections(
-    read: Sequence[tuple[str, tuple[bar.Bar, ...]]], names: Sequence[str]
+    read: Sequence[tuple[str, tuple[bar.Bar, ...]]], played: Sequence[int]
 ) -> tuple[tuple[Section, ...], tuple[str, ...]]:
     """Return the sections, and their names in playing order.
 
@@ -305,26 +308,18 @@ def name_sections(
     read : sequence of (str, tuple of Bar)
         Each part that has bars, with its name; one that comes again with the same bars is played
         again, and one with other bars has a number added.
-    names : sequence of str
-        All names in the order in which they stand, those without bars of their own too.
+    played : sequence of int
+        The parts in playing order, each by its place in ``read``.
     """
     taken: dict[str, tuple[bar.Bar, ...]] = {}
     free = next(letter for letter in "ABCDEFGHIJK" if all(letter != name for name, _ in read))
-    labels: dict[str, list[str]] = {}
+    labels: list[str] = []
     for name, bars in read:
         plain = name or free
         label, count = plain, 2
         while label in taken and taken[label] != bars:
             label, count = f"{plain} {count}", count + 1
         taken[label] = bars
-        labels.setdefault(name, []).append(label)
+        labels.append(label)
     sections = tuple(Section(label, bars) for label, bars in taken.items())
-    return sections, (*labels.get("", ()), *_in_order(labels, names))
-
-
-def _in_order(labels: dict[str, list[str]], names: Sequence[str]) -> Iterator[str]:
-    """Yield the label of each name; where one has no more bars, that of its last ones."""
-    left = {name: list(found) for name, found in labels.items()}
-    for name in names:
-        if found := left.get(name):
-            yield found.pop(0) if len(found) > 1 else found[0]
+    return sections, tuple(labels[each] for each in played)

@@ -20,12 +20,12 @@ _KNOWN = (
     "second part", "last time",
 )  # fmt: skip
 _PART = r"(?:part|section|teil|partie|parte)"
-_NAME = re.compile(
+NAME = re.compile(
     rf"(?:(?:{'|'.join(_KNOWN)})(?:\s*(?:\d{{1,2}}|[A-H])(?:\s*(?:[,&+-]|and)\s*\d{{1,2}})*)?"
     rf"|{_PART}\s*[A-Z\d]\d?'?|[A-Z]'?\s*-?\s*{_PART}|[A-H]\d?'{{0,2}}|\d\.?\s*{_PART})",
     re.I,
 )
-_NAMES = re.compile(rf"(?:{_NAME.pattern})(?![^\W_])", re.I)
+_NAMES = re.compile(rf"(?:{NAME.pattern})(?![^\W_])", re.I)
 _ORDER = re.compile(
     r"\W*(?:form|order|play(?:ed)?|ablauf|structure)(?:\s+(?:it|is))?\s*[:=]\s*", re.I
 )
@@ -183,16 +183,26 @@ def name_of(text: str) -> tuple[str, int]:
     """
     if len(text) > MOST_OF_HEADING:
         return "", 1
-    bare = text.rstrip(" :.")
-    found = _TIMES.search(bare)
-    times = int(found[1] or found[2] or 2) if found else 1
-    words = _AGAIN.sub("", (bare[: found.start()] if found else text)).strip(EDGES)
-    named = _NAME.fullmatch(words) is not None
+    times, bare = times_of(text.rstrip(" :."))
+    words = _AGAIN.sub("", bare if times > 1 else text).strip(EDGES)
+    named = NAME.fullmatch(words) is not None
     # Whatever stands alone in brackets, or ends with a colon, is a name.
     plain = text.strip()
     labelled = plain.endswith(":") or (plain[:1] == "[" and plain[-1:] == "]")
     labelled = labelled and len(words) > 1 and len(words.split()) <= 4 and words[0].isupper()
     return words if named or labelled else "", times
+
+
+def times_of(text: str) -> tuple[int, str]:
+    """Return how often something is played, as a text ends by saying, and what stands before that.
+
+    Examples
+    --------
+    >>> times_of("Chorus (x2)"), times_of("Verse")
+    ((2, 'Chorus '), (1, 'Verse'))
+    """
+    found = _TIMES.search(text)
+    return (int(found[1] or found[2] or 2), text[: found.start()]) if found else (1, text)
 
 
 def is_known_name(name: str) -> bool:
@@ -203,7 +213,7 @@ def is_known_name(name: str) -> bool:
     >>> [is_known_name(name) for name in ("Verse 2", "A", "Kites")]
     [True, True, False]
     """
-    return _NAME.fullmatch(name) is not None
+    return NAME.fullmatch(name) is not None
 
 
 def named_order(text: str) -> tuple[str, ...]:

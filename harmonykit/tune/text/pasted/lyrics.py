@@ -28,6 +28,8 @@ class Above:
         The last verse that they were given.
     given : str
         The line of words that the chords were given last.
+    first : str
+        The line of words of the first verse.
     """
 
     cells: list[Cell] = field(default_factory=list)
@@ -35,11 +37,13 @@ class Above:
     loose: bool = False
     verse: int = 0
     given: str = ""
+    first: str = ""
 
     def between(self, line: Line) -> None:
         """Give the words between chords in brackets to the chords before them."""
         if line.sung.strip():
             self._by_columns(line.sung, line.at)
+            self.first = line.sung
 
     def under_chords(self, text: str) -> bool:
         """Give words to the chords above them, once; return whether they were taken."""
@@ -47,8 +51,14 @@ class Above:
         self.loose = False
         if taken:
             self._by_columns(text, self.at)
-            self.given = text
+            self.given = self.first = text
         return taken
+
+    def verse_more(self, text: str, verse: int) -> None:
+        """Give words of a further verse to the chords, as the first verse shares its line."""
+        if text.split() != self.first.split():
+            self.verse = max(self.verse, verse - 1)
+            self._by_columns(text, self.at, len(self.first.rstrip()) / len(text.rstrip()))
 
     def wrapped(self, text: str) -> bool:
         """Give the end of a broken line of words to the last chord; return whether it is one.
@@ -67,13 +77,16 @@ class Above:
         self.verse, self.given = self.verse + 1, ""
         return True
 
-    def _by_columns(self, text: str, at: int) -> None:
-        """Give each word to the last chord that begins above it, or before it."""
+    def _by_columns(self, text: str, at: int, share: float = 1) -> None:
+        """Give each word to the last chord that begins above it, or before it.
+
+        ``share`` is how much longer the line is above which the chords stand.
+        """
         starts = [
             min((word.at for word in cell.words), default=cell.at) - at for cell in self.cells
         ]
         for found in _WORD.finditer(text):
-            index = sum(start <= found.start() for start in starts[1:])
+            index = sum(start <= found.start() * share for start in starts[1:])
             self._add(self.cells[index], found[0])
         self.verse += 1
 

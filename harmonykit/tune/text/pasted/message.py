@@ -22,8 +22,9 @@ from harmonykit.tune.analysis.key_finding import find_keys, said_keys
 from harmonykit.tune.bar import DEFAULT_TEMPO, Bar, Meter, TuneError, write_meter
 from harmonykit.tune.form import Section, signs_fault
 from harmonykit.tune.text.changes import read_changes, said_tempo
-from harmonykit.tune.text.pasted import heading, layout, lyrics, meant, ordered
+from harmonykit.tune.text.pasted import again, heading, layout, lyrics, meant, ordered
 from harmonykit.tune.text.pasted.cells import Cell, Cutter
+from harmonykit.tune.text.pasted.gathered import Gathered
 from harmonykit.tune.text.pasted.header import Given, Header
 from harmonykit.tune.text.pasted.layout import Laid, Layer, Part
 from harmonykit.tune.text.pasted.lines import Line, is_known_name, may_be_chords, named_order
@@ -102,20 +103,30 @@ class _Reader:
         words = list(may_be_chords(line for _, line in plain.lines()))
         self.wanted = given.naming or meant.said_naming(plain.text)
         self.naming = find_naming(words, given.dialect, self.wanted)
-        self.lines = sort_lines(list(plain.lines()), self.naming)
+        texts = [(at, *again.parted(text, self.naming)) for at, text in plain.lines()]
+        self.lines = again.sort_again(
+            sort_lines([(at, text) for at, text, _ in texts], self.naming)
+        )
         self.cutter = Cutter(self.naming, plain.place)
         self.header = Header(title=given.title)
-        self.parts: list[Part] = [Part("")]
-        self.names: list[str] = []
         self.order: tuple[str, ...] = ()
         self.left_out: list[tuple[str, int]] = self.cutter.left_out
         self.doubts: list[tuple[str, int]] = self.cutter.doubts
-        self.above, self.words_end = lyrics.Above(), 0
+        self.doubts += [
+            (f"{more!r} behind chords is left out; type it below a section's name", at + len(text))
+            for at, text, more in texts
+            if more
+        ]
+        self.gathered = Gathered(self.doubts)
+        self.above, self.before, self.words_end = lyrics.Above(), Line("", "", 0), 0
 
     def message(self) -> Message:
-        for line in self.lines:
-            self._take(line)
-        parts = [part for part in self.parts if part.cells]
+        for run in again.in_runs(self.lines):
+            if run[0].kind != "words" or not self.gathered.another_verse(run, self.before):
+                for line in run:
+                    self._take(line)
+            self.before = run[-1] if run[-1].kind else self.before
+        parts = [part for part in self.gathered.parts if part.cells]
         cells = [cell for part in parts for cell in part.cells]
         if not any(word.sounds for cell in cells for word in cell.words):
             where = self.plain.place(cells[0].at) if cells else None
@@ -143,7 +154,11 @@ class _Reader:
         """Take a name before all bars as the title, where nothing else is one: "Kites: | C |"."""
         lone = len(parts) == 1 and parts[0].name and not self.header.title
         if lone and not is_known_name(parts[0].name):
-            self.header.title, parts[0].name, self.names = parts[0].name, "", []
+            self.header.title, parts[0].name, self.gathered.called = (
+                parts[0].name,
+                "",
+                self.gathered.called[1:],
+            )
 
     def _take(self, line: Line) -> None:
         if line.kind == "sung" and not self.above.cells:
@@ -151,31 +166,37 @@ class _Reader:
         if line.kind == "row":
             self._before(line)
             cells = self.cutter.row(line)
-            self.parts[-1].cells += cells
-            self.above = lyrics.Above(cells, line.at)
-            self.above.between(line)
+            self._above(cells, line)
         elif line.kind == "sung":
             self.doubts += self.above.in_bars(line)
         elif line.kind == "chords":
             self._loose(line)
         elif line.kind == "name":
             if not self._heading(line.text, line.at):
-                self._begin(line.name, line.times)
+                self.gathered.begin(line.name, line.at, line.times)
+        elif said := again.said_again(line.text) if line.kind == "again" else None:
+            self.gathered.take_again(said, line.at)
         elif line.kind == "words":
             self._words(line.text, line.at, under=True)
         elif line.kind == "comment":
             self.left_out.append((line.text.strip(), line.at))
 
+    def _above(self, cells: list[Cell], line: Line, *, loose: bool = False) -> None:
+        """Add the bars of a row, and note them for the words that may stand below it."""
+        self.above = lyrics.Above(cells, line.at, loose=loose)
+        self.above.between(line)
+        self.gathered.add(cells, self.above)
+
     def _before(self, line: Line) -> None:
         """Take what stands before the chords of a line."""
         if line.name and not self._heading(line.name, line.at):
-            self._begin(line.name, line.times)
+            self.gathered.begin(line.name, line.at, line.times)
         elif line.before:
             self._words(line.before, line.at)
 
     def _heading(self, text: str, at: int, *, weak: bool = False) -> bool:
         """Take what a heading says of the whole tune, and its title; return whether it does."""
-        first = not any(part.cells for part in self.parts)
+        first = not any(part.cells for part in self.gathered.parts)
         weak = weak or heading.holds_prose(text)
         said, rest = self.header.take(text, at, first=first)
         if said and rest and not self.header.take_name(rest, at, weak=weak or not first):
@@ -186,7 +207,7 @@ class _Reader:
         if (order := named_order(text)) and not self.header.order:
             self.header.order, self.header.said["form"] = order, (at, text.strip())
             return
-        first = not any(part.cells for part in self.parts)
+        first = not any(part.cells for part in self.gathered.parts)
         weak, named = heading.letter_head(heading.without_picture(text))
         if self._heading(named, at, weak=weak) or (
             first and self.header.take_name(named, at, weak=weak)
@@ -199,12 +220,6 @@ class _Reader:
         self.words_end = at + len(text)
         if not (sung and (self.above.under_chords(text) or below and self.above.wrapped(text))):
             self.left_out.append((text.strip(), at))
-
-    def _begin(self, name: str, times: int) -> None:
-        self.names.append(name)
-        same = [part for part in self.parts if part.name == name]
-        if not same or same[-1].cells:
-            self.parts.append(Part(name, times=times))
 
     def _loose(self, line: Line) -> None:
         """Take chords that stand between no bar lines: each is a bar, or each four slots are."""
@@ -222,9 +237,7 @@ class _Reader:
         found = [Cell(group[0].at, words=group) for group in groups]
         if found and cells[-1].closes:
             found[0].opens, found[-1].closes = True, cells[-1].closes
-        self.parts[-1].cells += found
-        self.above = lyrics.Above(found, line.at, loose=not line.sung)
-        self.above.between(line)
+        self._above(found, line, loose=not line.sung)
         said = f"no bar lines: {taken} as a bar; type | between bars"
         if not any(said == doubt for doubt, _ in self.doubts):
             self.doubts.append((said, line.at))
@@ -261,11 +274,12 @@ class _Reader:
             at = next(cell.at for part in parts for cell in part.cells if fault[0] in cell.signs)
             self.doubts.append((f"{fault[1]}: the signs are left out", at))
             read = [(name, tuple(replace(bar, signs=()) for bar in bars)) for name, bars in read]
-        sections, self.order = layout.name_sections(read, self.names)
+        sections, self.order = layout.name_sections(read, [*self.gathered.played(parts)])
         return sections
 
     def _order(self, sections: Sequence[Section]) -> tuple[str, ...]:
-        order, missing = ordered.order_meant(self.header.order, sections)
+        given = [self.gathered.others.get(name.casefold(), name) for name in self.header.order]
+        order, missing = ordered.order_meant(given, sections)
         if missing:
             at = self.header.said["form"][0]
             names = ", ".join(section.name for section in sections)
@@ -296,7 +310,9 @@ class _Reader:
         tempo = header.tempo or DEFAULT_TEMPO
         how = f"as written{self._at('tempo')}" if header.tempo else "assumed: the text names none"
         yield "tempo", f"{said_tempo(tempo, meter)}, {how}"
-        if under := sum(any(cell.lyric) for part in self.parts for cell in part.cells):
+        for said, at in sorted(self.gathered.told, key=lambda pair: pair[1]):
+            yield "again", f"line {self.plain.place(at).line}: {said}"
+        if under := sum(any(cell.lyric) for part in self.gathered.parts for cell in part.cells):
             yield "words", f"under {counted(under, 'bar')}"
         for text, at in sorted(self.left_out, key=lambda pair: pair[1]):
             if any(char.isalnum() for char in text):
