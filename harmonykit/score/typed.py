@@ -95,7 +95,6 @@ def tunes_in(text: str) -> tuple[tuple[int, str], ...]:
     return tuple((number, title) for number, title in found) if len(found) > 1 else ()
 
 
-@lru_cache(maxsize=8)
 def read_typed(text: str, number: int = 0) -> Tune:
     """Return the tune that a text is.
 
@@ -110,10 +109,6 @@ def read_typed(text: str, number: int = 0) -> Tune:
     HarmonyError
         With line, column and a caret where the text form or a message cannot be read.
 
-    Notes
-    -----
-    What was read is remembered: a score takes a second to read.
-
     Examples
     --------
     >>> tune = read_typed("| Dm7 | G7 | C6 | C6 |")
@@ -123,6 +118,7 @@ def read_typed(text: str, number: int = 0) -> Tune:
     return take_in(text, number).tune
 
 
+@lru_cache(maxsize=8)
 def take_in(text: str, number: int = 0, given: Given | None = None, name: str = TYPED) -> Typed:
     """Return the tune that a text is, and what was done to come by it.
 
@@ -141,6 +137,10 @@ def take_in(text: str, number: int = 0, given: Given | None = None, name: str = 
     ------
     HarmonyError
         With line, column and a caret where it cannot be read.
+
+    Notes
+    -----
+    What was read is remembered: a score takes a second to read.
 
     Examples
     --------

@@ -165,6 +165,7 @@ def stance(frets: Fretting, fingering: Fingering, instrument: Instrument) -> Sta
     return Stance(instrument.finger_mm(max(1, position)), tips)
 
 
+@lru_cache(maxsize=4096)
 def _stance_of(shape: Voicing, limits: Limits | None) -> Stance:
     instrument = shape.instrument
     fingering = fit(shape.frets, instrument, limits or Limits(max_fret=instrument.frets))

@@ -277,7 +277,7 @@ def places_of(way: Arrangement) -> tuple[Place, ...]:
     slots, found = slots_of(way.tune), []
     number = chord = 0
     for index, step in enumerate(way.steps):
-        while step.onset >= slots[number].end:
+        while number + 1 < len(slots) and step.onset >= slots[number + 1].onset:
             number, chord = number + 1, 0
         found.append(Place(number, chord, slots[number], index))
         chord += 1

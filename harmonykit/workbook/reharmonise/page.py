@@ -109,7 +109,7 @@ def source_html(state: ReharmoniseState, fault: str, tune: Tune | None) -> str:
     tunes = [(str(number), f"{number} {title}") for number, title in tunes_in(state.text)]
     names = [("", "choose"), *((name, name.replace("_", " ")) for name in shipped("tunes"))]
     now = str(state.number or (tunes[0][0] if tunes else 0))
-    doubts = (*_left_out(state), *tune.doubts) if tune else ()
+    doubts = (*_left_out(state.text, state.number), *tune.doubts) if tune else ()
     keys = () if tune is None else keys_offered(tune)
     offered = [
         (key.unicode, percent(likely), tune is not None and key == tune.key) for key, likely in keys
@@ -117,15 +117,16 @@ def source_html(state: ReharmoniseState, fault: str, tune: Tune | None) -> str:
     return str(_macros().source(names, tunes, now, fault, state.name, doubts, offered))
 
 
-def _left_out(state: ReharmoniseState) -> list[str]:
+@lru_cache(maxsize=8)
+def _left_out(text: str, number: int) -> tuple[str, ...]:
     """Return what of a message was not read, as the command ``tune`` tells it."""
-    if text_kind(state.text) != "|":
-        return []
+    if text_kind(text) != "|":
+        return ()
     try:
-        told = take_in(state.text, state.number).told
+        told = take_in(text, number).told
     except HarmonyError:  # told beside it; shown is the last tune that could be read
-        return []
-    return [f"{about}: {what}" for about, what in told if about == "left out"]
+        return ()
+    return tuple(f"{about}: {what}" for about, what in told if about == "left out")
 
 
 def percent(share: float) -> str:

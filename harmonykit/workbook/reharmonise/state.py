@@ -7,6 +7,7 @@
 import json
 import re
 from collections.abc import Mapping
+from functools import lru_cache
 from typing import Any
 
 from harmonykit.arrange.moves import MOVES, USUAL
@@ -175,6 +176,7 @@ def toggled(state: ReharmoniseState, bar: int) -> ReharmoniseState:
 _SAID = re.compile(r"(?im)^[ \t]*key[ \t]*:.*\n?")
 
 
+@lru_cache(maxsize=8)
 def keys_offered(tune: Tune) -> tuple[tuple[Key, float], ...]:
     """Return the likeliest keys of a tune, and its own; none where no key can be told.
 

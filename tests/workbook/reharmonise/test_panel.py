@@ -193,6 +193,19 @@ def test_what_the_browser_has_is_not_made_again() -> None:
     assert panel.view.sounds["chosen"] != keys["chosen"]
 
 
+def test_what_is_pressed_reads_the_text_no_more(monkeypatch: pytest.MonkeyPatch) -> None:
+    panel = panel_of("Pebble Ferry, in D\n| D / Hxx | Em7 A7 | D |\n")
+    assert "left out: line 2: Hxx" in panel.view.source
+    again: list[object] = []
+    monkeypatch.setattr("harmonykit.score.typed.read_message", lambda *given: again.append(given))
+    monkeypatch.setattr(
+        "harmonykit.workbook.reharmonise.state.find_keys", lambda tune: again.append(tune)
+    )
+    say(panel, press="row-written")
+    say(panel, press="bar-1")
+    assert not again and "left out: line 2: Hxx" in panel.view.source
+
+
 def test_text_and_still_picture_stand_beside_the_live_view() -> None:
     panel = panel_of()
     bundle = panel._repr_mimebundle_()
