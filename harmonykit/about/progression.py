@@ -270,7 +270,7 @@ class Progression:
         there = as_key(key)
         if there.mode != self.key.mode:
             raise HarmonyError(
-                f"{there} is not a {self.key.mode} key, but {self.key} is",
+                f"{there.unicode} is not a {self.key.mode} key, but {self.key.unicode} is",
                 rule="major stays major, minor stays minor",
                 mend=f'"{there.tonic.name} {self.key.mode}"',
             )

@@ -109,7 +109,7 @@ def _facts(typed: Typed, tune: Tune) -> Iterator[str]:
     for about, said in typed.told:
         yield from _fact(about, said)
     if tune is not typed.tune:
-        yield from _fact("moved", f"from {typed.tune.key} to {tune.key}")
+        yield from _fact("moved", f"from {typed.tune.key.unicode} to {tune.key.unicode}")
 
 
 def _fact(about: str, said: str) -> Iterator[str]:

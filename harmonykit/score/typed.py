@@ -181,7 +181,7 @@ def _stated(tune: Tune, kind: str) -> Typed:
     """Tell what a file says; what it left open is among the tune's doubts."""
     guessed = any(re.search(r"no key|key is", doubt) for doubt in tune.doubts)
     told = (
-        ("key", f"{tune.key}, {'see the doubts' if guessed else 'as the file says'}"),
+        ("key", f"{tune.key.unicode}, {'see the doubts' if guessed else 'as the file says'}"),
         ("metre", f"{write_meter(tune.meter)}, as the file says"),
         *([("composer", tune.composer)] if tune.composer else []),
         ("tempo", said_tempo(tune.tempo, tune.meter)),

@@ -372,7 +372,7 @@ class Tune:
             wanted = Key(wanted.tonic, self.key.mode)
         if wanted.mode != self.key.mode:
             mend = str(Key(wanted.tonic, self.key.mode))
-            rule = f"the tune is in {self.key}; transposing keeps the mode"
+            rule = f"the tune is in {self.key.unicode}; transposing keeps the mode"
             raise TuneError(f"the tune cannot be transposed to {wanted}", rule=rule, mend=mend)
         return self.transpose(shift(self.key, wanted))
 

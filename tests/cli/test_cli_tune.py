@@ -39,7 +39,7 @@ def test_chords_alone_are_read_too(capsys: pytest.CaptureFixture[str]) -> None:
 def test_standard_input_is_read() -> None:
     found = CliRunner().invoke(cli.app, ["tune", "--to", "E♭ major"], input=MESSAGE)
     assert found.exit_code == 0
-    assert "from F major to Eb major" in found.output
+    assert "from F major to E♭ major" in found.output
     assert "E♭" in found.output and "B♭7" in found.output
 
 

@@ -285,7 +285,7 @@ def test_without_a_key_the_notes_tell_it_and_it_is_doubted(low: int, key: str) -
     tune = read(midi([(480 * n, 480 * n + 480, pitch) for n, pitch in enumerate(pitches)]))
     assert str(tune.key) == key and str(find_keys(tune)[0][0]) == key
     (doubt,) = (each for each in tune.doubts if "no key is given" in each)
-    assert f"the notes fit {key} (" in doubt and "the first is used" in doubt
+    assert f"the notes fit {tune.key.unicode} (" in doubt and "the first is used" in doubt
     assert {note.note.name for note in tune.melody} <= {note.name for note in tune.key.scale}
 
 

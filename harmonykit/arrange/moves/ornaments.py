@@ -6,7 +6,7 @@ from harmonykit.arrange.moves import placing
 from harmonykit.arrange.moves.rule import Part, Refused, Setting, Variant, cut_short
 from harmonykit.arrange.slots import Slot, beat_weight
 from harmonykit.theory import diminished, naming, spelling
-from harmonykit.theory.chord import Chord, Note, PcSet
+from harmonykit.theory.chord import Chord, PcSet
 from harmonykit.theory.scale import SixthDiminished, scales_for
 from harmonykit.tune.bar import beat_length
 from harmonykit.values import dataclass
@@ -221,22 +221,18 @@ class Slide:
 
 
 def beside_chord(target: Chord, side: str) -> Chord:
-    """Return the chord a semitone above a chord, or below it, its root plainly named.
+    """Return the chord a semitone above a chord, or below it, its root named as charts do.
 
     Examples
     --------
     >>> [beside_chord(Chord.parse("Dm7"), side).symbol for side in ("above", "below")]
     ['Ebm7', 'C#m7']
+    >>> beside_chord(Chord.parse("Bb7/D"), "above").symbol
+    'B7/D#'
     """
-    root = _plain(spelling.beside(target.root, side))
-    if target.bass == target.root:
-        return Chord(root, target.degrees, root)
-    bass = _plain(spelling.beside(target.bass, side))
+    root = spelling.chart_name(spelling.beside(target.root, side).at(None))
+    bass = target.bass.transpose(target.root.interval_to(root)).at(None).plain()
     return Chord(root, target.degrees, bass)
-
-
-def _plain(note: Note) -> Note:
-    return note.at(None).plain()
 
 
 @dataclass(frozen=True, slots=True)

@@ -97,10 +97,9 @@ def _analysed(tune: Tune, key: Key | None) -> Analysis:
     if key is None and any(change.chord for change in changes):
         found = key_finding.find_keys(tune)
         if _probability(home, found) < key_finding.IMPROBABLE:
-            doubts.insert(
-                0,
-                f"the tune is marked {home}, but its chords suggest {key_finding.said_keys(found)}",
-            )
+            likely = key_finding.said_keys(found)
+            said = f"the tune is marked {home.unicode}, but its chords suggest {likely}"
+            doubts.insert(0, said)
     return Analysis(home, chords, find_chains(chords), cadences, tuple(dict.fromkeys(doubts)))
 
 

@@ -269,7 +269,7 @@ def said_keys(found: Sequence[tuple[Key, float]]) -> str:
     'C major (93 %), A minor (5 %)'
     """
     told = found[: len(likely_keys(found))]
-    return ", ".join(f"{key} ({100 * likely:.0f} %)" for key, likely in told)
+    return ", ".join(f"{key.unicode} ({100 * likely:.0f} %)" for key, likely in told)
 
 
 def _keys(fifths: Sequence[int]) -> list[Key]:

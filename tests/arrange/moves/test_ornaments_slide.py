@@ -5,9 +5,11 @@ from __future__ import annotations
 import pytest
 from small_tunes import EAGER, insertions, rules, tune_of
 
+from harmonykit.arrange.moves.ornaments import beside_chord
 from harmonykit.arrange.search import reharmonise
 from harmonykit.arrange.wishes import Wishes
 from harmonykit.fretboard.strings.instrument import Instrument
+from harmonykit.theory.chord import Chord
 
 MOVE = "slide"
 REPEATS = "where a chord repeats, only a common-tone diminished or a walk is added"
@@ -54,3 +56,13 @@ def test_not_under_a_note_that_rubs() -> None:
     """A lies a semitone above the G sharp of C sharp m7, and above no tone of E flat m7."""
     held = insertions(MOVE, tune_of("| C6 | Dm7 |", melody="| r:3 A4:1 | |"))
     assert held == [[("Ebm7", 3, 1)]]
+
+
+@pytest.mark.parametrize(
+    ("target", "above", "below"),
+    [("Bb7", "B7", "A7"), ("Ebm7", "Em7", "Dm7"), ("F6", "Gb6", "E6"), ("F#m7", "Gm7", "Fm7")],
+)
+def test_its_root_is_named_as_charts_do(target: str, above: str, below: str) -> None:
+    """No C flat, F flat, E sharp or B sharp: common practice, no source."""
+    found = [beside_chord(Chord.parse(target), side).symbol for side in ("above", "below")]
+    assert found == [above, below]

@@ -175,7 +175,7 @@ class Header:
         self.said["title"] = at + line.index(self.title), self.title
         self.said["key"] = at + line.rindex(said), said
         if said[3:].islower() and len(said) < len("in g min"):
-            self.doubts.append((f"{said!r} is taken as {self.key}", at + line.rindex(said)))
+            self.doubts.append((f"{said!r} is taken as {self.key.unicode}", at + line.rindex(said)))
         self.taken.append((0, len(line)))
         return True
 
@@ -245,12 +245,12 @@ class Header:
         except HarmonyError:
             return False
         if mode.lower() in CHURCH_MODES:
-            mood = f"{self.key.tonic.name} {mode.lower()} is taken as {self.key}"
+            mood = f"{self.key.tonic.unicode} {mode.lower()} is taken as {self.key.unicode}"
             self.doubts.append((mood, at + found.start()))
         elif not mode and (said := heading.SAID_KEY.search(line)) and len(said[1].split()) == 2:
             other = said[1].split()[1]
             if other.isalpha():
-                told = f"{other!r} is not understood, so the key is read as {self.key}"
+                told = f"{other!r} is not understood, so the key is read as {self.key.unicode}"
                 self.doubts.append((told, at + found.start()))
         return self._keep("key", at, found, within=heading.clause_of(line, found))
 

@@ -298,11 +298,11 @@ class _Reader:
         if self.naming.said:
             yield "names", self.naming.said
         if self.given.key:
-            yield "key", f"{key}, as given"
+            yield "key", f"{key.unicode}, as given"
         elif header.key:
-            yield "key", f"{key}, as written{self._at('key')}"
+            yield "key", f"{key.unicode}, as written{self._at('key')}"
         else:
-            yield "key", f"{key}, from the chords alone: {likely}"
+            yield "key", f"{key.unicode}, from the chords alone: {likely}"
         named = write_meter(meter)
         yield "metre", f"{named}, {meter_said or 'assumed: the text names none'}"
         if header.composer:
@@ -325,7 +325,7 @@ class _Reader:
 
     def _doubts(self, key: Key, likely: str) -> Iterable[str]:
         if not (self.given.key or self.header.key):
-            yield f"the key is taken to be {key}, from the chords alone: {likely}"
+            yield f"the key is taken to be {key.unicode}, from the chords alone: {likely}"
         if not self.given.key:
             self.doubts += self.header.doubts
         if self.naming.said:

@@ -423,3 +423,11 @@ def test_a_form_with_a_missing_part_says_what_to_type() -> None:
     found = read_message("Key: C\nA: | C | G7 |\nB: | F | C |\nForm: ABAC")
     (doubt,) = found.doubts
     assert doubt.endswith("missing section, C; the sections are A, B; type C: before the bars of C")
+
+
+def test_keys_are_told_with_printed_signs() -> None:
+    for text in ("Key: Bb\n| Bb | F7 |", "| Bb | Gm | Eb | F7 | Bb |"):
+        said = read_message(text)
+        assert dict(said.told)["key"].startswith("B♭ major")
+        assert not any("Bb major" in each for each in (*said.doubts, *dict(said.told).values()))
+    assert "B♭ dorian is taken as B♭ minor" in read_message("in Bb dorian\n| Bbm | Eb7 |").doubts[0]
