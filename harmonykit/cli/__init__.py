@@ -16,6 +16,7 @@ import click
 from harmonykit import __version__
 from harmonykit.cli.called import CALLED, as_called, told_as_called
 from harmonykit.cli.commands import chords, home, lessons, tunes
+from harmonykit.cli.commands.typed import say
 from harmonykit.cli.usage import lacking
 from harmonykit.cli.waiting import told_at_work
 from harmonykit.errors import HarmonyError
@@ -81,14 +82,12 @@ def workbook(folder: Path, port: int, pages: Path | None, *, browser: bool) -> N
     if pages is not None:
         from harmonykit.cli.class_work import write_workbook
 
-        for line in write_workbook(pages):
-            click.echo(line)
+        say(write_workbook(pages))
         return
     from harmonykit.workbook.launch import copy_notebooks, open_lab
 
     copied = copy_notebooks(folder)
-    for line in copied.report():
-        click.echo(line)
+    say(copied.report())
     open_lab(copied, port, browser=browser)
 
 

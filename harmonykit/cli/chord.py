@@ -18,7 +18,6 @@ from harmonykit.draw.shapes.plain import draw_text, read_out
 from harmonykit.draw.shapes.sheet import sheet_pdf
 from harmonykit.errors import HarmonyError
 from harmonykit.files import file, manifest
-from harmonykit.fretboard.hands.hand import Limits
 from harmonykit.fretboard.shapes.reading import read_shape
 from harmonykit.fretboard.shapes.voicing import Instrument, Voicing, as_instrument
 from harmonykit.theory.chord import Chord
@@ -26,25 +25,35 @@ from harmonykit.theory.spelling import double_names
 from harmonykit.values import dataclass
 from harmonykit.words.numbers import join_words
 
-TEXT, JSON, DIAGRAMS, READ_OUT = "text", "json", "diagrams", "read out"
+JSON, DIAGRAMS, READ_OUT = "json", "diagrams", "read out"
 USUAL = "ukulele"
 
 
 @dataclass(frozen=True, slots=True)
 class Asked:
-    """A symbol or a shape, the instrument, and the hand that is to hold it."""
+    """What was typed: a symbol or a shape, the instrument, the hand that is to hold it, a form."""
 
     symbol: str | None
     frets: str | None
     instrument: str
     capo: int = 0
-    hand: Hand = Hand()
+    level: int | None = None
+    small_hand: bool = False
+    thumb: bool = False
+    after: str = ""
+    texture: str = ""
     key: str | None = None
+    form: str | None = None
 
     @property
     def neck(self) -> Instrument:
         """The instrument with its capo."""
         return as_instrument(self.instrument).with_capo(self.capo)
+
+    @property
+    def hand(self) -> Hand:
+        """The hand that is to hold it."""
+        return Hand(self.level, self.small_hand, self.thumb, self.after, self.texture)
 
     @property
     def about(self) -> AboutChord:
@@ -60,7 +69,7 @@ class Asked:
         return [s.voicing for s in shapes_of(asked, self.neck, hand=self.hand)], asked
 
 
-def told(asked: Asked, form: str = TEXT) -> str:
+def told(asked: Asked) -> str:
     """Return what the command prints, in one of the four forms.
 
     Raises
@@ -74,6 +83,7 @@ def told(asked: Asked, form: str = TEXT) -> str:
         raise click.UsageError("Missing argument 'SYMBOL', or a shape: --frets 2213")
     if asked.symbol is not None and asked.frets is not None:
         raise click.UsageError("Give a symbol or --frets, not both")
+    form = asked.form
     if form in (DIAGRAMS, READ_OUT):
         return (diagrams if form == DIAGRAMS else spoken)(*asked.shapes())
     if asked.frets is not None:
@@ -167,19 +177,33 @@ _ROW, _ROW_OF_MANY_STRINGS = 6, 4
 
 @dataclass(frozen=True, slots=True)
 class Wanted:
-    """For which strings and which hand, how many shapes of a chord, and how they look."""
+    """For which strings and which hand, how many shapes of a chord, and how they look, as typed."""
 
-    instrument: Instrument
-    limits: Limits
+    instrument: str
+    capo: int
     most: int | None
     marks: str
-    page: Page
+    paper: str
+    level: int | None
+    small_hand: bool
+    left_handed: bool
 
     @property
-    def count(self) -> int:
-        """How many shapes of a chord are drawn at most."""
-        row = _ROW if len(self.instrument.strings) <= 4 else _ROW_OF_MANY_STRINGS
-        return row if self.most is None else self.most
+    def neck(self) -> Instrument:
+        """The instrument with its capo."""
+        return as_instrument(self.instrument).with_capo(self.capo)
+
+    def pages(self, chords: Sequence[Chord]) -> Sequence[Drawing]:
+        """Return the pages of a sheet: of each chord as many shapes as asked for, or a row."""
+        row = _ROW if len(self.neck.strings) <= 4 else _ROW_OF_MANY_STRINGS
+        return instrument_sheet(
+            self.neck,
+            chords,
+            most=row if self.most is None else self.most,
+            marks=self.marks,
+            limits=Hand(self.level, self.small_hand).limits(self.neck),
+            page=Page(paper=self.paper, left_handed=self.left_handed),
+        )
 
 
 def write_sheet(symbols: Sequence[str], wanted: Wanted, out: Path) -> Iterator[str]:
@@ -198,14 +222,7 @@ def write_sheet(symbols: Sequence[str], wanted: Wanted, out: Path) -> Iterator[s
         )
     file.check_file(out)
     chords = list(dict.fromkeys(chord(symbol).chord for symbol in symbols))
-    pages = instrument_sheet(
-        wanted.instrument,
-        chords,
-        most=wanted.count,
-        marks=wanted.marks,
-        limits=wanted.limits,
-        page=wanted.page,
-    )
+    pages = wanted.pages(chords)
     for group in double_names(chords):
         yield f"{join_words([each.unicode for each in group])} have the same notes."
     files = _as_pdf(pages, wanted, chords, out) if kind == PDF else _as_svg(pages, out)
@@ -220,7 +237,7 @@ def _as_pdf(
     pages: Sequence[Drawing], wanted: Wanted, chords: Sequence[Chord], out: Path
 ) -> Iterator[tuple[Path, bytes]]:
     names = ", ".join(chord.unicode for chord in chords)
-    yield out, sheet_pdf(pages, title=f"{names}: {wanted.instrument.name}", paper=wanted.page.paper)
+    yield out, sheet_pdf(pages, title=f"{names}: {wanted.neck.name}", paper=wanted.paper)
 
 
 def _as_svg(pages: Sequence[Drawing], out: Path) -> Iterator[tuple[Path, str]]:

@@ -6,6 +6,7 @@ from pathlib import Path
 import click
 
 from harmonykit.cli.called import as_called
+from harmonykit.cli.commands.typed import say
 from harmonykit.files import shown
 from harmonykit.files.folder import replaced_whole
 from harmonykit.files.manifest import write_beside, write_manifest
@@ -59,8 +60,7 @@ def write_workbook(folder: Path) -> Iterator[str]:
 def results_told(codes: Sequence[str], out: Path | None) -> int:
     """Print the results in codes, and write them where asked; return the exit status."""
     table = class_table.read_codes(codes)
-    for line in table.told():
-        click.echo(line)
+    say(table.told())
     for trouble in table.refused:
         click.echo(trouble, err=True)
     if out is not None and table.results:

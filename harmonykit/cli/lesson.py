@@ -263,7 +263,8 @@ class Asked:
     level: int
     instrument: str
     line: str
-    strums: tuple[str, ...] = ()
+    groove: str
+    strum: str
 
 
 def write(asked: Asked, folder: Path, kinds: tuple[str, ...]) -> Iterator[str]:
@@ -276,7 +277,7 @@ def write(asked: Asked, folder: Path, kinds: tuple[str, ...]) -> Iterator[str]:
     """
     how = Rehearsal.parse(asked.line)
     way, tempo, name = _way(asked)
-    for strum in filter(None, asked.strums):
+    for strum in filter(None, (asked.groove, asked.strum)):
         way = way.strummed(strum)
     performance = rehearsed(way, how, tempo)
     check_length(performance.seconds, "play-along")

@@ -23,6 +23,7 @@ from harmonykit.arrange.survey.opened import has_open, open_finding
 from harmonykit.arrange.survey.plan import all_levels, read_tonics
 from harmonykit.arrange.survey.run import Told, Work, survey
 from harmonykit.cli.called import as_called
+from harmonykit.cli.commands.typed import say
 from harmonykit.draw.drawing import Drawing
 from harmonykit.draw.plots import survey_map, survey_open
 from harmonykit.draw.plots.survey_tunes import MOST_HANDS, draw_gains, draw_key_profile
@@ -209,10 +210,8 @@ def run(wanted: Wanted) -> None:
             files = write_plots(table, folder, wanted.by, told)
             kept += folder.kept
         click.echo(f"\n{shown(wanted.out / 'plots')}: {files} figures")
-    for each in kept:
-        click.echo(f"{each}")
-    for line in _not_read(wanted.paths):
-        click.echo(line)
+    say(map(str, kept))
+    say(_not_read(wanted.paths))
 
 
 def _not_read(paths: Iterable[str]) -> Iterator[str]:

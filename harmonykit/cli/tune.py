@@ -24,7 +24,7 @@ _STDIN = "-"
 
 @dataclass(frozen=True, slots=True)
 class Asked:
-    """What was asked for: the tune, what is known of it, where it should go.
+    """What was typed: the tune, what is known of it, where it should go.
 
     Parameters
     ----------
@@ -34,10 +34,18 @@ class Asked:
 
     source: str | None
     number: int | None
-    given: Given
+    key: str
+    meter: str
+    title: str
+    naming: str | None
     to: str
     by: int
     out: Path | None
+
+    @property
+    def given(self) -> Given:
+        """What is known of it."""
+        return Given.of(self.key, self.meter, self.naming or "", self.title)
 
 
 def told(asked: Asked) -> Iterator[str]:

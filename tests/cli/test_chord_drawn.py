@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 from harmonykit.about.text import WIDTH
@@ -33,12 +35,12 @@ OPEN_C = [
 
 
 def test_a_shape_is_drawn_with_its_fingers_and_its_notes() -> None:
-    drawn = told(Asked(None, "2223", "ukulele"), DIAGRAMS)
+    drawn = told(Asked(None, "2223", "ukulele", form=DIAGRAMS))
     assert drawn == f"D7\n{BARRE}"
 
 
 def test_a_shape_is_said_string_by_string() -> None:
-    assert told(Asked(None, "x32010", "guitar"), READ_OUT).splitlines() == OPEN_C
+    assert told(Asked(None, "x32010", "guitar", form=READ_OUT)).splitlines() == OPEN_C
 
 
 @pytest.mark.parametrize("instrument", ["ukulele", "guitar", "five-string banjo", "mandolin"])
@@ -46,11 +48,11 @@ def test_a_shape_is_said_string_by_string() -> None:
 def test_the_most_usual_shapes_fit_a_terminal(symbol: str, instrument: str) -> None:
     asked = Asked(symbol, None, instrument)
     shapes, _ = asked.shapes()
-    lines = told(asked, DIAGRAMS).splitlines()
+    lines = told(replace(asked, form=DIAGRAMS)).splitlines()
     assert max(map(len, lines)) <= WIDTH
     for shape in shapes[:MOST_DRAWN]:
         assert any(shape.digits in line for line in lines)
-    said = told(asked, READ_OUT)
+    said = told(replace(asked, form=READ_OUT))
     assert said.count(f" on the {instrument}, ") == min(MOST_DRAWN, len(shapes))
     assert (f"{MOST_DRAWN} of {len(shapes)}" in said) == (len(shapes) > MOST_DRAWN)
 
@@ -58,10 +60,10 @@ def test_the_most_usual_shapes_fit_a_terminal(symbol: str, instrument: str) -> N
 def test_a_hand_that_holds_no_shape_is_told() -> None:
     # Four strings, an octave apart, have no shape of a thirteenth.
     for form in (DIAGRAMS, READ_OUT):
-        assert "No playable shape of C13" in told(Asked("C13", None, "C2 C3 C4 C5"), form)
+        assert "No playable shape of C13" in told(Asked("C13", None, "C2 C3 C4 C5", form=form))
 
 
 def test_a_shape_in_place_of_a_symbol_is_told_its_option() -> None:
     with pytest.raises(HarmonyError) as refused:
-        told(Asked("2223", None, "ukulele"), DIAGRAMS)
+        told(Asked("2223", None, "ukulele", form=DIAGRAMS))
     assert "--frets 2223" in str(refused.value)

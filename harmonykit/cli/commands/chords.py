@@ -1,44 +1,20 @@
 """The commands about chords and words: look one up, print diagrams, explain a term."""
 
 from pathlib import Path
+from typing import Any
 
 import click
 
-from harmonykit.cli.commands.typed import as_one
-from harmonykit.values import dataclass
-
-
-@dataclass(frozen=True, slots=True)
-class _Chord:
-    """What was typed after ``chord``, by the names of its options."""
-
-    symbol: str | None
-    frets: str | None
-    instrument: str
-    capo: int
-    level: int | None
-    small_hand: bool
-    thumb: bool
-    after: str
-    texture: str
-    key: str | None
-    form: str | None
+from harmonykit.cli.commands import typed
 
 
 @click.command(short_help="Look up a chord, or name a shape by its frets.")
 @click.argument("symbol", required=False)
 @click.option("--frets", help="Name this shape in place of a symbol: 2213, x32010, 10-12-10-12.")
-@click.option(
-    "--instrument",
-    default="ukulele",
-    show_default=True,
-    help="Name the instrument, or type its strings.",
-)
-@click.option("--capo", type=int, default=0, help="Put a capo at this fret; frets count from it.")
-@click.option(
-    "--level", type=click.IntRange(1, 3), help="Use only shapes within this level's reach."
-)
-@click.option("--small-hand", is_flag=True, help="Use only shapes within a small hand's reach.")
+@typed.INSTRUMENT
+@typed.CAPO
+@typed.LEVEL
+@typed.SMALL_HAND
 @click.option(
     "--thumb", is_flag=True, help="Let the thumb fret the nearest string, a guitar's sixth."
 )
@@ -62,8 +38,7 @@ class _Chord:
 @click.option(
     "--json", "form", flag_value="json", help="Print everything, with every shape, as JSON."
 )
-@as_one(_Chord)
-def chord(given: _Chord) -> None:
+def chord(**given: Any) -> None:
     """Describe the chord SYMBOL: its tones, scales, resolutions, neighbours and shapes.
 
     With --frets, list the notes of a shape, the chords that it can be read as, and its steps in
@@ -79,34 +54,9 @@ def chord(given: _Chord) -> None:
       harmonykit chord C7 --after x-5-7-5-6-x --instrument guitar
       harmonykit chord C7 --texture shells --instrument guitar
     """
-    from harmonykit.about.shapes import Hand
-    from harmonykit.cli.chord import TEXT, Asked, told
+    from harmonykit.cli.chord import Asked, told
 
-    asked = Asked(
-        given.symbol,
-        given.frets,
-        given.instrument,
-        given.capo,
-        Hand(given.level, given.small_hand, given.thumb, given.after, given.texture),
-        given.key,
-    )
-    click.echo(told(asked, given.form or TEXT))
-
-
-@dataclass(frozen=True, slots=True)
-class _Sheet:
-    """What was typed after ``sheet``, by the names of its options."""
-
-    symbols: tuple[str, ...]
-    out: Path
-    instrument: str
-    capo: int
-    most: int | None
-    marks: str
-    paper: str
-    level: int | None
-    small_hand: bool
-    left_handed: bool
+    click.echo(told(Asked(**given)))
 
 
 @click.command(short_help="Print chord diagrams on a page.")
@@ -114,13 +64,8 @@ class _Sheet:
 @click.option(
     "--out", type=click.Path(path_type=Path), required=True, help="Write FILE.pdf or FILE.svg."
 )
-@click.option(
-    "--instrument",
-    default="ukulele",
-    show_default=True,
-    help="Name the instrument, or type its strings.",
-)
-@click.option("--capo", type=int, default=0, help="Put a capo at this fret; frets count from it.")
+@typed.INSTRUMENT
+@typed.CAPO
 @click.option("--most", type=click.IntRange(1), help="Print this number of shapes of each chord.")
 @click.option(
     "--marks",
@@ -130,15 +75,12 @@ class _Sheet:
     help="Mark fingers, chord tones (roles), or neither.",
 )
 @click.option("--paper", type=click.Choice(("a4", "letter")), default="a4", show_default=True)
-@click.option(
-    "--level", type=click.IntRange(1, 3), help="Use only shapes within this level's reach."
-)
-@click.option("--small-hand", is_flag=True, help="Use only shapes within a small hand's reach.")
+@typed.LEVEL
+@typed.SMALL_HAND
 @click.option(
     "--left-handed", is_flag=True, help="Draw the mirror image, for a left-handed player."
 )
-@as_one(_Sheet)
-def sheet(given: _Sheet) -> None:
+def sheet(symbols: tuple[str, ...], out: Path, **given: Any) -> None:
     """Print the shapes of SYMBOLS as a sheet of chord diagrams, the most usual first.
 
     Each chord has its name, each shape its fingers and its notes.  A page is A4 or letter, in
@@ -149,32 +91,11 @@ def sheet(given: _Sheet) -> None:
       harmonykit sheet Dm6 Gm6 A7 Bb7 --out shapes.pdf
       harmonykit sheet Bm7b5 E7 --instrument guitar --marks roles --out a.svg
     """
-    from harmonykit.about.shapes import Hand
     from harmonykit.cli.chord import Wanted, write_sheet
-    from harmonykit.draw.shapes.box import Page
-    from harmonykit.fretboard.strings.instrument import as_instrument
 
-    neck = as_instrument(given.instrument).with_capo(given.capo)
-    limits = Hand(given.level, given.small_hand).limits(neck)
-    page = Page(paper=given.paper, left_handed=given.left_handed)
-    wanted = Wanted(neck, limits, given.most, given.marks, page)
     # Symbols may be pasted as one word in quotes, or with commas between.
-    symbols = [each.rstrip(",;") for word in given.symbols for each in word.split()]
-    for line in write_sheet(list(filter(None, symbols)), wanted, given.out):
-        click.echo(line)
-
-
-@dataclass(frozen=True, slots=True)
-class _Ideas:
-    """What was typed after ``ideas``, by the names of its options."""
-
-    source: str | None
-    listed: bool
-    keys: bool
-    instrument: str
-    tunes: tuple[str, ...]
-    class_file: str
-    most: int
+    asked = [each.rstrip(",;") for word in symbols for each in word.split()]
+    typed.say(write_sheet(list(filter(None, asked)), Wanted(**given), out))
 
 
 @click.command(short_help="Find ideas for lessons about a chord, a scale or a shape.")
@@ -183,12 +104,7 @@ class _Ideas:
     "--list", "listed", is_flag=True, help="List the lesson ideas that come with harmonykit."
 )
 @click.option("--keys", is_flag=True, help="List every key of an idea file.")
-@click.option(
-    "--instrument",
-    default="ukulele",
-    show_default=True,
-    help="Name the instrument, or type its strings.",
-)
+@typed.INSTRUMENT
 @click.option(
     "--tune",
     "tunes",
@@ -211,8 +127,16 @@ class _Ideas:
     show_default=True,
     help="Print this number of ideas.",
 )
-@as_one(_Ideas)
-def ideas(given: _Ideas) -> None:
+def ideas(
+    source: str | None,
+    instrument: str,
+    tunes: tuple[str, ...],
+    class_file: str,
+    most: int,
+    *,
+    listed: bool,
+    keys: bool,
+) -> None:
     """List what is true of SOURCE and worth a lesson, the most useful first.
 
     SOURCE is a chord (Bdim7), a kind of chord (dim7), a scale ("whole tone"), notes ("0 1 4 6"), a
@@ -228,18 +152,14 @@ def ideas(given: _Ideas) -> None:
     """
     from harmonykit.cli.lookup import ideas_lines, keys_of_ideas, shipped_ideas
 
-    if given.keys:
-        lines = keys_of_ideas()
-    elif given.listed:
-        lines = shipped_ideas()
-    elif given.source is None:
+    if keys:
+        typed.say(keys_of_ideas())
+    elif listed:
+        typed.say(shipped_ideas())
+    elif source is None:
         raise click.UsageError("name a SOURCE, such as dim7, or --list for the included ideas")
     else:
-        lines = ideas_lines(
-            given.source, given.instrument, given.tunes, given.most, given.class_file
-        )
-    for line in lines:
-        click.echo(line)
+        typed.say(ideas_lines(source, instrument, tunes, most, class_file))
 
 
 @click.command(short_help="Explain a term of the trade.")
@@ -257,5 +177,4 @@ def words(term: str | None) -> None:
     """
     from harmonykit.cli.words import lines_of
 
-    for line in lines_of(term):
-        click.echo(line)
+    typed.say(lines_of(term))

@@ -4,20 +4,9 @@ from pathlib import Path
 
 import click
 
-from harmonykit.cli.commands.typed import as_one
+from harmonykit.cli.commands.typed import as_one, say
 from harmonykit.errors import HarmonyError
 from harmonykit.values import dataclass
-
-
-@dataclass(frozen=True, slots=True)
-class _Practice:
-    """What was typed after ``practice``, by the names of its options."""
-
-    lesson: str | None
-    idea: str | None
-    instrument: str
-    questions: int
-    out: Path
 
 
 @click.command(short_help="Write a page of questions that students take home.")
@@ -43,8 +32,9 @@ class _Practice:
     show_default=True,
     help="Write to this file.",
 )
-@as_one(_Practice)
-def practice(given: _Practice) -> None:
+def practice(
+    lesson: str | None, idea: str | None, instrument: str, questions: int, out: Path
+) -> None:
     """Write one page of questions, with answers, reasons and sound: it needs no server.
 
     Send the file, or put it on any web space.  It asks ten questions a day and brings back what
@@ -58,9 +48,9 @@ def practice(given: _Practice) -> None:
     """
     from harmonykit.cli.class_work import write_page
 
-    if given.lesson and given.idea:
+    if lesson and idea:
         raise click.UsageError("name a --lesson or an --idea, not both")
-    click.echo(write_page(given.lesson, given.idea, given.instrument, given.questions, given.out))
+    click.echo(write_page(lesson, idea, instrument, questions, out))
 
 
 @click.command(short_help="Read the results of a class from the codes that students send.")
@@ -194,13 +184,8 @@ def playalong(given: _PlayAlong) -> None:
             mend=f"--out {given.out.stem}",
         )
     line = ", ".join(_line(given))
-    made = does.write(
-        does.Asked(given.source, given.level, given.instrument, line, (given.groove, given.strum)),
-        given.out,
-        ("mp3", *["mid"] * given.mid, *["wav"] * given.wav),
-    )
-    for said in made:
-        click.echo(said)
+    asked = does.Asked(given.source, given.level, given.instrument, line, given.groove, given.strum)
+    say(does.write(asked, given.out, ("mp3", *["mid"] * given.mid, *["wav"] * given.wav)))
 
 
 def _parts(typed: tuple[str, ...]) -> list[str]:

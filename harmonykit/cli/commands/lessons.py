@@ -6,7 +6,7 @@ from pathlib import Path
 import click
 
 from harmonykit.cli.called import as_called
-from harmonykit.cli.commands.typed import as_one
+from harmonykit.cli.commands import typed
 from harmonykit.values import dataclass
 
 
@@ -29,25 +29,11 @@ class _Lesson:
     calls: bool
 
 
-@dataclass(frozen=True, slots=True)
-class _Parts:
-    """What was typed after ``parts``, by the names of its options."""
-
-    tune: str | None
-    class_file: Path | None
-    instrument: str | None
-    out: Path | None
-    wav: bool
-    example: bool
-
-
 @click.command(short_help="Build a lesson: script, handout, page, scores, play-alongs.")
 @click.argument("file", required=False)
-@click.option(
-    "--out", type=click.Path(path_type=Path), help="Write to this folder; default out/FILE."
-)
+@typed.FOLDER
 @click.option("--tune", help="Use this tune instead: a path, or an included tune.")
-@click.option("--number", type=int, help="Take this tune of a collection (X: in ABC).")
+@typed.NUMBER
 @click.option("--new", metavar="TUNE", help="Write a first draft on this tune to FILE instead.")
 @click.option(
     "--idea",
@@ -65,7 +51,7 @@ class _Parts:
 @click.option("--practice", is_flag=True, help="Write practice.html too: questions to take home.")
 @click.option("--wav", is_flag=True, help="Write each play-along as WAV too.")
 @click.option("--calls", is_flag=True, help="List every key and call of a lesson file.")
-@as_one(_Lesson)
+@typed.as_one(_Lesson)
 def lesson(given: _Lesson) -> None:
     """Build the lesson of FILE, a path or the name of an included lesson.
 
@@ -89,7 +75,7 @@ def lesson(given: _Lesson) -> None:
     if given.calls:
         from harmonykit.lesson.statements.reference import reference
 
-        click.echo("\n".join(map(as_called, reference())))
+        typed.say(map(as_called, reference()))
     elif given.new is not None:
         if len(given.instrument) > 1:
             raise click.UsageError("a draft is for one instrument; build it for several")
@@ -107,9 +93,7 @@ def lesson(given: _Lesson) -> None:
 
 @click.command(short_help="Build a course: its lessons, contents, and one handout book.")
 @click.argument("file", type=click.Path(path_type=Path))
-@click.option(
-    "--out", type=click.Path(path_type=Path), help="Write to this folder; default out/FILE."
-)
+@typed.FOLDER
 def course(file: Path, out: Path | None) -> None:
     """Build the lessons in FILE with a table of contents, one handout book and a term plan.
 
@@ -133,7 +117,7 @@ def course(file: Path, out: Path | None) -> None:
     terminal = sys.stderr.isatty()
     play = level_player(terminal=terminal)
     build_course(file, folder, progress=terminal, kept=kept.append, play=play)
-    click.echo("\n".join(built(folder, kept)))
+    typed.say(built(folder, kept))
 
 
 @click.command(short_help="Write parts of one tune for a whole class.")
@@ -150,8 +134,15 @@ def course(file: Path, out: Path | None) -> None:
 )
 @click.option("--wav", is_flag=True, help="Write each stem as WAV too.")
 @click.option("--example", is_flag=True, help="Print a class file to start from.")
-@as_one(_Parts)
-def parts(given: _Parts) -> None:
+def parts(
+    tune: str | None,
+    class_file: Path | None,
+    instrument: str | None,
+    out: Path | None,
+    *,
+    wav: bool,
+    example: bool,
+) -> None:
     """Say how a class plays TUNE together: new grips, easier grips (rescues), what fits, and keys.
 
     TUNE is a path, the name of an included tune, or chords between bar lines.  With --out FOLDER
@@ -168,19 +159,18 @@ def parts(given: _Parts) -> None:
     from harmonykit.cli.asked import tune_of
     from harmonykit.tune.class_file import EXAMPLE
 
-    if given.example:
+    if example:
         click.echo(EXAMPLE, nl=False)
         return
-    if given.tune is None:
+    if tune is None:
         raise click.UsageError("name the TUNE, or --example for a class file")
-    tune, knows = tune_of(given.tune), does.class_of(given.class_file)
-    instrument = does.instrument_of(given.instrument, knows)
-    for line in does.parts_told(tune, instrument, knows):
-        click.echo(line)
-    if given.out is not None:
+    played, knows = tune_of(tune), does.class_of(class_file)
+    neck = does.instrument_of(instrument, knows)
+    typed.say(does.parts_told(played, neck, knows))
+    if out is not None:
         if sys.stderr.isatty():
             click.echo("Now the parts: pages, MIDI and sound.", err=True)
-        click.echo(does.write(tune, instrument, knows, given.out, wav=given.wav))
+        click.echo(does.write(played, neck, knows, out, wav=wav))
 
 
 @click.command(short_help="Judge a student's shapes against a level of a lesson.")
@@ -203,8 +193,7 @@ def check(lesson: str, answer: Path) -> None:
     """
     from harmonykit.cli.lesson import judge
 
-    for line in judge(lesson, answer):
-        click.echo(line)
+    typed.say(judge(lesson, answer))
 
 
 @click.command(short_help="Say which chords are heard in a recording of a level.")
@@ -229,5 +218,4 @@ def hear(lesson: str, recording: Path, level: int, instrument: str) -> None:
     """
     from harmonykit.cli.lesson import heard
 
-    for line in heard(lesson, recording, level, instrument):
-        click.echo(line)
+    typed.say(heard(lesson, recording, level, instrument))

@@ -1,10 +1,11 @@
 """The commands about tunes: read and move one, compare arrangements, find idioms, survey many."""
 
 from pathlib import Path
+from typing import Any
 
 import click
 
-from harmonykit.cli.commands.typed import as_one
+from harmonykit.cli.commands import typed
 from harmonykit.values import dataclass
 
 
@@ -52,13 +53,8 @@ class _Compare:
 
 @click.command(cls=_WithMoves, short_help="Compare arrangements of a tune; export one.")
 @click.argument("tune")
-@click.option(
-    "--instrument",
-    default="ukulele",
-    show_default=True,
-    help="Name the instrument, or type its strings.",
-)
-@click.option("--number", type=int, help="Take this tune of a collection (X: in ABC).")
+@typed.INSTRUMENT
+@typed.NUMBER
 @click.option("--csv", type=click.Path(path_type=Path), help="Write the table to this CSV file.")
 @click.option("--plots", type=click.Path(path_type=Path), help="Save figures in this folder.")
 @click.option(
@@ -123,7 +119,7 @@ class _Compare:
     type=click.Path(path_type=Path),
     help="With --take: write FILE.musicxml, .mid, .toml or .pdf.",
 )
-@as_one(_Compare)
+@typed.as_one(_Compare)
 def compare(given: _Compare) -> None:
     """Compare arrangements of TUNE: a path, an included tune, or chords between bar lines.
 
@@ -168,35 +164,26 @@ def compare(given: _Compare) -> None:
     if not given.take:
         _need_take(out=given.out, at=given.at, refuse=given.refuse, choose=given.choose)
     from harmonykit.arrange.styles import STYLES
-    from harmonykit.cli.asked import (
-        Asked,
-        bars_asked,
-        contours_asked,
-        framed_tune,
-        moves_asked,
-        own_idioms,
-        style_asked,
-        tune_of,
-    )
+    from harmonykit.cli import asked as does
     from harmonykit.cli.compare import named
     from harmonykit.cli.comparing import Wanted, check_files, compared
     from harmonykit.fretboard.strings.instrument import as_instrument
 
-    style = style_asked(given.style)
+    style = does.style_asked(given.style)
     taken = named(given.take, STYLES) if style else ""
     if taken and taken != style:
         raise click.UsageError(f"--take {taken} has a style of its own: leave out --style {style}")
     check_files(given.csv, given.out)
-    read = framed_tune(tune_of(given.tune, given.number), given.intro, given.ending)
+    read = does.framed_tune(does.tune_of(given.tune, given.number), given.intro, given.ending)
     neck = as_instrument(given.instrument)
-    said, own = own_idioms(given.tune, given.own)
-    asked = Asked(
+    said, own = does.own_idioms(given.tune, given.own)
+    asked = does.Asked(
         style,
         given.density,
         given.texture,
-        contours_asked(given.contour),
-        bars_asked(given.lock, read),
-        moves_asked(given.without, own),
+        does.contours_asked(given.contour),
+        does.bars_asked(given.lock, read),
+        does.moves_asked(given.without, own),
         given.refuse,
         given.choose,
         own,
@@ -207,8 +194,7 @@ def compare(given: _Compare) -> None:
     )
     if said:
         click.echo(said)
-    for line in compared(wanted, given.csv, given.plots, given.out):
-        click.echo(line)
+    typed.say(compared(wanted, given.csv, given.plots, given.out))
 
 
 def _need_take(**given: object) -> None:
@@ -218,24 +204,9 @@ def _need_take(**given: object) -> None:
             raise click.UsageError(f"--{name} needs --take: --take rich --{name} ...")
 
 
-@dataclass(frozen=True, slots=True)
-class _Tune:
-    """What was typed after ``tune``, by the names of its options."""
-
-    source: str | None
-    number: int | None
-    key: str
-    meter: str
-    title: str
-    naming: str | None
-    to: str
-    by: int
-    out: Path | None
-
-
 @click.command(short_help="Read a tune from a file or a message; transpose and save it.")
 @click.argument("source", required=False, metavar="[TUNE]")
-@click.option("--number", type=int, help="Take this tune of a collection (X: in ABC).")
+@typed.NUMBER
 @click.option("--key", default="", help="Set the key if the text names none: Bb, Dm.")
 @click.option("--meter", "--metre", default="", help="Set the metre if the text names none: 3/4.")
 @click.option("--title", default="", help="Set the title if the text has none.")
@@ -251,8 +222,7 @@ class _Tune:
     "--by", default=0, metavar="N", help="Transpose the tune N semitones; below 0 is down."
 )
 @click.option("--out", type=click.Path(path_type=Path), help="Write FILE.toml, .musicxml or .mid.")
-@as_one(_Tune)
-def tune(given: _Tune) -> None:
+def tune(**given: Any) -> None:
     """Read TUNE, report what was read, move it to another key, write it as a file.
 
     TUNE is a file, the name of a tune that ships, or a text message with bar lines.  Without it
@@ -283,11 +253,8 @@ def tune(given: _Tune) -> None:
     whole form.
     """
     from harmonykit.cli.tune import Asked, told
-    from harmonykit.tune.text.pasted.header import Given
 
-    known = Given.of(given.key, given.meter, given.naming or "", given.title)
-    for line in told(Asked(given.source, given.number, known, given.to, given.by, given.out)):
-        click.echo(line)
+    typed.say(told(Asked(**given)))
 
 
 @click.command(short_help="List idioms of arranging; find them in a tune.")
@@ -321,24 +288,7 @@ def idioms(tune: str | None, own: Path | None) -> None:
     """
     from harmonykit.cli.lookup import idiom_lines
 
-    for line in idiom_lines(tune, own):
-        click.echo(line)
-
-
-@dataclass(frozen=True, slots=True)
-class _Survey:
-    """What was typed after ``survey``, by the names of its options."""
-
-    paths: tuple[str, ...]
-    out: Path
-    keys: str
-    instruments: str
-    levels: str
-    by: str
-    workers: int | None
-    scheduler: str
-    retry: bool
-    plots: bool
+    typed.say(idiom_lines(tune, own))
 
 
 @click.command(short_help="Measure many tunes in every key, on every instrument.")
@@ -369,8 +319,7 @@ class _Survey:
 @click.option("--scheduler", default="", help="Use the dask.distributed scheduler at this address.")
 @click.option("--retry", is_flag=True, help="Read again the tunes that failed.")
 @click.option("--plots", is_flag=True, help="Save figures in the folder, too.")
-@as_one(_Survey)
-def survey(given: _Survey) -> None:
+def survey(**given: Any) -> None:
     """Measure every tune of PATHS in every key, on every instrument, at every level.
 
     PATHS are files, folders, and names of included tunes.  A tune keeps its mode.  A level is that
@@ -389,20 +338,7 @@ def survey(given: _Survey) -> None:
     from harmonykit.cli.survey import Wanted, interrupted, run
 
     try:
-        run(
-            Wanted(
-                given.paths,
-                given.out,
-                given.keys,
-                given.instruments,
-                given.levels,
-                given.by,
-                given.workers,
-                given.scheduler,
-                given.retry,
-                given.plots,
-            )
-        )
+        run(Wanted(**given))
     except KeyboardInterrupt:
-        click.echo(interrupted(given.out), err=True)
+        click.echo(interrupted(given["out"]), err=True)
         raise
