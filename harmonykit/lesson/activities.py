@@ -13,12 +13,12 @@ from collections.abc import Iterator, Sequence
 from harmonykit.lesson import fixed_parts
 from harmonykit.lesson.fixed_parts import Activity
 from harmonykit.lesson.handout.changes import bars_first_said
-from harmonykit.lesson.handout.text import counted_word
 from harmonykit.lesson.plan.grips import new_grips
 from harmonykit.lesson.plan.model import PLANS, Chart, Lesson, Picture, Played, Section, Table, Text
 from harmonykit.lesson.together import heard, rescue
 from harmonykit.theory.chord import Chord
 from harmonykit.values import dataclass, replace
+from harmonykit.words.numbers import counted_word
 
 WORDS_A_MINUTE = 150
 """Words read aloud in a minute (common practice, no source)."""

@@ -14,10 +14,10 @@ from harmonykit.arrange.arrangement import Arrangement
 from harmonykit.arrange.learning import Learning
 from harmonykit.fretboard.shapes.frettings import Fretting
 from harmonykit.fretboard.shapes.grips import grip_form
-from harmonykit.lesson.handout.text import counted_word
 from harmonykit.lesson.plan import grips
 from harmonykit.lesson.plan.model import Lesson
 from harmonykit.values import dataclass, field
+from harmonykit.words.numbers import counted_word
 
 NEW_GRIP = 170
 """What a new grip may save to be worth learning; ten is a semitone of one voice."""

@@ -12,7 +12,6 @@ from harmonykit.lesson import activities, fixed_parts, playfiles
 from harmonykit.lesson.activities import Meeting
 from harmonykit.lesson.cues import Cue, cues_of
 from harmonykit.lesson.handout.signs import rows_named
-from harmonykit.lesson.handout.text import counted_word
 from harmonykit.lesson.plan import model, pictures
 from harmonykit.lesson.plan.model import Block, Chart, Lesson, Picture, Played, Table, Text
 from harmonykit.lesson.statements.claims import claims_of, marked_in
@@ -23,7 +22,7 @@ from harmonykit.tune.analysis.function import said_framing
 from harmonykit.tune.bar import bar_length, beat_length, write_meter
 from harmonykit.tune.groove.shelf import in_meter
 from harmonykit.tune.playing import PlayedBar
-from harmonykit.words.numbers import counted, join_words
+from harmonykit.words.numbers import counted, counted_word, join_words
 
 BARS_A_ROW = 4
 _HALF = Fraction(1, 2)

@@ -66,6 +66,20 @@ def number(count: int) -> str:
     return NUMBERS[count] if 0 <= count < len(NUMBERS) else str(count)
 
 
+_TEENS = "thirteen fourteen fifteen sixteen seventeen eighteen nineteen twenty".split()
+
+
+def counted_word(count: int) -> str:
+    """Return a number up to twenty as a word, a larger one in figures: as paper has it.
+
+    Examples
+    --------
+    >>> counted_word(4), counted_word(16), counted_word(21)
+    ('four', 'sixteen', '21')
+    """
+    return _TEENS[count - 13] if 13 <= count <= 20 else number(count)
+
+
 def in_words(count: int, thing: str) -> str:
     """Return a number in words with what is counted, in the singular for one.
 

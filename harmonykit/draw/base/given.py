@@ -224,9 +224,15 @@ def describe_shape(
 
 
 def describe_strings(
-    voicing: Voicing, chord: Chord | None, fingering: Fingering | None = None
+    voicing: Voicing,
+    chord: Chord | None,
+    fingering: Fingering | None = None,
+    *,
+    degrees: bool = True,
 ) -> list[str]:
     """Return each string of a shape in words, with its finger if a fingering is given.
+
+    Without ``degrees`` it is not said what each note is in the chord.
 
     Examples
     --------
@@ -235,9 +241,9 @@ def describe_strings(
     >>> describe_strings(shape, Chord.parse("F"), shape.fingering)[-1]
     'high E string, first fret, the note F, the root, first finger across 6 strings'
     """
-    notes = notes_of(voicing, chord)
+    notes, within = notes_of(voicing, chord), chord if degrees else None
     parts = [
-        describe_string(place, fret, note, degree_word(chord, note.pitch_class) if note else "")
+        describe_string(place, fret, note, degree_word(within, note.pitch_class) if note else "")
         for place, fret, note in zip(
             string_names(voicing.instrument), voicing.frets, notes, strict=True
         )

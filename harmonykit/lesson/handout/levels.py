@@ -18,7 +18,7 @@ from harmonykit.lesson.handout.chart import Chart
 from harmonykit.lesson.handout.figures import Figures
 from harmonykit.lesson.handout.over import SMALL, Over
 from harmonykit.lesson.handout.shapes import Told, easier_grips, level_shapes
-from harmonykit.lesson.handout.text import counted_word, spans, unbroken
+from harmonykit.lesson.handout.text import spans, unbroken
 from harmonykit.lesson.plan import grips, model
 from harmonykit.lesson.plan.shown import Shown
 from harmonykit.lesson.together import rescue
@@ -26,7 +26,7 @@ from harmonykit.sound.rehearsal_said import said_rehearsal
 from harmonykit.tune.bar import write_meter
 from harmonykit.tune.tune import Tune, bar_length, beat_length
 from harmonykit.values import dataclass, field, replace
-from harmonykit.words.numbers import join_words, plural
+from harmonykit.words.numbers import counted_word, join_words, plural
 
 _LOOP_LEFT_MM = 60.0
 # So many strings leave no room for two pairs at the size to play from.

@@ -18,13 +18,12 @@ from harmonykit.fretboard.shapes.grips import grip_form
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.lesson.handout.chart import ROW_MM
 from harmonykit.lesson.handout.figures import Figures
-from harmonykit.lesson.handout.text import counted_word
 from harmonykit.lesson.plan.grips import NewGrip, fingerings_of, first_bars, names_of
 from harmonykit.lesson.plan.shown import Shown
 from harmonykit.lesson.together.rescue import Hard, rescue
 from harmonykit.theory.chord import Chord
 from harmonykit.values import dataclass, field, replace
-from harmonykit.words.numbers import join_words, plural
+from harmonykit.words.numbers import counted_word, join_words, plural
 
 _AIR_MM = {"play": 7.0, "plain": 6.0, "sheet": 12.0}
 # In large print, where that spares a page: a number of a fret has room yet.

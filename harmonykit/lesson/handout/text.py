@@ -11,7 +11,6 @@ from markdown_it import MarkdownIt
 from markdown_it.token import Token
 
 from harmonykit.words.numbers import join_words
-from harmonykit.words.numbers import number as number_word
 
 Run = list[str]
 
@@ -108,14 +107,6 @@ def bound(text: str) -> str:
 def plain(text: str, style: str = "") -> list[Run]:
     """Return a text as one run."""
     return [[unbroken(text), style]] if text else []
-
-
-_TEENS = "thirteen fourteen fifteen sixteen seventeen eighteen nineteen twenty".split()
-
-
-def counted_word(number: int) -> str:
-    """Return a number up to twenty as a word, a larger one in figures."""
-    return _TEENS[number - 13] if 13 <= number <= 20 else number_word(number)
 
 
 def spans(numbers: Sequence[int]) -> str:

@@ -1,24 +1,23 @@
 """The end of a handout: what moves, the parents, an exercise and its answers, rights."""
 
-import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from typing import Any
 
-from harmonykit.draw.base.given import string_names
+from harmonykit.draw.base.given import describe_strings, string_names
 from harmonykit.draw.shapes.looks import BoxLook
 from harmonykit.fretboard.shapes.frettings import shifted
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.lesson.handout.chart import ROW_MM
 from harmonykit.lesson.handout.figures import Figures
 from harmonykit.lesson.handout.front import first_clock, nearest, outcome, steps_between, ways_out
-from harmonykit.lesson.handout.text import Run, plain
+from harmonykit.lesson.handout.text import plain
 from harmonykit.lesson.plan.model import Lesson, said_of_rights
 from harmonykit.lesson.plan.shown import Shown, strings_that_move
 from harmonykit.lesson.plan.starts import Way, lowered
 from harmonykit.lesson.statements.turning import move_said
 from harmonykit.theory.chord import Chord, Note
 from harmonykit.theory.diminished import Move, resolutions
-from harmonykit.words.numbers import join_words
+from harmonykit.words.numbers import join_words, number
 
 ANSWERS = ("page", "upside down")
 """Where the answers stand: on a page of their own, or under the exercise."""
@@ -30,7 +29,8 @@ def last_page(lesson: Lesson, figures: Figures, answers: str = ANSWERS[0]) -> di
         "moves": _moves(lesson, figures),
         "parents": _parents(lesson),
         "turn": _turn(lesson, figures, answers),
-        "small": list(_small(lesson)),
+        # The note on rights; cautions stand beside the shapes that they are about.
+        "small": [plain(" ".join(said_of_rights(lesson.front)))],
     }
 
 
@@ -39,12 +39,11 @@ def _parents(lesson: Lesson) -> dict[str, Any] | None:
     chord, ways = lesson.front.shape_chord, ways_out(lesson)
     if not ways:
         return None
-    note = (
-        "Lower one note: the chord becomes a dominant. The diminished seventh may replace any of "
-    )
-    note += "these: it resolves where that one does."
-    table = {"title": f"The four dominants of {chord.unicode}", "note": note}
-    return table | _family(chord, ways)
+    return _family(chord, ways) | {
+        "title": f"The four dominants of {chord.unicode}",
+        "note": "Lower one note: the chord becomes a dominant. The diminished seventh may replace "
+        "any of these: it resolves where that one does.",
+    }
 
 
 def _family(chord: Chord, ways: Sequence[Way]) -> dict[str, Any]:
@@ -127,14 +126,11 @@ def homeward(start: Shown, end: Shown) -> str:
 
 
 def _held(held: Sequence[tuple[str, Note]], moved: int) -> str:
-    movers = _COUNTS.get(moved, str(moved))
     if not held:
         return "every string moves."
     stays = join_words([f"the {place} holds its {note.unicode}" for place, note in held])
-    return f"{stays} and the other {movers} move." if moved > 1 else f"{stays} and the other moves."
-
-
-_COUNTS = {2: "two", 3: "three", 4: "four", 5: "five"}
+    movers = f"{number(moved)} move" if moved > 1 else "moves"
+    return f"{stays} and the other {movers}."
 
 
 def _leads(parent: Chord, start: Note, end: Note) -> bool:
@@ -147,9 +143,6 @@ def _leads(parent: Chord, start: Note, end: Note) -> bool:
 def _step(start: Note, end: Note) -> str:
     up = (end.pitch_class - start.pitch_class) % 12 == 1
     return f"{start.unicode} {'rises' if up else 'falls'} to {end.unicode}"
-
-
-_DEGREE = re.compile(r"(the note [^,;]+), the [^;(]+?(?=;| \(|$)")
 
 
 def _turn(lesson: Lesson, figures: Figures, answers: str) -> dict[str, Any] | None:
@@ -166,8 +159,9 @@ def _turn(lesson: Lesson, figures: Figures, answers: str) -> dict[str, Any] | No
     lower = shifted(shape.frets, -1)
     blank = figures.add_box(figures.box(shape, BoxLook(blank=True), was=lower))
     # The chord spells its notes; what each of them is in it, the class finds out.
+    told, bare = ("; ".join(describe_strings(shape, chord, degrees=d)) for d in (True, False))
     boxes = (figures.box(named, BoxLook(size=size)) for size in ("source", "plain"))
-    source, small = (figures.add_box(box.saying(_DEGREE.sub(r"\1", box.alt))) for box in boxes)
+    source, small = (figures.add_box(box.saying(box.alt.replace(told, bare))) for box in boxes)
     first, last = labels[ways[0][0]], labels[ways[-1][0]]
     said = ", ".join(
         f"{w.parent.unicode} ({v.shape.digits}) to {w.target.unicode}" for _, w, v in ways
@@ -205,8 +199,3 @@ def easiest(shape: Voicing) -> Chord:
     return min(
         names, key=lambda c: (sum(abs(t.accidental) for t in c.tones), abs(c.root.fifths), c.symbol)
     )
-
-
-def _small(lesson: Lesson) -> Iterator[list[Run]]:
-    """Yield the note on rights; cautions stand beside the shapes that they are about."""
-    yield plain(" ".join(said_of_rights(lesson.front)))

@@ -15,14 +15,14 @@ from harmonykit.arrange.moves.dominants import is_called_dominant
 from harmonykit.arrange.slots import melody_between, slots_of
 from harmonykit.arrange.written import printed_numbers, tune_numbers
 from harmonykit.fretboard.shapes.voicing import Voicing
-from harmonykit.lesson.handout.text import counted_word, spans
+from harmonykit.lesson.handout.text import spans
 from harmonykit.lesson.plan.model import LessonError
 from harmonykit.lesson.statements import every_root, laws
 from harmonykit.lesson.statements.facts import Proved
 from harmonykit.theory.chord import Chord, Note
 from harmonykit.tune.form import INTRO
 from harmonykit.values import dataclass, replace
-from harmonykit.words.numbers import join_words, plural
+from harmonykit.words.numbers import counted_word, join_words, plural
 
 _COUNTED = "counted in the level as it is played"
 _AND_NO_MORE = ("", ", and no other does", ", and no others do")

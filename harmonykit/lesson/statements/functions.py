@@ -5,10 +5,11 @@ name, with every statement of ``facts`` among them.
 """
 
 from collections.abc import Iterable
-from dataclasses import replace
 from itertools import groupby
+from typing import Any
 
 from harmonykit.arrange.written import printed_numbers
+from harmonykit.draw.drawing import Drawing
 from harmonykit.draw.sets.clock import draw_clock
 from harmonykit.draw.sets.cube import CORNERS, chords_of, draw_cube
 from harmonykit.errors import need_one_of
@@ -60,15 +61,16 @@ class Functions(stated.Statements):
         calls: dict[str, Function] = {name: getattr(self, name) for name in self.PUT_IN}
         return calls | {name: self._stated(prove) for name, prove in self.statements().items()}
 
-    def _picture(self, picture: model.Picture) -> model.Picture:
+    def _picture(self, name: str, *drawings: Drawing, **about: Any) -> model.Picture:
         """Return a picture under a name of its own; one that is shown again keeps its name."""
-        count, name = 1, picture.name
-        while self._shown.setdefault(name, replace(picture, name=name)) != replace(
-            picture, name=name
-        ):
+        about.setdefault("captions", ("",) * len(drawings))
+        count, own = 1, name
+        while True:
+            picture = model.Picture(drawings, name=own, **about)
+            if self._shown.setdefault(own, picture) == picture:
+                return picture
             count += 1
-            name = f"{picture.name}-{count}"
-        return self._shown[name]
+            own = f"{name}-{count}"
 
     def shape(self, frets: str = "") -> str:
         """Put in a shape as fret numbers: ``2-3-2-3``.
@@ -84,8 +86,8 @@ class Functions(stated.Statements):
 
     def frets_aloud(self, frets: str = "") -> str:
         """Put in a shape as read aloud: ``two, three, two, three``."""
-        spoken = ("muted" if f is None else _fret_word(f) for f in self._voicing(frets).frets)
-        return ", ".join(spoken)
+        words = {None: "muted", 0: "open"}
+        return ", ".join(words.get(f) or number_word(f or 0) for f in self._voicing(frets).frets)
 
     def notes(self, what: str = "") -> str:
         """Put in the notes of a chord, root first, or of a shape, string by string."""
@@ -156,10 +158,8 @@ class Functions(stated.Statements):
         shown = Shown(self._voicing(frets), Chord.parse(chord))
         before = self._voicing(was) if was else None
         drawing, turned = for_both_hands(shown, marks, before)
-        digits, symbol = shown.shape.digits, shown.chord.unicode
-        caption = f"{digits}; {symbol} {shown.lacking}" if shown.lacking else digits
-        name = f"box-{digits}"
-        return self._picture(model.Picture((drawing,), (caption,), name, mirrored=(turned,)))
+        name = f"box-{shown.shape.digits}"
+        return self._picture(name, drawing, captions=(_caption(shown),), mirrored=(turned,))
 
     def side_by_side(self, *shapes: str, was: str = "first") -> model.Picture:
         """Put in shapes beside each other, frets and chord by turns; was="before": in a row."""
@@ -178,12 +178,8 @@ class Functions(stated.Statements):
         before = [None, *(old.shape for old in olds)]
         both = [for_both_hands(each, "roles", old) for each, old in zip(row, before, strict=True)]
         drawings, turned = zip(*both, strict=True)
-        captions = [
-            f"{each.shape.digits}; {each.chord.unicode} {each.lacking}" if each.lacking
-            else each.shape.digits for each in row
-        ]  # fmt: skip
         name = "-".join(["beside", *(each.shape.digits.replace("-", "") for each in row[:2])])
-        return self._picture(model.Picture(drawings, tuple(captions), name, mirrored=turned))
+        return self._picture(name, *drawings, captions=tuple(map(_caption, row)), mirrored=turned)
 
     def lowered_diagrams(self) -> model.Picture:
         """Put in the lesson's shape with each string lowered in turn."""
@@ -191,41 +187,28 @@ class Functions(stated.Statements):
         labels = front.instrument.labels
         ways = lowered(front.shape, front.shape_chord)
         drawings = [diagram(after, marks="roles", was=front.shape) for _, _, after in ways]
-        captions = [f"lower {labels[s]}; resolves to {way.target.unicode}" for s, way, _ in ways]
-        return self._picture(model.Picture(tuple(drawings), tuple(captions), "lowered"))
+        captions = (f"lower {labels[s]}; resolves to {way.target.unicode}" for s, way, _ in ways)
+        return self._picture("lowered", *drawings, captions=tuple(captions))
 
     def clock(self, chord: str, was: str = "") -> model.Picture:
         """Put in a chord on the clock."""
         before = Chord.parse(was) if was else None
         shown = Chord.parse(chord)
-        name = f"clock-{slug(shown.symbol)}"
-        drawing = draw_clock(shown, was=before)
-        moved = before is not None
         heard = shapes_heard(self.front, [before, shown] if before else [shown])
         return self._picture(
-            model.Picture(
-                (drawing,),
-                ("",),
-                name,
-                clock_of=shown,
-                moved=moved,
-                heard=heard,
-                clock_was=before,
-            )
-        )
+            f"clock-{slug(shown.symbol)}", draw_clock(shown, was=before),
+            clock_of=shown, clock_was=before, moved=before is not None, heard=heard,
+        )  # fmt: skip
 
     def neck(self) -> model.Picture:
         """Put in the lesson's scale on the neck."""
-        drawing = along_the_neck(climb(self.front))
-        return self._picture(model.Picture((drawing,), ("",), "neck"))
+        return self._picture("neck", along_the_neck(climb(self.front)))
 
     def cube(self, chord: str = "") -> model.Picture:
         """Put in the chords that alternate with a diminished seventh, as a cube."""
         between = Chord.parse(chord) if chord else self.front.shape_chord
-        name = f"cube-{slug(between.symbol)}"
-        drawing = draw_cube(between)
         heard = walk(self.front, chords_of(between.symbol)[CORNERS[0]])
-        return self._picture(model.Picture((drawing,), ("",), name, heard=heard))
+        return self._picture(f"cube-{slug(between.symbol)}", draw_cube(between), heard=heard)
 
     def staff(self, level: int, *bars: int) -> model.Picture:
         """Put in a level on a staff, chords and shapes too: all, a bar, or from bar to bar."""
@@ -240,9 +223,7 @@ class Functions(stated.Statements):
         shapes = [step.voicing.digits for step in steps if step.voicing]
         heard = tuple(shape for shape, _ in groupby(shapes)) if len(shapes) <= _MOST_HEARD else ()
         name = "-".join(["staff", str(level), *map(str, bars)])
-        return self._picture(
-            model.Picture((draw_staff(arrangement, *ends),), ("",), name, heard=heard)
-        )
+        return self._picture(name, draw_staff(arrangement, *ends), heard=heard)
 
     def four_dominants(self, chord: str) -> model.Table:
         """Put in the four dominants of a diminished seventh and where each resolves."""
@@ -289,15 +270,8 @@ class Functions(stated.Statements):
         """Put in the levels compared by numbers."""
         found = [(played.level.name, played.measures) for played in self.played]
         rows = [
-            (
-                name,
-                str(row.added),
-                str(row.shapes),
-                str(row.highest_fret),
-                str(row.semitones),
-                f"{row.travel_mm:.0f}",
-            )
-            for name, row in found
+            (name, *map(str, (m.added, m.shapes, m.highest_fret, m.semitones, round(m.travel_mm))))
+            for name, m in found
         ]
         header = ("Level", "Added", "Shapes", "Highest fret", "Semitones", "Travel (mm)")
         return model.Table(header, tuple(rows))
@@ -307,8 +281,10 @@ def _steps(way: Resolution) -> str:
     return join_words([turning.move_said(move) for move in way.moves])
 
 
-def _fret_word(fret: int) -> str:
-    return "open" if fret == 0 else number_word(fret)
+def _caption(shown: Shown) -> str:
+    """Return a shape's frets, and what of its chord it leaves out."""
+    digits = shown.shape.digits
+    return f"{digits}; {shown.chord.unicode} {shown.lacking}" if shown.lacking else digits
 
 
 def _bars(bars: Iterable[int]) -> str:

@@ -18,12 +18,13 @@ _MOST_NAMED = 5
 
 @dataclass(frozen=True, slots=True)
 class _Tally:
-    """A group, what is said of it, and of which members it is so, each with its reason."""
+    """A group, what is said of it, of which members it is so, and what is true instead."""
 
     group: Group
     says: properties.Said
     yes: tuple[tuple[str, str], ...]
     no: tuple[tuple[str, str], ...]
+    instead: str
 
     @property
     def whole(self) -> int:
@@ -49,6 +50,20 @@ class _Tally:
         """How it was found, and of which it is so."""
         return f"{self.group.found}: {self.those}"
 
+    @property
+    def some(self) -> str:
+        """That it is so of some."""
+        return f"Some {self.group.several} {self.says.many}"
+
+    @property
+    def no_one(self) -> str:
+        """That it is so of none."""
+        return f"No {self.group.one} {self.says.one}"
+
+    def stated(self, said: str, denied: str, why: str, *, holds: bool) -> Stated:
+        """Return what is stated, with what is true in its place."""
+        return Stated(holds, self.label, said, denied, why, self.instead)
+
     def all_alike(self, why: str) -> str:
         """How it was found that all are alike: an example of a chord, of a chart how many."""
         if self.group.sort in (CHORD, NOTE):
@@ -68,66 +83,41 @@ def _tally(of: str, says: str, about: tuple[str | int, ...], around: Around) -> 
     signature.check_arguments(says, known[says], [signature.Given(each) for each in about])
     said = known[says](*about)
     judged = [(member.name, *said.judge(member)) for member in group.members]
-    return _Tally(
-        group,
-        said,
-        tuple((name, why) for name, holds, why in judged if holds),
-        tuple((name, why) for name, holds, why in judged if not holds),
+    yes, no = (
+        tuple((name, why) for name, holds, why in judged if holds == so) for so in (True, False)
     )
+    return _Tally(group, said, yes, no, call_text("just", len(yes), of, says, *about))
 
 
 def every(around: Around, of: str, says: str, *about: str | int) -> Stated:
     """State that all of a group have a property: a counter-example refuses it."""
     tally = _tally(of, says, about, around)
-    first = tally.yes[0][1] if tally.yes else ""
-    counter = tally.no[0][1] if tally.no else ""
-    return Stated(
-        not tally.no,
-        tally.label,
-        f"Every {tally.group.one} {tally.says.one}",
-        f"Not every {tally.group.one} {tally.says.one}",
-        counter or tally.all_alike(first),
-        _instead(tally, of, says, about),
-    )
+    one = f"very {tally.group.one} {tally.says.one}"
+    why = tally.no[0][1] if tally.no else tally.all_alike(tally.yes[0][1])
+    return tally.stated(f"E{one}", f"Not e{one}", why, holds=not tally.no)
 
 
 def some(around: Around, of: str, says: str, *about: str | int) -> Stated:
     """State that one of a group at least has a property: it names them."""
     tally = _tally(of, says, about, around)
-    return Stated(
-        bool(tally.yes),
-        tally.label,
-        f"Some {tally.group.several} {tally.says.many}",
-        f"No {tally.group.one} {tally.says.one}",
-        tally.found if tally.yes else tally.all_alike(tally.no[0][1]),
-        _instead(tally, of, says, about),
-    )
+    why = tally.found if tally.yes else tally.all_alike(tally.no[0][1])
+    return tally.stated(tally.some, tally.no_one, why, holds=bool(tally.yes))
 
 
 def none(around: Around, of: str, says: str, *about: str | int) -> Stated:
     """State that none of a group has a property: one that has refuses it."""
     tally = _tally(of, says, about, around)
-    return Stated(
-        not tally.yes,
-        tally.label,
-        f"No {tally.group.one} {tally.says.one}",
-        f"Some {tally.group.several} {tally.says.many}",
-        tally.all_alike(tally.no[0][1]) if not tally.yes else tally.yes[0][1],
-        _instead(tally, of, says, about),
-    )
+    why = tally.yes[0][1] if tally.yes else tally.all_alike(tally.no[0][1])
+    return tally.stated(tally.no_one, tally.some, why, holds=not tally.yes)
 
 
 def most(around: Around, of: str, says: str, *about: str | int) -> Stated:
     """State that more than half of a group have a property."""
     tally = _tally(of, says, about, around)
-    return Stated(
-        2 * len(tally.yes) > tally.whole,
-        tally.label,
-        f"Most {tally.group.several} {tally.says.many}",
-        f"At most half of the {number(tally.whole)} {tally.group.many} {tally.says.many}",
-        f"{tally.group.found}: {len(tally.yes)} of {tally.whole}",
-        _instead(tally, of, says, about),
-    )
+    group, count, many = tally.group, len(tally.yes), tally.says.many
+    denied = f"At most half of the {number(tally.whole)} {group.many} {many}"
+    why = f"{group.found}: {count} of {tally.whole}"
+    return tally.stated(f"Most {group.several} {many}", denied, why, holds=2 * count > tally.whole)
 
 
 def just(around: Around, count: int, of: str, says: str, *about: str | int) -> Stated:
@@ -135,31 +125,18 @@ def just(around: Around, count: int, of: str, says: str, *about: str | int) -> S
     tally = _tally(of, says, about, around)
     those = f"{number(tally.whole)} {tally.group.many}"
     verb = tally.says.one if count == 1 else tally.says.many
+    some = f"xactly {number(count)} of the {those}"
+    some_of = (f"E{some}", f"Not e{some}")
     heads = {
         0: (f"None of the {those}", f"Some {tally.group.many}"),
         tally.whole: (f"All {those}", f"Not all {those}"),
-        1: (f"Exactly one of the {those}", f"Not exactly one of the {those}"),
+        1: some_of,
     }
-    some = f"xactly {number(count)} of the {those}"
-    said, denied = heads.get(count, (f"E{some}", f"Not e{some}"))
-    return Stated(
-        len(tally.yes) == count,
-        tally.label,
-        f"{said} {verb}",
-        f"{denied} {verb}",
-        tally.found,
-        _instead(tally, of, says, about),
-    )
-
-
-def _instead(tally: _Tally, of: str, says: str, about: tuple[str | int, ...]) -> str:
-    return call_text("just", len(tally.yes), of, says, *about)
+    said, denied = heads.get(count, some_of)
+    holds = len(tally.yes) == count
+    return tally.stated(f"{said} {verb}", f"{denied} {verb}", tally.found, holds=holds)
 
 
 QUANTIFIERS: dict[str, Callable[..., Stated]] = {
-    "every": every,
-    "some": some,
-    "none": none,
-    "most": most,
-    "just": just,
+    each.__name__: each for each in (every, some, none, most, just)
 }

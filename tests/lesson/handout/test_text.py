@@ -6,7 +6,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from harmonykit.lesson.handout.text import counted_word, paragraphs, plain, spans, unbroken
+from harmonykit.lesson.handout.text import paragraphs, plain, spans, unbroken
+from harmonykit.words.numbers import counted_word
 
 
 def test_bold_and_italic_are_kept() -> None:
