@@ -5,14 +5,20 @@ from what is played before the repeat and from its start.  Where chords differ, 
 A tune that goes on with an arrangement's chords keeps its form by the same rule.
 """
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from dataclasses import replace
 from fractions import Fraction
 from itertools import groupby
 
 from harmonykit.arrange.arrangement import Arrangement, Step
 from harmonykit.arrange.score import lead_sheet
-from harmonykit.arrange.written import has_signs, in_signs, is_bare_upbeat, otherwise_again
+from harmonykit.arrange.written import (
+    bar_sounds,
+    has_signs,
+    in_signs,
+    is_bare_upbeat,
+    otherwise_again,
+)
 from harmonykit.theory.chord import Chord
 from harmonykit.tune.fold import fold
 from harmonykit.tune.tune import Bar, Tune
@@ -34,6 +40,7 @@ def alike_each_time(arrangement: Arrangement) -> tuple[Arrangement, tuple[int, .
     True
     """
     playing, bars = arrangement.tune.playing, arrangement.bars()
+    sounds = [*bar_sounds(arrangement, shapes=False)]
     times: dict[int, list[int]] = {}
     for index, played in enumerate(playing):
         times.setdefault(id(played.bar), []).append(index)
@@ -41,20 +48,14 @@ def alike_each_time(arrangement: Arrangement) -> tuple[Arrangement, tuple[int, .
     changed = dict[int, None]()
     for places in times.values():
         last = places[-1]
-        if any(
-            _chords(bars[place], playing[place].onset) != _chords(bars[last], playing[last].onset)
-            for place in places
-        ):
+        if any(sounds[place] != sounds[last] for place in places):
             continue
         for place in places[:-1]:
             moved = tuple(
                 replace(
-                    step,
-                    chord=own.chord if step.alone else step.chord,
-                    bar=place,
-                    onset=step.onset - playing[last].onset + playing[place].onset,
+                    each, chord=own.chord if each.alone else each.chord, bar=place, onset=own.onset
                 )
-                for step, own in zip(bars[last], bars[place], strict=True)
+                for each, own in zip(bars[last], bars[place], strict=True)
             )
             if [step.voicing for step in moved] != [step.voicing for step in bars[place]]:
                 found[place] = moved
@@ -156,13 +157,3 @@ def _with(bar: Bar, starts: Starts | None) -> Bar:
     if starts is None:
         return bar
     return replace(bar, changes=Bar.of(bar.meter, starts, bar.length).changes)
-
-
-def _chords(
-    steps: Sequence[Step], start: Fraction
-) -> list[tuple[Chord | None, bool, Fraction, Fraction]]:
-    """Return what sounds in a bar, counted from its start, without its shapes."""
-    return [
-        (None if step.alone else step.chord, step.voicing is None, step.onset - start, step.beats)
-        for step in steps
-    ]

@@ -13,7 +13,7 @@ from dataclasses import replace
 from fractions import Fraction
 
 from harmonykit.arrange.arrangement import Arrangement, Step
-from harmonykit.arrange.written import first_times, in_signs, ringing_upbeats, written_places
+from harmonykit.arrange.written import in_signs, ringing_upbeats, times_of, written_places
 from harmonykit.fretboard.hands.hand import Fingering
 from harmonykit.fretboard.shapes.frettings import window
 from harmonykit.fretboard.shapes.voicing import Instrument, Voicing
@@ -105,13 +105,12 @@ def folded_score(arrangement: Arrangement) -> Score | None:
     if not in_signs(arrangement):
         return None
     tune = arrangement.tune
-    first = first_times(arrangement)
+    times = times_of(tune)
     written, shapes = lead.lead_score(tune), _Shapes(arrangement, folded=True)
     places = list(written_places(tune))
     below = [
         shapes.staff(
-            first[place],
-            new=bool(measure.label or measure.opens or measure.ending_starts),
+            times[place][0], new=bool(measure.label or measure.opens or measure.ending_starts)
         )
         for (place, _), measure in zip(places, written.measures, strict=True)
     ]

@@ -14,7 +14,7 @@ from harmonykit.arrange.arrangement import Arrangement, Step
 from harmonykit.tune import form, order
 from harmonykit.tune.bar import bar_length
 from harmonykit.tune.tune import Bar, Tune, number_sections
-from harmonykit.values import dataclass
+from harmonykit.values import dataclass, replace
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,30 +75,34 @@ def otherwise_again(way: Arrangement) -> tuple[int, ...]:
     >>> otherwise_again(reharmonise("|: C6 | F6 :|", "ukulele", (), k=1)[0])
     ()
     """
-    rung = ringing_upbeats(way)
-    sounds: dict[tuple[int, int], object] = {}
-    found: dict[int, None] = {}
-    for index, (turn, sound) in enumerate(zip(way.tune.form.turns, bar_sounds(way), strict=True)):
-        first = sounds.setdefault((turn.part, turn.bar), sound)
-        if first != sound and index not in rung:
-            found[way.tune.playing[index].bar.number] = None
+    rung, sounds = ringing_upbeats(way), [*bar_sounds(way)]
+    found = {
+        way.tune.playing[index].bar.number
+        for places in times_of(way.tune).values()
+        for index in places
+        if sounds[index] != sounds[places[0]] and index not in rung
+    }
     return tuple(sorted(found))
 
 
-def bar_sounds(way: Arrangement) -> Iterator[object]:
-    """Yield what is played in each bar, counted from its start.
+def times_of(tune: Tune) -> dict[tuple[int, int], list[int]]:
+    """Return where each written bar stands among all bars played, by part and place."""
+    found: dict[tuple[int, int], list[int]] = {}
+    for index, turn in enumerate(tune.form.turns):
+        found.setdefault((turn.part, turn.bar), []).append(index)
+    return found
+
+
+def bar_sounds(way: Arrangement, *, shapes: bool = True) -> Iterator[object]:
+    """Yield what is played in each bar, counted from its start, in its ``shapes`` or in any.
 
     A melody note alone sounds the same over any chord that lasts.
     """
     for played, steps in zip(way.tune.playing, way.bars(), strict=True):
+        row = [(None if one.alone else one.chord, one.voicing, one) for one in steps]
         yield [
-            (
-                None if step.alone else step.chord,
-                step.voicing,
-                step.onset - played.onset,
-                step.beats,
-            )
-            for step in steps
+            (chord, held if shapes else held is None, one.onset - played.onset, one.beats)
+            for chord, held, one in row
         ]
 
 
@@ -116,14 +120,10 @@ def ringing_upbeats(way: Arrangement) -> frozenset[int]:
     >>> sorted(ringing_upbeats(reharmonise(tune, "ukulele", (), k=1)[0]))
     [0, 3]
     """
-    times: dict[tuple[int, int], list[int]] = {}
-    bars, playing = way.bars(), way.tune.playing
-    for index, turn in enumerate(way.tune.form.turns):
-        times.setdefault((turn.part, turn.bar), []).append(index)
-    sounds = [*bar_sounds(way)]
+    bars, playing, sounds = way.bars(), way.tune.playing, [*bar_sounds(way)]
     return frozenset(
         index
-        for places in times.values()
+        for places in times_of(way.tune).values()
         if is_bare_upbeat(playing[places[0]].bar)
         and any(sounds[place] != sounds[places[0]] for place in places)
         and all(_rings_on(bars, place) for place in places)
@@ -193,20 +193,10 @@ def tune_numbers(tune: Tune) -> tuple[tuple[int, bool], ...]:
 
 def _folded(way: Arrangement) -> Iterator[WrittenBar]:
     """Yield the written bars that are played, section after section in their order."""
-    firsts = first_times(way)
+    times = times_of(way.tune)
     for place, bar in written_places(way.tune):
-        if place in firsts:
-            yield WrittenBar(
-                firsts[place], bar.number, bar.begins, bar.section, bar.opens, bar.bar
-            )  # fmt: skip
-
-
-def first_times(way: Arrangement) -> dict[tuple[int, int], int]:
-    """Return where each written bar is played first, among all bars played, by part and place."""
-    firsts: dict[tuple[int, int], int] = {}
-    for index, turn in enumerate(way.tune.form.turns):
-        firsts.setdefault((turn.part, turn.bar), index)
-    return firsts
+        if place in times:
+            yield replace(bar, index=times[place][0])
 
 
 def written_places(tune: Tune) -> Iterator[tuple[tuple[int, int], WrittenBar]]:

@@ -11,7 +11,6 @@ of the tune as written begins with the shape of each chord that a chord book beg
 
 from collections import Counter
 from collections.abc import Callable, Hashable, Iterable
-from dataclasses import replace
 
 from harmonykit.arrange import choruses, passes, search, styles
 from harmonykit.arrange.arrangement import Arrangement, Tune
@@ -39,6 +38,7 @@ from harmonykit.lesson.plan.model import Front, Level, Played
 from harmonykit.lesson.plan.shown import may_show
 from harmonykit.sound.events import play as perform
 from harmonykit.theory.chord import Chord
+from harmonykit.values import dataclass, replace
 
 Told = Callable[[int, int], None]
 _HALF, _MOST_KNOWN = 2, 48
@@ -65,72 +65,159 @@ def play_level(front: Front, index: int, progress: Told | None = None) -> Played
     return Played(level, found, perform(found, level.tempo), level_stem(level, index))
 
 
-def _taught(front: Front, index: int, progress: Told | None = None) -> Arrangement:
+def _taught(front: Front, index: int, progress: Told | None) -> Arrangement:
     """Return a level as it is on paper, held with the fingers of the levels before it."""
-    levels, learnt = tuple(map(_plain, front.levels[: index + 1])), _class_forms(front)
+    levels = tuple(map(_plain, front.levels[: index + 1]))
     taught: dict[Fretting, Fingers] = {}
     for place in range(index):
-        way = _on_paper(front, levels[: place + 1], learnt, taught)
+        way = _on_paper(front, levels[: place + 1], taught)
         for shape, ways in fingerings_of(way).items():
             if ways:
                 taught.setdefault(grip_form(shape), ways[0].fingers)
-    return _on_paper(front, levels, learnt, taught, progress)
+    return _on_paper(front, levels, taught, progress)
 
 
 def _on_paper(
     front: Front,
     levels: tuple[Level, ...],
-    learnt: frozenset[Fretting],
     taught: dict[Fretting, Fingers],
     progress: Told | None = None,
 ) -> Arrangement:
-    found = _arranged(front.tune, front.instrument, levels, learnt, progress)
+    found = _Class.of(front, progress).arranged(levels)
     if has_signs(front.tune):
         # A repeat stays a repeat on paper where its chords are the same each time.
         found = passes.alike_each_time(found)[0]
     return replace(found, taught=tuple(taught.items()))
 
 
+def level_key(front: Front, index: int) -> Hashable:
+    """Return all that a level's arrangement follows from: no names, nor what to watch."""
+    return _Class.of(front).key(tuple(map(_plain, front.levels[: index + 1])))
+
+
 _known: dict[Hashable, Arrangement] = {}
 
 
-def _class_forms(front: Front) -> frozenset[Fretting]:
-    """Return the grips that the class knows before the first level."""
-    known = () if front.knows is None else front.knows.grips_on(front.instrument)
-    return frozenset(grip_form(grip.shape) for grip in known)
+@dataclass(frozen=True, slots=True)
+class _Class:
+    """Who plays a tune on an instrument, with the grips that they know before the first level."""
 
+    tune: Tune
+    instrument: Instrument
+    learnt: frozenset[Fretting]
+    progress: Told | None = None
 
-def _arranged(
-    tune: Tune,
-    instrument: Instrument,
-    levels: tuple[Level, ...],
-    learnt: frozenset[Fretting],
-    progress: Told | None = None,
-) -> Arrangement:
-    """Return the last of some levels as it is played beside the others; the latest are kept."""
-    key = _key(tune, instrument, levels, learnt)
-    found = _known.get(key)
-    if found is None:
-        before = tuple(
-            _arranged(tune, instrument, levels[:place], learnt) for place in range(1, len(levels))
+    @classmethod
+    def of(cls, front: Front, progress: Told | None = None) -> "_Class":
+        known = () if front.knows is None else front.knows.grips_on(front.instrument)
+        learnt = frozenset(grip_form(grip.shape) for grip in known)
+        return cls(front.tune, front.instrument, learnt, progress)
+
+    def key(self, levels: tuple[Level, ...]) -> Hashable:
+        heard = (*map(_heard, levels[:-1]), levels[-1])
+        return self.tune, self.instrument, heard, self.learnt
+
+    def arranged(self, levels: tuple[Level, ...]) -> Arrangement:
+        """Return the last of some levels as it is played beside the others; the latest are kept."""
+        key = self.key(levels)
+        found = _known.get(key)
+        if found is None:
+            quiet = replace(self, progress=None)
+            before = tuple(quiet.arranged(levels[:place]) for place in range(1, len(levels)))
+            found = self._beside(levels[-1], before)
+            while len(_known) >= _MOST_KNOWN:
+                _known.pop(next(iter(_known)), None)
+            _known[key] = found
+        return found
+
+    def _beside(self, level: Level, before: tuple[Arrangement, ...]) -> Arrangement:
+        """Return a level by itself, or what of it sounds together with those before it."""
+        known = _known_shapes(before)
+
+        def played(beside: tuple[Chosen, ...]) -> Arrangement:
+            free = self._learned(level, beside, known)
+            if not level.moves:
+                return free
+            own = None if _has_own_shapes(level) else known
+            few = FewGrips(
+                lambda prices: self._alone(level, beside, own, prices),
+                self.learnt.union(*map(forms_of, before)),
+                most_new(len(before)),
+                lambda way: _is_still(way, free, level),
+            )
+            return few.of(free)
+
+        free = played(())
+        if not level.moves or not any(rubs_between(free, other) for other in before):
+            return free
+        together = played(tuple(_sounding(way) for way in before if not way.choruses))
+        return together if _keeps(together, free) else free
+
+    def _learned(self, level: Level, beside: tuple[Chosen, ...], known: Known) -> Arrangement:
+        """Return a level with the shapes that the tune's chords have already, where that is cheap.
+
+        A level that names a texture or a contour, or has choruses, is played with shapes of its
+        own.
+        """
+        own = _has_own_shapes(level)
+        if not own and not level.moves and level.style == styles.USUAL_STYLE:
+            usual = usual_shapes(self.tune, self.instrument, level.limits)
+            return self._alone(level, beside, usual | known)
+        free = self._alone(level, beside)
+        new = _new_shapes(free, known)
+        if not new or own or not free.added:
+            return free
+        kept = self._alone(level, beside, known)
+        spared = new - _new_shapes(kept, known)
+        cheap = kept.cost <= free.cost + NEW_GRIP * spared
+        return kept if cheap and spared > 0 and len(kept.added) >= len(free.added) else free
+
+    def _alone(
+        self,
+        level: Level,
+        beside: tuple[Chosen, ...],
+        known: Known | None = None,
+        learning: Learning | None = None,
+    ) -> Arrangement:
+        if level.texture == CHORD_MELODY:
+            limits, tempo = level.limits, level.tempo
+            sung = melody_on_top(self.tune, self.instrument, limits=limits, tempo=tempo)
+            return replace(sung.arrangement, notes=tuple(_said_of(sung)))
+        wishes = Wishes(
+            limits=level.limits,
+            tempo=level.tempo,
+            least_seconds=level.least_seconds,
+            prefer=level.prefer,
+            style=level.style,
+            density=level.density,
+            texture=level.texture,
+            contours=(level.contour,) if level.contour else (),
+            beside=beside,
+            known=tuple((known or {}).items()),
+            learning=learning,
         )
-        found = _beside(tune, instrument, levels[-1], before, learnt, progress)
-        while len(_known) >= _MOST_KNOWN:
-            _known.pop(next(iter(_known)), None)
-        _known[key] = found
-    return found
+        if level.choruses:
+            own = replace(wishes, density=Wishes().density)
+            given = self.tune, self.instrument, level.choruses, own, "", self.progress
+            return choruses.arrange_choruses(*given)
+        found = self._found(level, wishes)
+        if not level.contour:
+            return found
+        for price in _CONTOUR_PRICES:
+            if not level_checks.against(found, level.contour):
+                break
+            other = self._found(level, replace(wishes, weights=_dear(level, price)))
+            if found.added and not other.added:
+                break
+            found = other
+        said = level_checks.said_of_contour(found, level.contour)
+        return replace(found, notes=(*found.notes, said)) if said else found
 
-
-def level_key(front: Front, index: int) -> Hashable:
-    """Return all that a level's arrangement follows from: no names, nor what to watch."""
-    levels = tuple(map(_plain, front.levels[: index + 1]))
-    return _key(front.tune, front.instrument, levels, _class_forms(front))
-
-
-def _key(
-    tune: Tune, instrument: Instrument, levels: tuple[Level, ...], learnt: frozenset[Fretting]
-) -> Hashable:
-    return tune, instrument, (*map(_heard, levels[:-1]), levels[-1]), learnt
+    def _found(self, level: Level, wishes: Wishes) -> Arrangement:
+        space = search_space(self.tune, self.instrument, level.moves, wishes)
+        search.balance(space.network, space.moves)
+        cost, way = space.network.cheapest(1, self.progress)[0]
+        return space.arrangement(cost, way)
 
 
 def level_stem(level: Level, index: int) -> str:
@@ -146,39 +233,6 @@ def _heard(level: Level) -> Level:
     """Return what later levels follow from: not how fast the tune as written is played."""
     written = not level.moves and not level.choruses and level.texture != CHORD_MELODY
     return replace(level, tempo=1.0, least_seconds=0.0) if written else level
-
-
-def _beside(
-    tune: Tune,
-    instrument: Instrument,
-    level: Level,
-    before: tuple[Arrangement, ...],
-    learnt: frozenset[Fretting],
-    progress: Told | None = None,
-) -> Arrangement:
-    """Return a level by itself, or what of it sounds together with those before it."""
-    known = _known_shapes(before)
-
-    def played(beside: tuple[Chosen, ...]) -> Arrangement:
-        free = _learned(tune, instrument, level, beside, known, progress)
-        if not level.moves:
-            return free
-        own = None if _has_own_shapes(level) else known
-        few = FewGrips(
-            lambda prices: _alone(tune, instrument, level, beside, progress, own, prices),
-            learnt.union(*map(forms_of, before)),
-            most_new(len(before)),
-            lambda way: _is_still(way, free, level),
-        )
-        return few.of(free)
-
-    free = played(())
-    rubs = [rub for other in before for rub in rubs_between(free, other)]
-    if not rubs or not level.moves:
-        return free
-    others = tuple(_sounding(way) for way in before if not way.choruses)
-    together = played(others)
-    return together if _keeps(together, free) else free
 
 
 def _keeps(way: Arrangement, free: Arrangement) -> bool:
@@ -236,75 +290,6 @@ def _has_own_shapes(level: Level) -> bool:
     return bool(level.texture or level.contour or level.choruses)
 
 
-def _learned(
-    tune: Tune,
-    instrument: Instrument,
-    level: Level,
-    beside: tuple[Chosen, ...],
-    known: Known,
-    progress: Told | None,
-) -> Arrangement:
-    """Return a level with the shapes that the tune's chords have already, where that costs little.
-
-    A level that names a texture or a contour, or has choruses, is played with shapes of its own.
-    """
-    own = _has_own_shapes(level)
-    if not own and not level.moves and level.style == styles.USUAL_STYLE:
-        usual = usual_shapes(tune, instrument, level.limits)
-        return _alone(tune, instrument, level, beside, progress, usual | known)
-    free = _alone(tune, instrument, level, beside, progress)
-    new = _new_shapes(free, known)
-    if not new or own or not free.added:
-        return free
-    kept = _alone(tune, instrument, level, beside, progress, known)
-    spared = new - _new_shapes(kept, known)
-    cheap = kept.cost <= free.cost + NEW_GRIP * spared
-    return kept if cheap and spared > 0 and len(kept.added) >= len(free.added) else free
-
-
-def _alone(
-    tune: Tune,
-    instrument: Instrument,
-    level: Level,
-    beside: tuple[Chosen, ...],
-    progress: Told | None,
-    known: Known | None = None,
-    learning: Learning | None = None,
-) -> Arrangement:
-    if level.texture == CHORD_MELODY:
-        sung = melody_on_top(tune, instrument, limits=level.limits, tempo=level.tempo)
-        return replace(sung.arrangement, notes=tuple(_said_of(sung)))
-    wishes = Wishes(
-        limits=level.limits,
-        tempo=level.tempo,
-        least_seconds=level.least_seconds,
-        prefer=level.prefer,
-        style=level.style,
-        density=level.density,
-        texture=level.texture,
-        contours=(level.contour,) if level.contour else (),
-        beside=beside,
-        known=tuple((known or {}).items()),
-        learning=learning,
-    )
-    if level.choruses:
-        own = replace(wishes, density=Wishes().density)
-        return choruses.arrange_choruses(tune, instrument, level.choruses, own, "", progress)
-    found = _found(tune, instrument, level, wishes, progress)
-    if not level.contour:
-        return found
-    for price in _CONTOUR_PRICES:
-        if not level_checks.against(found, level.contour):
-            break
-        dear = replace(wishes, weights=_dear(level, price))
-        other = _found(tune, instrument, level, dear, progress)
-        if found.added and not other.added:
-            break
-        found = other
-    said = level_checks.said_of_contour(found, level.contour)
-    return replace(found, notes=(*found.notes, said)) if said else found
-
-
 def _dear(level: Level, price: int) -> Weights:
     """Return the weights of a level in which a semitone off its contour costs so much."""
     weights = replace(styles.STYLES[level.style].weights, contour=price)
@@ -312,15 +297,6 @@ def _dear(level: Level, price: int) -> Weights:
         weights = replace(weights, turn=price)
     full = level.density == FULL or level.prefer
     return replace(weights, clash=0) if full else weights
-
-
-def _found(
-    tune: Tune, instrument: Instrument, level: Level, wishes: Wishes, progress: Told | None
-) -> Arrangement:
-    space = search_space(tune, instrument, level.moves, wishes)
-    search.balance(space.network, space.moves)
-    cost, way = space.network.cheapest(1, progress)[0]
-    return space.arrangement(cost, way)
 
 
 def _said_of(found: OnTop) -> Iterable[str]:

@@ -14,13 +14,7 @@ from typing import Any
 
 from harmonykit.arrange.arrangement import Arrangement
 from harmonykit.arrange.score import folded_score, to_musicxml
-from harmonykit.arrange.written import (
-    WrittenBar,
-    bar_sounds,
-    first_times,
-    in_signs,
-    written_bars,
-)
+from harmonykit.arrange.written import WrittenBar, bar_sounds, in_signs, times_of, written_bars
 from harmonykit.lesson.handout import jumps
 from harmonykit.lesson.handout.endings import families, turning_bars
 from harmonykit.score.musicxml_out import write_musicxml
@@ -74,9 +68,9 @@ class Once:
     def places(self, way: Arrangement) -> tuple[int, ...]:
         """Return for each bar played its place among the printed bars."""
         turns = way.tune.form.turns
-        firsts = first_times(way) if in_signs(way) else {}
+        times = times_of(way.tune) if in_signs(way) else {}
         rank = {bar.index: place for place, bar in enumerate(self.bars)}
-        written = (firsts.get((turn.part, turn.bar), n) for n, turn in enumerate(turns))
+        written = (times.get((turn.part, turn.bar), [n])[0] for n, turn in enumerate(turns))
         return tuple(rank[self.stands.get(index, index)] for index in written)
 
 
