@@ -107,8 +107,8 @@ class DecidingDesk(Desk):
     >>> desk = DecidingDesk("slack_water_waltz", moves=["leading-tone diminished"], keep=None)
     >>> desk.wait(60)
     True
-    >>> (first, *_) = desk.chosen.arrangement.added
-    >>> desk.press(next(p.id for p in desk.places if desk.step_at(p) == first))
+    >>> (first, *_) = desk.way.added
+    >>> desk.press(next(p.id for p in desk.places if desk.way.steps[p.index] == first))
     >>> desk.refuse()
     >>> desk.wait(60), first in desk.chosen.arrangement.added
     (True, False)
@@ -145,10 +145,6 @@ class DecidingDesk(Desk):
     def is_free(self, place: decisions.Place) -> bool:
         """Whether a place is in the tune itself: an intro and an ending stand as written."""
         return self.ways is None or place.slot.bar in self.ways.framing.bars
-
-    def step_at(self, place: decisions.Place) -> object:
-        """Return the step of a place."""
-        return self.way.steps[place.index]
 
     def parts(self) -> tuple[str, ...]:
         """Return what can be pressed."""

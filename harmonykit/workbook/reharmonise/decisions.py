@@ -314,10 +314,8 @@ def others_at(way: Arrangement, place: Place) -> tuple[places.Alternative, ...]:
     Of those that read alike, as a walk taken earlier or later in the bar, the cheapest.
     """
     bar = place.slot.bar
-    inside = [
-        n for n, slot in enumerate(slots_of(way.tune)) if any(p.bar == bar for p in slot.pieces)
-    ]
-    found = places.alternatives(way, bar + 1, inside.index(place.number) + 1, most=MOST_OTHERS)
+    chord = slots_in(way, bar).index(place.slot) + 1
+    found = places.alternatives(way, bar + 1, chord, most=MOST_OTHERS)
     stands, told = revising.chosen_at(way, place.slot.onset), set[tuple[str, str]]()
     kept = []
     for each in found:

@@ -22,7 +22,7 @@ from harmonykit.tune.tune import Tune
 from harmonykit.values import dataclass, fields
 from harmonykit.words.glossary import label, term
 from harmonykit.words.numbers import counted
-from harmonykit.workbook.reharmonise import controls, decisions, plot
+from harmonykit.workbook.reharmonise import controls, decisions
 from harmonykit.workbook.reharmonise.charts import (
     BARS,
     Charts,
@@ -79,20 +79,6 @@ class Column:
     more: str
     less: bool = False
     group: str = ""
-
-
-@dataclass(frozen=True, slots=True)
-class Line:
-    """A row of the table; a number has whether it is the least, and whether it may be left out."""
-
-    id: str
-    mark: str
-    kind: str
-    name: str
-    on_front: bool
-    chosen: bool
-    beside: bool
-    cells: tuple[tuple[str, bool, bool], ...]
 
 
 @cache
@@ -190,42 +176,21 @@ def table_html(ways: Ways, state: ReharmoniseState) -> str:
         min((value for value in column if value is not None), default=None)
         for column in zip(*values, strict=True)
     ]
-    lines = [
-        Line(
-            id=row.id,
-            mark=row.mark,
-            kind=row.id.split("-")[0],
-            name=row.name.removeprefix(f"{row.mark}, "),
-            on_front=bool(row.on_front),
-            chosen=row.id == chosen,
-            beside=row.id == state.beside,
-            cells=tuple(
-                (printed(n), n == low, column.less)
-                for n, low, column in zip(cells, least, shown, strict=True)
-            ),
-        )
-        for row, cells in zip(listed, values, strict=True)
+    cells = [
+        [(printed(n), n == low, col.less) for n, low, col in zip(own, least, shown, strict=True)]
+        for own in values
     ]
+    lines = [*zip(listed, cells, strict=True)]
     caption = f"{len(ways.rows)} arrangements; the lowest value in each column is bold"
     groups = [(name, len([*each])) for name, each in groupby(c.group for c in shown)]
-    return str(_macros().table(shown, lines, state.order, state.all_numbers, caption, groups, same))
-
-
-@dataclass(frozen=True, slots=True)
-class Taken:
-    """A choice of the front, and why one would take it."""
-
-    mark: str
-    kind: str
-    why: str
+    return str(_macros().table(shown, lines, state, chosen, caption, groups, same))
 
 
 def choices_html(ways: Ways) -> str:
     """Return why one would take each choice of the front, and how complete the front is."""
-    told = [Taken(row.mark, row.id.split("-")[0], row.why) for row in ways.rows if row.why]
-    said = ""
+    told, said = [row for row in ways.rows if row.why], ""
     if ways.front is not None:
-        bend = front.told_of((row.mark, row.values) for row in ways.rows if row.why)
+        bend = front.told_of((row.mark, row.values) for row in told)
         said = f"{bend} {front.how_complete(ways.front)}"
     return str(_macros().choices(told, said))
 
@@ -278,11 +243,6 @@ def printed(value: float | None) -> str:
     return str(value) if isinstance(value, int) else f"{value:.1f}"
 
 
-def plot_html(ways: Ways, state: ReharmoniseState) -> str:
-    """Return the ways as a scatter."""
-    return plot.live_ways(ways, state)
-
-
 def chart_html(ways: Ways, state: ReharmoniseState, charts: Charts) -> str:
     """Return the picture of the way that is shown, and below it that of another."""
     picture = picture_of(ways, state, charts)
@@ -310,13 +270,12 @@ def place_html(
     Nothing may be done with one of an intro or an ending, which is not ``free``.
     """
     step = way.steps[place.index]
-    chord = printed_chord(step.chord)
     why, often = decisions.said_of(way, place) if free else (_FRAMES, "")
     number = way.tune.playing[step.bar].bar.number
     stands = revising.chosen_at(way, place.slot.onset)
     offered = None if others is None else [*_offered(others, stands)]
-    menu = MenuShown(
-        chord=chord,
+    menu = dict(
+        chord=printed_chord(step.chord),
         where=decisions.bar_said(way, place.index),
         added=step.added,
         locked=decided.at(place.slot.onset) is not None,
@@ -327,21 +286,6 @@ def place_html(
         free=free,
     )
     return str(_macros().place(menu, offered))
-
-
-@dataclass(frozen=True, slots=True)
-class MenuShown:
-    """What is said and offered at a chord."""
-
-    chord: str
-    where: str
-    added: bool
-    locked: bool
-    bar: int
-    as_written: bool
-    why: str
-    often: str
-    free: bool
 
 
 def _offered(

@@ -180,7 +180,7 @@ class ReharmonisePanel(deciding.DecidingDesk, Live["ReharmoniseView"]):
         shown = (ways.chosen(state.chosen).id, state.beside)
         table = (*shown, state.order, state.all_numbers)
         return {
-            "plot": self._once("plot", shown, lambda: page.plot_html(ways, state)),
+            "plot": self._once("plot", shown, lambda: plot.live_ways(ways, state)),
             "choices": self._once("choices", (), lambda: page.choices_html(ways)),
             "menu": self._menu(),
             "table": self._once("table", table, lambda: page.table_html(ways, state)),

@@ -118,7 +118,7 @@ def _marks(ways: Ways, state: ReharmoniseState) -> list[Mark]:
         Mark(
             row.values,
             row.mark,
-            row.name.removeprefix(f"{row.mark}, "),
+            row.title,
             _kind(row),
             "solid" if row.id == chosen else "dashed" if row.id == beside else "",
             _ROW + row.id,

@@ -75,6 +75,16 @@ class Row:
         return self.measured or measure(self.arrangement)
 
     @property
+    def kind(self) -> str:
+        """``"written"``, ``"best"`` or ``"front"``."""
+        return self.id.split("-")[0]
+
+    @property
+    def title(self) -> str:
+        """Its name beside its mark."""
+        return self.name.removeprefix(f"{self.mark}, ")
+
+    @property
     def is_told(self) -> bool:
         """Whether it has a mark of its own, and so always a row in the table."""
         return bool(self.mark)
@@ -286,23 +296,13 @@ def _with_front(rows: Iterable[Row], front: Front) -> tuple[Row, ...]:
 def _front_row(
     place: int, point: Point, letter: str, choices: Mapping[offering.Heard, Point]
 ) -> Row:
-    key = offering.heard(point.arrangement.steps)
-    told = choices.get(key, point)
-    name = f"{letter}, {told.aim}" if letter else f"Pareto front {place}"
-    why = told.why
     way = point.arrangement
-    named, found = replace(way, name=name), measure(way)
+    told = choices.get(offering.heard(way.steps), point)
+    name = f"{letter}, {told.aim}" if letter else f"Pareto front {place}"
     return Row(
-        f"front-{place}",
-        letter,
-        name,
-        named,
-        point.values,
-        None,
-        why,
-        on_front=True,
-        measured=found,
-    )
+        f"front-{place}", letter, name, replace(way, name=name), point.values, None, told.why,
+        on_front=True, measured=measure(way),
+    )  # fmt: skip
 
 
 def with_first(ways: Ways, way: Arrangement) -> Ways:

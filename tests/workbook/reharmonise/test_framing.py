@@ -116,7 +116,7 @@ def chords(panel: ReharmonisePanel, bars: range) -> list[tuple[object, object]]:
 def test_nothing_that_was_decided_moves_while_an_intro_comes_and_goes(
     panel: ReharmonisePanel, tmp_path: Path
 ) -> None:
-    added = next(p for p in panel.places if panel.step_at(p).added)  # type: ignore[attr-defined]
+    added = next(p for p in panel.places if panel.way.steps[p.index].added)
     chord, bar = panel.way.steps[added.index].chord, added.slot.bar
     panel.press(added.id)
     say(panel, do="refuse")

@@ -17,7 +17,7 @@ from harmonykit.arrange.revising import chosen_at
 from harmonykit.score.typed import open_file, read_typed
 from harmonykit.words.glossary import term
 from harmonykit.workbook.base import view
-from harmonykit.workbook.reharmonise import page
+from harmonykit.workbook.reharmonise import page, plot
 from harmonykit.workbook.reharmonise.charts import Charts
 from harmonykit.workbook.reharmonise.decisions import others_at, place_at
 from harmonykit.workbook.reharmonise.state import FIGURES, ReharmoniseState
@@ -52,7 +52,7 @@ def test_every_region_closes_what_it_opens(ways: Ways) -> None:
         page.source_html(state, "", replace(ways.tune, doubts=("a doubt",))),
         page.settings_html(state),
         page.direct_html(state),
-        page.plot_html(ways, state),
+        plot.live_ways(ways, state),
         page.choices_html(ways),
         page.table_html(ways, state),
         page.chart_html(ways, state, Charts()),
