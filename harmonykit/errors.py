@@ -8,11 +8,11 @@ breaks, and the *mend*: what would work.  Lines and columns count from 1.
 from __future__ import annotations
 
 import difflib
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from math import inf
 from operator import index
 from pathlib import Path
-from typing import Any
+from typing import Any, TypeVar
 
 from harmonykit.values import dataclass
 
@@ -20,6 +20,9 @@ from harmonykit.values import dataclass
 _LONGEST = 60
 # A line of a message, of what to type and of what was read: what was typed may be a whole book.
 _LONGEST_LINE, _LONGEST_ADVICE, _LONGEST_READ = 400, 1_500, 160
+
+
+T = TypeVar("T")
 
 
 @dataclass(frozen=True, slots=True)
@@ -351,3 +354,21 @@ def need_one_of(given: object, name: str, words: Iterable[str]) -> str:
     raise HarmonyError(
         f"{given!r} is not a known {name}", rule=f"it is one of {', '.join(listed)}", mend=mend
     )
+
+
+def attempt(call: Callable[..., T], *given: Any) -> T | None:
+    """Return what a call gives, or None where it refuses what is given.
+
+    Examples
+    --------
+    >>> def half(number: int) -> int:
+    ...     if number % 2:
+    ...         raise HarmonyError(f"{number} is odd")
+    ...     return number // 2
+    >>> attempt(half, 4), attempt(half, 3)
+    (2, None)
+    """
+    try:
+        return call(*given)
+    except HarmonyError:
+        return None

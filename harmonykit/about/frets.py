@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 from harmonykit.about.shapes import Facts, Shape, instrument_facts, near_facts, shape_facts
 from harmonykit.about.text import near, printed, row, shape_table
-from harmonykit.errors import HarmonyError
+from harmonykit.errors import attempt
 from harmonykit.fretboard.hands.difficulty import level_word
 from harmonykit.fretboard.shapes import nearest, voicing
 from harmonykit.fretboard.shapes.reading import ScalePlace, read_shape
@@ -69,10 +69,8 @@ def _place(place: ScalePlace, shape: voicing.Voicing) -> Facts:
 
 def _next(place: ScalePlace, shape: voicing.Voicing, steps: int) -> str | None:
     """Return the shape one step along the scale, or ``None`` where the neck ends."""
-    try:
-        return nearest.scale_of_chords(place.scale, shape, steps)[-1].digits
-    except HarmonyError:
-        return None
+    found = attempt(nearest.scale_of_chords, place.scale, shape, steps)
+    return found[-1].digits if found else None
 
 
 MOST_NAMES, MOST_PLACES, MOST_NEAR = 8, 8, 12

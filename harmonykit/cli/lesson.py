@@ -13,7 +13,7 @@ import click
 from harmonykit.arrange.arrangement import Arrangement
 from harmonykit.arrange.search import reharmonise
 from harmonykit.cli.called import as_called
-from harmonykit.errors import HarmonyError
+from harmonykit.errors import HarmonyError, attempt
 from harmonykit.files import shown
 from harmonykit.files.file import from_folder, slug, typed, write_whole
 from harmonykit.files.manifest import Carried, listed
@@ -312,10 +312,7 @@ def _lesson(source: str) -> Path | None:
     path = Path(source)
     if path.is_file():
         return path if path.suffix == ".md" else None
-    try:
-        return find_data("lessons", source)
-    except HarmonyError:
-        return None
+    return attempt(find_data, "lessons", source)
 
 
 def _told(

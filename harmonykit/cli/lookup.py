@@ -12,7 +12,7 @@ from harmonykit.arrange.idioms.reading import BESIDE, idioms_beside, read_idioms
 from harmonykit.arrange.idioms.standing import find_idioms
 from harmonykit.cli.asked import tune_of
 from harmonykit.cli.called import as_called
-from harmonykit.errors import HarmonyError
+from harmonykit.errors import HarmonyError, attempt
 from harmonykit.evidence import heard, kinds
 from harmonykit.files import file, shown, toml
 from harmonykit.ideas.finder import discover
@@ -107,11 +107,8 @@ def _no_idea(asked: str) -> None:
 
 
 def _is_an_idea(path: Path) -> bool:
-    try:
-        values, _ = toml.read_toml_file(path, "the idea")
-    except HarmonyError:
-        return False
-    return "question" in values
+    found = attempt(toml.read_toml_file, path, "the idea")
+    return found is not None and "question" in found[0]
 
 
 def _idea(place: int, finding: Finding) -> Iterator[str]:
@@ -140,10 +137,8 @@ def _found(finding: Finding) -> str:
 
 
 def _printed(source: str) -> str:
-    try:
-        return Chord.parse(source).unicode
-    except HarmonyError:
-        return ""
+    chord = attempt(Chord.parse, source)
+    return chord.unicode if chord else ""
 
 
 def _idea_fact(about: str, said: str) -> Iterator[str]:

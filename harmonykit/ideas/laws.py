@@ -7,7 +7,7 @@ the same number are few; its near miss is the nearest named chord where the numb
 from collections.abc import Callable
 from functools import cache, lru_cache
 
-from harmonykit.errors import HarmonyError
+from harmonykit.errors import attempt
 from harmonykit.theory.chord import BY_SUFFIX, QUALITIES, Chord, PcSet
 from harmonykit.theory.leading.voiceleading import distance
 from harmonykit.theory.sets.setclass import set_classes
@@ -191,12 +191,10 @@ def kind_of(words: str) -> str | None:
     for suffix, names in KINDS.items():
         if words in names:
             return suffix
-    try:
-        chord = Chord.parse(f"C{words}")
-    except HarmonyError:
+    chord = attempt(Chord.parse, f"C{words}")
+    if chord is None or chord.root != chord.bass or chord.root.name != "C":
         return None
-    plain = chord.root == chord.bass and chord.root.name == "C" and chord.quality in BY_SUFFIX
-    return chord.quality if plain else None
+    return chord.quality if chord.quality in BY_SUFFIX else None
 
 
 def spelled(chord: Chord) -> str:

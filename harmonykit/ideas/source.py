@@ -5,7 +5,7 @@ A kind alone (``"dim7"``, ``"6"``) is taken on the root on which the instrument 
 
 import re
 
-from harmonykit.errors import HarmonyError, need_text
+from harmonykit.errors import HarmonyError, attempt, need_text
 from harmonykit.fretboard.shapes.finding import find_voicings
 from harmonykit.fretboard.shapes.voicing import Instrument, Voicing
 from harmonykit.ideas.laws import KINDS
@@ -139,10 +139,8 @@ def _kind(text: str) -> str | None:
             return suffix
     if not plain or text[0] in "ABCDEFG" or not (text[0].isalpha() or text[0] in "+°øΔ"):
         return None
-    try:
-        return Chord.parse(f"C{text}").quality
-    except HarmonyError:
-        return None
+    chord = attempt(Chord.parse, f"C{text}")
+    return chord.quality if chord else None
 
 
 def _of_set(pcs: PcSet) -> Source:

@@ -9,7 +9,7 @@ from __future__ import annotations
 from typing import Any
 
 from harmonykit.about.names import note_of
-from harmonykit.errors import HarmonyError
+from harmonykit.errors import attempt
 from harmonykit.fretboard.shapes import finding, voicing
 from harmonykit.practice.choices import Offer, offers_of, printed
 from harmonykit.practice.question import RIGHT, Pitches, Question, Seen, read_item
@@ -42,10 +42,7 @@ def sounds_of(question: Question, answer: str) -> tuple[Pitches, ...]:
     >>> hk.practice.sounds_of(question, question.answer) == question.sounds
     True
     """
-    try:
-        return _sounds(question, answer)
-    except HarmonyError:
-        return ()
+    return attempt(_sounds, question, answer) or ()
 
 
 def _sounds(question: Question, answer: str) -> tuple[Pitches, ...]:
@@ -136,10 +133,8 @@ def _named(question: Question) -> bool:
 
 
 def _is_right(question: Question, answer: str) -> bool:
-    try:
-        return question.judge(answer).score == RIGHT
-    except HarmonyError:
-        return False
+    verdict = attempt(question.judge, answer)
+    return verdict is not None and verdict.score == RIGHT
 
 
 def _right(question: Question) -> Any:

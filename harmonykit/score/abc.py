@@ -8,7 +8,7 @@ import re
 from fractions import Fraction
 from typing import Any
 
-from harmonykit.errors import HarmonyError
+from harmonykit.errors import attempt
 from harmonykit.score import abc_lines, abc_words
 from harmonykit.score.signs import Json, looks_like_a_jump, one_jump
 from harmonykit.theory.chord import read_symbol
@@ -79,10 +79,8 @@ def _jumps(sign: str) -> bool:
 
 
 def _is_chord(text: str) -> bool:
-    try:
-        return read_symbol(text).chord is not None
-    except HarmonyError:
-        return False
+    found = attempt(read_symbol, text)
+    return found is not None and found.chord is not None
 
 
 def _exact(value: float) -> Fraction:

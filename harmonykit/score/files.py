@@ -3,7 +3,7 @@
 from pathlib import Path
 from typing import Protocol
 
-from harmonykit.errors import HarmonyError, need_path, wrong_kind
+from harmonykit.errors import attempt, need_path, wrong_kind
 from harmonykit.files import decode, decode_typed, read_bytes, write_whole
 from harmonykit.paths import find_data
 from harmonykit.theory.chord import read_symbol
@@ -108,10 +108,7 @@ def as_tune(given: TuneLike) -> Tune:
 
 
 def _are_chords(words: list[str]) -> bool:
-    try:
-        return len(words) > 1 and all(read_symbol(word) for word in words)
-    except HarmonyError:
-        return False
+    return len(words) > 1 and all(attempt(read_symbol, word) for word in words)
 
 
 def tune_from(name: str, data: bytes, number: int | None = None) -> Tune:

@@ -9,7 +9,7 @@ from collections.abc import Iterable, Sequence
 from typing import TypeVar
 
 from harmonykit.draw.base.marks import degree_word
-from harmonykit.errors import HarmonyError, wrong_kind
+from harmonykit.errors import HarmonyError, attempt, wrong_kind
 from harmonykit.fretboard.hands.hand import FINGERS, THUMB, Fingering
 from harmonykit.fretboard.shapes.voicing import Instrument, InstrumentLike, Voicing, as_voicing
 from harmonykit.theory.chord import Chord, Note
@@ -113,10 +113,8 @@ def spoken_name(printed: str) -> str:
     >>> spoken_name("B♭m7♭5"), spoken_name("a shape from memory"), spoken_name("2-2-2-3")
     ('B flat minor seven flat five', 'a shape from memory', '2-2-2-3')
     """
-    try:
-        return spoken_symbol(Chord.parse(printed).unicode)
-    except HarmonyError:
-        return printed
+    chord = attempt(Chord.parse, printed)
+    return spoken_symbol(chord.unicode) if chord else printed
 
 
 _SAID = {

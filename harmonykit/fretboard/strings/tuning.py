@@ -7,7 +7,7 @@ neck has the fret at which it starts behind an @.
 
 import re
 
-from harmonykit.errors import HarmonyError, Place, need_text
+from harmonykit.errors import HarmonyError, Place, attempt, need_text
 from harmonykit.theory.note import ACCIDENTALS, Note
 from harmonykit.values import dataclass
 from harmonykit.words.numbers import counted
@@ -77,10 +77,7 @@ def is_tuning(text: str) -> bool:
     >>> is_tuning("G3 D4 A4 E5"), is_tuning("7-string guitar")
     (True, False)
     """
-    try:
-        return bool(read_tuning(text))
-    except HarmonyError:
-        return False
+    return bool(attempt(read_tuning, text))
 
 
 def write_tuning(stringing: Stringing) -> str:

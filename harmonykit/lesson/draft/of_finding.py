@@ -9,7 +9,7 @@ import re
 from collections.abc import Iterator
 from pathlib import Path
 
-from harmonykit.errors import HarmonyError
+from harmonykit.errors import HarmonyError, attempt
 from harmonykit.files.file import write_new
 from harmonykit.files.toml import toml_string, toml_strings
 from harmonykit.fretboard.strings.instrument import Instrument
@@ -149,9 +149,7 @@ def _answer(statement: str) -> str:
 def _called(found: re.Match[str]) -> str:
     shown = found[0].rstrip(",")
     typed = _typed(shown)
-    try:
-        Chord.parse(typed)
-    except HarmonyError:
+    if attempt(Chord.parse, typed) is None:
         return found[0]
     return f'{{{{ name("{typed}") }}}}{found[0][len(shown) :]}'
 
@@ -223,8 +221,5 @@ def _like(spot: str, source: str) -> str:
     >>> _like("F6", "C+"), _like("F6", "half-whole")
     ('C6', 'F6')
     """
-    try:
-        root = Chord.parse(source).root
-    except HarmonyError:
-        return spot
-    return Chord.of(root, Chord.parse(spot).quality).symbol
+    chord = attempt(Chord.parse, source)
+    return Chord.of(chord.root, Chord.parse(spot).quality).symbol if chord else spot

@@ -18,7 +18,7 @@ from typing import Any
 from harmonykit.draw.base.marks import degree_word
 from harmonykit.draw.drawing import Drawing
 from harmonykit.draw.shapes import board, box, looks, neck, voices
-from harmonykit.errors import HarmonyError
+from harmonykit.errors import HarmonyError, attempt
 from harmonykit.fretboard.shapes import finding, tones
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.theory.chord import Chord, Note
@@ -177,11 +177,7 @@ def may_show(shape: Voicing, chord: Chord) -> bool:
     >>> [may_show(shape, Chord.parse(name)) for name in ("C", "C/E", "C6")]
     [True, False, False]
     """
-    try:
-        Shown(shape, chord)
-    except HarmonyError:
-        return False
-    return True
+    return attempt(Shown, shape, chord) is not None
 
 
 def bass_fault(shape: Voicing, chord: Chord, lowest: Note) -> HarmonyError:

@@ -6,7 +6,7 @@ the file is silent, they are found here: the lowest shapes that a hand can hold.
 
 from collections.abc import Iterable
 
-from harmonykit.errors import HarmonyError
+from harmonykit.errors import HarmonyError, attempt
 from harmonykit.fretboard.hands.hand import limits_at
 from harmonykit.fretboard.hands.holding import fit
 from harmonykit.fretboard.shapes.finding import Wanted, find_voicings
@@ -93,11 +93,7 @@ def _muted_last(shape: Voicing) -> int:
 
 
 def _climbs(scale: SixthDiminished, shape: Voicing) -> bool:
-    try:
-        scale_of_chords(scale, shape, _LEAST_STEPS)
-    except HarmonyError:
-        return False
-    return True
+    return attempt(scale_of_chords, scale, shape, _LEAST_STEPS) is not None
 
 
 Way = tuple[int, Resolution, Shown]
@@ -153,11 +149,8 @@ def walk(front: Front, chord: Chord) -> tuple[str, ...]:
 
 
 def _found_shape(chord: Chord, front: Front) -> Voicing | None:
-    try:
-        found = movable_shape(chord, front.instrument)
-    except HarmonyError:
-        return None
-    return found if found.pcs == chord.pcs else None
+    found = attempt(movable_shape, chord, front.instrument)
+    return found if found and found.pcs == chord.pcs else None
 
 
 def climb(front: Front) -> tuple[Shown, ...]:

@@ -9,7 +9,7 @@ claim is marked and listed, and stops nothing.  (English alone.)
 import re
 from collections.abc import Iterator, Set
 
-from harmonykit.errors import HarmonyError
+from harmonykit.errors import attempt
 from harmonykit.ideas.laws import KINDS
 from harmonykit.lesson.plan.model import Lesson, Text
 from harmonykit.lesson.statements import sentences, sounding
@@ -212,16 +212,9 @@ def pitches(text: str) -> list[str]:
         word = match[0]
         after = text[match.end() :]
         article = word == "A" and _ARTICLE.match(after)
-        if not article and (symbol := _symbol(word)):
-            found[symbol] = None
+        if not article and (chord := attempt(Chord.parse, word)):
+            found[chord.symbol] = None
     return list(found)
-
-
-def _symbol(word: str) -> str:
-    try:
-        return Chord.parse(word).symbol
-    except HarmonyError:
-        return ""
 
 
 def _is_covered(clause: str, sentence: sentences.Sentence, lesson: Lesson) -> bool:

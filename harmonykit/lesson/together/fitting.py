@@ -11,7 +11,7 @@ from harmonykit.arrange.arrangement import Arrangement, Tune
 from harmonykit.arrange.functions import bars_said
 from harmonykit.arrange.together import MOST_PAIRS
 from harmonykit.arrange.written import printed_numbers, tune_numbers
-from harmonykit.errors import HarmonyError
+from harmonykit.errors import attempt
 from harmonykit.fretboard.hands.hand import limits_at
 from harmonykit.fretboard.hands.holding import fit
 from harmonykit.fretboard.shapes.grips import known_grip
@@ -161,11 +161,8 @@ def key_choices(
 def _easy(chord: Chord, instrument: Instrument) -> bool:
     """Whether a chord has a grip of two fingers at most, without a barre, low on the neck."""
     hand = limits_at(1, instrument)
-    try:
-        shapes = rank_shapes(chord, instrument)[:3]
-    except HarmonyError:
-        return False
-    held = (fit(shape.frets, instrument, hand) for shape in shapes)
+    shapes = attempt(rank_shapes, chord, instrument) or ()
+    held = (fit(shape.frets, instrument, hand) for shape in shapes[:3])
     return any(h and not h.barres and sum(map(bool, h.fingers)) <= _EASY for h in held)
 
 

@@ -9,7 +9,7 @@ from harmonykit.draw.base.canvas import LABEL_PT, NAME_PT, Canvas, Drawing
 from harmonykit.draw.base.fonts import SEMIBOLD
 from harmonykit.draw.sets.clock import draw_clock
 from harmonykit.draw.shapes.box import draw_box
-from harmonykit.errors import HarmonyError
+from harmonykit.errors import HarmonyError, attempt
 from harmonykit.fretboard.shapes.voicing import Instrument, Voicing
 from harmonykit.fretboard.strings.shipped import names as instrument_names
 from harmonykit.ideas.finding import Finding
@@ -98,10 +98,8 @@ def shapes_of(finding: Finding, neck: Instrument) -> tuple[tuple[Voicing, Chord 
 
 
 def _chord(finding: Finding) -> Chord | None:
-    try:
-        return as_source(finding.teach.source, None).chord
-    except HarmonyError:
-        return None
+    source = attempt(as_source, finding.teach.source, None)
+    return source.chord if source else None
 
 
 def figures(finding: Finding, neck: Instrument) -> list[Drawing]:

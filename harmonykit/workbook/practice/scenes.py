@@ -13,7 +13,7 @@ from harmonykit.about.names import NO_NOTES, note_of
 from harmonykit.draw.base.canvas import HUB_PT, NOTE_PT, Canvas
 from harmonykit.draw.base.given import spoken
 from harmonykit.draw.tree import Outline
-from harmonykit.errors import HarmonyError
+from harmonykit.errors import HarmonyError, attempt
 from harmonykit.fretboard.shapes.voicing import Instrument, Voicing
 from harmonykit.practice import sitting, smoother, wording
 from harmonykit.practice.question import LEVELS, Question, Seen
@@ -239,11 +239,8 @@ def _written(question: Question, answer: str) -> PcSet:
 def _own_move(question: Question, answer: str) -> tuple[tuple[int, int], ...]:
     if question.form != "move":
         return ()
-    try:
-        start, end = wording.read_move(answer)
-    except HarmonyError:
-        return ()
-    return ((start.pitch_class, end.pitch_class),)
+    move = attempt(wording.read_move, answer)
+    return ((move[0].pitch_class, move[1].pitch_class),) if move else ()
 
 
 def _rows(seen: Seen) -> dict[str, Look]:
@@ -284,10 +281,7 @@ def _partial(answer: str, neck: Instrument) -> Voicing | None:
     frets = tuple(int(part) if part.isdigit() else None for part in parts)
     if all(fret is None for fret in frets):
         return None
-    try:
-        return Voicing(neck, frets)
-    except HarmonyError:
-        return None
+    return attempt(Voicing, neck, frets)
 
 
 def _ways(question: Question, seen: Seen, asked: Asked) -> Parts:

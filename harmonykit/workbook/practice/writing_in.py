@@ -3,7 +3,7 @@
 from dataclasses import replace
 
 from harmonykit.about.names import note_of
-from harmonykit.errors import HarmonyError
+from harmonykit.errors import attempt
 from harmonykit.fretboard.shapes.voicing import Instrument, Voicing
 from harmonykit.practice.theme import Theme
 from harmonykit.practice.wording import read_notes
@@ -42,10 +42,8 @@ def pressed(state: ExerciseState, theme: Theme, part: str) -> ExerciseState:
 
 
 def _named(answer: str) -> list[tuple[str, int]]:
-    try:
-        return [(note.name, note.pitch_class) for note in read_notes(answer.replace(" to ", " "))]
-    except HarmonyError:
-        return []
+    notes = attempt(read_notes, answer.replace(" to ", " ")) or ()
+    return [(note.name, note.pitch_class) for note in notes]
 
 
 def _notes(answer: str, pc: int) -> str:
@@ -74,10 +72,9 @@ def fret_line(answer: str, neck: Instrument) -> list[str]:
     parts = answer.split("-")
     if len(parts) == strings and all(part in (_OPEN, "x") or part.isdigit() for part in parts):
         return parts
-    try:
-        return Voicing.parse(answer, neck).digits.split("-")
-    except HarmonyError:
-        return [_OPEN if strings <= _FEW_STRINGS else "x"] * strings
+    if shape := attempt(Voicing.parse, answer, neck):
+        return shape.digits.split("-")
+    return [_OPEN if strings <= _FEW_STRINGS else "x"] * strings
 
 
 def _frets(answer: str, neck: Instrument, string: int, fret: int) -> str:

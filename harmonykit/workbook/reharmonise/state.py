@@ -16,7 +16,7 @@ from harmonykit.arrange.slots import Slot
 from harmonykit.arrange.styles import STYLES, USUAL_STYLE
 from harmonykit.arrange.weights import Weights
 from harmonykit.arrange.wishes import USUAL_DENSITY, Demands
-from harmonykit.errors import HarmonyError
+from harmonykit.errors import HarmonyError, attempt
 from harmonykit.fretboard.hands.hand import LEVELS, Limits
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.score.typed import text_kind
@@ -185,10 +185,7 @@ def keys_offered(tune: Tune) -> tuple[tuple[Key, float], ...]:
     >>> [str(key) for key, _ in keys_offered(Tune.parse("| C | G | Am | F |"))]
     ['C major', 'A minor', 'G major']
     """
-    try:
-        found = find_keys(tune)
-    except HarmonyError:
-        return ()
+    found = attempt(find_keys, tune) or ()
     near = [pair for place, pair in enumerate(found) if place < LIKELIEST or pair[0] == tune.key]
     return tuple(near)
 

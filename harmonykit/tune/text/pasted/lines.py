@@ -3,7 +3,7 @@
 import re
 from collections.abc import Callable, Iterable, Sequence
 
-from harmonykit.errors import HarmonyError
+from harmonykit.errors import attempt
 from harmonykit.theory.key import Key
 from harmonykit.theory.symbols.dialect import DEFAULT
 from harmonykit.tune.text.pasted.heading import KEY_LABEL, MOST_OF_HEADING
@@ -270,11 +270,7 @@ def _after_key(text: str, at: int, start: int, naming: Naming) -> Line:
 
 
 def _is_key(text: str) -> bool:
-    try:
-        Key.parse(text)
-    except HarmonyError:
-        return False
-    return True
+    return attempt(Key.parse, text) is not None
 
 
 def _may_stand(word: str, naming: Naming) -> bool:

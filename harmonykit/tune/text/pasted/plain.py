@@ -16,7 +16,7 @@ from bisect import bisect_right
 from collections.abc import Callable, Iterator, Sequence
 from functools import lru_cache
 
-from harmonykit.errors import HarmonyError, Place
+from harmonykit.errors import HarmonyError, Place, attempt
 from harmonykit.theory.chord import Reading, read_symbol
 from harmonykit.theory.symbols.dialect import DEFAULT, Dialect
 from harmonykit.values import dataclass, replace
@@ -164,11 +164,7 @@ class Naming:
 
 @lru_cache(maxsize=4096)
 def _reads(naming: Naming, word: str) -> bool:
-    try:
-        naming.read(word)
-    except HarmonyError:
-        return False
-    return True
+    return attempt(naming.read, word) is not None
 
 
 # Nobody writes H double sharp; "As" and "Es" are names, "Asus" is a chord on A.

@@ -3,7 +3,7 @@
 import re
 from contextlib import suppress
 
-from harmonykit.errors import HarmonyError
+from harmonykit.errors import HarmonyError, attempt
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.key import Key
 from harmonykit.tune.text.pasted.heading import MOST_OF_HEADING, TONIC_ALONE, in_key
@@ -96,11 +96,7 @@ def _is_key(part: str) -> bool:
 
 
 def _is_chord(text: str) -> bool:
-    try:
-        Chord.parse(text)
-    except HarmonyError:
-        return False
-    return True
+    return attempt(Chord.parse, text) is not None
 
 
 def parted(text: str) -> str:
