@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from fractions import Fraction
+from functools import lru_cache
 from itertools import chain
 from typing import TYPE_CHECKING
 
@@ -391,16 +392,22 @@ def leading_reason(head: str, step: Step, after: Step) -> str:
     """
     if step.chord is None or after.chord is None or step.voicing is None or after.voicing is None:
         return f"{head}."
-    root = step.chord.root.pitch_class
-    pairs = voice_pairs(step.sounds, after.sounds)
+    return f"{head}; in these shapes {_led(step.chord, step.sounds, after.chord, after.sounds)}."
+
+
+@lru_cache(maxsize=4096)
+def _led(chord: Chord, sounds: tuple[int, ...], after: Chord, after_sounds: tuple[int, ...]) -> str:
+    """Return what each note of a chord does on its way to the next; most pairs come again."""
+    root = chord.root.pitch_class
+    pairs = voice_pairs(sounds, after_sounds)
     pairs.sort(key=lambda pair: pair[0] % 12 != root)
     goes: dict[int, dict[int, list[str]]] = {}
     for low, high in pairs:
         said = goes.setdefault(low % 12, {}).setdefault(low, [])
-        if (way := _goes(after.chord.spell(high % 12), high - low)) not in said:
+        if (way := _goes(after.spell(high % 12), high - low)) not in said:
             said.append(way)
-    told = (_each_told(step.chord.spell(pc), found) for pc, found in goes.items())
-    return f"{head}; in these shapes {', '.join(chain.from_iterable(told))}."
+    told = (_each_told(chord.spell(pc), found) for pc, found in goes.items())
+    return ", ".join(chain.from_iterable(told))
 
 
 def delayed_step(step: Step, before: Step | None, late: int, resolves: str) -> Step:

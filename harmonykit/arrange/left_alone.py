@@ -341,7 +341,7 @@ def after_cadences(tune: Tune) -> tuple[tuple[Fraction, Fraction], ...]:
     onsets = [played.onset for played in playing]
     found = []
     changes = tune.changes
-    for cadence in function.analyse(tune).cadences:
+    for cadence in function.chords_and_cadences(tune, tune.key)[1]:
         start = changes[cadence.index].onset
         meter = playing[bisect_right(onsets, start) - 1].bar.meter
         found.append((start, start + _RINGS * bar.beat_length(meter)))

@@ -211,11 +211,17 @@ def way_between(parts: Sequence[Part], steps: Sequence[Step], index: int) -> int
     before, after = steps[index].voicing, steps[index + 1].voicing
     if scale is None or before is None or after is None:
         return 0
+    return _way_of(before, after, None if _has_another(parts, index, scale) else scale)
+
+
+@lru_cache(maxsize=4096)
+def _way_of(before: Voicing, after: Voicing, scale: SixthDiminished | None) -> int:
+    """Return which way a shape goes to another in a scale, or in another that is not asked for."""
     muted = [[fret is None for fret in one.frets] for one in (before, after)]
     if muted[0] != muted[1]:
         return 0
     pairs = list(zip(before.sounding, after.sounding, strict=True))
-    if _has_another(parts, index, scale):
+    if scale is None:
         return 1 if sum(b - a for a, b in pairs) > 0 else -1
     if not before.pcs <= scale.pcs:
         return 0

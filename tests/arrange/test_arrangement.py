@@ -23,6 +23,7 @@ from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.paths import find_data
 from harmonykit.score.files import read_tune
 from harmonykit.theory.chord import Chord
+from harmonykit.theory.leading.staircase import voice_pairs
 from harmonykit.theory.note import Note
 from harmonykit.theory.scale import SixthDiminished
 from harmonykit.tune.tune import Tune
@@ -103,6 +104,19 @@ def test_each_note_of_the_shape_is_named_root_first() -> None:
         said
         == "It leads; in these shapes C♯ rises to D, E rises to F, G rises to A, B♭ rises to C."
     )
+
+
+def test_what_two_shapes_do_is_found_once(monkeypatch: pytest.MonkeyPatch) -> None:
+    paired: list[object] = []
+
+    def pairs(low: tuple[int, ...], high: tuple[int, ...]) -> list[tuple[int, int]]:
+        paired.append(low)
+        return voice_pairs(low, high)
+
+    monkeypatch.setattr("harmonykit.arrange.arrangement.voice_pairs", pairs)
+    before, after = held("F#dim7", "2323"), held("Gm7", "0211")
+    told = {leading_reason(head, before, after) for head in ("It leads", "It goes on", "It leads")}
+    assert len(told) == 2 and len(paired) == 1
 
 
 def test_a_note_that_stays_is_said_to_stay() -> None:

@@ -82,12 +82,21 @@ def analyse(tune: Tune | str, key: KeyLike | None = None) -> Analysis:
 
 
 @lru_cache(maxsize=32)
+def chords_and_cadences(tune: Tune, key: Key) -> tuple[tuple[Analysed, ...], tuple[Cadence, ...]]:
+    """Return what a search asks of a tune more than once: doubts of it are for readers alone."""
+    chords = analyse_chords([change.chord for change in tune.changes], key)
+    return chords, find_cadences(tune, _told(chords))
+
+
+def _told(chords: Iterable[Analysed]) -> list[tuple[str, str, str]]:
+    return [(each.numeral, each.function, each.goal) for each in chords]
+
+
+@lru_cache(maxsize=32)
 def _analysed(tune: Tune, key: Key | None) -> Analysis:
-    """Return what is asked more than once of a tune: by its phrases, its moves, its measures."""
     changes = tune.changes
     home = key or tune.key
-    chords = analyse_chords([change.chord for change in changes], home)
-    cadences = find_cadences(tune, [(c.numeral, c.function, c.goal) for c in chords])
+    chords, cadences = chords_and_cadences(tune, home)
     start = opening_of(tune)
     doubts = [
         f"bar {change.bar}, {change.chord.symbol}: {entry.doubt}"
@@ -214,7 +223,7 @@ def find_phrases(tune: Tune | str) -> tuple[Phrase, ...]:
 
 @lru_cache(maxsize=32)
 def _found(tune: Tune) -> tuple[Phrase, ...]:
-    told = [(each.numeral, each.function, each.goal) for each in analyse(tune).chords]
+    told = _told(chords_and_cadences(tune, tune.key)[0])
     playing = tune.playing
     found = []
     for span, cadence in phrase_cadences(tune, told):

@@ -11,7 +11,12 @@ import pytest
 
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.key import Key
-from harmonykit.tune.analysis.function import analyse, analyse_chords, find_chains
+from harmonykit.tune.analysis.function import (
+    analyse,
+    analyse_chords,
+    find_chains,
+    find_phrases,
+)
 from harmonykit.tune.tune import Tune
 
 LETTERS = {"tonic": "T", "predominant": "P", "dominant": "D", "": "-"}
@@ -147,3 +152,10 @@ def test_a_key_that_is_one_of_several_likely_ones_is_no_doubt():
 def test_doubts_name_their_bar_and_chord():
     found = analyse(tune("| C | E7 | F | G7 | C |"))
     assert found.doubts == ("bar 2, E7: F follows where vi was expected",)
+
+
+def test_phrases_are_told_without_another_key_being_sought(monkeypatch):
+    sought = []
+    monkeypatch.setattr("harmonykit.tune.analysis.key_finding.find_keys", sought.append)
+    found = find_phrases(tune("| Bb | Eb | Cm7 | F7 | Bb | Eb | F7 | Bb |", "Bb"))
+    assert [each.cadence for each in found] == ["half", "authentic"] and not sought
