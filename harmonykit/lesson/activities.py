@@ -153,7 +153,7 @@ def _meeting(
 ) -> Meeting:
     own = [index for index in sections if not for_the_teacher(lesson.sections[index])]
     charts = [_charts(lesson.sections[index]) for index in own]
-    begun = fixed_parts.first_moment(played)
+    begun = fixed_parts.first_moment(lesson, played)
     told = [
         _told(lesson, index, sum(charts[:n], []), begun[1].chords if begun else None)
         for n, index in enumerate(own)

@@ -74,7 +74,7 @@ def opening(lesson: Lesson, played: Sequence[Played]) -> Iterator[Activity]:
     yield Activity("Tune up", _TUNE, (tuned,), sound)
     if warm := _warm_up(lesson, played):
         yield Activity("Warm up", _WARM, (warm,))
-    found = first_moment(played)
+    found = first_moment(lesson, played)
     if found is not None:
         yield _from_sound(found[1])
 
@@ -108,15 +108,33 @@ def _warm_up(lesson: Lesson, played: Sequence[Played]) -> str:
     )
 
 
-def first_moment(played: Sequence[Played]) -> tuple[Played, heard.Moment] | None:
-    """Return the first added chord of the levels; where none is added, a dominant of the tune."""
-    for adds in (True, False):
-        for one in played:
-            if bool(one.arrangement.added) == adds and not one.arrangement.choruses:
-                moment = heard.main_moment(one.arrangement)
-                if moment is not None:
-                    return one, moment
-    return None
+def first_moment(lesson: Lesson, played: Sequence[Played]) -> tuple[Played, heard.Moment] | None:
+    """Return what a lesson is first heard by, and the level that has it.
+
+    The lesson's own chord, or what is added in its place, goes before every other added chord, and
+    these before a dominant of the tune; of a level's, one that tells most.
+    """
+    own = lesson.front.shape_chord
+
+    def is_own(chord: Chord | None) -> bool:
+        root = own.root.pitch_class
+        return chord is not None and chord.pcs == own.pcs and chord.root.pitch_class == root
+
+    def rank(place: int, moment: heard.Moment) -> tuple[object, ...]:
+        step = moment.step
+        added = step.added and is_own(step.chord)
+        written = is_own(step.written if step.added else step.chord)
+        tells = heard.rising(moment) is not None
+        return not (added and not written), not written, not step.added, place, not tells
+
+    found = [
+        (rank(place, moment), one, moment)
+        for place, one in enumerate(played)
+        if not one.arrangement.choruses
+        for moment in heard.moments(one.arrangement)
+    ]
+    first = min(found, key=lambda each: each[0], default=None)
+    return first and first[1:]
 
 
 def _from_sound(moment: heard.Moment) -> Activity:
@@ -203,7 +221,7 @@ def after(lesson: Lesson, played: Sequence[Played]) -> Iterator[Activity]:
         yield Activity("In pairs", _PAIRS, asked)
     yield Activity("Half and half", _HALVES, tuple(_halves(played)))
     yield Activity("Silence", _SILENCE, tuple(_silence(lesson)))
-    if (closing := _closing(played)) is not None:
+    if (closing := _closing(lesson, played)) is not None:
         yield Activity("One question to close", _CLOSING, closing)
     if played:
         yield Activity("Practice at home", _HOME, tuple(_at_home(lesson, played)))
@@ -264,9 +282,9 @@ def _silence(lesson: Lesson) -> Iterator[str]:
     yield "Then hands off the strings: listen once, and raise a hand where a chord surprises you."
 
 
-def _closing(played: Sequence[Played]) -> tuple[str, ...] | None:
+def _closing(lesson: Lesson, played: Sequence[Played]) -> tuple[str, ...] | None:
     """Return a question with its answer, on another chord than the class began with."""
-    first = first_moment(played)
+    first = first_moment(lesson, played)
     for one in reversed(played):
         for moment in reversed(heard.moments(one.arrangement)):
             told = heard.rising_said(moment)

@@ -14,6 +14,7 @@ import pytest
 from small_arrangements import Arranged
 
 from harmonykit.arrange.arrangement import Arrangement
+from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.lesson import fixed_parts
 from harmonykit.lesson.build import load_lesson
 from harmonykit.lesson.fixed_parts import Activity, after, breaking, first_moment, opening
@@ -76,18 +77,40 @@ def test_an_added_chord_is_heard_beside_what_is_written(small: Lesson, arranged:
         "Play bars 3 and 4 twice with C as written, then twice with B°7 before C. Say nothing. "
         "Ask: which do you prefer?"
     )
-    found = first_moment(played)
+    found = first_moment(lesson, played)
     assert found is not None and found[0] is played[0]
     # An added chord of a later level goes before a dominant of the tune.
     lesson, both = lesson_on(small, arranged(EIGHT), way)
-    found = first_moment(both)
+    found = first_moment(lesson, both)
     assert found is not None and found[0] is both[1]
+
+
+@pytest.mark.parametrize(
+    ("own", "shape", "begun"),
+    [
+        ("Bdim7", "1212", "Bdim7"),  # an added chord
+        ("G7", "0212", "G7"),  # a chord of the tune, at the level that adds none
+        ("F", "2010", "Adim7"),  # what is added in its place
+        ("Ddim7", "1212", "Adim7"),  # the notes of B°7, and another root: none of the tune
+    ],
+)
+def test_a_lesson_begins_with_its_own_chord(
+    small: Lesson, arranged: Arranged, own: str, shape: str, begun: str
+) -> None:
+    plain = arranged("C=0003 | F=2010 | G7=0212 | C=0003")
+    other = with_added(arranged("C=0003 | Adim7=2323 | Bb=3211 | C=0003"), 1, "F")
+    added = with_added(arranged("C=0003 | F=2010 | Bdim7=1212 | C=0003"), 2, "Dm")
+    lesson, played = lesson_on(small, plain, other, added)
+    held = Voicing.parse(shape, lesson.front.instrument)
+    front = replace(lesson.front, shape_chord=Chord.parse(own), shape=held)
+    found = first_moment(replace(lesson, front=front), played)
+    assert found is not None and found[1].step.chord == Chord.parse(begun)
 
 
 def test_one_grip_is_no_warm_up_and_no_dominant_no_sound(small: Lesson, arranged: Arranged) -> None:
     lesson, played = lesson_on(small, arranged("C=0003 | C=0003 | C=0003 | C=0003"))
     assert list(titles(opening(lesson, played))) == ["Tune up"]
-    assert first_moment(played) is None
+    assert first_moment(lesson, played) is None
     # C6 and Am7 are one grip.
     lesson, played = lesson_on(small, arranged("C6=0000 | Am7=0000 | F=2010 | C6=0000"))
     (warm,) = titles(opening(lesson, played))["Warm up"].lines
