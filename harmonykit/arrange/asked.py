@@ -295,7 +295,9 @@ class Asked:
         if index in self.open:
             return self.open[index]
         if index in self.wanted:
-            return list(dict.fromkeys([*self.rules, *MOVES.values(), *idiom_moves().values()]))
+            own = map(move_named, self.wishes.own.values())
+            every = (*self.rules, *MOVES.values(), *idiom_moves().values(), *own)
+            return list(dict.fromkeys(every))
         if index in self.alone:
             return self._on_vamps(index)
         return [rule for rule in self.rules if is_allowed(self.slots[index], rule, self.demands)]

@@ -15,6 +15,7 @@ from harmonykit.arrange.asked import Asked
 from harmonykit.arrange.moves import MOVES, Part
 from harmonykit.arrange.network import Network
 from harmonykit.arrange.slots import Slot, slots_of
+from harmonykit.arrange.styles import STYLES
 from harmonykit.arrange.wishes import Chosen, Demands
 from harmonykit.errors import HarmonyError, need_whole
 from harmonykit.theory.chord import Chord
@@ -70,6 +71,15 @@ class Alternative:
         return f"{self.chords} (+{self.extra}): {why}"
 
 
+def prices_said(way: Arrangement) -> str:
+    """Return two prices of an arrangement's style, by which its costs can be judged."""
+    prices = way.asked.weights or STYLES[way.asked.style].weights
+    return (
+        f"The style counts {prices.semitone} for each half step that a voice moves, "
+        f"and about {prices.chance} for a place left as written."
+    )
+
+
 def alternatives(
     way: Arrangement, bar: int, chord: int = 1, moves: Iterable[str] | None = None, most: int = 12
 ) -> tuple[Alternative, ...]:
@@ -83,7 +93,7 @@ def alternatives(
     chord : int
         Which chord of the tune in that bar, from 1.
     moves : iterable of str, optional
-        Moves and idioms by name; all moves where not given.
+        Moves and idioms by name; all moves and the user's own idioms where not given.
     most : int
         How many of the cheapest.
 
@@ -106,7 +116,8 @@ def alternatives(
     """
     place, slot = _slot_at(way, need_whole(bar, "bar", 1), need_whole(chord, "chord", 1))
     most = need_whole(most, "most", 1)
-    names = tuple(dict.fromkeys([*way.moves, *(MOVES if moves is None else moves)]))
+    offered = (*MOVES, *way.asked.own) if moves is None else moves
+    names = tuple(dict.fromkeys([*way.moves, *offered]))
     slots = slots_of(way.tune)
     chosen = {n: revising.standing(way, one) for n, one in enumerate(slots) if n != place}
     demands = way.asked.demands or Demands()

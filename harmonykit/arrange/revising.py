@@ -203,8 +203,8 @@ def idiom_slots(asked: Asked, choices: Sequence[Choice]) -> set[int]:
 
 def _rule_of(asked: Asked) -> Callable[[str], object]:
     """Return what finds a rule by its name, those of a user's own idioms too."""
-    own = {rule.name: rule for rule in asked.rules}
-    return lambda name: own[name] if name in own else move_named(name)
+    rules, own = {rule.name: rule for rule in asked.rules}, asked.wishes.own
+    return lambda name: rules[name] if name in rules else move_named(own.get(name, name))
 
 
 def choices_of(way: Arrangement, slots: Sequence[Slot]) -> list[Choice]:

@@ -57,7 +57,8 @@ class Search:
         """Return a way through the network as an arrangement."""
         notes = self.network.book.notes
         dear = dict(self.network.dear_at)
-        asked = replace(self.wishes, dear=dear, idioms=self.idioms)
+        idioms = tuple(dict.fromkeys((*self.idioms, *self.wishes.idioms)))
+        asked = replace(self.wishes, dear=dear, idioms=idioms)
         parts = tuple(choice.part for choice in way)
         return Arrangement(
             self.tune, self.instrument, steps_of(way), cost, self.tempo, self.refusals, notes, name,

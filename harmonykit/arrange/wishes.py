@@ -206,7 +206,7 @@ class Wishes:
     dear : mapping of (str, Fraction) to int, optional
         What a use of a move costs beside its weight, by its onset, where it was found too often.
     idioms : tuple of Idiom
-        Those of the moves that are idioms, so that one of a user's own is known by its name.
+        Those of the moves that are idioms, and a user's own, which are known by their names.
 
     Raises
     ------
@@ -239,6 +239,11 @@ class Wishes:
     learning: Learning | None = field(default=None, repr=False)
     dear: Mapping[tuple[str, Fraction], int] | None = field(default=None, repr=False)
     idioms: tuple[Idiom, ...] = field(default=(), repr=False)
+
+    @property
+    def own(self) -> Mapping[str, Idiom]:
+        """The idioms that add chords, by name."""
+        return {idiom.name: idiom for idiom in self.idioms if idiom.after}
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "style", style_named(self.style))

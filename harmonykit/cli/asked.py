@@ -100,7 +100,7 @@ class Asked:
             texture=self.texture,
             contours=self.contours,
             demands=self._demands(),
-            idioms=self.own,
+            idioms=self._used,
             name=name,
         )
         found = search.reharmonise(tune, instrument, self.allowed(moves), 1, wishes=wishes)
@@ -109,16 +109,15 @@ class Asked:
     def again(self, way: Arrangement) -> Arrangement:
         """Return an arrangement that was found without it, found with what is asked for."""
         mine = self.own_names if offering.ALL_IDIOMS in styles.STYLES[way.asked.style].moves else ()
+        asked = replace(way.asked, idioms=(*way.asked.idioms, *self._used))
         if not self.is_searched and not mine:
-            return way
-        asked = way.asked
+            return replace(way, asked=asked)
         wishes = replace(
             asked,
             density=self.density if self.density in DENSITIES else asked.density,
             texture=self.texture or asked.texture,
             contours=self.contours or asked.contours,
             demands=self._demands(),
-            idioms=(*asked.idioms, *self.own) if mine else asked.idioms,
             name=way.name,
         )
         moves = self.allowed((*way.moves, *mine))
@@ -133,7 +132,11 @@ class Asked:
     @property
     def own_names(self) -> tuple[str, ...]:
         """The names of the user's own idioms that add chords and may be used."""
-        return self.allowed(idiom.name for idiom in self.own if idiom.after)
+        return tuple(idiom.name for idiom in self._used if idiom.after)
+
+    @property
+    def _used(self) -> tuple[Idiom, ...]:
+        return tuple(idiom for idiom in self.own if idiom.name not in self.without)
 
     def placed(self, way: Arrangement) -> Arrangement:
         """Return an arrangement with what is refused and chosen at single places."""

@@ -12,9 +12,8 @@ from harmonykit.arrange.clashes import clashes
 from harmonykit.arrange.functions import bars_said
 from harmonykit.arrange.left_alone import left_as_written, said_left_alone
 from harmonykit.arrange.measures import GROUPS, Measures, measure
-from harmonykit.arrange.places import alternatives, places_at
+from harmonykit.arrange.places import alternatives, places_at, prices_said
 from harmonykit.arrange.playability import SAID_OF_PARTS, playability
-from harmonykit.arrange.styles import STYLES
 from harmonykit.arrange.told_changes import told_changes
 from harmonykit.cli.chart import chart_lines
 from harmonykit.values import dataclass, fields
@@ -61,21 +60,12 @@ def place_lines(way: Arrangement, at: str) -> Iterator[str]:
         If it is not a bar of the tune, or has no such chord.
     """
     bar, chord = places_at(way, at)[0]
-    yield from textwrap.wrap(f"What fits at {at}, the best first. {_about_extra(way)}", WIDTH)
+    head = f"What fits at {at}, the best first. The number says how much worse the whole becomes."
+    yield from textwrap.wrap(f"{head} {prices_said(way)}", WIDTH)
     for each in alternatives(way, bar, chord):
         yield f"  {each.chords} (+{each.extra})"
         for told in filter(None, (each.reason, each.often)):
             yield from textwrap.wrap(told, WIDTH, initial_indent="    ", subsequent_indent="    ")
-
-
-def _about_extra(way: Arrangement) -> str:
-    """Return what the number of an alternative says, with two prices of its style to go by."""
-    prices = way.asked.weights or STYLES[way.asked.style].weights
-    return (
-        "The number says how much worse the whole becomes, counted as its style counts: "
-        f"{prices.semitone} for each half step that a voice moves, about {prices.chance} for a "
-        "place left as written."
-    )
 
 
 def finger_lines(way: Arrangement) -> Iterator[str]:

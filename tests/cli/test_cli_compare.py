@@ -461,6 +461,7 @@ def test_idioms_of_ones_own_beside_the_tune_are_used(
     alone = answer(capsys, str(path), "--take", "minor fourth")
     assert alone.startswith(said) and "3@1  Fm6" in alone
     assert "Fm6" in answer(capsys, str(path), "--take", "rich", "--at", "3")
+    assert "Fm6" in answer(capsys, str(path), "--take", "sparse", "--at", "3")
     assert "minor fourth: Fm6 3@1" in answer(capsys, str(path), "--all")
     # Left out by its name it does not come.
     out = answer(capsys, str(path), "--take", "rich", "--at", "3", "--without", "Minor fourth")

@@ -7,7 +7,7 @@ each chord of ``before``.
 
 import difflib
 from collections.abc import Callable, Mapping
-from functools import cache, partial
+from functools import cache, lru_cache, partial
 from pathlib import Path
 from types import MappingProxyType
 from typing import TYPE_CHECKING, Any
@@ -16,7 +16,9 @@ from harmonykit.arrange.idioms.idiom import FIELD, PLACES, TIMINGS, Idiom
 from harmonykit.arrange.idioms.numeral import Choice, parse_choice, text_of
 from harmonykit.errors import HarmonyError, Place, wrong_kind
 from harmonykit.evidence.kinds import STYLES
-from harmonykit.files.toml import check_line, read_toml_file, toml_string, toml_strings
+from harmonykit.files import toml
+from harmonykit.files.file import read_text
+from harmonykit.files.toml import check_line, toml_string, toml_strings
 from harmonykit.files.toml_places import Address, TomlPlaces
 from harmonykit.theory.degree import Degree
 from harmonykit.theory.key import MODES
@@ -73,7 +75,23 @@ def read_idioms(path: str | Path) -> Mapping[str, Idiom]:
     """
     if not isinstance(path, str | Path):
         raise wrong_kind(path, "the path of a file of idioms", f'"{OWN_FILE}"')
-    table, places = read_toml_file(Path(path), "the file of idioms")
+    return parse_idioms(read_text(Path(path), toml.MOST_BYTES), Path(path).name)
+
+
+@lru_cache(maxsize=8)
+def parse_idioms(text: str, name: str = OWN_FILE) -> Mapping[str, Idiom]:
+    """Return the idioms of a file's text, by name; what ``read_idioms`` refuses is refused.
+
+    Examples
+    --------
+    >>> parse_idioms("[[idiom]]")
+    Traceback (most recent call last):
+    harmonykit.errors.HarmonyError: missing name
+      where: idioms.toml, line 1, column 1
+      rule: an idiom has a name and a meaning
+      try: name = "..."
+    """
+    table, places = toml.read_toml(text, name, "the file of idioms")
     rows = table.get("idiom", [])
     extra = [key for key in table if key != "idiom"]
     if extra or not isinstance(rows, list) or not all(isinstance(row, dict) for row in rows):
@@ -87,7 +105,7 @@ def read_idioms(path: str | Path) -> Mapping[str, Idiom]:
     if not 0 < len(rows) <= MOST_IDIOMS:
         raise HarmonyError(
             f"{len(rows)} idioms",
-            place=Place(Path(path).name),
+            place=Place(name),
             rule=f"a file has 1 to {MOST_IDIOMS} idioms",
             mend="[[idiom]]",
         )
@@ -108,6 +126,12 @@ def idioms_beside(tune: Path) -> Mapping[str, Idiom] | None:
     """Return the idioms of the user's own file beside a tune's; ``None`` where there is no file."""
     path = tune.parent / OWN_FILE
     return read_idioms(path) if path.is_file() else None
+
+
+def text_beside(tune: Path) -> str:
+    """Return the text of the user's own idioms beside a tune's file, if there are any."""
+    path = tune.parent / OWN_FILE
+    return read_text(path, toml.MOST_BYTES) if path.is_file() else ""
 
 
 class _Reader:

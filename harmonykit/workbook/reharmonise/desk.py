@@ -10,8 +10,10 @@ from collections.abc import Iterable
 from dataclasses import replace
 from pathlib import Path
 
+from harmonykit.arrange.idioms.reading import parse_idioms, text_beside
 from harmonykit.arrange.moves import MOVES, USUAL
 from harmonykit.errors import HarmonyError
+from harmonykit.paths import find_data
 from harmonykit.score.typed import open_file, text_of
 from harmonykit.workbook.base import live, scene, work
 from harmonykit.workbook.base.keep import Keep
@@ -229,7 +231,7 @@ class Desk:
         HarmonyError
             If there is none, or it holds no tune.
         """
-        self._took(*open_file(given))
+        self._took(*_opened(given))
 
     def take(self, name: str, data: bytes) -> None:
         """Take a file's name and what is in it, as from another computer.
@@ -241,9 +243,9 @@ class Desk:
         """
         self._took(name, text_of(name, data))
 
-    def _took(self, name: str, text: str) -> None:
+    def _took(self, name: str, text: str, idioms: str = "") -> None:
         fresh = states.with_tune(self._state, text, name)
-        self._go(replace(fresh, chosen=seeking.FIRST, beside="", step=0))
+        self._go(replace(fresh, idioms=idioms, chosen=seeking.FIRST, beside="", step=0))
 
     def export(self, what: str) -> Path:
         """Write a file of the way that is shown; return the file.
@@ -342,8 +344,22 @@ class Desk:
 
 def _first(tune: str | Path, instrument: str, moves: Iterable[str]) -> ReharmoniseState:
     """Return the state with which a desk begins where nothing was kept."""
-    name, text = open_file(str(tune))
+    name, text, idioms = _opened(str(tune))
     allowed = set(moves)
-    return ReharmoniseState(
-        text, name, moves=tuple(move for move in MOVES if move in allowed), instrument=instrument
-    )
+    used = tuple(move for move in MOVES if move in allowed)
+    return ReharmoniseState(text, name, idioms=idioms, moves=used, instrument=instrument)
+
+
+def _opened(given: str) -> tuple[str, str, str]:
+    """Return name and text of a tune's file, and the text of the user's own idioms beside it.
+
+    Raises
+    ------
+    HarmonyError
+        If one of the two cannot be read.
+    """
+    path = find_data("tunes", given.strip().strip("\"'"))
+    name, text = open_file(given)
+    if idioms := text_beside(path):
+        parse_idioms(idioms)
+    return name, text, idioms

@@ -16,6 +16,7 @@ from typing import Any
 
 from harmonykit.arrange import measures, passes, score, styles, wishes
 from harmonykit.arrange.arrangement import Arrangement, Step
+from harmonykit.arrange.idioms.reading import OWN_FILE
 from harmonykit.arrange.offering import way_title
 from harmonykit.draw.staves.staff import staff_pdf
 from harmonykit.errors import HarmonyError
@@ -168,7 +169,10 @@ def _level(row: Row, state: ReharmoniseState) -> Iterator[str]:
 
 
 def left_out(row: Row, state: ReharmoniseState) -> str:
-    """Return what a lesson's draft leaves out: a texture without tones that a lesson shows."""
+    """Return what a lesson's draft leaves out: idioms or a texture that a lesson does not have."""
+    own = [name for name in state.own if any(s.move == name for s in row.arrangement.steps)]
+    if own:
+        return f"without {', '.join(own)}: a lesson does not read {OWN_FILE}"
     if state.texture not in keys.TEXTURES or all(map(_may_show, row.arrangement.steps)):
         return ""
     return f"without the texture {state.texture}: its shapes lack tones of their chords"

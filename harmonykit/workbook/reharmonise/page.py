@@ -8,9 +8,10 @@ from pathlib import Path
 from typing import Any
 
 from harmonykit.arrange import arrangement, functions, offering, revising, styles, wishes
+from harmonykit.arrange.idioms.reading import BESIDE
 from harmonykit.arrange.measures import GROUPS, Measures
 from harmonykit.arrange.moves import MOVES
-from harmonykit.arrange.places import Alternative
+from harmonykit.arrange.places import Alternative, prices_said
 from harmonykit.arrange.playability import SAID_OF_PARTS, playability
 from harmonykit.draw.drawing import Drawing
 from harmonykit.draw.plots import course, distances, frame, front, leading
@@ -146,9 +147,9 @@ def _picked(state: ReharmoniseState, names: tuple[str, ...]) -> dict[str, Any]:
 def settings_html(state: ReharmoniseState) -> str:
     """Return moves, weights, hand and time."""
     moves = [(name, label(name), term(name).means) for name in MOVES]
-    moves.append(
-        (offering.ALL_IDIOMS, "idioms", "All idioms: several chords that replace several others.")
-    )
+    about = "All idioms: several chords that replace several others"
+    about += f", {BESIDE}." if state.own else "."
+    moves.append((offering.ALL_IDIOMS, "idioms", about))
     typed = (
         "best", "changes_a_bar", "tempo", "max_fret", "stretch_mm", "no_clashes", "bass_player",
     )  # fmt: skip
@@ -284,6 +285,7 @@ def place_html(
         why=why,
         often=often,
         free=free,
+        prices=prices_said(way),
     )
     return str(_macros().place(menu, offered))
 

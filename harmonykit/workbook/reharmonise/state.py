@@ -10,6 +10,8 @@ from collections.abc import Mapping
 from functools import lru_cache
 from typing import Any
 
+from harmonykit.arrange.idioms.idiom import Idiom
+from harmonykit.arrange.idioms.reading import parse_idioms
 from harmonykit.arrange.moves import MOVES, USUAL
 from harmonykit.arrange.offering import ALL_IDIOMS
 from harmonykit.arrange.slots import Slot
@@ -53,6 +55,8 @@ class ReharmoniseState:
         The file that it was read from, or nothing.
     number : int
         Which tune of an ABC text that holds several, by its own number; 0 for the first.
+    idioms : str
+        The text of the user's own idioms, the file beside the tune, or nothing.
     moves : tuple of str
     style : str
         The name of a style, or ``"your own"``.
@@ -88,6 +92,7 @@ class ReharmoniseState:
     text: str = ""
     name: str = ""
     number: int = 0
+    idioms: str = ""
     moves: tuple[str, ...] = USUAL
     style: str = USUAL_STYLE
     weights: Weights = STYLES[USUAL_STYLE].weights
@@ -109,6 +114,11 @@ class ReharmoniseState:
     view: str = "chart"
     order: str = ""
     all_numbers: bool = False
+
+    @property
+    def own(self) -> Mapping[str, Idiom]:
+        """The user's own idioms, by name."""
+        return parse_idioms(self.idioms) if self.idioms else {}
 
     @property
     def locked(self) -> frozenset[int]:
@@ -142,8 +152,8 @@ class ReharmoniseState:
 
 
 _ASKED = (
-    "text", "number", "moves", "style", "weights", "prefer", "instrument", "limits", "tempo",
-    "best", "density", "texture", "decided", "changes_a_bar", "no_clashes", "bass_player",
+    "text", "number", "idioms", "moves", "style", "weights", "prefer", "instrument", "limits",
+    "tempo", "best", "density", "texture", "decided", "changes_a_bar", "no_clashes", "bass_player",
 )  # fmt: skip
 
 

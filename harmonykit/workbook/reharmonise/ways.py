@@ -240,11 +240,12 @@ def tune_of(state: ReharmoniseState) -> Tune:
 
 
 def allowed_moves(state: ReharmoniseState) -> tuple[str, ...]:
-    """Return the moves that may be used, idioms by their names."""
-    idioms = (
-        [move.name for move in idiom_moves().values()] if offering.ALL_IDIOMS in state.moves else []
-    )
-    return (*(move for move in state.moves if move != offering.ALL_IDIOMS), *idioms)
+    """Return the moves that may be used, idioms by their names, the user's own among them."""
+    moves = [move for move in state.moves if move != offering.ALL_IDIOMS]
+    if offering.ALL_IDIOMS in state.moves:
+        moves += [move.name for move in idiom_moves().values()]
+        moves += [idiom.name for idiom in state.own.values() if idiom.after]
+    return tuple(dict.fromkeys(moves))
 
 
 def contours_of(state: ReharmoniseState, framing: Framing) -> tuple[str, ...]:
@@ -269,6 +270,7 @@ def _wishes(state: ReharmoniseState, framing: Framing) -> Wishes:
         limits=state.limits,
         tempo=state.tempo or None,
         bass_player=state.bass_player,
+        idioms=tuple(state.own.values()),
         demands=state.demands(slots.slots_of(framing.tune), framing.shown(state.decided)),
     )
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from pathlib import Path
 
 import pytest
 from hypothesis import given
@@ -15,6 +16,7 @@ from harmonykit.arrange.wishes import Demands, Wishes
 from harmonykit.errors import HarmonyError
 from harmonykit.workbook.reharmonise.deciding import DecidingDesk, History
 from harmonykit.workbook.reharmonise.decisions import Place
+from harmonykit.workbook.reharmonise.page import settings_html
 from harmonykit.workbook.reharmonise.state import ReharmoniseState, toggled
 
 TEXT = "| Gm6 | Bb7 | Eb6 | D7 | Gm6 | Cm6 | Eb6 D7 | Gm6 |"
@@ -39,6 +41,44 @@ def desk() -> Seen:
     assert desk.wait(LIMIT)
     desk.shown.clear()
     return desk
+
+
+OWN = """
+[[idiom]]
+name = "minor fourth"
+means = "The minor subdominant replaces the dominant."
+before = "V7 I"
+after = ["iv6", "I"]
+reason = "{1} replaces {was 1}"
+"""
+
+
+def test_idioms_of_ones_own_beside_the_tune_may_be_used_and_stand_in_the_menu(
+    tmp_path: Path,
+) -> None:
+    tune = tmp_path / "slow.txt"
+    tune.write_text("Key: C\n| C6 | Am7 | G7 | C6 |", encoding="utf-8")
+    (tmp_path / "idioms.toml").write_text(OWN, encoding="utf-8")
+    desk = DecidingDesk(tune, keep=None)
+    assert desk.wait(LIMIT) and "minor fourth" not in desk.way.moves
+    assert "with the idioms of idioms.toml, beside the tune" in settings_html(desk.state)
+    place = next(each for each in desk.places if str(desk.way.steps[each.index].chord) == "G7")
+    desk.press(place.id)
+    assert desk.wait(LIMIT) and desk.others is not None
+    number = [each.chords for each in desk.others].index("Fm6")
+    desk.press(f"other-{number}")
+    assert desk.wait(LIMIT)
+    assert [step.move for step in desk.way.added if str(step.chord) == "Fm6"] == ["minor fourth"]
+    desk.undo()
+    desk.set("move-idioms", True)
+    assert desk.wait(LIMIT) and desk.ways is not None
+    assert any("minor fourth" in row.arrangement.moves for row in desk.ways.rows)
+    # Another tune, opened by its name, has none.
+    desk.open("heron_landing")
+    assert desk.wait(LIMIT) and not desk.state.own
+    (tmp_path / "idioms.toml").write_text(OWN + "colour = 1\n", encoding="utf-8")
+    with pytest.raises(HarmonyError, match="unknown key 'colour'"):
+        desk.open(str(tune))
 
 
 def added(desk: DecidingDesk) -> Place:

@@ -14,6 +14,7 @@ from harmonykit.arrange.measures import MORE, UNITS
 from harmonykit.arrange.moves import MOVES
 from harmonykit.arrange.playability import playability
 from harmonykit.arrange.revising import chosen_at
+from harmonykit.arrange.styles import STYLES
 from harmonykit.score.typed import open_file, read_typed
 from harmonykit.words.glossary import term
 from harmonykit.workbook.base import view
@@ -233,3 +234,7 @@ def test_a_menu_tells_each_cost_beside_what_stands(ways: Ways) -> None:
         gap = other.arrangement.cost - now
         wanted = f"costs {abs(gap)} {'more' if gap > 0 else 'less'}" if gap else "costs the same"
         assert words in (wanted, "used here")
+    weights = STYLES[ways.state.style].weights
+    assert "compared with what stands here now" in html
+    assert f"counts {weights.semitone} for each half step that a voice moves" in html
+    assert f"about {weights.chance} for a place left as written" in html
