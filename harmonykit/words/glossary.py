@@ -36,6 +36,8 @@ class Term:
         A publication, or "common practice".
     label : str
         As it is printed.
+    also : tuple of str
+        Other names by which it is found.
 
     Examples
     --------
@@ -49,6 +51,7 @@ class Term:
     symbol: str = ""
     source: str = COMMON
     label: str = ""
+    also: tuple[str, ...] = ()
 
     def __post_init__(self) -> None:
         if not self.label:
@@ -74,7 +77,8 @@ def glossary() -> tuple[Term, ...]:
     ['scale of chords']
     """
     table, _ = read_toml_file(_TABLE, "the glossary")
-    return tuple(Term(**row) for row in table["term"])
+    rows = ({**row, "also": tuple(row.get("also", ()))} for row in table["term"])
+    return tuple(Term(**row) for row in rows)
 
 
 def term(name: str) -> Term:
@@ -137,4 +141,6 @@ def holding(word: str) -> Iterator[Term]:
 
 @cache
 def _by_name() -> dict[str, Term]:
-    return {plain(name): each for each in glossary() for name in (each.label, each.name)}
+    return {
+        plain(name): each for each in glossary() for name in (*each.also, each.label, each.name)
+    }

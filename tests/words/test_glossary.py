@@ -33,7 +33,7 @@ def test_a_meaning_is_short_and_a_sentence(found: object) -> None:
 
 
 def test_no_name_is_there_twice() -> None:
-    names = [name for each in glossary() for name in {each.name, each.label}]
+    names = [name for each in glossary() for name in {each.name, each.label, *each.also}]
     assert len(names) == len(set(names))
     assert all(each.name.isascii() for each in glossary())
 
@@ -105,6 +105,18 @@ def test_the_four_dominants_are_the_published_ones() -> None:
         ("rootless dominant b9", "rootless dominant"),
         ("tritone partner", "tritone substitution"),
         ("leading tone diminished", "leading-tone diminished"),
+        # Other names of the trade: common practice, no source.
+        ("plagal", "plagal cadence"),
+        ("comp", "comping"),
+        ("head", "head"),
+        ("chart", "chart"),
+        ("12-bar blues", "twelve-bar blues"),
+        ("tab", "tablature"),
+        ("half cadence",) * 2,
+        ("quartal harmony", "quartal voicing"),
+        ("anacrusis", "pick-up bar"),
+        ("2nd inversion", "second inversion"),
+        ("modal mixture", "modal interchange"),
     ],
 )
 def test_a_term_is_found_as_it_is_typed(typed: str, name: str) -> None:
