@@ -1,8 +1,8 @@
 """A chart of bars for a terminal of 80 columns: each chord with its Roman numeral below."""
 
 import textwrap
-from collections.abc import Iterator, Sequence
-from itertools import pairwise
+from collections.abc import Iterable, Iterator, Sequence
+from itertools import chain, islice, pairwise
 
 from harmonykit.about.text import WIDTH
 from harmonykit.arrange.arrangement import Arrangement
@@ -12,7 +12,7 @@ from harmonykit.tune.analysis.function import analyse_chords
 from harmonykit.tune.analysis.numerals import Analysed, printed_numeral
 from harmonykit.tune.text.writer import bar_words
 from harmonykit.tune.tune import Bar, Tune
-from harmonykit.values import dataclass
+from harmonykit.values import dataclass, replace
 
 _LEFT, _GAP = 5, 2
 _IN_A_ROW = (4, 3, 2, 1)
@@ -21,13 +21,18 @@ Pair = tuple[str, str]
 
 @dataclass(frozen=True, slots=True)
 class _Cell:
-    """A bar: its number, whether a section begins with it, chords and their numerals, its signs."""
+    """A bar: its number, whether a section begins with it, chords and their numerals, its signs.
+
+    One that ``completes`` the bar before, as a pick-up after an intro, has the same number, which
+    is printed once.
+    """
 
     number: int
     starts: bool
     pairs: tuple[Pair, ...]
     before: str = ""
     after: str = ""
+    completes: bool = False
 
     @property
     def lines(self) -> Pair:
@@ -53,7 +58,7 @@ def chart_lines(way: Arrangement, heading: str, *, phrases: bool = True) -> Iter
     the tune's cadences and ii-V chains follow.
     """
     yield heading
-    cells = list(_cells(way))
+    cells = _completing(_cells(way))
     count = next(n for n in _IN_A_ROW if n == 1 or _fits(cells, n))
     for row in _rows(cells, count):
         yield from _lines(row, cells, count)
@@ -68,8 +73,10 @@ def tune_lines(tune: Tune) -> Iterator[str]:
     """
     chords = [change.chord for bar in tune.bars for change in bar.changes]
     told = iter(analyse_chords(chords, tune.key))
-    sections = [list(_written(section.bars, told)) for section in tune.sections]
-    cells = [cell for section in sections for cell in section]
+    written = [[*_written(section.bars, told)] for section in tune.sections]
+    cells = _completing(chain.from_iterable(written))
+    left = iter(cells)
+    sections = [[*islice(left, len(section))] for section in written]
     count = next(n for n in _IN_A_ROW if n == 1 or _fits(cells, n))
     for section, own in zip(tune.sections, sections, strict=True):
         if len(tune.sections) > 1:
@@ -126,6 +133,14 @@ def _once(pairs: tuple[Pair, ...]) -> tuple[Pair, ...]:
     return (*pairs[:1], *(two for one, two in pairwise(pairs) if one != two))
 
 
+def _completing(cells: Iterable[_Cell]) -> list[_Cell]:
+    """Return bars, those marked that complete the one before."""
+    found: list[_Cell] = []
+    for cell in cells:
+        found.append(replace(cell, completes=bool(found) and found[-1].number == cell.number))
+    return found
+
+
 def _fits(cells: Sequence[_Cell], count: int) -> bool:
     return _LEFT + (_widest(cells) + _GAP) * count - _GAP <= WIDTH
 
@@ -138,17 +153,22 @@ def _rows(cells: Sequence[_Cell], count: int) -> Iterator[list[_Cell]]:
     row: list[_Cell] = []
     for cell in cells:
         # A pick-up stands alone, so that phrases begin on the left.
-        if row and (cell.starts or len(row) == count or row[-1].number == 0):
+        if row and (cell.starts or len(row) == count or _is_pickup(row[-1])):
             yield row
             row = []
         row.append(cell)
     yield row
 
 
+def _is_pickup(cell: _Cell) -> bool:
+    return cell.number == 0 or cell.starts and cell.completes
+
+
 def _lines(row: Sequence[_Cell], cells: Sequence[_Cell], count: int) -> Iterator[str]:
     # Columns stand under each other in all rows where several bars fit.
     wide = _widest(cells) + _GAP if count > 1 else 0
     above, below = zip(*(cell.lines for cell in row), strict=True)
-    yield f"{row[0].number:3}  " + "".join(text.ljust(wide) for text in above).rstrip()
+    number = " " * 3 if row[0].completes else f"{row[0].number:3}"
+    yield f"{number}  " + "".join(text.ljust(wide) for text in above).rstrip()
     if any(below):
         yield (" " * _LEFT + "".join(text.ljust(wide) for text in below)).rstrip()

@@ -6,8 +6,9 @@ from pathlib import Path
 
 import pytest
 
+from harmonykit.arrange.idioms.frames import framed
 from harmonykit.arrange.search import reharmonise
-from harmonykit.cli.chart import chart_lines
+from harmonykit.cli.chart import chart_lines, tune_lines
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.score.files import read_tune
 from harmonykit.tune.tune import Tune
@@ -67,3 +68,12 @@ def test_every_tune_that_ships_fits(tmp_path: Path) -> None:
         tune = read_tune(path)
         way = reharmonise(tune, Instrument.named("ukulele"), (), k=1)[0]
         assert max(map(len, chart_lines(way, tune.title))) <= 80
+
+
+def test_a_pick_up_that_completes_an_intro_has_no_number_of_its_own() -> None:
+    """Only the first of two bars that make one has the number: common practice, no source."""
+    tune = framed("| {1 quarter} C7 | F | Gm7 | C7 | {3 quarters} F |", intro="last four bars")
+    (way,) = reharmonise(tune, "ukulele", (), k=1)
+    numbers = [line[:5].strip() for line in [*chart_lines(way, "In F", phrases=False)][1::2]]
+    assert numbers == ["1", "", "5"]
+    assert not any(line.startswith("  4") for line in tune_lines(tune))
