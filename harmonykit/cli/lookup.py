@@ -5,10 +5,11 @@ import textwrap
 from collections.abc import Iterator, Mapping, Sequence
 from pathlib import Path
 
+from harmonykit import paths
 from harmonykit.about.text import WIDTH
 from harmonykit.arrange.idioms.idiom import PLACES, Idiom
 from harmonykit.arrange.idioms.numeral import text_of
-from harmonykit.arrange.idioms.reading import BESIDE, idioms_beside, read_idioms, shipped
+from harmonykit.arrange.idioms.reading import BESIDE, OWN_FILE, idioms_beside, read_idioms, shipped
 from harmonykit.arrange.idioms.standing import find_idioms
 from harmonykit.cli.asked import tune_of
 from harmonykit.cli.called import as_called
@@ -18,7 +19,6 @@ from harmonykit.files import file, shown, toml
 from harmonykit.ideas.finder import discover
 from harmonykit.ideas.finding import Finding
 from harmonykit.lesson.plan.idea import every_idea, key_lines
-from harmonykit.paths import find_data
 from harmonykit.score.files import read_tune
 from harmonykit.score.typed import take_in
 from harmonykit.theory.chord import Chord
@@ -78,7 +78,7 @@ def _source(asked: str) -> str | Tune:
     if "|" in asked:
         return take_in(asked).tune
     try:
-        path = find_data("tunes", asked)
+        path = paths.find_data("tunes", asked)
     except HarmonyError:
         _no_idea(asked)
         return asked
@@ -176,19 +176,33 @@ def idiom_lines(asked: str | None, own: Path | None) -> Iterator[str]:
     if (found := names.get(plain(asked))) is not None:
         yield from _idiom(found)
         return
-    near = difflib.get_close_matches(plain(asked), names, 3, 0.75)
-    if near and not Path(asked).suffix and not Path(asked).exists():
-        rule = "the name of an idiom, a tune that ships, or a path; idioms without a name lists all"
-        mend = " or ".join(names[each].name for each in near)
+    if "|" not in asked and not Path(asked).suffix and not _is_tune(asked):
+        near = difflib.get_close_matches(plain(asked), names, 3, 0.75)
+        near += [each for each in names if plain(asked) in each and each not in near][:3]
+        rule = (
+            "the name of an idiom, a tune that ships, or a path; idioms of your own are read "
+            f"with --own FILE, or from {OWN_FILE} beside a tune"
+        )
+        tunes = difflib.get_close_matches(asked, paths.shipped("tunes"), 1)
+        mend = " or ".join([*(names[each].name for each in near), *tunes])
+        mend = mend or as_called(f'harmonykit idioms "{asked}" --own {OWN_FILE}')
         raise HarmonyError(f"no idiom is called {asked!r}", rule=rule, mend=mend)
     yield from _standing(asked, own, more)
+
+
+def _is_tune(asked: str) -> bool:
+    try:
+        paths.find_data("tunes", asked)
+    except HarmonyError:
+        return False
+    return True
 
 
 def _standing(asked: str, own: Path | None, more: Mapping[str, Idiom]) -> Iterator[str]:
     if "|" in asked:
         tune, beside = take_in(asked).tune, None
     else:
-        path = find_data("tunes", asked)
+        path = paths.find_data("tunes", asked)
         tune = read_tune(path)
         beside = idioms_beside(path) if own is None else None
     if beside is not None:

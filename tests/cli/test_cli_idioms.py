@@ -77,7 +77,22 @@ def test_what_is_not_there_is_refused(capsys: pytest.CaptureFixture[str]) -> Non
 
 
 def test_a_name_nearly_right_is_offered(capsys: pytest.CaptureFixture[str]) -> None:
-    for asked, told in (("delayed tonik", "try: delayed tonic"), ("harbour", "missing file")):
+    for asked, told in (
+        ("delayed tonik", "try: delayed tonic"),
+        ("delayed", "try: delayed tonic"),
+        ("heron_landin", "try: heron_landing"),
+        ("harbour.toml", "missing file"),
+    ):
         with pytest.raises(SystemExit) as left:
             main(["idioms", asked])
         assert left.value.code == 2 and told in capsys.readouterr().err
+
+
+def test_the_name_of_an_own_idiom_tells_where_own_idioms_are_read(
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    with pytest.raises(SystemExit) as left:
+        main(["idioms", "my own fourth"])
+    text = capsys.readouterr().err
+    assert left.value.code == 2 and "no idiom is called 'my own fourth'" in text
+    assert "--own FILE, or from idioms.toml beside a tune" in text
