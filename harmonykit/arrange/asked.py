@@ -17,7 +17,15 @@ from harmonykit.arrange.arrangement import (
     Refusal,
     is_foreign,
 )
-from harmonykit.arrange.demanded import as_chosen, check_demands, is_allowed, slot_at, written_in
+from harmonykit.arrange.demanded import (
+    CHOICE,
+    YourChoice,
+    as_chosen,
+    check_demands,
+    is_allowed,
+    slot_at,
+    written_in,
+)
 from harmonykit.arrange.idioms.idiom import Idiom
 from harmonykit.arrange.idioms.rule import IdiomMove, idiom_moves
 from harmonykit.arrange.moves import (
@@ -56,6 +64,10 @@ _STILL = (left_alone.FRAME, "fermata", "words", "moving melody")
 
 CONTOUR = 30
 """What a semitone off a contour costs that was asked for, where the weights have no price."""
+
+
+# So many slots an idiom covers at most.
+_MOST_SLOTS = 8
 
 
 class Asked:
@@ -261,10 +273,29 @@ class Asked:
             kept = [(name, self.beside.kept(found)) for name, found in variants]
             variants = [(name, found) for name, found in kept if found is not None]
         if self.may:
-            variants = [*as_chosen(variants, self.may, slots, index)]
+            variants = self._without_choice([*as_chosen(variants, self.may, slots, index)], index)
         rows = self.may.get(index)
         written = not variants or rows is None or written_in(slots[index]) in rows
         network.add(slots[index:end], variants, self.prefer, written=written)
+
+    def _without_choice(
+        self, variants: list[tuple[str, Variant | Web]], index: int
+    ) -> list[tuple[str, Variant | Web]]:
+        """Return what may stand in a slot; a move that offers it goes before mere choice."""
+        moves = [each for each in variants if each[0] != CHOICE]
+        if index not in self.wanted or len(moves) == len(variants):
+            return variants
+        if moves:
+            return moves
+        for before in range(max(0, index - _MOST_SLOTS), index):
+            spans = [
+                (name, each)
+                for name, each in self.offered(before, len(self.slots))
+                if isinstance(each, Variant) and before + each.slots > index
+            ]
+            if any(True for _ in as_chosen(spans, self.may, self.slots, before)):
+                return []
+        return variants
 
     def offered(self, index: int, end: int) -> Iterator[tuple[str, Offered]]:
         """Yield what the rules offer from a slot on, up to another, each with its name."""
@@ -297,7 +328,7 @@ class Asked:
         if index in self.wanted:
             own = map(move_named, self.wishes.own.values())
             every = (*self.rules, *MOVES.values(), *idiom_moves().values(), *own)
-            return list(dict.fromkeys(every))
+            return [*dict.fromkeys(every), YourChoice(self.wanted[index])]
         if index in self.alone:
             return self._on_vamps(index)
         return [rule for rule in self.rules if is_allowed(self.slots[index], rule, self.demands)]

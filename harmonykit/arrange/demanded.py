@@ -3,14 +3,17 @@
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from fractions import Fraction
 
-from harmonykit.arrange.moves import MoveRule, Variant, Web, move_named
-from harmonykit.arrange.slots import Slot
+from harmonykit.arrange.moves import MoveRule, Part, Setting, Variant, Web, move_named, placing
+from harmonykit.arrange.slots import Piece, Slot
 from harmonykit.arrange.wishes import Chosen, Demands, as_moment
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.theory.chord import Chord
+from harmonykit.tune.bar import beat_length
 from harmonykit.tune.tune import Tune
+from harmonykit.values import dataclass, replace
 
+CHOICE = "your choice"
 _Told = tuple[Chord | None, Fraction, Fraction]
 
 
@@ -78,6 +81,67 @@ def slot_at(slots: Sequence[Slot], moment: object) -> int:
 def written_in(slot: Slot) -> Chosen:
     """Return what the tune has in a slot, as what is chosen for it."""
     return tuple((slot.chord, piece.onset, piece.beats) for piece in slot.pieces)
+
+
+@dataclass(frozen=True, slots=True)
+class YourChoice:
+    """Chords of a user's own choice in one slot, which no move need offer there."""
+
+    row: Chosen
+    name: str = CHOICE
+
+    def offer(self, slot: Slot, setting: Setting) -> Iterator[Variant]:
+        """Yield the slot with the chords, where they are for it and none goes on over a bar."""
+        inside = [piece for _, at, _ in self.row for piece in slot.pieces if _holds(piece, at)]
+        if self.row[0][1] == slot.onset and len(inside) == len(self.row):
+            parts = []
+            for piece, (chord, at, beats) in zip(inside, self.row, strict=True):
+                part = Part(chord, at, beats, piece.bar)
+                if chord is not None and chord != slot.chord:
+                    clash = placing.melody_clash(chord, at, beats, piece, setting)
+                    reason = f"Your choice, although {clash}" if clash else "Your choice"
+                    part = replace(part, move=self.name, reason=reason)
+                parts.append(part)
+            yield Variant(tuple(parts), keeps_first=self.row[0][0] == slot.chord)
+
+
+def _holds(piece: Piece, at: Fraction) -> bool:
+    return piece.onset <= at < piece.onset + piece.beats
+
+
+def shared_row(slot: Slot, chords: Sequence[Chord]) -> Chosen:
+    """Return chords that share a slot beat by beat, the first with what is left over.
+
+    Raises
+    ------
+    HarmonyError
+        If they are more than the slot has beats.
+
+    Examples
+    --------
+    >>> from harmonykit.arrange.slots import slots_of
+    >>> (slot,) = slots_of(Tune.parse("| Dm7 |"))
+    >>> row = shared_row(slot, [Chord.parse(name) for name in ("Am7", "D7", "G7")])
+    >>> [(str(chord), int(at), int(beats)) for chord, at, beats in row]
+    [('Am7', 0, 2), ('D7', 2, 1), ('G7', 3, 1)]
+    """
+    first, whole = slot.pieces[0], slot.end - slot.onset
+    beat = beat_length(first.meter)
+    count = whole / beat
+    if len(chords) > 1 and (count.denominator != 1 or len(chords) > count):
+        raise HarmonyError(
+            f"{len(chords)} chords do not fit {float(count):g} beats", rule="one chord a beat"
+        )
+    each = beat * (count // len(chords)) if len(chords) > 1 else whole
+    starts = [slot.onset, *(slot.end - each * n for n in range(len(chords) - 1, 0, -1))]
+    ends = [*starts[1:], slot.end]
+    found = []
+    for chord, start, end in zip(chords, starts, ends, strict=True):
+        for piece in slot.pieces:
+            low, high = max(start, piece.onset), min(end, piece.onset + piece.beats)
+            if low < high:
+                found.append((chord, low, high - low))
+    return tuple(found)
 
 
 def is_allowed(slot: Slot, rule: MoveRule, demands: Demands) -> bool:

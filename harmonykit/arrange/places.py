@@ -6,13 +6,15 @@ place is typed as ``8`` (bar 8, by its printed number), ``8.2`` (the tune's seco
 """
 
 import re
+from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence, Set
 from fractions import Fraction
+from functools import partial
 
 from harmonykit.arrange import demanded, functions, part_prices, revising
 from harmonykit.arrange.arrangement import Arrangement, Step, is_foreign
 from harmonykit.arrange.asked import Asked
-from harmonykit.arrange.moves import MOVES, Part
+from harmonykit.arrange.moves import MOVES, MoveRule, Part, Refused
 from harmonykit.arrange.network import Network
 from harmonykit.arrange.slots import Slot, slots_of
 from harmonykit.arrange.styles import STYLES
@@ -118,24 +120,42 @@ def alternatives(
     most = need_whole(most, "most", 1)
     offered = (*MOVES, *way.asked.own) if moves is None else moves
     names = tuple(dict.fromkeys([*way.moves, *offered]))
+    rules = Asked(way.tune, way.instrument, names, way.asked).rules
+    return _filled(way, place, slot, rules, most)
+
+
+def _filled(
+    way: Arrangement,
+    place: int,
+    slot: Slot,
+    rules: Sequence[MoveRule],
+    most: int,
+    typed: Chosen = (),
+) -> tuple[Alternative, ...]:
+    """Return the cheapest ways to fill a slot, with what is typed for it among them."""
     slots = slots_of(way.tune)
     chosen = {n: revising.standing(way, one) for n, one in enumerate(slots) if n != place}
     demands = way.asked.demands or Demands()
     wanted = tuple(row for row in demands.wanted if row[0][1] != slot.onset)
     wishes = replace(way.asked, chosen=chosen, demands=replace(demands, wanted=wanted))
     asked = Asked(way.tune, way.instrument, way.moves, wishes)
-    asked.open[place] = Asked(way.tune, way.instrument, names, way.asked).rules
     choices = revising.choices_of(way, slots)
+    stands = revising.told_in(slot, choices)
+    mine = any(c.part.move == demanded.CHOICE and c.slot == slots[place] for c in choices)
+    own = dict.fromkeys(row for row in (typed, stands if mine else ()) if row)
+    asked.open[place] = [*rules, *(demanded.YourChoice(row) for row in own)]
     tied = revising.tied_slots(asked, choices)
     for other in _with_it(place, revising.idiom_slots(asked, choices)):
         asked.may[other].add(demanded.written_in(slots[other]))
+    if typed and place:
+        # What leads to the tune's own chord has nothing to lead to.
+        asked.may[place - 1].add(demanded.written_in(slots[place - 1]))
     span = revising.window(asked, tied, place, revising.AROUND)
     network, start, stop = revising.laid_out(asked, choices, span, tied)
-    ways = _ways(network, most, slot, choices)
+    ways = _ways(network, most, slot, dict.fromkeys([*own, stands]))
     was = network.price_of(choices[start:stop])
     if was is None:
         # What stands there is told by a move that is offered otherwise here: its chords count.
-        stands = revising.standing(way, slot)
         was = next(
             (cost for cost, each in ways if revising.told_in(slot, each) == stands), ways[0][0]
         )
@@ -163,10 +183,9 @@ def _with_it(place: int, goes_on: Set[int]) -> Iterator[int]:
 
 
 def _ways(
-    network: Network, most: int, slot: Slot, choices: Sequence[part_prices.Choice]
+    network: Network, most: int, slot: Slot, own: Iterable[Chosen]
 ) -> list[tuple[int, list[part_prices.Choice]]]:
-    """Return the cheapest ways to fill a slot, the tune's own and what stands there with them."""
-    stands = revising.told_in(slot, choices)
+    """Return the cheapest ways to fill a slot, the tune's own and some chosen ones with them."""
 
     def outside(part: Part) -> bool:
         return not slot.onset <= part.onset < slot.end
@@ -174,12 +193,18 @@ def _ways(
     ways = [
         *network.cheapest(most, apart=slot),
         *network.cheapest(1, only=lambda part: not part.move or outside(part)),
-        *network.cheapest(1, only=lambda part: _told(part) in stands or outside(part)),
     ]
+    for row in own:
+        ways += network.cheapest(1, only=partial(_is_of, row, slot))
     found: dict[Chosen, tuple[int, list[part_prices.Choice]]] = {}
     for cost, way in ways:
         found.setdefault(revising.told_in(slot, way), (cost, way))
     return sorted(found.values(), key=lambda each: each[0])
+
+
+def _is_of(row: Chosen, slot: Slot, part: Part) -> bool:
+    """Whether a part is one of a row of chords in a slot, or beside the slot."""
+    return _told(part) in row or not slot.onset <= part.onset < slot.end
 
 
 def _told(part: Part) -> tuple[Chord | None, Fraction, Fraction]:
@@ -290,27 +315,55 @@ def replaced_at(way: Arrangement, typed: str, chords: str) -> Arrangement:
     typed : str
         The place.
     chords : str
-        All that is to stand in place of the tune's chord: ``"Db7"``, ``"G7 Bdim7"``.
+        All that is to stand in place of the tune's chord: ``"Db7"``, ``"G7 Bdim7"``.  Where no
+        move offers them they share its beats, and their reason is that they were chosen.
 
     Raises
     ------
     HarmonyError
-        If there is no such place, or these chords could not stand there; with those that could.
+        If there is no such place, or these chords cannot be played there; with those that could.
     """
-    wanted = [chord.unicode for chord in as_chords(chords)]
+    wanted = as_chords(chords)
     for bar, chord in places_at(way, typed):
         found = alternatives(way, bar, chord, most=_MOST_ASKED)
-        fits = (each for each in found if each.chords.split() == wanted)
-        best = next(fits, None)
+        fits = (each for each in found if each.chords.split() == [one.unicode for one in wanted])
+        if (best := next(fits, None)) is None:
+            place, slot = _slot_at(way, bar, chord)
+            row = demanded.shared_row(slot, wanted)
+            fits = (
+                each
+                for each in _filled(way, place, slot, (), _MOST_TOLD, row)
+                if each.chosen == row
+            )
+            best = next(fits, None)
         if best is None:
-            could = ", ".join(dict.fromkeys(each.chords for each in found[:_MOST_TOLD]))
+            symbols = " ".join(one.unicode for one in wanted)
             raise HarmonyError(
-                f"{typed}: {' '.join(wanted)} is not a chord that a move adds there",
+                f"{typed}: {symbols} has no shape that the hand holds beside the others",
                 rule="--at lists the chords that fit there, each with its reason",
-                mend=could,
+                mend=", ".join(dict.fromkeys(each.chords for each in found[:_MOST_TOLD])),
             )
         way = best.arrangement
     return way
+
+
+def why_nothing(way: Arrangement, bar: int, chord: int) -> str:
+    """Return why a place takes no other chord: no chord sounds, or the rule that keeps most out.
+
+    Parameters
+    ----------
+    way : Arrangement
+    bar, chord : int
+        As ``places_at`` reads a place.
+    """
+    place, slot = _slot_at(way, bar, chord)
+    if slot.chord is None:
+        return "no chord sounds there"
+    asked = Asked(way.tune, way.instrument, tuple(MOVES), way.asked)
+    asked.open[place] = asked.rules
+    offered = asked.offered(place, len(asked.slots))
+    rules = Counter(each.rule for _, each in offered if isinstance(each, Refused))
+    return rules.most_common(1)[0][0] if rules else ""
 
 
 _MOST_ASKED, _MOST_TOLD = 48, 6

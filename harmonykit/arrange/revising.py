@@ -192,7 +192,7 @@ def idiom_slots(asked: Asked, choices: Sequence[Choice]) -> set[int]:
     """Return the slots that an idiom of an arrangement goes on into from the one before."""
     slots, found = asked.slots, set[int]()
     parts = {choice.part for choice in choices}
-    names = dict.fromkeys(part.move for part in parts if part.move)
+    names = dict.fromkeys(part.move for part in parts if part.move not in ("", demanded.CHOICE))
     for rule in (one for one in map(_rule_of(asked), names) if isinstance(one, IdiomMove)):
         for index in range(len(slots)):
             for each in asked.answers.of(rule, index, asked.setting.moves):

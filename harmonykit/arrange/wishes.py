@@ -48,7 +48,8 @@ class Demands:
         not count, notes do.
     wanted : tuple of tuple of (Chord, Fraction, Fraction)
         What is played in a slot: chords that fill it, each with its onset and its length.  There
-        all moves may be used.  ``hk.arrange.alternatives`` finds what could.
+        all moves may be used, and what none offers stands as your choice.
+        ``hk.arrange.alternatives`` finds what moves offer.
 
     Examples
     --------

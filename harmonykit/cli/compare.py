@@ -14,7 +14,13 @@ from harmonykit.arrange.block.melody import OnTop, melody_on_top
 from harmonykit.arrange.moves import MOVES
 from harmonykit.cli.asked import Asked
 from harmonykit.cli.chart import chart_lines
-from harmonykit.cli.told import about_block_chords, number_lines, place_lines, taken_lines
+from harmonykit.cli.told import (
+    about_block_chords,
+    choice_lines,
+    number_lines,
+    place_lines,
+    taken_lines,
+)
 from harmonykit.errors import HarmonyError
 from harmonykit.files.table import frame_text
 from harmonykit.fretboard.strings.instrument import Instrument
@@ -136,7 +142,7 @@ class Comparison:
         """Return one of the ways by its number or its name, with what is refused and chosen."""
         place = self.place_of(wanted)
         way = self.asked.placed(self.ways[place - 1])
-        return Taken(self.tune, self.instrument, self.ways[0], way, place)
+        return Taken(self.tune, self.instrument, self.ways[0], way, place, self.asked.chosen)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -148,6 +154,7 @@ class Taken:
     written: Arrangement
     way: Arrangement
     place: int
+    chosen: tuple[tuple[str, str], ...] = ()
 
     def told(self, at: str = "") -> str:
         """Return its chart with numerals, what it changes and why, and its numbers.
@@ -162,6 +169,8 @@ class Taken:
             lines += [*number_lines([self.written, self.way])][1:]
         else:
             lines += number_lines([self.way])
+        if self.chosen:
+            lines += ["", *choice_lines(self.way, self.chosen)]
         if at:
             lines += ["", *place_lines(self.way, at)]
         return "\n".join(lines)
@@ -282,7 +291,8 @@ def take_one(
     way = kinds[0](written, asked, wanted) or kinds[1](written, asked, wanted)
     if way is None:
         return None
-    return Taken(tune, instrument, written, asked.placed(way), 1 if way is written else 2)
+    place = 1 if way is written else 2
+    return Taken(tune, instrument, written, asked.placed(way), place, asked.chosen)
 
 
 def _offered(written: Arrangement, asked: Asked, wanted: str) -> Arrangement | None:

@@ -12,8 +12,9 @@ from harmonykit.arrange.clashes import clashes
 from harmonykit.arrange.functions import bars_said
 from harmonykit.arrange.left_alone import left_as_written, said_left_alone
 from harmonykit.arrange.measures import GROUPS, Measures, measure
-from harmonykit.arrange.places import alternatives, places_at, prices_said
+from harmonykit.arrange.places import alternatives, places_at, prices_said, why_nothing
 from harmonykit.arrange.playability import SAID_OF_PARTS, playability
+from harmonykit.arrange.revising import chosen_at
 from harmonykit.arrange.told_changes import told_changes
 from harmonykit.cli.chart import chart_lines
 from harmonykit.values import dataclass, fields
@@ -62,10 +63,26 @@ def place_lines(way: Arrangement, at: str) -> Iterator[str]:
     bar, chord = places_at(way, at)[0]
     head = f"What fits at {at}, the best first. The number says how much worse the whole becomes."
     yield from textwrap.wrap(f"{head} {prices_said(way)}", WIDTH)
-    for each in alternatives(way, bar, chord):
+    found = alternatives(way, bar, chord)
+    for each in found:
         yield f"  {each.chords} (+{each.extra})"
         for told in filter(None, (each.reason, each.often)):
             yield from textwrap.wrap(told, WIDTH, initial_indent="    ", subsequent_indent="    ")
+    if len(found) == 1:
+        why = why_nothing(way, bar, chord)
+        yield from textwrap.wrap(f"Nothing else fits at {at}{why and f': {why}'}.", WIDTH)
+    yield from textwrap.wrap(f'--choose {at} "CHORDS" takes any chords that you type.', WIDTH)
+
+
+def choice_lines(way: Arrangement, chosen: Sequence[tuple[str, str]]) -> Iterator[str]:
+    """Yield what was chosen at single places, each with what the whole costs more."""
+    if chosen:
+        head = "What was chosen. The number says how much worse the whole becomes."
+        yield from textwrap.wrap(f"{head} {prices_said(way)}", WIDTH)
+    for at, _ in chosen:
+        for each in alternatives(way, *places_at(way, at)[0]):
+            if each.chosen == chosen_at(way, each.steps[0].onset):
+                yield f"  {at}: {each.chords} (+{each.extra})"
 
 
 def finger_lines(way: Arrangement) -> Iterator[str]:

@@ -194,12 +194,20 @@ def test_what_cannot_be_demanded_of_a_place_is_said() -> None:
         revise(way, Demands(refused=((99, "G7"),)))  # type: ignore[arg-type]
     with pytest.raises(HarmonyError, match="fill the place of a chord, here from 4 to 8"):
         revise(way, Demands(wanted=((("Bdim7", 6, 2),),)))  # type: ignore[arg-type]
-    with pytest.raises(HarmonyError, match="no arrangement meets all demands"):
-        revise(way, Demands(wanted=((("F#m7", 4, 4),),)))  # type: ignore[arg-type]
     with pytest.raises(HarmonyError, match="leave a gap"):
         Demands(wanted=((("G7", 4, 2), ("Bdim7", 7, 1)),))  # type: ignore[arg-type]
     with pytest.raises(HarmonyError, match="was not found by a search"):
         revise(replace(way, parts=()), Demands())
+
+
+@pytest.mark.parametrize("around", [2, None])
+def test_what_no_move_offers_is_played_where_it_is_wanted(around: int | None) -> None:
+    way = best(tune_of("| Dm7 | G7 | C6 | C6 |"), USUAL)
+    wanted = (("F#m7", 4, 2), ("Db9", 6, 2))
+    found = revise(way, Demands(wanted=(wanted,)), around)  # type: ignore[arg-type]
+    steps = found.bars()[1]
+    assert [str(step.chord) for step in steps] == ["F#m7", "Db9"]
+    assert all(step.reason == "Your choice." for step in steps)
 
 
 def test_a_name_for_the_same_notes_is_refused_with_it() -> None:

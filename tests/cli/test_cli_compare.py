@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import csv
+import re
 import tomllib
 from pathlib import Path
 
@@ -388,7 +389,7 @@ def test_a_melody_note_alone_before_the_first_chord_has_no_chord_name(
         (["--take", "1", "--at", "nine"], "a bar, or a bar and a chord or a beat in it"),
         (["--take", "1", "--at", "3@5"], "beats 1 to 4"),
         (["--take", "1", "--refuse", "3"], "nothing is added there"),
-        (["--take", "1", "--choose", "3", "Abm7"], "is not a chord that a move adds there"),
+        (["--take", "1", "--choose", "3", "Abm7 C D E F"], "5 chords do not fit 4 beats"),
         (["--take", "1", "--at", "9"], "bars 1 to 4"),
         (["--take", "1", "--at", "3.2"], "chords 1 to 1"),
     ],
@@ -427,6 +428,24 @@ def test_a_chord_is_refused_and_another_chosen(
     answer(capsys, *taken, "--refuse", "2@3", "--choose", "3", "Db7")
     symbols = [str(change.chord) for change in read_tune(out).changes]
     assert symbols == ["C6", "C#dim7", "Dm7", "Db7", "C6"]
+
+
+@pytest.mark.parametrize("chords", ["Abm7", "F#m7b5 Db9", "Ebmaj7"])
+def test_any_chord_may_be_chosen_and_its_cost_is_told(
+    chords: str, path: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    out = tmp_path / "mine.toml"
+    taken = (str(path), "--take", "leading-tone diminished", "--out", str(out))
+    text = answer(capsys, *taken, "--choose", "3", chords, "--at", "3")
+    symbols = [str(change.chord) for change in read_tune(out).changes]
+    assert " ".join(symbols).startswith("C6 C#dim7 Dm7") and chords in " ".join(symbols)
+    assert "for G7. Your choice." in text
+    assert re.search(r"What was chosen\.(.|\n)*\n  3: \S+( \S+)? \(\+\d+\)", text)
+
+
+def test_a_place_where_nothing_fits_says_so(capsys: pytest.CaptureFixture[str]) -> None:
+    text = answer(capsys, "| C | G7 | N.C. | C |", "--take", "1", "--at", "3")
+    assert "Nothing else fits at 3: no chord sounds there." in text
 
 
 def test_locked_bars_and_moves_left_out_stay_out(
