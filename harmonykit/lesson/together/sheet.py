@@ -6,8 +6,9 @@ first, so that one finger on a bar of one part is on that bar of all.  What belo
 flush left on it, and a short bar is drawn short.
 """
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from fractions import Fraction
+from itertools import groupby
 
 from harmonykit.draw.base.canvas import LABEL_PT, NOTE_PT, SMALL_PT, Canvas, Drawing
 from harmonykit.draw.base.fonts import REGULAR, SEMIBOLD, text_width
@@ -17,7 +18,7 @@ from harmonykit.lesson.together.heard import line_leads, sung_leads
 from harmonykit.lesson.together.parts import BASS, ONE, RICH, SING, USUAL, Part
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.printed import NO_CHORD
-from harmonykit.tune.tune import PICKUP, BarChange, BarNote, Tune, beat_length
+from harmonykit.tune.tune import PICKUP, Bar, BarChange, Section, Tune, beat_length
 
 HALF_MM = 127.0
 _HEAD_MM, _MOST_PITCH_MM, _ENDING_MM = 26.0, 23.0, 3.4
@@ -33,7 +34,7 @@ _TITLE_PT, _SUBTITLE_PT, _FRET_PT, _CHORD_PT, _NAME_PT, _NUMBER_PT = (
 )
 _LEAST_PITCH = {ONE: 12.0, BASS: 15.0, USUAL: 15.0, RICH: 15.0, SING: 17.5}
 _OTHER_PITCH = 14.0
-_BAND_MM, _APART_MM, _HEAD_APART_MM = 9.0, 1.0, 4.0
+_BAND_MM, _APART_MM, _HEAD_APART_MM, _VERSE_MM, _WORD_MM = 9.0, 1.0, 4.0, 3.6, 0.7
 
 
 def draw_parts(tune: Tune, parts: Sequence[Part], palette: str = "print") -> tuple[Drawing, ...]:
@@ -50,7 +51,7 @@ def draw_parts(tune: Tune, parts: Sequence[Part], palette: str = "print") -> tup
         cells = cells_of(tune)
         rows = 1 + cells[-1].row
         least = _LEAST_PITCH.get(part.name, _OTHER_PITCH)
-        least += _ENDING_MM * any(bar.ending for bar in tune.bars)
+        least += _ENDING_MM * any(bar.ending for bar in tune.bars) + _verses_mm(tune.sections, part)
         most = int((HALF_MM - _HEAD_MM) / least)
         halves = -(-rows // most)
         a_half = -(-rows // halves)
@@ -75,11 +76,19 @@ def _half(tune: Tune, part: Part, cells: Sequence[Cell], said: str, palette: str
         head(canvas, part.name, subtitle, above, where)
     else:
         head(canvas, part.name, subtitle, said, both)
-    first, rows = cells[0].row, 1 + cells[-1].row - cells[0].row
-    pitch = min(_MOST_PITCH_MM, (HALF_MM - _HEAD_MM) / rows)
-    _Staff(canvas, tune, part, pitch).lay(cells, first)
+    _Staff(canvas, tune, part).lay(cells)
     chords = ", ".join(f"{name} {_alt(part, chord)}" for chord, name in part.names.items())
     return canvas.drawing(f"{tune.title}: {part.name}", f"{part.name} of {tune.title}: {chords}")
+
+
+def _verses_of(section: Section) -> tuple[int, ...]:
+    return tuple(sorted({verse for bar in section.bars for verse in bar.verses}))
+
+
+def _verses_mm(sections: Iterable[Section], part: Part) -> float:
+    """Return how much higher a row of who sings is for verses after the first."""
+    most = max(len(_verses_of(section)) for section in sections)
+    return _VERSE_MM * max(0, most - 1) if part.name == SING else 0.0
 
 
 def head(canvas: Canvas, title: str, subtitle: str, right: str, below: str) -> None:
@@ -122,12 +131,11 @@ def _strings_said(part: Part) -> str:
 class _Staff:
     """Lays the bars of one part, row by row."""
 
-    def __init__(self, canvas: Canvas, tune: Tune, part: Part, pitch: float) -> None:
-        self.canvas, self.tune, self.part, self.pitch = canvas, tune, part, pitch
+    def __init__(self, canvas: Canvas, tune: Tune, part: Part) -> None:
+        self.canvas, self.tune, self.part = canvas, tune, part
         self.tab = bool(part.strings) and part.name not in (USUAL, RICH)
         self.strings = part.strings[::-1] if self.tab else ()
         self.seen: set[Chord] = set()
-        self.free = 0.0
         self.leads = line_leads(tune, part.line) if part.line else sung_leads(tune)
         pitches = [n.note.midi for bar in tune.bars for n in bar.melody]
         pitches += [note.midi for note in part.line.values()]
@@ -139,18 +147,19 @@ class _Staff:
         """How high a bar line is."""
         return _STRING_MM * (len(self.strings) - 1) + 6.0 if self.tab else _BAND_MM
 
-    def lay(self, cells: Sequence[Cell], first: int) -> None:
-        rows = sorted({cell.row for cell in cells})
-        for row in rows:
-            here = [cell for cell in cells if cell.row == row]
-            self._row(here, _HEAD_MM + (row - first) * self.pitch)
+    def lay(self, cells: Sequence[Cell]) -> None:
+        rows = [list(row) for _, row in groupby(cells, lambda cell: cell.row)]
+        higher = [_verses_mm([self._section(row[0].bar)], self.part) for row in rows]
+        pitch = min(_MOST_PITCH_MM, (HALF_MM - _HEAD_MM - sum(higher)) / len(rows))
+        for place, row in enumerate(rows):
+            self._row(row, _HEAD_MM + place * pitch + sum(higher[:place]))
 
     def _row(self, cells: Sequence[Cell], top: float) -> None:
         left, right = (
             self.bars.start(cells[0]),
             self.bars.start(cells[-1]) + self.bars.wide(cells[-1]),
         )
-        self.free = 0.0
+        self.free: dict[int, float] = {}
         for index, string in enumerate(self.strings):
             y = self._y(top, index)
             self.canvas.lines([[(left, y), (right, y)]], 0.2)
@@ -167,6 +176,20 @@ class _Staff:
         if not self.tab and self.part.rescues and any(map(self._rescued, cells)):
             y = top + _BAND_MM + 3.6
             self.canvas.text(left - 1.5, y, "or", _NUMBER_PT, anchor="right")
+
+        if self.part.name == SING:
+            self._verse_numbers(cells[0].bar, left, top)
+
+    def _verse_numbers(self, bar: Bar, left: float, top: float) -> None:
+        """Set the number of each verse before its line, where a section has several."""
+        verses = _verses_of(self._section(bar))
+        for line, verse in enumerate(verses if len(verses) > 1 else ()):
+            y = top + _BAND_MM + 4.0 + line * _VERSE_MM
+            self.canvas.text(left - 1.5, y, f"{verse}.", _NUMBER_PT, anchor="right")
+
+    def _section(self, bar: Bar) -> Section:
+        own = (one for one in self.tune.sections if any(each is bar for each in one.bars))
+        return next(own)
 
     def _rescued(self, cell: Cell) -> bool:
         return any(change.chord in self.part.rescues for change in cell.bar.changes)
@@ -223,6 +246,8 @@ class _Staff:
         # A silence before the first bar has no name.
         shown = [each for each in bar.changes if each.chord is not None or bar.number]
         names = [(each.at, self._text(each.chord)) for each in shown]
+        if self.part.name == SING:
+            self._words(cell, top)
         if self.part.name == SING and any(b.melody for b in self.tune.bars):
             self._over(cell, names, _NAME_PT, top)
             self._melody(cell, top)
@@ -327,7 +352,6 @@ class _Staff:
             x = self.bars.at(cell, note.at)
             ring = (cell.bar.number, note.at) in self.leads
             self._note(x, top, note.note.midi, note.note.at(None).plain().unicode, ring=ring)
-            self.free = self._word(max(x, self.free), top, note)
 
     def _note(self, x: float, top: float, midi: int, text: str, *, ring: bool) -> None:
         share = (midi - self.low) / max(1, self.high - self.low)
@@ -336,12 +360,18 @@ class _Staff:
             self.canvas.circle(x + 1.0, y, 4.6, stroke="ink", width=0.4)
         self.canvas.letter(x, y, text, LABEL_PT, weight=SEMIBOLD, anchor="left")
 
-    def _word(self, x: float, top: float, note: BarNote) -> float:
-        """Set the first word of a note; return where the next one may begin."""
-        first = next((word for word in note.words if word.text), None)
-        if first is None:
-            return x
-        text = first.text.replace("'", "\N{RIGHT SINGLE QUOTATION MARK}")
-        text += "-" if first.place in ("begin", "middle") else ""
-        self.canvas.text(x, top + _BAND_MM + 4.0, text, _NUMBER_PT, anchor="left")
-        return x + text_width(text, _NUMBER_PT) + 0.7
+    def _words(self, cell: Cell, top: float) -> None:
+        """Set the words of a bar, a line a verse: at their notes, or all of them under the bar."""
+        lines = {verse: line for line, verse in enumerate(_verses_of(self._section(cell.bar)))}
+        end = self.bars.start(cell) + self.bars.wide(cell)
+        for at, word in cell.bar.syllables():
+            if not word.text:
+                continue
+            text = word.text.replace("'", "\N{RIGHT SINGLE QUOTATION MARK}")
+            text += "-" if word.goes_on else ""
+            x = max(self.bars.at(cell, at), self.free.get(word.verse, 0.0))
+            wide = text_width(text, _NUMBER_PT) + _WORD_MM
+            share = min(1.0, (end - x) / wide) if cell.bar.lyric else 1.0
+            y = top + _BAND_MM + 4.0 + lines[word.verse] * _VERSE_MM
+            self.canvas.text(x, y, text, share * _NUMBER_PT, anchor="left")
+            self.free[word.verse] = x + share * wide

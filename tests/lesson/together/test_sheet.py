@@ -101,8 +101,45 @@ def test_a_part_goes_on_on_another_half_where_rows_would_be_too_low(
 
 def test_every_part_says_where_a_section_begins_by_a_letter_or_a_word() -> None:
     """The refrain is found; a name wider than the room before the bars is left out."""
-    tune = Tune.parse("A: | C | F |\nRefrain: | G7 | C |\nWhen the lamps are lit: | F | C |")
+    names = ("A", "Refrain", "When the lamps are lit")
+    sections = "".join(f'[[sections]]\nname = "{n}"\nchanges = "| C | F |"\n' for n in names)
+    tune = Tune.parse(f'format = 1\ntitle = "Slip"\nkey = "C"\nmeter = "4/4"\n{sections}')
     halves = draw_parts(tune, parts_of(tune, Instrument.named("ukulele")))
     for half in halves:
         assert {"A", "Refrain"} <= set(half.sheet.texts)
         assert not any("lamps" in text for text in half.sheet.texts)
+
+
+HEAD = (
+    'format = 1\ntitle = "Slip"\nkey = "C"\nmeter = "4/4"\nform = ["A", "A"]\n'
+    '[[sections]]\nname = "A"\n'
+)
+
+
+def sung(text: str) -> list[tuple[str, float, float]]:
+    """The texts below the head in the part of who sings: where they stand, and where they end."""
+    tune = Tune.parse(text)
+    (half,) = draw_parts(tune, parts_of(tune, Instrument.named("ukulele"))[5:])
+    found = [each for each in half.sheet.all(Text) if each.baseline > 35]
+    return [(each.text, each.baseline, each.box.right) for each in found]
+
+
+def test_who_sings_has_the_words_of_every_verse() -> None:
+    """Of a melody at its notes, each verse in a line of its own with its number before it."""
+    found = sung(
+        f'{HEAD}changes = "| C | F |"\nmelody = "| C4:2 D4:2 | F4:4 |"\n'
+        'words = ["| Row out | now |", "| Row back | home |"]\n'
+    )
+    places = {text: at for text, at, _ in found}
+    assert places["1."] == places["Row"] - 3.6 == places["now"] == places["out"]
+    assert places["2."] == places["home"] == places["back"] == places["1."] + 3.6
+
+
+def test_who_sings_has_the_words_of_a_tune_without_a_melody() -> None:
+    """Below their bars, smaller where a bar is too narrow for them."""
+    long = "and never a light on the water to tell us the way that we go to the town"
+    found = sung(f'{HEAD}changes = "| C | F |"\nwords = "| Row out now | {long} |"\n')
+    (first,) = [right for text, _, right in found if text == "Row out now"]
+    (second,) = [right for text, _, right in found if text == long]
+    assert first < second <= WIDE_MM
+    assert "1." not in {text for text, *_ in found}
