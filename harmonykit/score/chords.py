@@ -98,7 +98,7 @@ class Placer:
         try:
             if "unread" in symbol:
                 raise TuneError(symbol["unread"])
-            chord = self._typed(symbol["typed"], at) if "typed" in symbol else _of_kind(symbol)
+            chord = self._typed(symbol["typed"], at) if "typed" in symbol else self._of_kind(symbol)
             chord = chord and _written(chord.transpose(self.shift))
         except HarmonyError as error:
             self.doubts.append((bar, f"no chord: {error.what}"))
@@ -124,18 +124,15 @@ class Placer:
         self.doubts += [(None, f"{text}: {doubt}") for doubt in reading.doubts]
         return reading.chord
 
-
-def _of_kind(symbol: signs.Json) -> Chord:
-    degrees = tuple(kinds.KindDegree(*degree) for degree in symbol["degrees"])
-    bass = Note.parse(symbol["bass"]) if symbol["bass"] else None
-    return kinds.chord_of_kind(
-        Note.parse(symbol["root"]),
-        symbol["kind"],
-        degrees,
-        bass,
-        symbol["inversion"],
-        symbol["text"],
-    )
+    def _of_kind(self, symbol: signs.Json) -> Chord:
+        root, kind = Note.parse(symbol["root"]), symbol["kind"]
+        degrees = tuple(kinds.KindDegree(*degree) for degree in symbol["degrees"])
+        bass = Note.parse(symbol["bass"]) if symbol["bass"] else None
+        given = root, kind, degrees, bass, symbol["inversion"], symbol["text"]
+        chord = kinds.chord_of_kind(*given)
+        said = (f"{chord.unicode}: {doubt}" for doubt in kinds.doubts_of_kind(kind, degrees))
+        self.doubts += [(None, each) for each in said]
+        return chord
 
 
 def _written(chord: Chord) -> Chord:

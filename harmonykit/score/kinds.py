@@ -4,13 +4,16 @@ The kinds are those of MusicXML 4.0 (W3C Community Group Final Report 2021, ``ki
 eleventh and thirteenth chords have all lower thirds, ``diminished`` is a triad, ``major-minor`` a
 minor triad with a major seventh.  A degree that is *added* is counted from a dominant chord, so
 that an added minor seventh has the alteration 0; one that is *altered* is counted from the kind's
-own degree (``degree-alter`` of the same report).
+own degree (``degree-alter`` of the same report).  The report does not say what an added degree is
+whose number the kind has with another accidental, as programs write the flat fifth of a minor
+seventh: it is read in place of the kind's own, and a doubt says so.
 
 String 1 of a frame is the last of the instrument's order; a muted string has no ``<frame-note>``;
 a frame's frets are those of the neck, whatever the first fret shown.
 """
 
 from collections import defaultdict
+from collections.abc import Iterator
 from functools import lru_cache
 from xml.etree.ElementTree import Element, SubElement
 
@@ -48,6 +51,32 @@ KIND_DEGREES = {
     "power": "1 5",
     "Tristan": "1 #4 #6 #9",
 }
+# Kinds beyond the standard, as other programs write them (music21, ``harmony.CHORD_TYPES``).
+_BEYOND = {
+    "dominant-seventh": "1 3 5 b7",
+    "minor-major-seventh": "1 b3 5 7",
+    "augmented-major-seventh": "1 3 #5 7",
+    "half-diminished-seventh": "1 b3 b5 b7",
+    "suspended-fourth-seventh": "1 4 5 b7",
+    "seventh-flat-five": "1 3 b5 b7",
+    "minor-major-ninth": "1 b3 5 7 9",
+    "augmented-major-ninth": "1 3 #5 7 9",
+    "augmented-dominant-ninth": "1 3 #5 b7 9",
+    "half-diminished-ninth": "1 b3 b5 b7 9",
+    "half-diminished-minor-ninth": "1 b3 b5 b7 b9",
+    "diminished-ninth": "1 b3 b5 bb7 9",
+    "diminished-minor-ninth": "1 b3 b5 bb7 b9",
+    "minor-major-11th": "1 b3 5 7 9 11",
+    "augmented-major-11th": "1 3 #5 7 9 11",
+    "augmented-11th": "1 3 #5 b7 9 11",
+    "half-diminished-11th": "1 b3 b5 b7 9 11",
+    "diminished-11th": "1 b3 b5 bb7 9 11",
+    "minor-major-13th": "1 b3 5 7 9 11 13",
+    "augmented-major-13th": "1 3 #5 7 9 11 13",
+    "augmented-dominant-13th": "1 3 #5 b7 9 11 13",
+    "half-diminished-13th": "1 b3 b5 b7 9 11 13",
+}
+_READ = KIND_DEGREES | _BEYOND
 # More accidentals than anybody writes before a degree.
 MOST_ALTER = 4
 # Neapolitan, the augmented sixths and pedal have no definition in the standard.
@@ -84,7 +113,8 @@ def chord_of_kind(
     inversion : int
         Which degree is the bass, counted from the root as 0; a ``bass`` goes before it.
     text : str
-        What is printed for the kind; it is read only for the kind ``other`` without degrees.
+        What is printed for the kind; it is read only for the kind ``other`` without degrees, and
+        for kinds that the standard does not define.
 
     Raises
     ------
@@ -100,11 +130,13 @@ def chord_of_kind(
     >>> chord_of_kind(Note.parse("C"), "dominant", (flat_five,)).semitones
     (0, 4, 6, 10)
     """
-    if kind == "other" and not changed:
+    if text and kind not in _READ and not (kind == "other" and changed):
+        # Programs have kinds of their own, and print what they mean.
         found = read_symbol(root.name + text).chord
-        if found is None or not text:
-            raise TuneError("a chord of the kind 'other', without details")
-        return found.over(bass) if bass else found
+        if found is not None:
+            return found.over(bass) if bass else found
+    if kind == "other" and not changed:
+        raise TuneError("a chord of the kind 'other', without details")
     degrees = _change(_base(kind), changed)
     if inversion and bass is None:
         above = [degree for degree in degrees if degree.number != 1]
@@ -117,20 +149,51 @@ def chord_of_kind(
 def _base(kind: str) -> list[Degree]:
     if kind == "other":
         return [Degree(1)]
-    if kind not in KIND_DEGREES:
+    if kind not in _READ:
         why = "the standard does not define it" if kind in _UNDEFINED else "unknown to the standard"
         raise TuneError(f"a chord of the kind {kind!r}: {why}")
-    return [Degree.parse(part) for part in KIND_DEGREES[kind].split()]
+    return [Degree.parse(part) for part in _READ[kind].split()]
+
+
+def doubts_of_kind(kind: str, changed: tuple[KindDegree, ...]) -> Iterator[str]:
+    """Yield what is doubtful about a kind and its degrees.
+
+    Examples
+    --------
+    >>> list(doubts_of_kind("minor-seventh", (KindDegree("add", 5, -1),)))
+    ['♭5 is added to a minor-seventh: it is read in place of 5']
+    """
+    if kind not in (*_READ, "other"):
+        yield f"the kind {kind!r} is unknown to the standard: what is printed is read"
+        return
+    base = _base(kind)
+    for change in _in_place(base, changed):
+        own = next(degree for degree in base if degree.number == change.number)
+        yield f"{_added(change).unicode} is added to a {kind}: it is read in place of {own.unicode}"
+
+
+def _in_place(base: list[Degree], changed: tuple[KindDegree, ...]) -> list[KindDegree]:
+    """Return the added degrees that stand in place of the kind's own."""
+    own = {degree.number: degree for degree in base}
+    found = []
+    for change in changed:
+        old = own.pop(change.number, None)
+        if change.type == "add" and old not in (None, _added(change)):
+            found.append(change)
+    return found
 
 
 def _change(degrees: list[Degree], changed: tuple[KindDegree, ...]) -> list[Degree]:
+    in_place = _in_place(degrees, changed)
     for change in changed:
         if not 1 <= change.number <= 13:
             raise TuneError(f"degree {change.number} is out of range", rule="1 to 13")
         if abs(change.alter) > MOST_ALTER:
             raise TuneError(f"a degree altered by {str(change.alter)[:12]} semitones")
         here = [degree for degree in degrees if degree.number == change.number]
-        if change.type == "add":
+        if change in in_place:
+            degrees[degrees.index(here[0])] = _added(change)
+        elif change.type == "add":
             degrees.append(_added(change))
         elif change.type == "alter" and here:
             spot = degrees.index(here[0])
@@ -189,9 +252,13 @@ def _changes(own: tuple[Degree, ...], wanted: tuple[Degree, ...]) -> tuple[KindD
         alters = asked[number]
         if number in here and not alters:
             found.append(KindDegree("subtract", number, 0))
-        elif number in here and here[number] not in alters:
-            found.append(KindDegree("alter", number, alters[0] - here[number]))
-            alters = alters[1:]
+        elif number in here and alters != [here[number]]:
+            # An added degree would be read in place of the kind's own: what is altered comes first.
+            first = next(alter for alter in alters if alter != here[number])
+            found.append(KindDegree("alter", number, first - here[number]))
+            alters = [alter for alter in alters if alter != first]
+            found += [_degree_added(number, alter) for alter in alters]
+            continue
         found += [_degree_added(number, alter) for alter in alters if alter != here.get(number)]
     return tuple(found)
 

@@ -203,13 +203,16 @@ def says_silence(element: Element) -> bool:
 def harmony_of(element: Element) -> Json:
     """Return what a ``<harmony>``, or a direction that says N.C., says of its chord."""
     kind = element.find("kind")
-    if element.tag == "direction" or (kind is not None and (kind.text or "").strip() == "none"):
+    spelled = element.find("degree") is not None
+    none = kind is not None and (kind.text or "").strip() == "none"
+    if element.tag == "direction" or (none and not spelled):
         return {"silence": True}
     if element.find("root/root-step") is None or kind is None:
         return {"unread": "a chord by function or numeral, without a root"}
     return {
         "root": _step(element, "root"),
-        "kind": (kind.text or "").strip(),
+        # Without a kind its degrees spell a chord out.
+        "kind": "other" if none else (kind.text or "").strip(),
         "text": kind.get("text", ""),
         "degrees": [
             [

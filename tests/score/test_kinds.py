@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import music21
 import pytest
 from tables import numbers, rows
 
 from harmonykit.errors import HarmonyError
-from harmonykit.score.kinds import KindDegree, chord_of_kind
+from harmonykit.score.files import read_tune
+from harmonykit.score.kinds import KindDegree, chord_of_kind, doubts_of_kind, harmony_kind
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.note import Note
 from harmonykit.tune.bar import TuneError
@@ -90,3 +92,45 @@ def test_what_contradicts_itself_is_refused(kind, degrees, inversion):
 def test_a_wild_alteration_is_refused_at_once(alter):
     with pytest.raises(TuneError, match="a degree altered by"):
         chord_of_kind(Note.parse("C"), "dominant", (KindDegree("add", 9, alter),))
+
+
+# The chords of the standard's own kinds, each with a degree as music21 writes it (read back by
+# itself and by us): an added degree of a number that the kind has stands in its place.
+@pytest.mark.parametrize(
+    "figure",
+    ["m7b5", "7b5", "7#5", "7b9#5", "7#9#5", "7b5b9", "maj7#5", "maj7b5", "m7#5", "m9b5", "addb5",
+     "7b9", "7#9", "7#11", "7b13", "m7b9", "add9", "madd9", "7sus4", "mM9", "+M7", "5",
+     "ø9", "o9", "+9"],
+)  # fmt: skip
+def test_a_chord_that_music21_writes_with_degrees_is_read_as_it_is_meant(figure, tmp_path):
+    meant = music21.harmony.ChordSymbol(f"C{figure}")
+    measure = music21.stream.Measure(number=1)
+    measure.append(music21.meter.TimeSignature("4/4"))
+    measure.insert(0, meant)
+    measure.insert(0, music21.note.Note("C6", quarterLength=4))
+    path = tmp_path / "one.musicxml"
+    part = music21.stream.Part([measure])
+    music21.stream.Score([part]).write("musicxml", fp=str(path))
+    found = read_tune(str(path)).changes[0].chord
+    assert found is not None
+    assert set(found.semitones) == {pitch.pitchClass for pitch in meant.pitches}
+
+
+def test_an_added_degree_in_place_of_another_is_told():
+    flat_five = KindDegree("add", 5, -1)
+    said = ["♭5 is added to a minor-seventh: it is read in place of 5"]
+    assert list(doubts_of_kind("minor-seventh", (flat_five,))) == said
+    # Once altered, the kind's own is not there any more; a number that it lacks is just added.
+    assert not [*doubts_of_kind("dominant", (KindDegree("alter", 5, 1), flat_five))]
+    assert not [*doubts_of_kind("dominant", (KindDegree("add", 9, -1),))]
+
+
+@pytest.mark.parametrize("symbol", ["C9(add11,#11)", "Cm7b5(add5)", "C7alt", "C13(#11,add11)"])
+def test_a_chord_with_a_step_twice_is_read_back_as_written(symbol):
+    chord = Chord.parse(symbol)
+    assert chord_of_kind(chord.root, *harmony_kind(chord.degrees)) == chord
+
+
+def test_an_unknown_kind_is_read_from_what_is_printed():
+    assert chord_of_kind(C, "seventh of a kind", text="7sus4") == Chord.parse("C7sus4")
+    assert len([*doubts_of_kind("seventh of a kind", ())]) == 1
