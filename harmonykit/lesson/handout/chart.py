@@ -205,11 +205,13 @@ class Chart:
         self, sizes: Sequence[float], rows: Sequence[sheet.Row], late: float = sheet.LATE_MM
     ) -> float | None:
         """Return the size at which names cover the fewest beats, the largest of those; or none."""
-        fit = [n for n in sizes if all(self._names_fit(row, n, late) for row in rows)]
-        bars = [bar for row in rows for bar in row]
-        return min(
-            fit, key=lambda n: sum(len(sheet.slashes_in(b, n)[1]) for b in bars), default=None
-        )
+        fit = (n for n in sizes if all(self._names_fit(row, n, late) for row in rows))
+        bars, covered = [bar for row in rows for bar in row], dict[float, int]()
+        for size in fit:
+            covered[size] = sum(len(sheet.slashes_in(bar, size)[1]) for bar in bars)
+            if not covered[size]:
+                break
+        return min(covered, key=covered.__getitem__, default=None)
 
     def _names_fit(self, row: sheet.Row, size: float, late: float = sheet.LATE_MM) -> bool:
         if not self.tight:

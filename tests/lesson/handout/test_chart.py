@@ -19,6 +19,7 @@ from harmonykit.arrange.written import printed_numbers
 from harmonykit.draw.base.fonts import SEMIBOLD, text_width
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument
+from harmonykit.lesson.handout import bars as sheet
 from harmonykit.lesson.handout.chart import ROW_MM, Chart
 from harmonykit.lesson.handout.figures import LARGE, Figures
 from harmonykit.theory.chord import Chord
@@ -323,3 +324,15 @@ def test_what_is_written_out_has_the_words_of_one_time_and_no_empty_line() -> No
     rows = Chart(way, Figures(), boxes=False).data()["rows"]
     said = [[[word["text"] for word in verse] for verse in row["words"]] for row in rows]
     assert said == [[["row to"]], [["sail to"]]]
+
+
+def test_names_that_stand_well_are_not_tried_smaller(monkeypatch: pytest.MonkeyPatch) -> None:
+    tried, beside = set[float](), sheet.slashes_in
+
+    def slashes_in(bar: sheet.ChartBar, size: float) -> tuple[list[float], list[float]]:
+        tried.add(size)
+        return beside(bar, size)
+
+    monkeypatch.setattr(sheet, "slashes_in", slashes_in)
+    way = level([[(Chord.parse("C6"), "0000")]] * 4, UKULELE, (4, 4))
+    assert Chart(way, Figures()).data()["name"] == 18.0 and tried == {18.0}
