@@ -43,7 +43,7 @@ from harmonykit.arrange.moves import (
 )
 from harmonykit.arrange.network import Network
 from harmonykit.arrange.slots import Slot, bars_that_stay, phrasing, slots_of
-from harmonykit.arrange.styles import STYLES, line_of
+from harmonykit.arrange.styles import STYLES, Line, line_of
 from harmonykit.arrange.together import Beside
 from harmonykit.arrange.unusual import counted_style, extra_bits
 from harmonykit.arrange.weights import Weights
@@ -219,6 +219,15 @@ class Asked:
             prices = replace(prices, first=self.style.first)
         return prices
 
+    @cached_property
+    def line(self) -> Line:
+        """The wanted line of the whole tune, however little of it is found anew."""
+        style, rests = self.style, sorted(self.setting.rests)
+        contours = self.wishes.contours or style.contours
+        # Triads are strummed on all strings.
+        string = 1 if counted_style(self.tune) == PLAIN else style.string
+        return line_of(self.tune, self.instrument, rests, contours, span=style.span, string=string)
+
     def network(self, beside: Network | None = None) -> Network:
         """Return a network to which no slot has been added, with the shapes of another if given."""
         wishes, style = self.wishes, self.style
@@ -227,19 +236,14 @@ class Asked:
             # A line that climbs or falls leaves the first shapes, where the hand may.
             first = 0 if self.hand.barre == "full" else prices.first
             prices = replace(prices, contour=prices.contour or CONTOUR, first=first)
-        rests = sorted(self.setting.rests)
-        contours = wishes.contours or style.contours
-        counted = counted_style(self.tune)
-        # Triads are strummed on all strings.
-        string = 1 if counted == PLAIN else style.string
         found = None if beside is None else beside.book
         of_parts = part_prices.PartPrices(
             prices,
             self.demands,
             self.setting,
-            line_of(self.tune, self.instrument, rests, contours, span=style.span, string=string),
+            self.line,
             style.places,
-            partial(extra_bits, self.tune, counted),
+            partial(extra_bits, self.tune, counted_style(self.tune)),
         )
         of_parts.urgent, of_parts.learning = self.urgent, wishes.learning
         book = found or shapes.ShapeBook(

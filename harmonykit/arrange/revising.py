@@ -130,7 +130,7 @@ def revise(
         return search.best_of(space, 1, progress)[0]
     need_whole(around, "around", 0)
     old = Asked(way.tune, way.instrument, way.moves, way.asked)
-    _ = old.alone  # Found once for both.
+    _ = old.alone, old.line  # Found once for both.
     new = old.demanding(demands, asked)
     choices, cost = choices_of(way, slots), way.cost
     tied = tied_slots(new, choices)

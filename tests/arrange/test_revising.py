@@ -13,6 +13,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from small_tunes import tune_of, tunes
 
+from harmonykit.arrange import styles
 from harmonykit.arrange.arrangement import Arrangement, Step
 from harmonykit.arrange.demanded import written_in
 from harmonykit.arrange.front import pareto_front
@@ -235,3 +236,19 @@ def test_each_chord_of_an_idiom_over_several_slots_can_be_refused(name: str) -> 
         refused_at(way, "1")
     # Where an added chord can be refused is told, by the bars.
     assert none.value.mend.split(" or ") == [*dict.fromkeys(f"{s.bar + 1}" for s in way.added)]
+
+
+def test_the_line_of_a_tune_is_laid_once_however_many_places_are_found_anew(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    (way,) = reharmonise(read_tune(find_data("tunes", "heron_landing")), "ukulele", k=1)
+    laid: list[int] = []
+
+    def line(tune: Tune, *given: object, **asked: object) -> styles.Line:
+        laid.append(1)
+        return line_of(tune, *given, **asked)  # type: ignore[arg-type]
+
+    line_of = styles.line_of
+    monkeypatch.setattr("harmonykit.arrange.asked.line_of", line)
+    revise(way, Demands(locked=frozenset((1, 12, 22))))
+    assert len(laid) == 1
