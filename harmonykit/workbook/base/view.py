@@ -12,6 +12,8 @@ from harmonykit.draw.base.web import font_faces, script
 from harmonykit.draw.svg import path_data
 from harmonykit.workbook.base.scene import MARK_ID, Scene, Shown, letters
 
+# What a cell prints is broken between words, also where JupyterLab breaks at any letter.
+_PRINTED = "body .jp-OutputArea-output pre{word-break:normal;overflow-wrap:anywhere}\n"
 _PANEL_CSS = Path(__file__).with_name("panel.css")
 
 
@@ -58,7 +60,7 @@ def style(root: str, *files: Path) -> str:
     rules = "".join(each.read_text(encoding="utf-8") for each in files)
     return (
         f"{font_faces()}.{root}{{{light}}}\n"
-        f"body[data-jp-theme-light='false'] .{root}{{{dark}}}\n{rules}"
+        f"body[data-jp-theme-light='false'] .{root}{{{dark}}}\n{_PRINTED}{rules}"
     )
 
 

@@ -6,6 +6,7 @@ import re
 from pathlib import Path
 
 import pytest
+from playwright.sync_api import Browser
 
 from harmonykit.workbook.base import view
 from harmonykit.workbook.base.view import PanelView
@@ -45,3 +46,16 @@ def test_what_a_page_says_of_a_line_holds_whatever_panel_comes_after_it(name: st
     for each in told:
         outer, _, _ = each.partition(".hk-text")
         assert outer.count(".") >= 2, each
+
+
+def test_what_a_cell_prints_is_broken_between_words(browser: Browser) -> None:
+    """Beside JupyterLab's own rule (4.x), which breaks at any letter; a long word is broken too."""
+    theirs = ".jp-OutputArea-output pre{white-space:pre-wrap;word-break:break-all;font:20px serif}"
+    page = browser.new_page()
+    page.set_content(
+        f"<style>{PanelView._css}</style><style>{theirs}</style><div class=jp-OutputArea-output "
+        "style='width:100px'><pre>one two <b>Pareto</b> <i>Paretoparetoparetopareto</i></pre></div>"
+    )
+    lines = "(each) => each.getClientRects().length"
+    assert page.eval_on_selector("b", lines) == 1 and page.eval_on_selector("i", lines) > 1
+    page.close()
