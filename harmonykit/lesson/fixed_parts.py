@@ -210,8 +210,8 @@ def _hard_line(hard: rescue.Hard, played: Played) -> str:
         f"**{before} {shapes[0]} to {after} {shapes[1]}**, *{played.level.name}*, bar {hard.bar}: "
         f"{_fingers(hard.change)}."
     )
-    if hard.rescue is not None and hard.rescued is not None:
-        return f"{line} Rescue: {hard.rescued.unicode} as {hard.rescue.digits}."
+    if hard.rescue is not None:
+        return f"{line} Rescue: {hard.rescue[0].unicode} as {hard.rescue[1].digits}."
     return f"{line} Rescue: one strum on the first beat, and the rest of the bar to move."
 
 

@@ -1,6 +1,6 @@
 """The script: the plan of a class, and what to say and play with it, cue by cue."""
 
-from collections.abc import Iterator, Mapping, Sequence, Set
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from fractions import Fraction
 
@@ -38,19 +38,87 @@ def write_script(lesson: Lesson, others: Sequence[Lesson] = ()) -> str:
     others : sequence of Lesson
         The same lesson for the other instruments of a mixed class.
     """
-    cues = cues_of(lesson)
-    planned = activities.meetings(lesson)
-    claimed = {claim.sentence.text for claim in claims_of(lesson)}
-    parts = [_head(lesson), _mixed(others)]
-    for number, meeting in enumerate(planned, 1):
-        several = f"{number} of {len(planned)}: {meeting.title}" if len(planned) > 1 else ""
-        parts.append(_plan(meeting, several, cues))
-        parts += [
-            _activity(lesson, n, one, cues, others, claimed)
-            for n, one in enumerate(meeting.activities, 1)
+    return _Script(lesson, others).text()
+
+
+class _Script:
+    """A lesson told: with its cues, and with the claims of its text."""
+
+    def __init__(self, lesson: Lesson, others: Sequence[Lesson]) -> None:
+        self.lesson, self.others = lesson, others
+        self.cues = cues_of(lesson)
+        self.claimed = {claim.sentence.text for claim in claims_of(lesson)}
+
+    def text(self) -> str:
+        lesson, planned = self.lesson, activities.meetings(self.lesson)
+        parts = [_head(lesson), _mixed(self.others)]
+        for number, meeting in enumerate(planned, 1):
+            several = f"{number} of {len(planned)}: {meeting.title}" if len(planned) > 1 else ""
+            parts.append(_plan(meeting, several, self.cues))
+            parts += [self._activity(n, one) for n, one in enumerate(meeting.activities, 1)]
+        parts += [*self._appendix(), _two_names(lesson), _cautions(lesson), _rights(lesson)]
+        return "\n\n".join(part for part in parts if part) + "\n"
+
+    def _activity(self, number: int, one: fixed_parts.Activity) -> str:
+        parts = [f"## {number}. {one.title} ({minutes(one.minutes)})"]
+        if one.section is None:
+            parts += one.lines
+            parts += [f"Sound: {one.sound}"] if one.sound else []
+        else:
+            parts += self._section(one, one.section)
+        return "\n\n".join(parts)
+
+    def _section(self, one: fixed_parts.Activity, index: int) -> Iterator[str]:
+        """Yield a section of the text; what the class does stands after its last chart."""
+        blocks = self.lesson.sections[index].blocks
+        charts = [place for place, block in enumerate(blocks) if isinstance(block, Chart)]
+        for place, block in enumerate(blocks):
+            if charts and place == charts[0]:
+                yield from one.listen
+            if cue := self.cues.get((index, place)):
+                yield f"**Cue {cue.number}**"
+            if not _is_reasons(block):
+                yield self._block(block)
+            if isinstance(block, Chart) and self.others:
+                yield _on_each((self.lesson, *self.others), block.level)
+            if charts and place == charts[-1]:
+                yield from one.lines
+                if one.sound != activities.NO_SOUND:
+                    yield f"Sound: {one.sound}"
+
+    def _appendix(self) -> Iterator[str]:
+        """Yield what stands at the end: levels at once, tables of reasons and of numbers."""
+        lesson = self.lesson
+        if len(lesson.played) > 1:
+            ways = [played.arrangement for played in lesson.played]
+            told = said_together([replace(way, name=way.name and f"*{way.name}*") for way in ways])
+            yield "\n".join(["## Levels together", "", *(f"- {each}" for each in told)])
+        found = [
+            f"### {section.title}\n\n{_table(block)}"
+            for section in lesson.sections
+            for block in section.blocks
+            if isinstance(block, Table) and _is_reasons(block)
         ]
-    parts += [*_appendix(lesson, claimed), _two_names(lesson), _cautions(lesson), _rights(lesson)]
-    return "\n\n".join(part for part in parts if part) + "\n"
+        if found:
+            yield "\n\n".join(["## Why each chord was added", *found])
+        for section in filter(activities.for_the_teacher, lesson.sections):
+            tables = [self._block(block) for block in section.blocks if not _is_reasons(block)]
+            if tables:
+                yield "\n\n".join([f"## {section.title or 'Tables'}", *tables])
+
+    def _block(self, block: Block) -> str:
+        lesson = self.lesson
+        match block:
+            case Text():
+                said = block.markdown
+                text = said if block.computed else marked_in(lesson, block, self.claimed)
+                return pictures.in_folder(text, lesson.front.path.parent)
+            case Picture():
+                return _picture(block)
+            case Table():
+                return _table(block)
+            case Chart():
+                return _chart(lesson.front, lesson.played[block.level])
 
 
 def _plan(meeting: Meeting, several: str, cues: Mapping[tuple[int, int], Cue]) -> str:
@@ -85,90 +153,23 @@ def _mixed(others: Sequence[Lesson]) -> str:
     return said + f"Their sheets and sounds begin with {join_words(files)}."
 
 
-def _on_each(lesson: Lesson, others: Sequence[Lesson], level: int) -> str:
+def _on_each(lessons: Sequence[Lesson], level: int) -> str:
     """Return the frets of a level's chords on every instrument, as a table."""
-    if not others:
-        return ""
     frets: list[dict[str, str]] = []
-    for one in (lesson, *others):
+    for one in lessons:
         own: dict[str, str] = {}
         for shown in one.played[level].shown:
             own.setdefault(shown.chord.unicode, shown.shape.digits)
         frets.append(own)
-    header = ("Chord", *(one.front.instrument.name for one in (lesson, *others)))
+    header = ("Chord", *(one.front.instrument.name for one in lessons))
     names = dict.fromkeys(name for own in frets for name in own)
     rows = [(name, *(own.get(name, "\u2013") for own in frets)) for name in names]
     return _table(Table(header, tuple(rows), "The frets of each chord where it comes first"))
 
 
-def _activity(
-    lesson: Lesson,
-    number: int,
-    one: fixed_parts.Activity,
-    cues: Mapping[tuple[int, int], Cue],
-    others: Sequence[Lesson],
-    claimed: Set[str],
-) -> str:
-    parts = [f"## {number}. {one.title} ({minutes(one.minutes)})"]
-    if one.section is None:
-        parts += one.lines
-        if one.sound:
-            parts.append(f"Sound: {one.sound}")
-    else:
-        parts += _section(lesson, one, cues, others, claimed)
-    return "\n\n".join(parts)
-
-
-def _section(
-    lesson: Lesson,
-    one: fixed_parts.Activity,
-    cues: Mapping[tuple[int, int], Cue],
-    others: Sequence[Lesson],
-    claimed: Set[str],
-) -> Iterator[str]:
-    """Yield a section of the teacher's text; what the class does stands after its last chart."""
-    index = one.section or 0
-    blocks = lesson.sections[index].blocks
-    charts = [place for place, block in enumerate(blocks) if isinstance(block, Chart)]
-    for place, block in enumerate(blocks):
-        if charts and place == charts[0]:
-            yield from one.listen
-        if cue := cues.get((index, place)):
-            yield f"**Cue {cue.number}**"
-        if not _is_reasons(block):
-            yield _block(lesson, block, claimed)
-        if isinstance(block, Chart) and (each := _on_each(lesson, others, block.level)):
-            yield each
-        if charts and place == charts[-1]:
-            yield from one.lines
-            if one.sound != activities.NO_SOUND:
-                yield f"Sound: {one.sound}"
-
-
 def _is_reasons(block: Block) -> bool:
     """Whether a block is a table of reasons, which stands in the appendix."""
     return isinstance(block, Table) and block.header == _REASONS
-
-
-def _appendix(lesson: Lesson, claimed: Set[str]) -> Iterator[str]:
-    """Yield what stands at the end: levels at once, tables of reasons and of numbers."""
-    if len(lesson.played) > 1:
-        ways = [played.arrangement for played in lesson.played]
-        told = said_together([replace(way, name=way.name and f"*{way.name}*") for way in ways])
-        yield "\n".join(["## Levels together", "", *(f"- {each}" for each in told)])
-    found = [
-        f"### {section.title}\n\n{_table(block)}"
-        for section in lesson.sections
-        for block in section.blocks
-        if isinstance(block, Table) and _is_reasons(block)
-    ]
-    if found:
-        yield "\n\n".join(["## Why each chord was added", *found])
-    for section in filter(activities.for_the_teacher, lesson.sections):
-        blocks = [block for block in section.blocks if not _is_reasons(block)]
-        tables = [_block(lesson, block, claimed) for block in blocks]
-        if tables:
-            yield "\n\n".join([f"## {section.title or 'Tables'}", *tables])
 
 
 def length_of(lesson: Lesson) -> str:
@@ -246,19 +247,6 @@ def _head(lesson: Lesson) -> str:
         many = counted_word(turned).capitalize()
         lines.append(f"{many} of these {verb} a statement whose meaning the author's words change.")
     return "\n\n".join(lines)
-
-
-def _block(lesson: Lesson, block: Block, claimed: Set[str]) -> str:
-    match block:
-        case Text():
-            text = block.markdown if block.computed else marked_in(lesson, block, claimed)
-            return pictures.in_folder(text, lesson.front.path.parent)
-        case Picture():
-            return _picture(block)
-        case Table():
-            return _table(block)
-        case Chart():
-            return _chart(lesson.front, lesson.played[block.level])
 
 
 def _picture(picture: Picture) -> str:

@@ -11,6 +11,7 @@ from harmonykit.draw.base.canvas import CAP_MIDDLE_EM
 from harmonykit.draw.base.marks import MARK_WORDS, mark_drawing, roles_drawn
 from harmonykit.draw.drawing import Drawing
 from harmonykit.draw.shapes.looks import BoxLook
+from harmonykit.fretboard.hands.change import Change
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.lesson.plan.pictures import MOST_MM, OwnPicture
 from harmonykit.lesson.plan.shown import Shown, bare_diagram, diagram
@@ -87,6 +88,23 @@ class Figures:
         if isinstance(shape, Voicing):
             return bare_diagram(shape, **drawn)
         return diagram(shape, **drawn)
+
+    def pair(
+        self,
+        before: Shown | Voicing,
+        after: Shown | Voicing,
+        change: Change,
+        look: BoxLook,
+        *,
+        small: bool = False,
+    ) -> list[int]:
+        """Take in two shapes, before and after, with what the fingers do between them."""
+        was = before.shape if isinstance(before, Shown) else before
+        drawn = (
+            self.box(before, replace(look, fingering=change.before), small=small, marks="fingers"),
+            self.box(after, replace(look, change=change), small=small, marks="fingers", was=was),
+        )
+        return [self.add_box(drawing) for drawing in drawn]
 
     def add(self, drawing: Drawing, *, large: float = _LARGE_FIGURE) -> int:
         """Take in a figure; return its key.

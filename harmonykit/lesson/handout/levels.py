@@ -25,7 +25,7 @@ from harmonykit.lesson.together import rescue
 from harmonykit.sound.rehearsal_said import said_rehearsal
 from harmonykit.tune.bar import write_meter
 from harmonykit.tune.tune import Tune, bar_length, beat_length
-from harmonykit.values import dataclass, field, replace
+from harmonykit.values import dataclass, field
 from harmonykit.words.numbers import counted_word, join_words, plural
 
 _LOOP_LEFT_MM = 60.0
@@ -119,26 +119,16 @@ def change_pair(one: rescue.Hard, figures: Figures) -> dict[str, Any]:
         return {}
     shown = Shown(before.voicing, before.chord), Shown(after.voicing, after.chord)
     size = "play" if len(before.voicing.frets) < _MANY_STRINGS else "plain"
-
-    def pair(look: BoxLook, *, small: bool = False) -> list[int]:
-        held, moved = (
-            replace(look, fingering=one.change.before),
-            replace(look, change=one.change),
-        )
-        drawn = (
-            figures.box(shown[0], held, marks="fingers", small=small),
-            figures.box(shown[1], moved, marks="fingers", small=small, was=before.voicing),
-        )
-        return [figures.add_box(drawing) for drawing in drawn]
-
     easier = []
-    if one.rescue is not None and one.rescued is not None:
-        easier = [["easier", f"{one.rescued.unicode} as {one.rescue.digits}"]]
-    drawn = pair(BoxLook(size=size, notes=True))
+    if one.rescue is not None:
+        easier = [["easier", f"{one.rescue[0].unicode} as {one.rescue[1].digits}"]]
+    drawn = small = figures.pair(*shown, one.change, BoxLook(size=size, notes=True))
+    if figures.large:
+        small = figures.pair(*shown, one.change, BoxLook(size="play", notes=False), small=True)
     return {
         "before": drawn[0],
         "after": drawn[1],
-        "small": pair(BoxLook(size="play", notes=False), small=True) if figures.large else drawn,
+        "small": small,
         "lines": [list(line) for line in finger_lines(one)] + (easier if figures.large else []),
         "easier": easier,
     }

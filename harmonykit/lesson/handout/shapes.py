@@ -123,12 +123,9 @@ def _beside(one: NewGrip, figures: Figures) -> dict[str, Any]:
     if kin is None:
         return {}
     look = BoxLook(size="over", notes=False)
-    held, moved = replace(look, fingering=kin.change.before), replace(look, change=kin.change)
-    before = figures.box(kin.start, held, marks="fingers")
-    after = figures.box(one.shown.shape, moved, marks="fingers", was=kin.start)
+    before, after = figures.pair(kin.start, one.shown.shape, kin.change, look)
     return {
-        "before": figures.add_box(before), "after": figures.add_box(after),
-        "name": kin.start_name,
+        "before": before, "after": after, "name": kin.start_name,
         "new": one.shown.chord.unicode, "words": kin.beside,
     }  # fmt: skip
 
@@ -155,11 +152,9 @@ def easier_grips(
         if other is not None:
             found.setdefault(chords[0], other)
     for one in hard:
-        if one.rescue is not None and one.rescued is not None:
-            found.setdefault(one.rescued, one.rescue)
-    fresh = [(chord, shape) for chord, shape in found.items() if chord not in told.easier][
-        :_MOST_EASIER
-    ]
+        if one.rescue is not None:
+            found.setdefault(*one.rescue)
+    fresh = [pair for pair in found.items() if pair[0] not in told.easier][:_MOST_EASIER]
     told.easier.update(chord for chord, _ in fresh)
     # A grip that the level has, or one before it, is held as there.
     known = told.held | {shape: ways[0] for shape, ways in held.items() if ways}

@@ -62,14 +62,11 @@ def view_pairs(played: Played, figures: Figures) -> tuple[PairView, ...]:
 
 
 def _pair(one: rescue.Hard, figures: Figures) -> PairView:
-    easier = ("", "")
-    if one.rescue is not None and one.rescued is not None:
-        easier = one.rescued.unicode, one.rescue.digits
     return PairView(
         _held(one.before, figures, one.change.before, None),
         _held(one.after, figures, one.change.after, one.change),
         tuple(finger_lines(one)),
-        easier,
+        (one.rescue[0].unicode, one.rescue[1].digits) if one.rescue else ("", ""),
     )
 
 

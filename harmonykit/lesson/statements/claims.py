@@ -113,23 +113,15 @@ class Claim:
 
 def claims_of(lesson: Lesson) -> tuple[Claim, ...]:
     """Return what a lesson's text claims in its author's own words, in order."""
-    found = []
+    found, ways = [], enumerate(lesson.played, 1)
+    adding = next((number for number, one in ways if one.arrangement.added), 0)
     for one in sentences.sentences_of(lesson):
         if one.fact is None and one.turned is None:
             clause = claim_in(one.text, one.put_in)
             if clause and not _is_covered(clause, one, lesson):
-                call = nearest(clause, lesson.front.shape_chord.symbol)
-                found.append(Claim(one, _of_a_level(call, lesson)))
+                call = nearest(clause, lesson.front.shape_chord.symbol, adding)
+                found.append(Claim(one, call))
     return tuple(found)
-
-
-def _of_a_level(call: str, lesson: Lesson) -> str:
-    """Return a call about added chords for a level that has some; where none has, another."""
-    if "added" not in call:
-        return call
-    ways = enumerate(lesson.played, 1)
-    adds = next((number for number, one in ways if one.arrangement.added), 0)
-    return re.sub(r"\b1\b", str(adds), call) if adds else _OFFERS[r"\bvoices?"]
 
 
 def told_of(lesson: Lesson) -> Iterator[str]:
@@ -244,8 +236,10 @@ def _numbers(text: str) -> set[str]:
     return {words.get(each, each) for each in found}
 
 
-def nearest(clause: str, chord: str = "C6") -> str:
+def nearest(clause: str, chord: str = "C6", adding: int = 1) -> str:
     """Return the call of the statement nearest to a claim, about ``chord`` if none is named.
+
+    ``adding`` is the first level that adds chords; of none nothing is stated where it is 0.
 
     Examples
     --------
@@ -269,7 +263,7 @@ def nearest(clause: str, chord: str = "C6") -> str:
         if "bass" in low or "lowest" in low:
             return call_text("lowest", (chords or [chord])[0], notes[0])
         return call_text("holds", (chords or [chord])[0], *notes)
-    return _of_one(low, named, chord)
+    return _of_one(low, named, chord, adding)
 
 
 def _of_two(low: str, first: str, second: str, notes: list[str]) -> str:
@@ -285,7 +279,9 @@ _OF_TWO = {
     r"contains?|\bholds?\b|part of|inside": "contains",
     r"takes? turns|alternat": "alternates",
 }
-# What a clause is about, and the statement offered for it; "{n}" is its number, "{kind}" its kind.
+_OF_VOICES = 'most("changes of level 1", "keeps strings", 1)'
+# What a clause is about, and the statement offered for it; "{n}" is its number, "{kind}" its kind,
+# "{adding}" the first level that adds chords.
 _OFFERS = {
     r"third and (?:the )?seventh": 'always("tritone pairs")',
     r"lower.*dominant|dominants?.*lower|gives? a dominant": 'always("lowering")',
@@ -294,16 +290,16 @@ _OFFERS = {
     r"fingers?.*\b(?:stay|move)": 'most("fingers of level 1", "stays")',
     r"\bfret": 'none("shapes of level 1", "goes past fret", {n})',
     r"(?:leads?|resolves?) to": 'exactly("places", {n})',
-    r"half step": 'every("added chords of level 1", "lies a half step below what follows")',
-    r"\badded|\bbars": "added(1)",
+    r"half step": 'every("added chords of level {adding}", "lies a half step below what follows")',
+    r"\badded|\bbars": "added({adding})",
     r"of the tune": 'some("chords of the tune", "is", "{kind}")',
     r"\bscale": 'alternates("C6", "Bdim7")',
-    r"\bvoices?": 'most("changes of level 1", "keeps strings", 1)',
+    r"\bvoices?": _OF_VOICES,
     r"\bstrings?": 'strings_move("2213", "2212")',
 }
 
 
-def _of_one(low: str, named: list[str], chord: str) -> str:
+def _of_one(low: str, named: list[str], chord: str, adding: int) -> str:
     count, fret = _COUNT.search(low), re.search(r"\bfret (\d+)", low)
     number = _value(count["n"]) if count else int(fret[1]) if fret else 3
     for each in _COUNT.finditer(low):
@@ -318,7 +314,8 @@ def _of_one(low: str, named: list[str], chord: str) -> str:
         return call_text("same_notes", chord, other)
     for about, offer in _OFFERS.items():
         if re.search(about, low):
-            return offer.format(n=number, kind=kind or "dominant seventh")
+            offered = offer if adding or "{adding}" not in offer else _OF_VOICES
+            return offered.format(n=number, kind=kind or "dominant seventh", adding=adding)
     if named and named[0] != chord and re.search(r"\b(?:gives?|becomes?|leaves?|makes?)\b", low):
         return call_text("turns_into", chord, named[0])
     if named:

@@ -30,7 +30,7 @@ from harmonykit.theory.guides import guide_degrees
 from harmonykit.theory.leading.tied import cheapest
 from harmonykit.tune.class_file import ClassFile
 from harmonykit.tune.tune import Tune
-from harmonykit.values import dataclass
+from harmonykit.values import dataclass, field
 
 ONE, TWO, USUAL, RICH, BASS, SING = (
     "One finger", "Two strings", "Usual grips", "Rich grips", "Bass", "Sing",
@@ -78,9 +78,9 @@ class Part:
     instrument: Instrument
     shapes: Mapping[Chord, Voicing]
     names: Mapping[Chord, str]
-    rescues: Mapping[Chord, Voicing]
-    fifths: Mapping[Chord, Voicing]
-    line: Mapping[Chord, Note]
+    rescues: Mapping[Chord, Voicing] = field(default_factory=dict)
+    fifths: Mapping[Chord, Voicing] = field(default_factory=dict)
+    line: Mapping[Chord, Note] = field(default_factory=dict)
 
     @property
     def strings(self) -> tuple[int, ...]:
@@ -130,26 +130,20 @@ def parts_of(
     one, two = _one_finger(tune, instrument), _two_strings(tune, instrument)
     line = {} if tune.melody else _line(tune, low, high)
     roots, fifths = _bass(chords, bass)
-    none: Mapping[Chord, Voicing] = {}
+    rich_shapes = {chord: shape for chord, (_, shape) in rich.items()}
+    rich_names = {chord: name for chord, (name, _) in rich.items()}
+    third = "third and seventh or sixth; in triads third and root"
+    richer = "the same chords, with one more tone where it fits"
     sung = "the melody, leading tones ringed" if tune.melody else "a line of chord tones"
+    low_down = "roots; fifths at mid-bar in bars of one chord"
     return (
-        Part(ONE, "one finger on one string", instrument, one, names, none, none, {}),
-        Part(
-            TWO, "third and seventh or sixth; in triads third and root", instrument, two, names,
-            none, none, {},
-        ),
-        Part(USUAL, "rescue: the easier grip below", instrument, usual, names, hard, none, {}),
-        Part(
-            RICH, "the same chords, with one more tone where it fits", instrument,
-            {chord: shape for chord, (_, shape) in rich.items()},
-            {chord: name for chord, (name, _) in rich.items()}, none, none, {},
-        ),
-        Part(
-            BASS, "roots; fifths at mid-bar in bars of one chord", bass, roots, names, none, fifths,
-            {},
-        ),
-        Part(SING, sung, instrument, none, names, none, none, line),
-    )  # fmt: skip
+        Part(ONE, "one finger on one string", instrument, one, names),
+        Part(TWO, third, instrument, two, names),
+        Part(USUAL, "rescue: the easier grip below", instrument, usual, names, hard),
+        Part(RICH, richer, instrument, rich_shapes, rich_names),
+        Part(BASS, low_down, bass, roots, names, fifths=fifths),
+        Part(SING, sung, instrument, {}, names, line=line),
+    )
 
 
 def _usual(

@@ -133,14 +133,10 @@ class Hard:
         return tuple(one.chord.unicode if one.chord else "" for one in (self.before, self.after))  # type: ignore[return-value]
 
     @property
-    def rescue(self) -> Voicing | None:
-        """The easier grip for the new chord, or for the old one; None where neither has any."""
-        return _rescue_of(self.after) or _rescue_of(self.before)
-
-    @property
-    def rescued(self) -> Chord | None:
-        """The chord that the rescue stands for."""
-        return self.after.chord if _rescue_of(self.after) else self.before.chord
+    def rescue(self) -> tuple[Chord, Voicing] | None:
+        """The new chord, or else the old one, with its easier grip; None where neither has any."""
+        found = ((step.chord, _rescue_of(step)) for step in (self.after, self.before))
+        return next(((chord, grip) for chord, grip in found if chord and grip), None)
 
 
 def hard_changes(way: Arrangement, tempo: float, count: int | None = 2) -> tuple[Hard, ...]:

@@ -51,7 +51,7 @@ def part(name: str, **shapes: str) -> Part:
         Chord.parse(symbol): Voicing.parse(digits, UKULELE) for symbol, digits in shapes.items()
     }
     names = {chord: chord.unicode for chord in found}
-    return Part(name, "", UKULELE, found, names, {}, {}, {})
+    return Part(name, "", UKULELE, found, names)
 
 
 USUAL, FAR = part("Usual", C="0003", G7="0212"), part("Far", C="1114", G7="0212")
