@@ -1,6 +1,7 @@
 """What panels call notes and sets: names as charts use them, chords where notes have a name."""
 
 from collections.abc import Iterable, Sequence
+from functools import lru_cache
 
 from harmonykit.errors import HarmonyError
 from harmonykit.theory import naming, note
@@ -45,6 +46,11 @@ def chord_of(notes: PcSet, symbol: str = "") -> Chord | None:
         if chord.pcs != notes:
             raise HarmonyError(f"the notes {notes} are not those of {symbol}", mend=str(chord.pcs))
         return chord
+    return _only_name(notes)
+
+
+@lru_cache(maxsize=4096)
+def _only_name(notes: PcSet) -> Chord | None:
     names = naming.exact_names(notes)
     return names[0] if len(names) == 1 else None
 

@@ -48,8 +48,10 @@ _COLOUR = {value: f"var(--{name})" for name, value in colours.PALETTES["colour"]
 _LEADS = {**{each: each for each in PAGES}, "09_exercises": "practice"}
 # What is said of running cells, of which a page has none; and essays that are pages too.
 _RUN = re.compile(r"(:)?(?:(?<=[.:])) [^.:\n]*(?:Run All Cells|Shift \+ Enter)[^.\n]*\.")
-_NAMED = re.compile(f"`({'|'.join(PAGES)})`")
+_NAME = "|".join(PAGES)
+_NAMED = re.compile(rf"\[`({_NAME})`\]\(\1\.ipynb\)|`({_NAME})`")
 _FOLDED = "How this is computed is folded below each result."
+_ONWARD = "What is grey here goes on in the notebook."
 _HERE = "This panel answers in the notebook; here is how it begins."
 
 
@@ -146,7 +148,8 @@ class _Page:
         else:
             data["pictures"] = [self._figure(each) for each in data["pictures"]]
         self.panels.append(data)
-        return f'<div class="panel" data-panel="{len(self.panels) - 1}"></div>'
+        note = f'<p class="note">{_ONWARD}</p>' if isinstance(value, Panel) else ""
+        return f'<div class="panel" data-panel="{len(self.panels) - 1}"></div>{note}'
 
     def _replay(self, value: object) -> dict[str, Any] | None:
         """Return what lets a panel answer; panels that are linked are made ready at once."""
@@ -199,12 +202,18 @@ def _markdown(source: str) -> str:
     from markdown_it import MarkdownIt
 
     text = _RUN.sub(lambda found: "." if found[1] else "", source)
-    text = _NAMED.sub(lambda found: f"[{_title(found[1])}]({found[1]}.html)", text)
+    text = _NAMED.sub(lambda found: "[{1}]({0}.html)".format(*_called(found)), text)
     reader = MarkdownIt("js-default")
     tokens = reader.parse(text)
     for token in tokens:
         token.children = list(_linked(token.children or []))
     return str(reader.renderer.render(tokens, reader.options, {}))
+
+
+def _called(found: re.Match[str]) -> tuple[str, str]:
+    """Return the name of a notebook that a text names, linked or not, and its title."""
+    name = found[1] or found[2]
+    return name, _title(name)
 
 
 def _linked(tokens: list[Token]) -> Iterator[Token]:

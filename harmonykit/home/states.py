@@ -1,12 +1,14 @@
 """A panel without a kernel: all that it can show near its beginning, computed beforehand.
 
 A panel is a pure function from states to what is shown, and from presses to states.  So its states
-are laid out from the first one outward, until there are ``MOST``, and the page's script goes from
-one to the next.  A press that leads further is told as such.  Panels that are linked are laid out
-together: what is done to one of them is a step of all.
+are laid out, until there are ``MOST``: where each button leads that is pressed on and on, then all
+from the first one outward.  The page's script goes from one to the next, and offers no press that
+leads further.  Panels that are linked are laid out together: what is done to one of them is a step
+of all.
 """
 
-from collections.abc import Iterator, Mapping, Sequence
+import contextlib
+from collections.abc import Iterator, Sequence
 from typing import Any
 
 from harmonykit.draw.svg import path_data
@@ -14,14 +16,16 @@ from harmonykit.errors import HarmonyError
 from harmonykit.sound.chords import Pitches
 from harmonykit.workbook.base.live import Live
 from harmonykit.workbook.base.panel import Panel
-from harmonykit.workbook.base.scene import HEAR, Standing, Value
+from harmonykit.workbook.base.scene import HEAR, Look, Standing, Value
 from harmonykit.workbook.essay.panel import Sounding
 from harmonykit.workbook.panels.turn import TurnPanel, TurnState, draw_turned, turned
 
-MOST, MOST_TOGETHER = 48, 64
+MOST, MOST_TOGETHER = 160, 220
 Data = dict[str, Any]
 Move = tuple[str, str, Value]
 _TURNS = range(12)
+# How often a button is pressed on and on: once round the octave, or along a scale.
+_ON = 12
 
 
 def replay_of(value: object) -> Data | None:
@@ -41,9 +45,7 @@ def replay_of(value: object) -> Data | None:
     return None
 
 
-def _data(
-    panel: Live[Any], states: list[Data], moves: Sequence[Mapping[str, int]], sounds: Any
-) -> Data:
+def _data(panel: Live[Any], states: list[Data], moves: list[Data], sounds: Any) -> Data:
     """Return a panel's view, its first state as the browser has it, and what may follow."""
     view = panel.view
     first = {name: getattr(view, name) for name in view.keys if not name.startswith("_")}
@@ -94,32 +96,44 @@ class _Layout:
         # What is said where a press changes nothing.
         self.said: dict[str, int] = {}
         self.moves: list[list[dict[str, int]]] = []
+        for place, stand in enumerate(self.stands[0]):
+            for move in _moves(stand):
+                if move[0] == "set" and move[2] == "":
+                    self._go_on(first, place, move)
         for states, stands in zip(self.order, self.stands, strict=False):
-            found = [self._led(states, place, stand) for place, stand in enumerate(stands)]
+            found: list[dict[str, int]] = [{} for _ in stands]
+            for place, move in _turns_about(stands):
+                self._lead(found[place], states, place, move)
             self.moves.append(found)
 
     def _stands(self, states: tuple[Any, ...]) -> list[Standing]:
         return [panel.at(each) for panel, each in zip(self.panels, states, strict=True)]
 
-    def _led(self, states: tuple[Any, ...], place: int, stand: Standing) -> dict[str, int]:
-        """Return where each move of one panel leads, as far as that is laid out."""
-        found: dict[str, int] = {}
-        for move in _moves(stand):
-            try:
-                after = self._after(states, place, move)
-                if self._add(after) and move[0] == "press":
-                    # A note that is pressed twice is as it was: the way back is there too.
-                    self._add(self._after(after, place, move))
-            except HarmonyError:
-                continue
-            name = " ".join(str(part) for part in move).strip()
-            # A button has no value; a list may well be set to what it is.
-            if after == states and move[2] == "":
-                said = self.panels[place].staying(states[place], stand.shown, move[1])
-                found[name] = self._say(said) if said else self.known[after]
-            elif after in self.known:
-                found[name] = self.known[after]
-        return found
+    def _lead(self, found: dict[str, int], states: tuple[Any, ...], place: int, move: Move) -> None:
+        """Put down where a move of one panel leads, as far as that is laid out."""
+        try:
+            after = self._after(states, place, move)
+            if self._add(after) and move[0] == "press":
+                # A note that is pressed twice is as it was: the way back is there too.
+                self._add(self._after(after, place, move))
+        except HarmonyError:
+            return
+        name = " ".join(str(part) for part in move).strip()
+        # A button has no value; a list may well be set to what it is.
+        if after == states and move[2] == "":
+            panel, stand = self.panels[place], self.stands[self.known[states]][place]
+            said = panel.staying(states[place], stand.shown, move[1])
+            found[name] = self._say(said) if said else self.known[after]
+        elif after in self.known:
+            found[name] = self.known[after]
+
+    def _go_on(self, states: tuple[Any, ...], place: int, move: Move) -> None:
+        """Lay out where a button leads that is pressed on and on."""
+        with contextlib.suppress(HarmonyError):
+            for _ in range(_ON):
+                states = self._after(states, place, move)
+                if not self._add(states):
+                    return
 
     def _say(self, words: str) -> int:
         """Return the number that stands for words: they count downward, from -1."""
@@ -147,17 +161,22 @@ class _Layout:
 
 
 def _replay(panel: Panel[Any], layout: _Layout, place: int) -> Data:
-    """Return one panel of a layout as the page has it."""
+    """Return one panel of a layout as the page has it: what stands often is numbered."""
     stands = [each[place] for each in layout.stands]
     sounds = [_chords(each.chords) for each in stands]
-    shown = [_shown(each) for each in stands]
-    scenes = list(dict.fromkeys(each["scene"] for each in shown))
-    for each in shown:
-        each["scene"] = scenes.index(each["scene"])
-    states = [_less(shown[0], each) for each in shown]
-    data = _data(panel, states, [each[place] for each in layout.moves], sounds)
-    data["first"] |= {name: shown[0][name] for name in ("shown", "controls")}
-    return data | {"scenes": scenes, "said": list(layout.said)}
+    drawn = {id(each.scene): each.scene for each in stands}
+    scenes = {key: (n, scene) for n, (key, scene) in enumerate(drawn.items())}
+    looks: dict[Look, int] = {}
+    shown = [_shown(each, scenes[id(each.scene)][0], looks) for each in stands]
+    moves = [each[place] for each in layout.moves]
+    asked = {name: n for n, name in enumerate(sorted({name for each in moves for name in each}))}
+    led = [{str(asked[name]): at for name, at in each.items()} for each in moves]
+    # A state is told by what is other than at first, or by all it has, where that is less.
+    told = [led[0], *(min(_other(led[0], each), {"all": each}, key=_long) for each in led[1:])]
+    data = _data(panel, [shown[0], *(_less(shown[0], each) for each in shown[1:])], told, sounds)
+    drawings = [scene.live() for _, scene in scenes.values()]
+    tables = {"asked": asked, "looks": list(looks), "scenes": drawings, "said": list(layout.said)}
+    return data | tables
 
 
 def _chords(chords: tuple[Pitches, ...]) -> list[list[int]]:
@@ -165,8 +184,8 @@ def _chords(chords: tuple[Pitches, ...]) -> list[list[int]]:
 
 
 def _moves(stand: Standing) -> Iterator[Move]:
-    """Yield all that can be pressed and set; nothing can be typed on a page."""
-    for control in stand.controls:
+    """Yield all that can be pressed and set, long lists last; nothing can be typed on a page."""
+    for control in sorted(stand.controls, key=lambda each: len(each.options)):
         if control.kind == "button" and control.id != HEAR.id:
             yield "set", control.id, ""
         elif control.kind == "check":
@@ -179,35 +198,42 @@ def _moves(stand: Standing) -> Iterator[Move]:
             yield "press", spot.id, ""
 
 
-def _shown(stand: Standing) -> Data:
-    """Return what the browser is sent in a state."""
+def _turns_about(stands: Sequence[Standing]) -> list[tuple[int, Move]]:
+    """Return the moves of panels in turn, what is set before what is pressed."""
+    moves = [
+        (move[0] == "press", n, place, move)
+        for place, stand in enumerate(stands)
+        for n, move in enumerate(_moves(stand))
+    ]
+    return [(place, move) for _, _, place, move in sorted(moves, key=lambda each: each[:2])]
+
+
+def _shown(stand: Standing, scene: int, looks: dict[Look, int]) -> Data:
+    """Return what the browser is sent in a state; a look is a number."""
     shown = stand.shown
     return {
-        "scene": stand.scene.live(),
+        "scene": scene,
         "controls": [each.as_dict() for each in stand.controls if each.kind != "text"],
-        "shown": {
-            "looks": {part: list(look) for part, look in shown.looks.items()},
-            "lines": {line: path_data(course) for line, course in shown.lines.items()},
-            "facts": shown.facts,
-            "lead": shown.lead,
-            "trouble": "",
+        "looks": {
+            part: looks.setdefault(look, len(looks)) for part, look in sorted(shown.looks.items())
         },
+        "lines": {line: path_data(course) for line, course in sorted(shown.lines.items())},
+        "facts": shown.facts,
+        "lead": shown.lead,
     }
 
 
 def _less(first: Data, state: Data) -> Data:
     """Return a state without what it has in common with the first one."""
-    less = {name: state[name] for name in ("scene", "controls") if state[name] != first[name]}
-    before, now = first["shown"], state["shown"]
-    looks = {
-        part: now["looks"].get(part)
-        for part in {*before["looks"], *now["looks"]}
-        if now["looks"].get(part) != before["looks"].get(part)
-    }
-    lines = {
-        line: now["lines"].get(line)
-        for line in {*before["lines"], *now["lines"]}
-        if now["lines"].get(line) != before["lines"].get(line)
-    }
-    shown = {"looks": dict(sorted(looks.items())), "lines": dict(sorted(lines.items()))}
-    return less | {"shown": shown | {"facts": now["facts"], "lead": now["lead"]}}
+    less = {name: value for name, value in state.items() if value != first[name]}
+    return less | {name: _other(first[name], state[name]) for name in ("looks", "lines")}
+
+
+def _long(data: Data) -> int:
+    return len(repr(data))
+
+
+def _other(first: Data, now: Data) -> Data:
+    """Return what is not as it was at first, nothing for what is no longer there."""
+    names = sorted({*first, *now})
+    return {name: now.get(name) for name in names if now.get(name) != first.get(name)}

@@ -106,6 +106,71 @@ def test_all_pages_are_small_and_without_a_fault(
             tab.leave()
 
 
+WALK = """([n, steps]) => {
+  const panel = document.querySelectorAll(".panel .harmonykit-panel:not(.hk-essay, .hk-start)")[n];
+  const facts = panel.querySelector(".hk-facts");
+  const said = [];
+  let chance = 7;
+  for (let step = 0; step < steps; step += 1) {
+    const all = panel.querySelectorAll("button[data-control], select, input, [data-press]");
+    const offered = [...all].filter((one) => one.getAttribute("aria-disabled") !== "true"
+      && !one.disabled && one.style.display !== "none" && one.dataset.control !== "hear");
+    chance = (chance * 1103515245 + 12345) % 2147483648;
+    const one = offered[chance % offered.length];
+    if (one.matches("select")) {
+      const others = [...one.options].filter((each) => !each.disabled && each.value !== one.value);
+      one.value = others[chance % others.length].value;
+      one.dispatchEvent(new Event("change"));
+    } else one.dispatchEvent(new MouseEvent("click", { bubbles: true }));
+    if (facts.textContent.includes("in the notebook")) said.push(one.outerHTML.slice(0, 90));
+  }
+  return said;
+}"""
+
+
+@pytest.mark.parametrize(
+    ("name", "panels"), [("03_sixth_diminished_scale", 2), ("07_set_class_catalogue", 3)]
+)
+def test_a_page_offers_nothing_that_it_cannot_do(
+    browser: Browser, tmp_path: Path, name: str, panels: int
+) -> None:
+    """Whatever is offered is pressed by chance, 150 times: the page goes on each time."""
+    path = tmp_path / f"{name}.html"
+    path.write_text(write_essay(name), encoding="utf-8")
+    assert len(path.read_bytes()) < MOST_BYTES
+    tab = opened(browser, path, 390)
+    shown = tab.page.locator(".panel .harmonykit-panel:not(.hk-essay)")
+    assert shown.count() == panels
+    for n in range(panels):
+        assert tab.page.evaluate(WALK, [n, 150]) == []
+        back = shown.nth(n).get_by_role("button", name="Back to the beginning")
+        back.dispatch_event("click")
+        expect(back).to_have_attribute("aria-disabled", "true")
+    tab.healthy()
+    tab.leave()
+
+
+def test_a_scale_is_played_up_to_its_end(browser: Browser, tmp_path: Path) -> None:
+    """Every step up that the notebook takes is on the page, and the first step of each tuning."""
+    path = tmp_path / "03.html"
+    path.write_text(write_essay("03_sixth_diminished_scale"), encoding="utf-8")
+    tab = opened(browser, path, 390)
+    shown = tab.page.locator(".panel").nth(2)
+    panel = hk.workbook.ChordScalePanel("D", "major", "2222")
+    up = shown.get_by_role("button", name="Step up")
+    for _ in range(6):
+        panel.set("up")
+        up.click()
+        expect(shown.locator(".hk-facts")).to_have_text(panel.facts)
+    expect(up).to_have_attribute("aria-disabled", "true")
+    for instrument in ("guitar", "baritone ukulele"):
+        shown.get_by_role("button", name="Back to the beginning").click()
+        shown.get_by_label("instrument").select_option(instrument)
+        expect(shown.locator(".hk-facts")).not_to_have_class("wrong")
+    tab.healthy()
+    tab.leave()
+
+
 def test_linked_panels_answer_together_as_python_does(browser: Browser, tmp_path: Path) -> None:
     """A note is taken off the clock: neck and catalogue show what is left, and go back with it."""
     path = tmp_path / "07.html"
@@ -175,9 +240,12 @@ class Places(HTMLParser):
 
 def test_figures_share_a_page_and_links_lead_to_pages() -> None:
     """No id twice, no figure that points at one, no colour or ground that stays in the dark."""
-    page = Places()
-    page.feed(write_essay("00_start_here"))
+    page, text = Places(), write_essay("00_start_here")
+    page.feed(text)
     assert len(page.ids) == len(set(page.ids)) > 3
     assert page.within == set() and page.fixed == set()
     assert {"practice.html", "02_four_parents.html"} <= page.links
     assert not [each for each in page.links if each.endswith(".ipynb")]
+    # A notebook that a text names as a link is one link, not two within another.
+    prose = " ".join(re.findall(r'<div class="text">(.*?)</div>', text, re.DOTALL))
+    assert "In which key" in prose and not re.search(r"\]\(|\.ipynb", prose)

@@ -4,7 +4,8 @@ import { element, findAll } from "../kit/element.js";
 import { sound } from "../page/sound.js";
 import { mixed, wavOf } from "./wave.js";
 
-const FURTHER = "Further steps are in the notebook. Another press goes on from here.";
+const FURTHER = "This goes on in the notebook. Press something else here, or go back to the beginning.";
+const AGAIN = { id: "again", kind: "button", label: "Back to the beginning" };
 
 /** @typedef {Record<string, any>} Values */
 
@@ -14,7 +15,10 @@ const FURTHER = "Further steps are in the notebook. Another press goes on from h
  * @property {string} view
  * @property {Values} first
  * @property {Values[]} states each without what it has in common with the first
- * @property {Record<string, number>[]} moves where each leads; below zero, what is said in its place
+ * @property {Record<string, any>[]} moves where each leads; of a state what is other than in the first,
+ *   or all; below zero, what is said in its place
+ * @property {Record<string, number>} [asked] the numbers of moves
+ * @property {any[]} [looks] to which states refer by their place
  * @property {string[]} [said]
  * @property {number[][][]} sounds of each state, or of each place that is heard
  * @property {string[]} [scenes] pictures, to which states refer by their place
@@ -38,7 +42,7 @@ export class Replay {
     this.told = told;
     this.at = 0;
     /** @type {Values} */
-    this.values = { ...told.first };
+    this.values = { ...told.first, ...(told.asked && whole(told, 0)) };
     /** @type {[string, Function][]} */
     this.listeners = [];
     this.together = told.group ? (groups[told.group] ??= []) : [];
@@ -85,6 +89,7 @@ export class Replay {
   send({ press, set, value = "", hear }) {
     this.tell("msg:custom", { answered: true }, []);
     if (hear !== undefined) this.sound(this.told.sounds[hear] ?? [], hear);
+    else if (set === AGAIN.id) this.lead(0);
     else if (set === "hear") this.sound(this.told.sounds[this.at] ?? [], 0);
     else this.go((press === undefined ? `set ${set} ${pythonic(value)}` : `press ${press}`).trim());
   }
@@ -95,10 +100,19 @@ export class Replay {
    * @returns {void}
    */
   go(move) {
-    const next = this.told.moves[this.at]?.[move];
+    const next = led(this.told, this.at, move);
     const trouble = next === undefined ? FURTHER : this.told.said?.[-1 - next];
     if (next === undefined || trouble) this.take({ shown: { ...this.values.shown, trouble } });
-    else for (const each of this.together) each.stand(next);
+    else this.lead(next);
+  }
+
+  /**
+   * Take on a state, with all panels that answer together.
+   * @param {number} at
+   * @returns {void}
+   */
+  lead(at) {
+    for (const each of this.together) each.stand(at);
   }
 
   /**
@@ -149,19 +163,54 @@ function pythonic(value) {
 }
 
 /**
- * Return a state with what it has in common with the first one.
+ * Return where a move leads from a state, if it leads anywhere.
+ * @param {Told} told
+ * @param {number} at
+ * @param {string} move
+ * @returns {number | undefined}
+ */
+function led({ moves, asked = {} }, at, move) {
+  const number = asked[move] ?? -1;
+  const { all, ...other } = moves[at] ?? {};
+  return { ...(all ?? moves[0]), ...other }[number] ?? undefined;
+}
+
+/**
+ * Return a state with what it has in common with the first one, and what leads nowhere from there.
  * @param {Told} told
  * @param {number} at
  * @returns {Values}
  */
-export function whole({ first, states, scenes = [] }, at) {
-  const less = states[at];
-  const looks = { ...first.shown.looks, ...less.shown.looks };
-  const lines = { ...first.shown.lines, ...less.shown.lines };
-  const shown = { ...first.shown, ...less.shown, looks, lines };
-  const { controls = first.controls } = less;
-  const scene = scenes[less.scene ?? 0] ?? first.scene;
-  return { scene, controls, shown };
+export function whole(told, at) {
+  const { states, looks = [], scenes = [] } = told;
+  const [first] = states;
+  const leads = (/** @type {string} */ move) => led(told, at, move) !== undefined;
+  const { controls, scene, facts, lead } = { ...first, ...states[at] };
+  const numbers = Object.entries({ ...first.looks, ...states[at].looks });
+  const shown = {
+    looks: Object.fromEntries(numbers.map(([part, number]) => [part, looks[number]])),
+    lines: { ...first.lines, ...states[at].lines },
+    open: numbers.map(([part]) => part).filter((part) => leads(`press ${part}`)),
+    facts,
+    lead,
+    trouble: "",
+  };
+  const offered = controls.map((/** @type {Values} */ each) => offeredOf(each, leads));
+  return { scene: scenes[scene], controls: [...offered, { ...AGAIN, off: at === 0 }], shown };
+}
+
+/**
+ * Return a control with what it cannot do here.
+ * @param {Values} control
+ * @param {(move: string) => boolean} leads whether a move leads somewhere
+ * @returns {Values}
+ */
+function offeredOf(control, leads) {
+  const { id, kind, value, options } = control;
+  const to = (/** @type {string | boolean} */ next) => leads(`set ${id} ${pythonic(next)}`.trim());
+  if (kind === "choice") return { ...control, shut: options.filter((/** @type {string} */ each) => !to(each)) };
+  if (id === "hear") return control;
+  return { ...control, off: !to(kind === "check" ? !value : "") };
 }
 
 /**

@@ -16,7 +16,8 @@ import { showValue, tellOnce } from "./typed.js";
  * @property {string[]} [printed] how each option is shown, where not as it is typed
  * @property {string} [row]
  * @property {string[]} [suggested] what a line may hold
- * @property {boolean} [off] whether a button cannot be used at the moment
+ * @property {boolean} [off] whether a button or a box cannot be used at the moment
+ * @property {string[]} [shut] the options of a list that cannot be chosen at the moment
  * @property {string} [hint]
  */
 
@@ -176,10 +177,35 @@ const MAKERS = {
 function showControl(each, made) {
   const field = /** @type {HTMLInputElement} */ (made);
   if (each.kind === "text") showValue(field, each.value);
-  else if (each.kind === "check") field.checked = each.value;
-  else if (each.kind === "choice") field.value = each.value;
+  else if (each.kind === "check") showCheck(each, field);
+  else if (each.kind === "choice") showChoice(each, made);
   else if (each.kind === "copy") field.dataset.copies = each.value;
   else if (each.off !== undefined) field.setAttribute("aria-disabled", String(each.off));
+}
+
+/**
+ * Show how a box stands.
+ * @param {Asked} each
+ * @param {HTMLInputElement} field
+ * @returns {void}
+ */
+function showCheck(each, field) {
+  field.checked = each.value;
+  field.disabled = Boolean(each.off);
+}
+
+/**
+ * Show what is chosen in a list, and what can be.
+ * @param {Asked} each
+ * @param {HTMLElement} made
+ * @returns {void}
+ */
+function showChoice({ value, shut = [] }, made) {
+  const field = /** @type {HTMLSelectElement} */ (made);
+  field.value = value;
+  const others = [...field.options].filter((one) => one.value !== value);
+  for (const one of others) one.disabled = shut.includes(one.value);
+  field.disabled = others.length > 0 && others.every((one) => one.disabled);
 }
 
 /** The controls of a view; they are made anew only where there are others than before. */

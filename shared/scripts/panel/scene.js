@@ -15,6 +15,7 @@ const MM = 72 / 25.4; // points
  * @typedef {object} Shown
  * @property {Record<string, Look>} looks
  * @property {Record<string, string>} lines
+ * @property {string[]} [open] the parts whose press leads somewhere, where not all do
  */
 
 /**
@@ -104,6 +105,7 @@ export class Scene {
       const text = JSON.stringify(look);
       if (part.look !== text) this.dress(part, look);
       part.look = text;
+      if (part.each.dataset.press) shut(part.each, shown.open !== undefined && !shown.open.includes(id));
     }
     for (const line of this.lines) line.setAttribute("d", shown.lines[line.dataset.line ?? ""] ?? "");
     this.figure.querySelector("svg")?.setAttribute("aria-label", title);
@@ -195,6 +197,17 @@ export class Scene {
       (way) => this.reach(neighbour(part, this.pressable, way, middleOf)),
     );
   }
+}
+
+/**
+ * Say whether a press of a part leads nowhere at the moment; it can still be reached, and says so.
+ * @param {HTMLElement} each
+ * @param {boolean} off
+ * @returns {void}
+ */
+function shut(each, off) {
+  if (off) each.setAttribute("aria-disabled", "true");
+  else each.removeAttribute("aria-disabled");
 }
 
 /**
