@@ -314,6 +314,9 @@ def test_a_chart_of_three_rows_is_printed_on_one_page(browser: Browser, file: Pa
         rest = chart[chart.index(f"level {level}") :].split()
         assert {str(bar) for bar in range(1, 13)} <= set(rest), level
     assert not any("All files of this lesson" in text for text in texts)
+    # No last page holds the legend, or the rights, alone.
+    (end,) = [" ".join(text.split()) for text in texts if "This is not legal advice" in text]
+    assert "Take care" in end and "finger that stays" in end
     tab.leave()
 
 
