@@ -1,21 +1,23 @@
 """What the ear hears in an arrangement, found in its notes: what a script says before the fingers.
 
-Conventions.  A leading tone rises a half step, from letter to letter, to the root of the next
-chord; it is told of chords that resolve, where the shapes have it and its goal.  A tritone resolves
-where both of its notes move by a step to notes of the next chord, by a half step before a whole
-one, downwards where both are as near (common practice, no source).
+Conventions.  A note goes where its string goes: what is said of it, a string does.  A leading tone
+rises a half step, from letter to letter, to the root of the next chord; it is told of chords that
+resolve.  A tritone resolves where its notes move by a step each, one up and one down, to notes of
+the next chord (common practice, no source).  A chord without a shape is taken by its notes alone:
+each goes by a half step before a whole one, downwards where both are as near.
 """
 
-from collections.abc import Iterator, Mapping, Sequence, Set
+from collections.abc import Iterator, Mapping
 from fractions import Fraction
 from itertools import pairwise
 
 from harmonykit.arrange import arrangement, written
 from harmonykit.theory.chord import Chord, Note
+from harmonykit.theory.leading.staircase import voice_pairs
 from harmonykit.tune.tune import Tune
 from harmonykit.values import dataclass
 
-_TRITONE, _FIFTH, _STEP = 6, 7, 2
+_TRITONE, _FIFTH, _STEP, _DOWN = 6, 7, 2, 11
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,16 +102,24 @@ def rising(moment: Moment) -> tuple[Note, Note] | None:
     if not (chord and after and led) or led[0].pitch_class in after.pcs:
         return None
     falls = (chord.root.pitch_class - after.root.pitch_class) % 12 == _FIFTH
-    own, next_ones = sounding(moment.step), sounding(moment.after)
-    heard = led[0].pitch_class in own and led[1].pitch_class in next_ones
+    ways = string_ways(moment)
+    heard = ways is None or (led[0].pitch_class, 1) in {
+        (low % 12, high - low) for low, high in ways
+    }
     return led if heard and (falls or tritone(chord, after) is not None) else None
 
 
-def sounding(step: arrangement.Step) -> frozenset[int]:
-    """Return the pitch classes that sound in a step: those of its shape, else its chord's."""
-    if step.voicing is not None:
-        return frozenset(midi % 12 for midi in step.sounds)
-    return frozenset(step.chord.pcs if step.chord is not None else ())
+Ways = frozenset[tuple[int, int]]
+
+
+def string_ways(moment: Moment) -> Ways | None:
+    """Return which pitch goes to which on a string, and by the least way; None without shapes."""
+    one, other = moment.step.voicing, moment.after.voicing
+    if one is None or other is None:
+        return None
+    near = voice_pairs(moment.step.sounds, moment.after.sounds)
+    pairs = set(zip(one.midi, other.midi, strict=True))
+    return frozenset(pair for pair in near if pair in pairs)
 
 
 def rising_said(moment: Moment) -> str:
@@ -146,20 +156,14 @@ def leading_tone(chord: Chord, after: Chord) -> tuple[Note, Note] | None:
     return None
 
 
-def _falls(chord: Chord, after: Chord) -> bool:
-    """Whether the root falls a half step to the next root."""
-    return (chord.root.pitch_class - after.root.pitch_class) % 12 == 1
-
-
 _Resolved = tuple[tuple[Note, Note], tuple[Note, Note]]
 
 
-def tritone(
-    chord: Chord, after: Chord, heard: tuple[Set[int], Set[int]] | None = None
-) -> _Resolved | None:
+def tritone(chord: Chord, after: Chord, ways: Ways | None = None) -> _Resolved | None:
     """Return two notes a tritone apart, each with the note of the next chord to which it steps.
 
-    Of all notes of both chords, or of those alone that are ``heard`` in each.
+    Of the notes of both chords, or as the ``ways`` of strings have it: then one that resolves, else
+    one that moves to another tritone.
 
     Examples
     --------
@@ -167,29 +171,51 @@ def tritone(
     >>> [[str(note) for note in pair] for pair in found or ()]
     [['B', 'C'], ['F', 'E']]
     """
-    own, goal = heard or (chord.pcs, after.pcs)
-    notes = [note for note in chord.notes if note.pitch_class in own]
-    goals_of = [note for note in after.notes if note.pitch_class in goal]
-    kept = {note.pitch_class for note in goals_of}
-    for low in notes:
-        for high in notes:
-            if (high.pitch_class - low.pitch_class) % 12 != _TRITONE:
+    left = [note for note in chord.notes if note.pitch_class not in after.pcs]
+    found = []
+    for low in left:
+        for high in left:
+            if _up(low, high) != _TRITONE:
                 continue
-            goals = _step_to(low, after.root, goals_of), _step_to(high, after.root, goals_of)
-            moves = low.pitch_class not in kept and high.pitch_class not in kept
-            if goals[0] and goals[1] and goals[0] != goals[1] and moves:
-                return (low, goals[0]), (high, goals[1])
-    return None
+            goal, other = _step_to(low, after, ways), _step_to(high, after, ways)
+            if goal and other and goal != other:
+                found.append(((low, goal), (high, other)))
+    if ways is None:
+        return next(iter(found), None)
+    return next(filter(_resolves, found), None) or next(filter(_again, found), None)
 
 
-def _step_to(note: Note, root: Note, after: Sequence[Note]) -> Note | None:
+def _resolves(pair: _Resolved) -> bool:
+    """Whether one note rises and the other falls, to no tritone."""
+    one, other = (_up(*each) <= _STEP for each in pair)
+    return one != other and not _again(pair)
+
+
+def _again(pair: _Resolved) -> bool:
+    (_, goal), (_, other) = pair
+    return _up(goal, other) == _TRITONE
+
+
+def _up(note: Note, goal: Note) -> int:
+    return (goal.pitch_class - note.pitch_class) % 12
+
+
+def _step_to(note: Note, after: Chord, ways: Ways | None) -> Note | None:
     """Return the nearest note within a whole step; of two the root above, else the lower one."""
     near = [
-        (min(up, 12 - up), not (up == 1 and other == root), up <= _STEP, other)
-        for other in after
-        if min(up := (other.pitch_class - note.pitch_class) % 12, 12 - up) in range(1, _STEP + 1)
+        (min(up, 12 - up), not (up == 1 and goal == after.root), up <= _STEP, goal)
+        for goal in after.notes
+        if min(up := _up(note, goal), 12 - up) in range(1, _STEP + 1) and _has(ways, note, up)
     ]
     return min(near, key=lambda one: one[:3])[3] if near else None
+
+
+def _has(ways: Ways | None, note: Note, up: int) -> bool:
+    """Whether a string takes a note so many semitones up, or as many less than an octave down."""
+    by = up if up <= _STEP else up - 12
+    return ways is None or any(
+        low % 12 == note.pitch_class and high - low == by for low, high in ways
+    )
 
 
 def said_of(moment: Moment) -> Iterator[str]:
@@ -197,30 +223,41 @@ def said_of(moment: Moment) -> Iterator[str]:
     chord, after = moment.step.chord, moment.after.chord
     if chord is None or after is None:
         return
-    alone = _one_moves(chord, after)
-    if told := rising_said(moment):
+    ways = string_ways(moment)
+    if told := rising_said(moment) or _root_said(moment, chord, after, ways):
         yield told
-    elif _falls(chord, after):
-        root, end = chord.root.unicode, after.root.unicode
-        yield f"The root {root} falls a half step to {end}, the root of {after.unicode}."
-    elif alone is not None:
-        yield f"Only one note moves: {_goes(*alone)}."
-    elif chord.root.pitch_class == after.root.pitch_class:
-        yield f"The root {chord.root.unicode} stays."
-    pair = tritone(chord, after, (sounding(moment.step), sounding(moment.after)))
-    if pair is not None:
-        (low, goal), (high, other) = pair
-        again = (goal.pitch_class - other.pitch_class) % 12 == _TRITONE
-        yield (
-            f"The tritone {low.unicode} and {high.unicode} "
-            f"{'moves to another' if again else 'resolves'}: {_goes(low, goal)}, "
-            f"{_goes(high, other)}."
-        )
+    if told := _tritone_said(chord, after, ways) or _together(moment):
+        yield told
     line = list(top_line(moment))
     if len(set(line)) > 1:
         yield f"The highest notes go {' – '.join(line)}."
     elif line:
         yield f"The highest note stays on {line[0]}."
+
+
+def _root_said(moment: Moment, chord: Chord, after: Chord, ways: Ways | None) -> str:
+    """Say that the root falls a half step, that one note moves alone, or that the root stays."""
+    root, end = chord.root, after.root
+    if _up(root, end) == _DOWN and _has(ways, root, _DOWN):
+        falls = f"The root {root.unicode} falls a half step to {end.unicode}"
+        return f"{falls}, the root of {after.unicode}."
+    alone = _one_moves(chord, after)
+    if alone is not None and _has(ways, alone[0], _up(*alone)) and _stays(moment, alone[0]):
+        return f"Only one note moves: {_goes(*alone)}."
+    if root.pitch_class != end.pitch_class:
+        return ""
+    stays = _has(ways, root, 0)
+    return f"The root {root.unicode} stays." if stays else f"Both have the root {root.unicode}."
+
+
+def _tritone_said(chord: Chord, after: Chord, ways: Ways | None) -> str:
+    pair = tritone(chord, after, ways)
+    if pair is None:
+        return ""
+    (low, _), (high, _) = pair
+    goes = ", ".join(_goes(*each) for each in pair)
+    said = "moves to another" if _again(pair) else "resolves"
+    return f"The tritone {low.unicode} and {high.unicode} {said}: {goes}."
 
 
 def _one_moves(chord: Chord, after: Chord) -> tuple[Note, Note] | None:
@@ -231,6 +268,27 @@ def _one_moves(chord: Chord, after: Chord) -> tuple[Note, Note] | None:
         return None
     up = (new[0].pitch_class - left[0].pitch_class) % 12
     return (left[0], new[0]) if min(up, 12 - up) <= _STEP else None
+
+
+def _together(moment: Moment) -> str:
+    """Say that all strings rise or fall, where the same ones sound in both shapes."""
+    one, other = moment.step.voicing, moment.after.voicing
+    if one is None or other is None:
+        return ""
+    pairs = [pair for pair in zip(one.frets, other.frets, strict=True) if pair != (None, None)]
+    moves = [high - low for low, high in pairs if low is not None and high is not None]
+    if len(moves) < len(pairs) or not (all(m > 0 for m in moves) or all(m < 0 for m in moves)):
+        return ""
+    return f"All strings {'rise' if moves[0] > 0 else 'fall'}."
+
+
+def _stays(moment: Moment, but: Note) -> bool:
+    """Whether all strings stay but those that have one note; true without shapes."""
+    one, other = moment.step.voicing, moment.after.voicing
+    if one is None or other is None:
+        return True
+    pairs = zip(one.midi, other.midi, strict=True)
+    return all(low == high or (low or 0) % 12 == but.pitch_class for low, high in pairs)
 
 
 def top_line(moment: Moment) -> Iterator[str]:
@@ -246,8 +304,7 @@ def top_line(moment: Moment) -> Iterator[str]:
 
 
 def _goes(note: Note, goal: Note) -> str:
-    up = (goal.pitch_class - note.pitch_class) % 12
-    return f"{note.unicode} {'rises' if up <= _STEP else 'falls'} to {goal.unicode}"
+    return f"{note.unicode} {'rises' if _up(note, goal) <= _STEP else 'falls'} to {goal.unicode}"
 
 
 def sung_leads(tune: Tune) -> set[tuple[int, Fraction]]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 from fractions import Fraction
 
@@ -73,23 +74,24 @@ def test_what_is_said_is_so_in_semitones(name: str) -> None:
 # By hand, from the notes of the chords: what is said of each dominant, and where its loop is.
 TOLD = [
     (
-        "| C6 | G7 | C6 | Am7 | D7 | G7 | C6 |",
+        "| C | G7 | C | Am7 | D7 | G7 | C |",
         [
-            ("bars 2 and 3", "B of G7 rises a half step to C, the root of C6: the leading tone.",
+            ("bars 2 and 3", "B of G7 rises a half step to C, the root of C: the leading tone.",
              "The tritone B and F resolves: B rises to C, F falls to E."),
-            ("bars 5 and 6", "F♯ of D7 rises a half step to G, the root of G7: the leading tone.",
-             "The tritone F♯ and C resolves: F♯ rises to G, C falls to B."),
+            # 2-2-2-3 to 0-2-1-2: the string that has F sharp falls.
+            ("bars 5 and 6", "The tritone F♯ and C moves to another: F♯ falls to F, C falls to B.",
+             "The highest notes go C – B."),
         ],
     ),
     (
-        "| C6 | C6 G7 C6 |",
-        [("bar 2", "B of G7 rises a half step to C, the root of C6: the leading tone.",
+        "| C | C G7 C |",
+        [("bar 2", "B of G7 rises a half step to C, the root of C: the leading tone.",
           "The tritone B and F resolves: B rises to C, F falls to E.")],
     ),
     (
         "| Fm | C7 Fm | Bb7 Eb |",
         [("bars 2 and 3", "E of C7 rises a half step to F, the root of Fm: the leading tone.",
-          "The tritone E and B♭ resolves: E rises to F, B♭ falls to A♭."),
+          "The highest notes go B♭ – C."),
          ("bar 3", "D of B♭7 rises a half step to E♭, the root of E♭: the leading tone.",
           "The tritone D and A♭ resolves: D rises to E♭, A♭ falls to G.")],
     ),
@@ -100,12 +102,12 @@ TOLD = [
           "The tritone B and F resolves: B rises to C, F falls to E.")],
     ),
     (
-        "|: C6 | F6 |1 G7 :|2 G7 | C6 |",
-        [("bars 3 and 1", "B of G7 rises a half step to C, the root of C6: the leading tone.",
+        "|: C | F6 |1 G7 :|2 G7 | C |",
+        [("bars 3 and 1", "B of G7 rises a half step to C, the root of C: the leading tone.",
           "The tritone B and F resolves: B rises to C, F falls to E.")],
     ),
     ("| C | Am | F |", []),
-    ("| Db7 | C6 |", []),
+    ("| Db7 | C |", []),
 ]  # fmt: skip
 
 
@@ -145,12 +147,63 @@ def test_what_is_heard_of_a_chord_is_what_its_shape_has(
     assert list(said_of(two))[0] == (
         "The tritone B and F moves to another: B falls to B♭, F falls to E."
     )
-    (four,) = moments(arranged("G7=0212 | C7=0001"))
+    (four,) = moments(arranged("G7=0212 | C=0003"))
     assert list(said_of(four))[0] == rising_said(four) != "" == rising_said(two)
-    # B flat 7 as A flat and D, then A minor seventh as G and C: A flat has no A to rise to.
-    way = arranged("Bb7=12xx | Am7=00xx")
-    (sub,) = moments(added(way))
-    assert "The tritone D and A♭ resolves: D falls to C, A♭ falls to G." in said_of(sub)
+    # B flat 7 as A flat and D, then A minor seventh as G and C: no tritone is left, both fall.
+    (sub,) = moments(added(arranged("Bb7=12xx | Am7=00xx")))
+    assert list(said_of(sub))[0] == "All strings fall."
+
+
+def test_where_all_strings_go_one_way_no_tritone_resolves(
+    arranged: Callable[..., Arrangement],
+) -> None:
+    """By hand on a ukulele: 1-2-1-2 to 2-4-3-4, 0-1-0-1 to 0-2-3-2, and 3-4-3-4 to 2-3-2-2."""
+    (up,) = moments(added(arranged("G#dim7=1212 | A7=2434")))
+    assert list(said_of(up)) == [
+        "G♯ of G♯°7 rises a half step to A, the root of A7: the leading tone.",
+        "The tritone B and F moves to another: B rises to C♯, F rises to G.",
+        "The highest notes go B – C♯.",
+    ]
+    (common,) = moments(added(arranged("Gdim7=0101 | G=0232")))
+    assert list(said_of(common)) == ["The root G stays.", "The highest notes go B♭ – B."]
+    (down,) = moments(added(arranged("A#dim7=3434 | B7=2322")))
+    assert list(said_of(down))[:1] == [
+        "The tritone A♯ and E moves to another: A♯ falls to A, E falls to D♯."
+    ]
+    (all_rise,) = moments(added(arranged("C=0003 | Dm=2555")))
+    assert list(said_of(all_rise))[0] == "All strings rise."
+
+
+_SAID = re.compile(r"([A-G][♯♭𝄪𝄫]*) (?:of \S+ )?(rises|falls)(?: a half step)? to ([A-G][♯♭𝄪𝄫]*)")
+
+
+@pytest.mark.parametrize("name", ["ukulele", "baritone ukulele", "tenor guitar", "guitar"])
+def test_what_is_said_to_rise_or_fall_does_so_on_a_string(name: str) -> None:
+    said = 0
+    for tune in TUNES:
+        for way in reharmonise(tune, name, k=2):
+            for one in moments(way):
+                first, after = one.step.voicing, one.after.voicing
+                assert first is not None and after is not None
+                does = {
+                    (a % 12, b > a, b % 12)
+                    for a, b in zip(first.midi, after.midi, strict=True)
+                    if a is not None and b is not None
+                }
+                for low, verb, high in _SAID.findall(" ".join(said_of(one))):
+                    said += 1
+                    told = read_note(low).pitch_class, verb == "rises", read_note(high).pitch_class
+                    assert told in does, (name, tune, first, after, low, verb, high)
+    assert said > 5
+
+
+def read_note(text: str) -> Note:
+    return Note.parse(
+        text.replace("♯", "#").replace("♭", "b").replace("𝄪", "##").replace("𝄫", "bb")
+    )
+
+
+TUNES = ("heron_landing", "lantern_ferry", "slack_water_waltz", "tugboat_muster")
 
 
 def test_no_leading_tone_is_told_of_a_chord_that_does_not_resolve(
