@@ -23,6 +23,7 @@ from harmonykit.lesson.playfiles import practice_slug, sound_files
 from harmonykit.lesson.rehearsals import hard_span, led_of, rehearsed, said_bars
 from harmonykit.paths import find_data, shipped
 from harmonykit.score.files import READABLE, TYPED, read_tune
+from harmonykit.score.typed import Typed, take_in_file
 from harmonykit.sound.performance import Performance
 from harmonykit.sound.rehearsal import Rehearsal
 from harmonykit.sound.rendering import check_length
@@ -32,7 +33,6 @@ from harmonykit.words.numbers import counted, lasting
 if TYPE_CHECKING:
     from harmonykit.lesson.build import Play
     from harmonykit.lesson.plan.model import Front, Lesson, Played
-    from harmonykit.tune.tune import Tune
 
 
 _LOOK_EVERY = 0.5
@@ -205,9 +205,15 @@ def write_new(tune: str, asked: Drafted, file: str | None) -> str:
             f"harmonykit lesson other.md --new {typed(Path(tune))}",
         )
     named = tune if not Path(tune).exists() else from_folder(path.parent, found)
-    read = read_tune(found, asked.number)
+    read = take_in_file(found, asked.number)
     write_draft(
-        path, read, named, Instrument.named(asked.instrument), asked.number, asked.idea, asked.key
+        path,
+        read.tune,
+        named,
+        Instrument.named(asked.instrument),
+        asked.number,
+        asked.idea,
+        asked.key,
     )
     then = as_called(f"harmonykit lesson {typed(path)} --out {typed(path.stem)}")
     return (
@@ -215,12 +221,14 @@ def write_new(tune: str, asked: Drafted, file: str | None) -> str:
     )
 
 
-def _doubts(tune: Tune, file: Path, number: int | None) -> str:
-    """Return how many doubts there are about a tune, and what tells them, as a line; "" if none."""
+def _doubts(read: Typed, file: Path, number: int | None) -> str:
+    """Return how many doubts there are about a tune, how much is left out, and what tells it."""
     which = f" --number {number}" if number else ""
     told = as_called(f"harmonykit tune {typed(file)}{which}")
-    doubts = counted(len(tune.doubts), "doubt")
-    return f"{shown(file)}: {doubts} about how it was read; see {told}\n" if tune.doubts else ""
+    doubts, left = len(read.tune.doubts), len(read.left_out)
+    said = [f"{counted(doubts, 'doubt')} about how it was read"] * bool(doubts)
+    said += [f"{counted(left, 'piece')} of its text left out"] * bool(left)
+    return f"{shown(file)}: {', '.join(said)}; see {told}\n" if said else ""
 
 
 def judge(lesson: str, answer: Path) -> Iterator[str]:

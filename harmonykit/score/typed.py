@@ -55,6 +55,11 @@ class Typed:
     kind: str
     told: tuple[tuple[str, str], ...]
 
+    @property
+    def left_out(self) -> tuple[str, ...]:
+        """What of a message was not read, each with its line."""
+        return tuple(what for about, what in self.told if about == "left out")
+
 
 def text_kind(text: str) -> str:
     """Return the suffix of the kind of text that a tune is typed in; ``"|"`` for a message.

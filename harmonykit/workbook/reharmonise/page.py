@@ -110,10 +110,10 @@ def _left_out(text: str, number: int) -> tuple[str, ...]:
     if text_kind(text) != "|":
         return ()
     try:
-        told = take_in(text, number).told
+        left_out = take_in(text, number).left_out
     except HarmonyError:  # told beside it; shown is the last tune that could be read
         return ()
-    return tuple(f"{about}: {what}" for about, what in told if about == "left out")
+    return tuple(f"left out: {what}" for what in left_out)
 
 
 def percent(share: float) -> str:

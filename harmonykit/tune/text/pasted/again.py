@@ -50,6 +50,11 @@ _LOOSE = EDGES + "…,;!–—"
 _NUMBERED = re.compile(r"(.*[^\W\d_])\s*(\d{1,2})")
 _ARTICLE = re.compile(r"the\s+", re.I)
 _PART = re.compile(r"^(?:part|section|teil|partie|parte)\b\W*|\W*\b(?:part|section|teil)$")
+_ORDERS = re.compile(
+    r"\b(?:repeat|again|twice|x\s?\d|\dx|verses?|chorus(?:es)?|bridge|refrain|intro|outro|coda|tag"
+    r"|ending|D\.? ?[CS]\.?|noch ?mal|wiederholen|zweimal|strophe|kehrreim|schluss)(?![^\W_])",
+    re.I,
+)
 _TOLD = re.compile(rf"[(\[…]|\.\.|\b(?:{_WHAT}|ditto|{NAME.pattern})\b", re.I)
 # A longer line is no such thing.
 _MOST_WORDS = 12
@@ -96,6 +101,17 @@ def said_again(text: str) -> Again | None:
     if not NAME.fullmatch(like) and not re.match(rf"{_ORDINAL}\s", like, re.I):
         like = ""
     return Again(_ARTICLE.sub("", found["name"] or found["to"] or ""), like, times)
+
+
+def says_order(text: str) -> bool:
+    """Return whether a line may say what is played when.
+
+    Examples
+    --------
+    >>> says_order("then bridge, and end on D"), says_order("see you on Thursday")
+    (True, False)
+    """
+    return _ORDERS.search(text) is not None
 
 
 def kind_of(name: str) -> tuple[str, int]:

@@ -43,6 +43,8 @@ class Gathered:
     ----------
     doubts : list of (str, int)
         What may be otherwise, and where.
+    left_out : list of (str, int)
+        Words that nothing is made of, and where.
     parts : list of Part
     called : list of Called
         Each section as often as it is named, in order.
@@ -53,10 +55,16 @@ class Gathered:
     """
 
     doubts: Doubts
+    left_out: Doubts = field(default_factory=list)
     parts: list[Part] = field(default_factory=lambda: [Part("")])
     called: list[Called] = field(default_factory=list)
     told: Doubts = field(default_factory=list)
     others: dict[str, str] = field(default_factory=dict)
+
+    @property
+    def begun(self) -> bool:
+        """Whether bars were read."""
+        return any(part.cells for part in self.parts)
 
     @property
     def now(self) -> Part:
@@ -145,6 +153,8 @@ class Gathered:
             part, said, doubt = bars_of(call, self.parts)
             self.told += [(said, call.at)] * bool(said)
             self.doubts += [(doubt, call.at)] * bool(doubt)
+            if part is None and not doubt:
+                self.left_out.append((call.part.name, call.at))
             if part is not None:
                 self.others |= {call.part.name.casefold(): part.name} if said else {}
                 place = next(n for n, each in enumerate(parts) if each is part)

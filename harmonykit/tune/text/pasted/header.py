@@ -36,12 +36,11 @@ _LABEL_AFTER = re.compile(
     r"[\s,;]+(?:key|tonart|time|metre|meter|takt|tempo|bpm|capo|form|composer|by)\s*[:=].*", re.I
 )
 _QUOTED = re.compile(r"\"([^\"|]{2,60})\"")
-_FORM = re.compile(
-    r"^\W*(?:(?:form|order|play(?:ed)?|ablauf|structure)\b\s*(?:is)?\s*[:=]?\s*)"
-    r"((?:[A-Z]\d?['’]?[\s,–-]*){2,40})\W*$",
-    re.I,
-)
 _LETTERS = re.compile(r"^\W*([A-E]{3,12})\W*$")
+_IN_QUOTES = re.compile(r"[\"“„][^\"”“]+[\"”“]")
+_STYLE = re.compile(r"^\W*(?:style|feel|rhythm|groove|stil)\s*[:=]\s*([^,;|]*\w)", re.I)
+# "it's called Kites": a title within a sentence.
+_CALLED = re.compile(r"(?:\b(?:it.?s|is|was)\s+called|\bhei(?:ß|ss)t)\s+(?=[\"'“‘„]?[A-Z])")
 # A title is short and is no sentence.
 _MOST_TITLE_WORDS = 6
 
@@ -52,7 +51,8 @@ class Header:
 
     ``doubts`` are of the key: a church mode taken as major or minor, a key that is not understood.
     A ``weak`` title, from the subject of a letter, gives way to a better one.  ``taken`` are the
-    pieces of the line that is being read.
+    pieces of the line that is being read, ``left`` those of any that say nothing.
+    ``known`` are the names of sections.
     """
 
     title: str = ""
@@ -63,10 +63,13 @@ class Header:
     order: tuple[str, ...] = ()
     capo: int = 0
     composer: str = ""
+    style: str = ""
+    known: frozenset[str] = frozenset()
     said: dict[str, tuple[int, str]] = field(default_factory=dict)
     doubts: list[tuple[str, int]] = field(default_factory=list)
     weak: bool = False
-    taken: list[tuple[int, int]] = field(default_factory=list)
+    taken: list[heading.Span] = field(default_factory=list)
+    left: list[tuple[str, int]] = field(default_factory=list)
 
     def take(self, line: str, at: int, *, first: bool = False) -> tuple[bool, str]:
         """Take what a line of words says; return whether it said anything, and what is left.
@@ -79,11 +82,12 @@ class Header:
             # What is parted is longer: what it says still stands in its own line.
             last = at + len(line) - 1
             self.said = {about: (min(n, last), text) for about, (n, text) in self.said.items()}
+            self.left = [(text, min(n, last)) for text, n in self.left]
             return said, rest
         self.taken = []
         takers: tuple[Callable[[str, int], bool], ...] = (
             self._take_title, self._take_capo, self._take_tempo, self._take_form, self._take_key,
-            self._take_meter, self._take_naming,
+            self._take_meter, self._take_naming, self._take_style,
         )  # fmt: skip
         said = first and self._take_small(line, at)
         said |= any([take(line, at) for take in takers])
@@ -91,10 +95,32 @@ class Header:
             said |= self._take_parts(line, at, first=first)
         if not said:
             return False, line
-        whole = (self.said.get(about, (-1, ""))[0] - at for about in ("title", "form"))
-        return True, "" if any(0 <= start <= len(line) for start in whole) else heading.title_left(
-            line[: heading.MOST_OF_HEADING], self.taken
-        )
+        rest, span = "", (0, 0)
+        titled = 0 <= self.said.get("title", (-1, ""))[0] - at <= len(line)
+        form = self.said.get("form", (-1, ""))[0] - at
+        if not titled and not (0 <= form <= len(line) and not re.search(r"\w", line[:form])):
+            rest, span = heading.title_left(line[: heading.MOST_OF_HEADING], self.taken)
+        self._leave(line, at, span, first=first)
+        return True, rest
+
+    def _leave(self, line: str, at: int, title: heading.Span, *, first: bool) -> None:
+        """Note what of a line says nothing; before the music, words of a feel are the style."""
+        whole = len(line)
+        left = heading.blanked(line, [*self.taken, title])[: heading.MOST_OF_HEADING]
+        if whole > len(left):
+            self.left.append((line[len(left) :], at + len(left)))
+        for start, end in heading.parts_of(left):
+            text = left[start:end].strip()
+            if not heading.is_link(text) and not (first and self.take_style(text, at + start)):
+                self.left.append((text, at + start))
+
+    def take_style(self, text: str, at: int) -> bool:
+        """Take words of a feel as the style, once: "medium swing"."""
+        if self.style or not heading.is_feel(text):
+            return False
+        self.style = text.strip(" .,;:-—()")
+        self.said["style"] = at, text
+        return True
 
     def _keep(
         self, about: str, at: int, found: re.Match[str], within: heading.Span | None = None
@@ -161,9 +187,15 @@ class Header:
             return False
         if weak and self.title:
             return False
+        self._give_way()
         self.title, self.weak = words, weak
         self.said["title"] = at, words
         return True
+
+    def _give_way(self) -> None:
+        """Leave out a title that is but the subject of a letter: a better one is there."""
+        if self.title:
+            self.left.append((self.title, self.said["title"][0]))
 
     def _take_small(self, line: str, at: int) -> bool:
         """Take a title and a key that are written in small letters."""
@@ -180,13 +212,18 @@ class Header:
         return True
 
     def _take_title(self, line: str, at: int) -> bool:
-        if (found := _TITLE.search(line)) is None or (self.title and not self.weak):
+        found = _TITLE.search(line) or _CALLED.search(line)
+        if found is None or (self.title and not self.weak):
             return False
         named = _LABEL_AFTER.sub("", line[found.end() :])
+        if found.re is _CALLED:
+            quoted = _IN_QUOTES.match(named)
+            named = named[: quoted.end() if quoted else next(heading.parts_of(named))[1]]
         parts = [part for part in heading.parts_of(named) if not self._is_music(named, part)]
         whole = named[: parts[-1][1] if parts else len(named)].strip()
         closed = whole + ")" * (whole.count("(") - whole.count(")"))
-        self.title, self.weak = closed.strip("\"'*_ "), False
+        self._give_way()
+        self.title, self.weak = closed.strip("\"'*_.“”‘„ "), False
         self.said["title"] = at + found.end(), self.title
         self.taken.append((found.start(), found.end() + len(whole)))
         return True
@@ -200,6 +237,12 @@ class Header:
         return start > 0 and (
             bool(key and key[1]) or bool(taken) and heading.says_only(piece, taken, start)
         )
+
+    def _take_style(self, line: str, at: int) -> bool:
+        if self.style or (found := _STYLE.match(line)) is None:
+            return False
+        self.style = found[1]
+        return self._keep("style", at, found)
 
     def _take_naming(self, line: str, at: int) -> bool:
         found = meant.naming_in(line)
@@ -220,13 +263,15 @@ class Header:
         return self._keep("tempo", at, found)
 
     def _take_form(self, line: str, at: int) -> bool:
-        found = _FORM.match(line) or _LETTERS.match(line)
-        if found is None or self.order:
-            return False
-        if not (order := ordered.letters_of(found[1])):
+        letters = _LETTERS.match(line)
+        order, span = ordered.order_in(line, self.known) or (
+            (tuple(letters[1]), letters.span(1)) if letters else ((), (0, 0))
+        )
+        if not order or self.order:
             return False
         self.order = order
-        self.said["form"] = at + found.start(1), found[1].strip()
+        self.said["form"] = at + span[0], line[slice(*span)].strip()
+        self.taken.append(span)
         return True
 
     def _take_key(self, line: str, at: int) -> bool:
@@ -252,7 +297,10 @@ class Header:
             if other.isalpha():
                 told = f"{other!r} is not understood, so the key is read as {self.key.unicode}"
                 self.doubts.append((told, at + found.start()))
-        return self._keep("key", at, found, within=heading.clause_of(line, found))
+        clause = heading.clause_of(line, found)
+        if after := heading.after_key(line, found, clause):
+            self.left.append((after, at + found.end()))
+        return self._keep("key", at, found, within=clause)
 
     def _take_whole_key(self, line: str, at: int) -> bool:
         """Take all that stands after ``Key:`` as a key, in whatever language it is."""

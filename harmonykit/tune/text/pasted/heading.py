@@ -36,17 +36,24 @@ NAMED_KEY = re.compile(
     + _MODE.format(name="mode"),
     re.I,
 )
+# "in D I think", and how the rest of its clause goes.
+_HEDGE = (
+    r"\s+(?:(?:I|we) (?:think|guess|believe|reckon|suppose)|maybe|probably|perhaps|mostly"
+    r"|please|glaube ich|wohl)\b"
+)
+_HEDGED = re.compile(_HEDGE)
 # "in B flat" is a key where a capital says so, at the end of a short line.
 _IN_KEY = re.compile(
     r"\b(?:[iI]n|IN) "
     + _TONIC.format(name="tonic", letters="[A-G]")
     + _MODE.format(name="mode")
-    + r"(?=\s*(?:$|[,.:;)(!—/-])|\s+(?:at|about|around|and|with|by)\b|\s+\d)"
+    + r"(?=\s*(?:$|[,.:;)(!—/-])|\s+(?:at|about|around|and|with|by)\b|\s+\d"
+    rf"|{_HEDGE})"
 )
 _IN_SENTENCE = re.compile(r"\b(?:it.?s|is|plays?|played|sing|sung)\s(?=[iI]n [A-G])")
 # "for Thursday! In D, 3/4": a clause of its own, in a line of any length.
 _KEY_ALONE = re.compile(r"[.!?,;:(–—]\s*(?=[iI]n [A-G])")
-_KEY_ENDS = re.compile(r"\s*(?:$|[,.:;)!?—–])")
+_KEY_ENDS = re.compile(rf"(?:{_HEDGE})?\s*(?:$|[,.:;)!?—–])")
 # "it's in D I think": said of the tune, so that words may follow; "it is in A box" has an article.
 _NO_ARTICLE = r"(?:[B-G]|A(?= (?:I|we|for|but|so|or|maybe|please|mostly|now|then|though|this)\b))"
 _IS_IN_KEY = re.compile(
@@ -85,6 +92,7 @@ _FEELS = frozenset(
         *"moderato andante adagio allegro largo langsam schnell".split(),
     )
 )
+_WORDS = re.compile(r"[^\W\d_][\w'’]*|\d+")
 _MOST_TITLE_WORDS = 6
 _PICTURE = re.compile(
     r"\s*[\w.() -]+\.(?:jpe?g|png|heic|gif|webp|pdf|docx?|odt|rtf|txt|m4a|mp3|mov|mp4)\b[\s:—-]*",
@@ -165,7 +173,25 @@ def in_key(line: str, *, short: bool) -> re.Match[str] | None:
     said = _IN_KEY.search(line, found.end() if found else 0) if short or found else None
     alone = (_IN_KEY.match(line, each.end()) for each in _KEY_ALONE.finditer(line))
     whole = (each for each in alone if each and _KEY_ENDS.match(line, each.end()))
-    return said or _IS_IN_KEY.search(line) or next(whole, None)
+    sentence = _IS_IN_KEY.search(line)
+    if said and not (sentence and _HEDGED.match(line, said.end())):
+        return said
+    hedged = (each for each in _IN_KEY.finditer(line) if _HEDGED.match(line, each.end()))
+    return sentence or next(whole, None) or next(hedged, None)
+
+
+def after_key(line: str, found: re.Match[str], clause: Span) -> str:
+    """Return what a clause goes on to say after its key, but for "I think".
+
+    Examples
+    --------
+    >>> line = "it's in D I think, or it's in G for the singers"
+    >>> first, last = _IS_IN_KEY.finditer(line)
+    >>> after_key(line, first, clause_of(line, first)), after_key(line, last, clause_of(line, last))
+    ('', 'for the singers')
+    """
+    text = _HEDGED.sub("", line[found.end() : clause[1]]).strip()
+    return "" if is_link(text) else text
 
 
 def clause_of(line: str, found: re.Match[str]) -> Span:
@@ -178,7 +204,8 @@ def clause_of(line: str, found: re.Match[str]) -> Span:
     " it's in D I think"
     """
     if _IS_IN_KEY.match(line, found.start()) is None:
-        return found.span()
+        hedge = _HEDGED.match(line, found.end())
+        return found.start(), hedge.end() if hedge else found.end()
     start = max(line.rfind(sign, 0, found.start()) for sign in ",.;!(") + 1
     end = re.compile(r"[,.;!()]|$").search(line, found.end())
     return start, end.start() if end else len(line)
@@ -244,7 +271,7 @@ def composer_in(part: str, *, titled: bool) -> tuple[int, str] | None:
 def says_only(part: str, taken: Sequence[Span], start: int) -> bool:
     """Return whether a part says something of the music and nothing else."""
     left = blanked(part, [(low - start, high - start) for low, high in taken])
-    words = re.findall(r"[^\W\d_][\w'’]*|\d+", left.lower())
+    words = _WORDS.findall(left.lower())
     if any(word not in _LINKS | _FEELS for word in words):
         return False
     return left != part or any(word in _FEELS for word in words)
@@ -259,13 +286,36 @@ def blanked(text: str, spans: Sequence[Span]) -> str:
     return "".join(signs)
 
 
-def title_left(line: str, taken: Sequence[Span]) -> str:
-    """Return what a heading holds besides what was taken from it: a title, or nothing.
+def is_link(text: str) -> bool:
+    """Return whether a text only joins what says something: "and", "at", a sign.
+
+    Examples
+    --------
+    >>> is_link("- at"), is_link("medium swing")
+    (True, False)
+    """
+    return all(word in _LINKS for word in _WORDS.findall(text.lower()))
+
+
+def is_feel(text: str) -> bool:
+    """Return whether a text says how a tune is played, and nothing else.
+
+    Examples
+    --------
+    >>> is_feel("medium swing"), is_feel("a slow waltz"), is_feel("slow down here")
+    (True, True, False)
+    """
+    words = _WORDS.findall(text.lower())
+    return not is_link(text) and all(word in _LINKS | _FEELS for word in words)
+
+
+def title_left(line: str, taken: Sequence[Span]) -> tuple[str, Span]:
+    """Return what a heading holds besides what was taken from it, a title or nothing; and where.
 
     Examples
     --------
     >>> title_left("Kites - Ann's way - in G", [(20, 24)])
-    "Kites - Ann's way"
+    ("Kites - Ann's way", (0, 17))
     """
     left = blanked(line, taken)
     parts = [part for part in parts_of(left) if not says_only(line[slice(*part)], taken, part[0])]
@@ -282,7 +332,8 @@ def title_left(line: str, taken: Sequence[Span]) -> str:
             break
         high = end
     whole = _tidy(left[low:high])
-    return whole if len(whole.split()) <= _MOST_TITLE_WORDS else _tidy(left[slice(*parts[0])])
+    span = (low, high) if len(whole.split()) <= _MOST_TITLE_WORDS else parts[0]
+    return _tidy(left[slice(*span)]), span
 
 
 def holds_prose(line: str) -> bool:

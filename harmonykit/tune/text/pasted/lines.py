@@ -11,23 +11,19 @@ from harmonykit.tune.text.pasted.plain import Naming, is_near_a_chord
 from harmonykit.tune.text.pasted.titles import is_heading
 from harmonykit.values import dataclass, replace
 
-_KNOWN = (
+KNOWN = "|".join((
     "intro", "introduction", "verse", "chorus", "bridge", "pre-chorus", "prechorus", "refrain",
     "solo", "interlude", "outro", "coda", "tag", "ending", "head", "theme", "vamp", "turnaround",
     "instrumental", "middle eight", "middle 8", "hook", "break", "strophe", "vers", "kehrreim",
     "zwischenspiel", "vorspiel", "nachspiel", "schluss", "couplet", "pont", "fin", "estrofa",
     "estribillo", "coro", "puente", "strofa", "ritornello", "ponte", "tune", "first part",
     "second part", "last time",
-)  # fmt: skip
-_PART = r"(?:part|section|teil|partie|parte)"
+))  # fmt: skip
+PART = r"(?:part|section|teil|partie|parte)"
 NAME = re.compile(
-    rf"(?:(?:{'|'.join(_KNOWN)})(?:\s*(?:\d{{1,2}}|[A-H])(?:\s*(?:[,&+-]|and)\s*\d{{1,2}})*)?"
-    rf"|{_PART}\s*[A-Z\d]\d?'?|[A-Z]'?\s*-?\s*{_PART}|[A-H]\d?'{{0,2}}|\d\.?\s*{_PART})",
+    rf"(?:(?:{KNOWN})(?:\s*(?:\d{{1,2}}|[A-H])(?:\s*(?:[,&+-]|and)\s*\d{{1,2}})*)?"
+    rf"|{PART}\s*[A-Z\d]\d?'?|[A-Z]'?\s*-?\s*{PART}|[A-H]\d?'{{0,2}}|\d\.?\s*{PART})",
     re.I,
-)
-_NAMES = re.compile(rf"(?:{NAME.pattern})(?![^\W_])", re.I)
-_ORDER = re.compile(
-    r"\W*(?:form|order|play(?:ed)?|ablauf|structure)(?:\s+(?:it|is))?\s*[:=]\s*", re.I
 )
 _TIMES = re.compile(r"\(?\s*(?:x\s?(\d{1,2})|(\d{1,2})\s?x)\s*\)?\s*$|\(\s*twice\s*\)\s*$", re.I)
 EDGES = " \t\"'*_=~#<>.-:()[]"
@@ -38,6 +34,16 @@ _AGAIN = re.compile(r"\(?\b(?:again|repeat(?:ed)?)\b\)?\W*$", re.I)
 _COUNT = re.compile(r"\(?\d{1,3}[.):]?$")
 _SQUARE = re.compile(r"\[([^\[\]|]{1,20})\]")
 _COMMENT = re.compile(r"\s*(?:#(?![\w#])|//|;)")
+# Whom or what a line below chords speaks to, where it is not sung: "bass: bow the bridge".
+_TO_PLAYERS = re.compile(
+    r"\W*(?:(?:low|high|all|the|second|first|2nd|1st) )?(?:bass(?:es)?|guitars?|uke(?:lele)?s?"
+    r"|ukuleles?|baritones?|tenors?|sopranos?|altos?|piano|keys|drums?|percussion|fiddles?|violins?"
+    r"|mandolins?|banjos?|banjoleles?|vocals?|voices?|singers?|everyone|everybody|all|tutti|group"
+    r"|class|players?|low g|notes?|nb|n\.b\.|ps|p\.s\.|hint|tip|remember|rhythm|strum(?:ming)?"
+    r"|pattern|dynamics|feel|gitarren?|klavier|geigen?|stimmen?|alle|hinweis|achtung|anmerkung"
+    r"|merke)(?: \d{1,2}| [A-D])?\s*:(?=\s)",
+    re.I,
+)
 _SUNG = re.compile(r"\[[^\[\]|]{1,20}\]|\([^()|\s]{1,14}\)")
 _NUMERAL = re.compile(r"[#b♯♭]?[ivIV]{1,3}[°ø+\w]{0,4}")
 _ALL_NAMINGS = (
@@ -57,8 +63,8 @@ class Line:
 
     Parameters
     ----------
-    kind : {"row", "sung", "chords", "name", "comment", "words", ""}
-        ``"sung"`` has words between bar lines.
+    kind : {"row", "sung", "chords", "name", "comment", "remark", "words", ""}
+        ``"sung"`` has words between bar lines, ``"remark"`` words to players.
     text : str
         All of it, or for a row what stands from the first bar on.
     at : int
@@ -114,7 +120,7 @@ def sort_line(text: str, at: int, naming: Naming) -> Line:
         return Line("name", text, at, name, times)
     if any(naming.reads(found[1] or found[2]) for found in _BRACKET.finditer(text)):
         return Line("chords", _in_brackets(text, naming), at, sung=_SUNG.sub(_blanks, text))
-    return Line("words", text, at)
+    return Line("remark" if _TO_PLAYERS.match(text) else "words", text, at)
 
 
 def _in_bars(text: str, at: int, naming: Naming) -> Line:
@@ -214,21 +220,6 @@ def is_known_name(name: str) -> bool:
     [True, True, False]
     """
     return NAME.fullmatch(name) is not None
-
-
-def named_order(text: str) -> tuple[str, ...]:
-    """Return the names of sections that a line puts in order; none where it says anything else.
-
-    Examples
-    --------
-    >>> named_order("Form: Intro, Verse 1, Chorus, then Intro"), named_order("Order: two cakes")
-    (('Intro', 'Verse 1', 'Chorus', 'Intro'), ())
-    """
-    found = _ORDER.match(text) if len(text) < MOST_OF_HEADING else None
-    rest = text[found.end() :] if found else ""
-    names = tuple(each[0] for each in _NAMES.finditer(rest))
-    left = re.sub(r"\b(?:then|and)\b", " ", _NAMES.sub(" ", rest))
-    return names if len(names) > 1 and not re.search(r"\w", left) else ()
 
 
 def _row(text: str, at: int, naming: Naming) -> Line:

@@ -8,6 +8,7 @@ from harmonykit.tune.text.pasted.cells import Cell
 from harmonykit.tune.text.pasted.lines import Line
 from harmonykit.tune.words import MOST_VERSES, with_verse
 from harmonykit.values import dataclass, field, replace
+from harmonykit.words.numbers import counted
 
 _WORD = re.compile(r"\S+")
 _MOST_WRAPPED = 3
@@ -95,8 +96,9 @@ class Above:
         texts = line.text.strip().removesuffix("|").split("|")
         texts = texts if texts[0].strip() or len(texts) == len(self.cells) else texts[1:]
         if len(texts) > len(self.cells):
-            what = f"{len(texts)} bars of words under {len(self.cells)} bars: the last are left out"
-            yield what, line.at
+            more = " | ".join(text.strip(" :") for text in texts[len(self.cells) :])
+            bars = f"{len(texts)} bars of words under {counted(len(self.cells), 'bar')}"
+            yield f"{bars}: the last are left out, {more!r}", line.at
         for cell, text in zip(self.cells, texts, strict=False):
             self._add(cell, text.strip(" :"))
         self.verse += 1

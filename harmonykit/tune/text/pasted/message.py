@@ -27,14 +27,17 @@ from harmonykit.tune.text.pasted.cells import Cell, Cutter
 from harmonykit.tune.text.pasted.gathered import Gathered
 from harmonykit.tune.text.pasted.header import Given, Header
 from harmonykit.tune.text.pasted.layout import Laid, Layer, Part
-from harmonykit.tune.text.pasted.lines import Line, is_known_name, may_be_chords, named_order
-from harmonykit.tune.text.pasted.neighbours import sort_lines
+from harmonykit.tune.text.pasted.lines import Line, is_known_name, may_be_chords
+from harmonykit.tune.text.pasted.neighbours import names_in, sort_lines
+from harmonykit.tune.text.pasted.ordered import order_in
 from harmonykit.tune.text.pasted.plain import Plain, find_naming
 from harmonykit.values import dataclass, fields, replace
 from harmonykit.words.numbers import counted
 
 UNTITLED = "Untitled"
 MOST_CHARACTERS = 200_000
+# How much of what is left out is told; each has its line.
+_MOST_TOLD = 100
 EXAMPLE = "| Dm6 | Bb7 A7 | Gm6 | Dm6 |"
 
 
@@ -58,6 +61,7 @@ class Message:
     order: tuple[str, ...]
     notes: str
     composer: str
+    style: str
     told: tuple[tuple[str, str], ...]
     doubts: tuple[str, ...]
 
@@ -100,15 +104,14 @@ class _Reader:
 
     def __init__(self, plain: Plain, given: Given) -> None:
         self.plain, self.given = plain, given
-        words = list(may_be_chords(line for _, line in plain.lines()))
+        words = list(may_be_chords(line for _, line in plain.lines() if not order_in(line)))
         self.wanted = given.naming or meant.said_naming(plain.text)
         self.naming = find_naming(words, given.dialect, self.wanted)
         texts = [(at, *again.parted(text, self.naming)) for at, text in plain.lines()]
-        self.lines = again.sort_again(
-            sort_lines([(at, text) for at, text, _ in texts], self.naming)
-        )
+        lines = sort_lines([(at, text) for at, text, _ in texts], self.naming)
+        self.lines = again.sort_again(lines)
         self.cutter = Cutter(self.naming, plain.place)
-        self.header = Header(title=given.title)
+        self.header = Header(title=given.title, known=names_in(lines))
         self.order: tuple[str, ...] = ()
         self.left_out: list[tuple[str, int]] = self.cutter.left_out
         self.doubts: list[tuple[str, int]] = self.cutter.doubts
@@ -117,7 +120,7 @@ class _Reader:
             for at, text, more in texts
             if more
         ]
-        self.gathered = Gathered(self.doubts)
+        self.gathered = Gathered(self.doubts, self.left_out)
         self.above, self.before, self.words_end = lyrics.Above(), Line("", "", 0), 0
 
     def message(self) -> Message:
@@ -126,6 +129,7 @@ class _Reader:
                 for line in run:
                     self._take(line)
             self.before = run[-1] if run[-1].kind else self.before
+        self.left_out += self.header.left
         parts = [part for part in self.gathered.parts if part.cells]
         cells = [cell for part in parts for cell in part.cells]
         if not any(word.sounds for cell in cells for word in cell.words):
@@ -146,8 +150,8 @@ class _Reader:
         self.header.tempo = heading.in_quarters(self.header.tempo, said, first)
         return Message(
             self.header.title or UNTITLED, key, first, self.header.tempo or DEFAULT_TEMPO,
-            sections, self._order(sections), self._notes(), self.header.composer, tuple(told),
-            tuple(self._doubts(key, likely)),
+            sections, self._order(sections), self._notes(), self.header.composer,
+            self.header.style, tuple(told), tuple(self._doubts(key, likely)),
         )  # fmt: skip
 
     def _settle_title(self, parts: Sequence[Part]) -> None:
@@ -178,8 +182,15 @@ class _Reader:
             self.gathered.take_again(said, line.at)
         elif line.kind == "words":
             self._words(line.text, line.at, under=True)
-        elif line.kind == "comment":
+        elif line.kind in ("comment", "remark"):
+            self._aside(line)
+
+    def _aside(self, line: Line) -> None:
+        """Leave out what is not sung; before the music a line to players may say something."""
+        if line.kind == "comment" or self.gathered.begun:
             self.left_out.append((line.text.strip(), line.at))
+        else:
+            self._words(line.text, line.at)
 
     def _above(self, cells: list[Cell], line: Line, *, loose: bool = False) -> None:
         """Add the bars of a row, and note them for the words that may stand below it."""
@@ -196,7 +207,7 @@ class _Reader:
 
     def _heading(self, text: str, at: int, *, weak: bool = False) -> bool:
         """Take what a heading says of the whole tune, and its title; return whether it does."""
-        first = not any(part.cells for part in self.gathered.parts)
+        first = not self.gathered.begun
         weak = weak or heading.holds_prose(text)
         said, rest = self.header.take(text, at, first=first)
         if said and rest and not self.header.take_name(rest, at, weak=weak or not first):
@@ -204,13 +215,11 @@ class _Reader:
         return said
 
     def _words(self, text: str, at: int, *, under: bool = False) -> None:
-        if (order := named_order(text)) and not self.header.order:
-            self.header.order, self.header.said["form"] = order, (at, text.strip())
-            return
-        first = not any(part.cells for part in self.gathered.parts)
+        first = not self.gathered.begun
         weak, named = heading.letter_head(heading.without_picture(text))
         if self._heading(named, at, weak=weak) or (
-            first and self.header.take_name(named, at, weak=weak)
+            first
+            and (self.header.take_name(named, at, weak=weak) or self.header.take_style(named, at))
         ):
             return
         sung = under and any(map(str.isalpha, text))
@@ -307,6 +316,8 @@ class _Reader:
         yield "metre", f"{named}, {meter_said or 'assumed: the text names none'}"
         if header.composer:
             yield "composer", f"{header.composer}, as written{self._at('composer')}"
+        if header.style:
+            yield "style", f"{header.style}, as written{self._at('style')}"
         tempo = header.tempo or DEFAULT_TEMPO
         how = f"as written{self._at('tempo')}" if header.tempo else "assumed: the text names none"
         yield "tempo", f"{said_tempo(tempo, meter)}, {how}"
@@ -316,8 +327,19 @@ class _Reader:
             yield "words", f"under {counted(under, 'bar')}"
         for text, at in sorted(self.left_out, key=lambda pair: pair[1]):
             if any(char.isalnum() for char in text):
-                shown = text if len(text) <= 40 else text[:39] + "…"
+                shown = text if len(text) <= _MOST_TOLD else text[: _MOST_TOLD - 1] + "…"
                 yield "left out", f"line {self.plain.place(at).line}: {shown}"
+
+    def _orders(self) -> Iterable[tuple[str, int]]:
+        """Yield what is left out below the bars, and seems to say what is played and when."""
+        first = next(part.cells[0].at for part in self.gathered.parts if part.cells)
+        names = " ".join(
+            dict.fromkeys(part.name or "A" for part in self.gathered.parts if part.cells)
+        )
+        for text, at in self.left_out:
+            if at > first and again.says_order(text):
+                mend = f"type the sections in order: Form: {names}"
+                yield f"{text!r} is left out, and may say what is played when; {mend}", at
 
     def _at(self, about: str) -> str:
         at = self.header.said[about][0]
@@ -337,6 +359,7 @@ class _Reader:
             higher = f"{counted(capo, 'semitone')} higher"
             said = f"capo {capo}: the chords are kept as typed, and sound {higher}"
             self.doubts.append((said, self.header.said["capo"][0]))
+        self.doubts += self._orders()
         for what, at in sorted(dict.fromkeys(self.doubts), key=lambda pair: pair[1]):
             place = self.plain.place(at)
             yield f"line {place.line}, column {place.column}: {what}"

@@ -24,6 +24,15 @@ SAID = {
     "Kites\tG major\t4/4": ("Kites", "G major", (4, 4), 120),
     "Kites (G)": ("Kites", "G major", (4, 4), 120),
     "Kites [A minor] [96]": ("Kites", "A minor", (4, 4), 96),
+    "Kites, in Em I think, 4/4, 100 bpm": ("Kites", "E minor", (4, 4), 100),
+    "Hi Ann, Old Kites in A maybe, 96": ("Old Kites", "A major", (4, 4), 96),
+    "Hi Ann, it's called Old Kites, and it's in D I think, about 92": (
+        "Old Kites", "D major", (4, 4), 92,
+    ),
+    "Here's ours, it is called \"Kites\". Slow waltz, D, about 92": (
+        "Kites", "D major", (3, 4), 92,
+    ),
+    "Kites - in G - form A B A - 96 bpm": ("Kites", "G major", (4, 4), 96),
     "Kites, Em": ("Kites", "E minor", (4, 4), 120),
     "Kites, in H-Moll": ("Kites", "B minor", (4, 4), 120),
     "Kites. Key of A flat. 96 bpm.": ("Kites", "Ab major", (4, 4), 96),

@@ -404,6 +404,74 @@ def test_sections_are_put_in_order_by_their_names(line: str) -> None:
     assert any("missing section" in doubt for doubt in missing.doubts)
 
 
+# By hand, as a band would play it.
+FORMS = {
+    "Form: Intro A B A Tag": "Intro A B A Tag",
+    "form - Intro, A, B, A, Tag": "Intro A B A Tag",
+    "Order: Intro – A – B – Tag": "Intro A B Tag",
+    "Ablauf: Intro -> A -> A -> B": "Intro A A B",
+    "Reihenfolge: Intro, A, dann B": "Intro A B",
+    "Form is Intro AAB Tag": "Intro A A B Tag",
+    "Form: Intro, A x2, B (2x), Tag": "Intro A A B B Tag",
+    "Form: Intro 2x A": "Intro Intro A",
+    "Form: 2x A, B": "A A B",
+    "Form: Intro (A B) x2 Tag": "Intro A B A B Tag",
+    "Form: A B A": "A B A",
+    "Play Intro A A Tag": "Intro A A Tag",
+    "Form: Intro A Kazoo B": "Intro A Kazoo B",
+    "Kites - in D - Form: A B A - 96 bpm": "A B A",
+    "Kites, in D, form Intro A B, 4/4": "Intro A B",
+}
+
+
+@pytest.mark.parametrize("line", FORMS)
+@pytest.mark.parametrize("below", [False, True])
+@pytest.mark.parametrize("bars", ["| D | A7 |", "D  A7"])
+def test_a_form_of_letters_and_words_is_played(line: str, below: bool, bars: str) -> None:
+    names = ("Intro", "A", "B", "[Kazoo]", "Tag")
+    parts = "\n".join(f"{name}\n{bars}" for name in names)
+    found = read_message(f"{parts}\n{line}" if below else f"{line}\n{parts}")
+    assert list(found.order) == FORMS[line].split()
+    assert [part.name for part in found.sections] == ["Intro", "A", "B", "Kazoo", "Tag"]
+    assert not any(about == "left out" for about, _ in found.told)
+
+
+def test_chords_after_a_name_are_no_form() -> None:
+    for line in ("Form: Am F C G", "Play: A D E7", "Order: D Bm G A7"):
+        found = read_message(line)
+        assert len([c for part in found.sections for bar in part.bars for c in bar.changes]) >= 3
+
+
+def test_words_of_a_feel_are_the_style() -> None:
+    for line in (
+        "Kelp Road - in D - 4/4 - 100 bpm - medium swing", "Kelp Road\nmedium swing",
+        "Kelp Road\nin D, feel: medium swing", "Kelp Road\nStyle: medium swing",
+    ):  # fmt: skip
+        found = read_message(f"{line}\n| D | A7 |")
+        assert (found.title, found.style) == ("Kelp Road", "medium swing")
+        assert Tune.of_message(found).style == "medium swing"
+
+
+@pytest.mark.parametrize(
+    "remark", ["bass: please bow", "Low G: only this", "all: hush", "NB: slow"]
+)
+def test_a_line_to_players_is_not_sung(remark: str) -> None:
+    found = read_message(f"D  G\nBoil the water\n{remark}\nA7  D\n{remark}\npour it")
+    sung = " ".join(text for part in found.sections for bar in part.bars for text in bar.lyric)
+    assert sung == "Boil the water pour it"
+    assert [what.partition(": ")[2] for about, what in found.told if about == "left out"] == [
+        remark, remark,
+    ]  # fmt: skip
+
+
+def test_what_may_say_the_order_is_doubted_where_it_is_left_out() -> None:
+    found = read_message("Verse:\n| D | A7 |\nthen the bridge, end on D\nsee you, Jo")
+    assert found.doubts[-1] == (
+        "line 3, column 1: 'then the bridge, end on D' is left out, and may say what is played "
+        "when; type the sections in order: Form: Verse"
+    )
+
+
 @pytest.mark.parametrize(
     ("line", "order"),
     [
