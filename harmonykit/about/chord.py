@@ -18,7 +18,7 @@ from harmonykit.about.text import to_text
 from harmonykit.about.ways import DOMINANT, Way
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.strings.instrument import Instrument, InstrumentLike, as_instrument
-from harmonykit.theory.chord import Chord, Reading, read_symbol
+from harmonykit.theory.chord import Reading, read_symbol
 from harmonykit.theory.diminished import Move, Resolution, approach, resolutions
 from harmonykit.theory.given import ChordLike, KeyLike, as_chord, as_key
 from harmonykit.theory.kin import Raising, raisings
@@ -39,7 +39,7 @@ def chord_facts(about: KnownChord) -> Facts:
     ('ii7', ['F6'], ['G7'])
     """
     diminished, ways = about.chord.is_diminished_seventh, about.resolutions
-    meaning = _diminished(about.chord) if diminished else _other(about, ways)
+    meaning = _diminished(about, ways) if diminished else _other(about, ways)
     return {
         "format": FORMAT,
         "symbol": about.symbol,
@@ -62,9 +62,10 @@ def chord_facts(about: KnownChord) -> Facts:
             {
                 "chord": one.chord.symbol,
                 "missing": [degree.name for degree in one.missing],
-                "target": one.target.name,
+                "target": way.target.over(None).symbol,
             }
-            for one in about.dominants
+            for way in ways
+            if (one := way.dominant)
         ],
         "resolves_to": [way.target.symbol for way in ways if way.kind == DOMINANT],
         "prepares": [way.target.symbol for way in ways if way.kind != DOMINANT],
@@ -145,19 +146,20 @@ def _neighbour(near: Neighbour) -> Facts:
     return {"chord": near.chord.symbol, "moved": _move(near.move)}
 
 
-def _diminished(chord: Chord) -> Facts:
+def _diminished(about: KnownChord, ways: Sequence[Way]) -> Facts:
     """Return what one note moved by a semitone makes of a diminished seventh."""
+    by_root = {way.dominant.chord.root: way for way in ways if way.dominant}
     return {
-        "parents": [_parent(way) for way in resolutions(chord)],
-        "minor_sixths": [_sixth(way) for way in raisings(chord)],
+        "parents": [_parent(way, by_root[way.parent.root]) for way in resolutions(about.chord)],
+        "minor_sixths": [_sixth(way) for way in raisings(about.chord)],
     }
 
 
-def _parent(way: Resolution) -> Facts:
+def _parent(lowered: Resolution, way: Way) -> Facts:
     return {
-        "chord": way.parent.symbol,
-        "lowered": _move(way.lowered),
-        "leads_to": way.target.name,
+        "chord": lowered.parent.symbol,
+        "lowered": _move(lowered.lowered),
+        "leads_to": way.target.symbol,
         "moves": [_move(move) for move in way.moves],
     }
 
@@ -182,7 +184,8 @@ def _other(about: KnownChord, ways: Sequence[Way]) -> Facts:
         "why": {use.side: use.reason for use in before},
         "its_dominant": about.led_to_by[0].chord.symbol,
     }
-    goals = [way.target for way in ways if way.kind == DOMINANT]
+    root = about.chord.root
+    goals = [way.target for way in ways if way.dominant and way.dominant.chord.root == root]
     if about.chord.is_dominant and goals:
         found["leads_to"] = goals[0].root.name
         found["its_diminished"] = approach(goals[0]).symbol

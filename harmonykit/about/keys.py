@@ -95,7 +95,7 @@ def roles_in(chord: Chord, key: Key) -> tuple[Role, ...]:
         if chord.is_dominant:
             entry = analyse_chords([spelled, home], key)[0]
         elif not _scale(key, spelled):
-            goal = _own_triad(spelled.root.transpose("-P5"), key)
+            goal = triad_on(spelled.root.transpose("-P5"), key)
             entry = analyse_chords([spelled, goal], key)[0]
     role = Role(key, spelled, entry.numeral, _function(entry, key), _scale(key, chord))
     fifth = key.tonic.transpose("P5").at(None)
@@ -105,11 +105,35 @@ def roles_in(chord: Chord, key: Key) -> tuple[Role, ...]:
     return (role, replace(role, numeral=entry.numeral, function=entry.words))
 
 
-def _own_triad(root: Note, key: Key) -> Chord:
-    """Return the triad of a key on a root, a major one where the root is not in the key."""
-    third = root.transpose("m3").pitch_class
-    fits = {root.pitch_class, third} <= set(Scale(key.tonic, _SCALES[key.mode][0]).pcs)
+def triad_on(root: Note, key: Key) -> Chord:
+    """Return the triad of a key on a root, a major one where the key has none, and on its fifth.
+
+    Examples
+    --------
+    >>> [triad_on(Note.parse(root), Key.parse("Am")).symbol for root in "ADEB"]
+    ['Am', 'Dm', 'E', 'B']
+    """
+    scale = Scale(key.tonic, _SCALES[key.mode][0]).pcs
+    root = key.spell(root.pitch_class) if root.pitch_class in scale else root
+    minor = {root.transpose(each).pitch_class for each in ("P1", "m3", "P5")}
+    fits = minor <= set(scale) and _above(root, key) != _SEVEN
     return Chord.of(root.at(None), "m" if fits else "")
+
+
+def place_of(goal: Chord, key: Key) -> int:
+    """Return where a goal stands among those of a key: the tonic, what else it has, the rest.
+
+    Examples
+    --------
+    >>> [place_of(Chord.parse(goal), Key.parse("C")) for goal in ("C", "Dm", "Ab")]
+    [0, 1, 2]
+    """
+    above = _above(goal.root, key)
+    return 0 if above == 0 else 1 if goal.pcs <= Scale(key.tonic, _SCALES[key.mode][0]).pcs else 2
+
+
+def _above(root: Note, key: Key) -> int:
+    return (root.pitch_class - key.tonic.pitch_class) % 12
 
 
 def keys_of(chord: Chord) -> tuple[Role, ...]:
@@ -141,14 +165,14 @@ def _keys_round(root: Note) -> Iterator[Key]:
 
 def _leads_to(chord: Chord, key: Key) -> bool:
     """Whether a chord is a key's own dominant, or its leading-tone diminished seventh."""
-    above = (chord.root.pitch_class - key.tonic.pitch_class) % 12
+    above = _above(chord.root, key)
     if chord.is_diminished_seventh:
         return (key.tonic.pitch_class - 1) % 12 in chord.pcs
     return above == 7 and (chord.is_dominant or chord.semitones == (0, 4, 8))
 
 
 def _place(role: Role) -> int:
-    return (role.chord.root.pitch_class - role.key.tonic.pitch_class) % 12
+    return _above(role.chord.root, role.key)
 
 
 def _scale(key: Key, chord: Chord) -> str:
@@ -167,7 +191,7 @@ def _spelled(chord: Chord, key: Key) -> Chord:
 def _function(entry: Analysed, key: Key) -> str:
     if entry.words or entry.chord is None:
         return entry.words
-    above = (entry.chord.root.pitch_class - key.tonic.pitch_class) % 12
+    above = _above(entry.chord.root, key)
     if above in _PREPARE and _scale(key, entry.chord):
         return PREDOMINANT
     if above == 11 and {3, 6} <= set(entry.chord.semitones):

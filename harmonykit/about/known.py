@@ -171,14 +171,17 @@ class KnownChord:
 
     @property
     def resolutions(self) -> tuple[Way, ...]:
-        """Where it goes as each dominant that it stands for, and what it prepares.
+        """Where it goes as each dominant that it stands for, and what it prepares; in its key.
 
         Examples
         --------
-        >>> [way.target.symbol for way in KnownChord(Chord.parse("Caug")).resolutions]
+        >>> caug = KnownChord(Chord.parse("Caug"))
+        >>> [way.target.symbol for way in caug.resolutions]
         ['F', 'A', 'Db']
+        >>> [way.target.symbol for way in caug.in_key("A minor").resolutions]
+        ['Am', 'F', 'Db']
         """
-        return ways.ways_on(self.chord)
+        return ways.ways_on(self.chord, self.key)
 
     @property
     def led_to_by(self) -> tuple[Before, ...]:

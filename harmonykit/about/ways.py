@@ -4,13 +4,17 @@ The rules are common practice, no source but those named in ``theory.diminished`
 for* a dominant whose third and seventh it holds: G7 for itself, B°7 for G7♭9, Bm7♭5 for G9, each of
 the last two without the root.  An augmented triad is the dominant triad with a raised fifth on each
 of its notes.  A seventh in the bass falls to the third of the goal.  A minor seventh or
-half-diminished chord prepares the dominant a fourth above.
+half-diminished chord prepares the dominant a fourth above.  In a key the goal is the triad that the
+key has there, the dominant's a major one, and goals in the key come first; what prepares the key's
+dominant there resolves to nothing else.
 """
 
 from collections.abc import Iterator
 
+from harmonykit.about import keys
 from harmonykit.theory import diminished, naming, note, spelling, typed
 from harmonykit.theory.chord import BY_DEGREES, Chord, Degree
+from harmonykit.theory.key import Key
 from harmonykit.theory.uses import nearest_moves, uses
 from harmonykit.tune.analysis.numerals import may_be_dominant
 from harmonykit.values import dataclass, replace
@@ -119,7 +123,7 @@ def stands_for(chord: Chord) -> tuple[Dominant, ...]:
     ['D♭7♭9 without 1', 'E7♭9 without 1', 'G7♭9 without 1', 'B♭7♭9 without 1']
     """
     if chord.is_diminished_seventh:
-        parents = (way.parent for way in diminished.resolutions(chord))
+        parents = (way.parent for way in _of_diminished(chord))
         return tuple(Dominant(Chord.of(parent.root, "7b9"), (Degree(1),)) for parent in parents)
     if chord.semitones == (0, 4, 8):
         names = naming.name_chords(chord.pcs, bass=chord.root)
@@ -163,36 +167,53 @@ def _is_suspended(read: Chord) -> bool:
     return not read.is_dominant and may_be_dominant(read) and read.degrees in BY_DEGREES
 
 
-def ways_on(chord: Chord) -> tuple[Way, ...]:
+def ways_on(chord: Chord, key: Key | None = None) -> tuple[Way, ...]:
     """Return where a chord goes: as each dominant that it stands for, and as a predominant.
 
     Examples
     --------
     >>> [(way.kind, way.target.symbol) for way in ways_on(Chord.parse("Bm7b5"))]
     [('dominant', 'C'), ('dominant', 'Gb'), ('predominant', 'E7')]
-    >>> [way.target.symbol for way in ways_on(Chord.parse("Dm7"))]
-    ['G7']
     >>> [way.target.symbol for way in ways_on(Chord.parse("C/Bb"))]
     ['F/A', 'B']
+    >>> [way.target.symbol for way in ways_on(Chord.parse("E7"), Key.parse("Am"))]
+    ['Am', 'Eb']
+    >>> [way.target.symbol for way in ways_on(Chord.parse("Gm6"), Key.parse("Dm"))]
+    ['A7']
     >>> ways_on(Chord.parse("C6"))
     ()
     """
-    if chord.is_diminished_seventh:
-        found = [
-            Way(chord, Chord.of(way.target), DOMINANT, way.moves, dominant)
-            for way, dominant in zip(diminished.resolutions(chord), stands_for(chord), strict=True)
-        ]
-        return tuple(found)
+    if key is not None and keys.roles_in(chord, key)[0].function == PREDOMINANT:
+        return (_prepared(chord, Chord.of(key.tonic.transpose("P5").at(None), "7")),)
+    voices = {way.parent.root: way for way in _of_diminished(chord)}
     found = []
     for dominant in stands_for(chord):
-        target = Chord.of(dominant.target)
+        goal = dominant.target
+        target = Chord.of(goal) if key is None else keys.triad_on(goal, key)
         if dominant.chord.root == chord.root and _seventh_in_bass(chord):
             target = target.over(target.tones[1])
-        found.append(Way(chord, target, DOMINANT, nearest_moves(chord.notes, target), dominant))
+        own = voices.get(dominant.chord.root)
+        moves = _moved(own, target) if own else nearest_moves(chord.notes, target)
+        found.append(Way(chord, target, DOMINANT, moves, dominant))
+    if key is not None:
+        found.sort(key=lambda way: keys.place_of(way.target, key))
     if {3, 10} <= set(chord.semitones) and chord.foreign_bass is None and 4 not in chord.semitones:
-        after = Chord.of(chord.root.transpose("P4").at(None), "7")
-        found.append(Way(chord, after, PREDOMINANT, nearest_moves(chord.notes, after)))
+        found.append(_prepared(chord, Chord.of(chord.root.transpose("P4").at(None), "7")))
     return tuple(found)
+
+
+def _of_diminished(chord: Chord) -> tuple[diminished.Resolution, ...]:
+    return diminished.resolutions(chord) if chord.is_diminished_seventh else ()
+
+
+def _moved(way: diminished.Resolution, target: Chord) -> tuple[diminished.Move, ...]:
+    """Return the moves of a resolution to the triad that the key has on its target."""
+    ends = dict(zip(Chord.of(way.target).tones, target.tones, strict=True))
+    return tuple(replace(move, end=ends[move.end.at(None)]) for move in way.moves)
+
+
+def _prepared(chord: Chord, after: Chord) -> Way:
+    return Way(chord, after, PREDOMINANT, nearest_moves(chord.notes, after))
 
 
 def led_to_by(chord: Chord) -> tuple[Before, ...]:

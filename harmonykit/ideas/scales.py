@@ -20,6 +20,9 @@ _INSIDE = ("7", "m7", "m7b5", "dim7", "maj7", "m6", "7b5", "7#5", "", "m", "+")
 _OVER = {"+": ("7", "+"), "7b5": ("7",), "7#5": ("7",), "dim7": ("dim7", "7")}
 _BESIDE = ("lydian dominant", "altered", "mixolydian", "major", "dorian", "melodic minor")
 
+# Of which a near miss is told, the best known first.
+_MISSED = ("major", "harmonic minor", "melodic minor", "whole tone", "major pentatonic")
+
 
 def scale_findings(source: Source, strings: Strings | None) -> Iterator[Finding]:
     """Yield what is true of a scale, or of another large set."""
@@ -49,7 +52,7 @@ def _inside(source: Source) -> Iterator[Finding]:
             f"{source.name} holds {number(count)} {called(suffix, count)}"
             f"{_with_names(count, len(names))}: {join_words(names)}.",
             f"{source.name}: {' '.join(source.sign(pc) for pc in source.pcs)}.",
-            near_miss=_major_scale(law),
+            near_miss=_another_scale(law, source.pcs),
             fits=Fits(_OVER.get(suffix, (COUNTED.get(suffix, suffix),))),
             ease=Ease((), min(count, 4), 1),
             hearing=Hearing("top", "one scale over all of them"),
@@ -72,8 +75,12 @@ def _inside_law(suffix: str) -> Law:
     )
 
 
-def _major_scale(law: Law) -> str:
-    return law.said("The major scale", law.count(PcSet.of(0, 2, 4, 5, 7, 9, 11)))
+def _another_scale(law: Law, pcs: PcSet) -> str:
+    """Return what a law says of the major scale, or of the next of which it says another number."""
+    own = law.count(pcs)
+    scales = ((f"The {name} scale", modes.Scale("C", name).pcs) for name in _MISSED)
+    counts = ((title, law.count(each)) for title, each in scales)
+    return next((law.said(title, count) for title, count in counts if count != own), "")
 
 
 def _dominants_over(source: Source) -> Iterator[Finding]:
@@ -97,7 +104,7 @@ def _dominants_over(source: Source) -> Iterator[Finding]:
         "Root, third and seventh of each: "
         + "; ".join(" ".join(usual_root((pc + n) % 12).unicode for n in (0, 4, 10)) for pc in roots)
         + ".",
-        near_miss=_major_scale(law),
+        near_miss=_another_scale(law, source.pcs),
         fits=Fits(("7",), falls=True),
         ease=Ease((), 1, 1),
         hearing=Hearing("top", "a stepwise line into the next chord"),
@@ -136,7 +143,7 @@ def _halves(source: Source) -> Iterator[Finding]:
                 for name, m in zip(pair, (one, source.pcs.mask & ~one), strict=True)
             )
             + ".",
-            near_miss=_major_scale(law),
+            near_miss=_another_scale(law, source.pcs),
             fits=Fits(("7", "dim7", "+")),
             ease=Ease((), 1, 2),
             hearing=Hearing("top", "two grips in turn, up the scale"),
@@ -172,7 +179,7 @@ def _every_other(source: Source) -> Iterator[Finding]:
             "every other note",
             f"Every other note of {source.name}, from any degree, gives {said}.",
             f"{join_words(told)}.",
-            near_miss=_major_scale(law),
+            near_miss=_another_scale(law, source.pcs),
             fits=Fits(
                 tuple(k for kind in kinds for k in _OVER.get(kind, (COUNTED.get(kind, kind),)))
             ),

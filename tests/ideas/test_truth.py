@@ -243,3 +243,14 @@ def test_what_follows_was_counted(source: str) -> None:
             first = one.statement.split(" is followed by ")[1].split(" in more tunes")[0]
             plain = first.replace("♭", "b").replace("♯", "#").replace("°", "dim")
             assert str(hk.how_often([source, plain]).tunes) in one.proof
+
+
+@pytest.mark.parametrize("name", ["major", "dorian", "harmonic minor", "mixolydian", "whole tone"])
+def test_the_near_miss_of_a_scale_is_not_so_of_it(name: str) -> None:
+    """What is said of a scale is not said of the one beside it too."""
+    found = [each for each in hk.discover(f"D {name}") if " holds " in each.near_miss]
+    assert found
+    for each in found:
+        said, missed = each.statement.partition(" holds ")[2], each.near_miss.partition(" holds ")
+        assert missed[0].startswith("The ") and not said.startswith(missed[2].rstrip(".") + ":")
+        assert not said.startswith(missed[2].rstrip(".") + ",")
