@@ -11,7 +11,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from fractions import Fraction
 from itertools import groupby
 
-from harmonykit.arrange.arrangement import Arrangement, Step
+from harmonykit.arrange.arrangement import Arrangement, Step, Tune
 from harmonykit.arrange.functions import often_at
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.printed import printed_chord
@@ -101,7 +101,7 @@ def told_changes(way: Arrangement) -> tuple[ChangeTold, ...]:
     ('1@3', ['C#dim7'], 'C6')
     """
     found: dict[object, tuple[ChangeTold, dict[tuple[int, Fraction], list[int]]]] = {}
-    passes = _passes(way)
+    passes = passes_of(way.tune)
     for one in _each(way):
         sounds = tuple((step.chord, step.sounds, step.beats) for step in one.steps)
         key = (one.written, sounds, one.places[0][1], one.move, one.reason, one.often)
@@ -112,11 +112,17 @@ def told_changes(way: Arrangement) -> tuple[ChangeTold, ...]:
     return tuple(sorted(told, key=lambda one: one.places))
 
 
-def _passes(way: Arrangement) -> tuple[int, ...]:
-    """Return for each bar in playing order which time it is played, from 1."""
+def passes_of(tune: Tune) -> tuple[int, ...]:
+    """Return for each bar in playing order which time it is played, from 1.
+
+    Examples
+    --------
+    >>> passes_of(Tune.parse("|: Dm7 | G7 :| C6 |"))
+    (1, 1, 2, 2, 1)
+    """
     so_far = Counter[int]()
     found = list[int]()
-    for played in way.tune.playing:
+    for played in tune.playing:
         so_far[played.bar.number] += 1
         found.append(so_far[played.bar.number])
     return tuple(found)

@@ -148,7 +148,12 @@ class _Class:
             return few.of(free)
 
         free = played(())
-        if not level.moves or not any(rubs_between(free, other) for other in before):
+        # What is chosen stays, whatever the others play.
+        if (
+            not level.moves
+            or level.demands
+            or not any(rubs_between(free, other) for other in before)
+        ):
             return free
         together = played(tuple(_sounding(way) for way in before if not way.choruses))
         return together if _keeps(together, free) else free
@@ -195,6 +200,7 @@ class _Class:
             beside=beside,
             known=tuple((known or {}).items()),
             learning=learning,
+            demands=level.demands,
         )
         if level.choruses:
             own = replace(wishes, density=Wishes().density)

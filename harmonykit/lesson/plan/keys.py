@@ -170,6 +170,8 @@ LEVEL: tuple[Key, ...] = (
         "those named in moves", tuple(WALKS), former=NEW),
     Key("idioms", list, '["delayed tonic"]', "idioms that span several chords (harmonykit idioms)",
         "none", former=NEW),
+    Key("chosen", list, '["8@3 C#dim7"]', "the chords that are added, by bar and beat: these and "
+        "no others", "those that a search finds", former=NEW),
     Key("style", str, '"low on the neck"', "what the search looks for", "usual", tuple(STYLES),
         former="preset"),
     Key("texture", str, '"shells"', "kind of shapes; chord melody: chords with the melody on top",

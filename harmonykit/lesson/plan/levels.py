@@ -10,6 +10,7 @@ from typing import Any
 
 from harmonykit.arrange import styles, wishes
 from harmonykit.arrange.choruses import MOST_CHORUSES, repeated
+from harmonykit.arrange.chosen_lines import read_chosen
 from harmonykit.arrange.moves import move_named
 from harmonykit.draw.base.fonts import check_printable, index_of
 from harmonykit.errors import HarmonyError, Place
@@ -166,6 +167,7 @@ class LevelReader:
             choruses=self._choruses(moves),
             practice=self._read("practice", _practice) or (),
             groove=self._groove(),
+            demands=self._demands(moves),
         )
 
     def _groove(self) -> Groove | None:
@@ -184,6 +186,20 @@ class LevelReader:
             at = ("levels", self.index, self.names.written("strum"))
             place = self.places.within(at, error.column - 1)
             raise LessonError(error.what, place=place, rule=error.rule, mend=error.mend) from None
+
+    def _demands(self, moves: tuple[str, ...]) -> wishes.Demands | None:
+        """Return which chords stand where; a chord melody and a level without moves have none."""
+        if "chosen" not in self.table:
+            return None
+        if not moves:
+            raise LessonError(
+                "chosen and no moves in one level",
+                place=self._place("chosen"),
+                rule="chosen says which chords the level's moves add",
+                mend='moves = ["leading-tone diminished"], or the level without chosen',
+            )
+        found: wishes.Demands = self._read("chosen", lambda lines: read_chosen(lines, self.tune))
+        return found
 
     def _choice(self, name: str) -> str:
         """Return what is chosen of a key's values; nothing where any will do."""

@@ -76,6 +76,8 @@ class Level:
         How it is practised, beside being played through.
     groove : Groove, optional
         How it is strummed; as suits the tune unless given.
+    demands : Demands, optional
+        Which chords stand where, where the level says so.
     """
 
     name: str
@@ -92,6 +94,7 @@ class Level:
     choruses: tuple[str, ...] = ()
     practice: tuple[Rehearsal, ...] = ()
     groove: Groove | None = None
+    demands: wishes.Demands | None = None
 
 
 @dataclass(frozen=True, slots=True)

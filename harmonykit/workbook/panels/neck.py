@@ -29,14 +29,14 @@ _HEAD_MM, _NAME_PT = 8.0, 13.0
 
 
 def check_neck(instrument: str) -> None:
-    """Refuse an instrument whose neck no panel shows."""
-    if instrument not in INSTRUMENTS:
-        raise HarmonyError(f"no neck for {instrument!r}", mend=", ".join(INSTRUMENTS))
+    """Refuse an instrument that is unknown."""
+    Instrument.named(instrument)
 
 
 def choose_neck(instrument: str) -> Control:
     """Return the control that chooses the instrument whose neck is shown."""
-    return Control("instrument", "choice", "instrument", instrument, INSTRUMENTS)
+    offered = tuple(dict.fromkeys((*INSTRUMENTS, instrument)))
+    return Control("instrument", "choice", "instrument", instrument, offered)
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,7 +50,7 @@ class NeckState:
     chord : str
         The symbol of the chord that they are meant as, or nothing.
     instrument : str
-        One of ``INSTRUMENTS``.
+        By name; ``INSTRUMENTS`` are offered beside it.
     shape : int
         Which of the shapes found is held, counted from 1; 0 for none.
     """
@@ -185,7 +185,7 @@ class NeckPanel(Panel[NeckState]):
     notes : Chord, PcSet or str
         A chord's symbol, if it is text.
     instrument : str
-        One of ``INSTRUMENTS``.
+        By name; ``INSTRUMENTS`` are offered beside it.
 
     Examples
     --------

@@ -15,6 +15,7 @@ from typing import ClassVar
 
 from harmonykit.draw.drawing import Drawing
 from harmonykit.errors import HarmonyError
+from harmonykit.fretboard.strings.shipped import names as instrument_names
 from harmonykit.practice import changes, heard_loop, pictures, progress
 from harmonykit.practice.changes import Change, ChangeStanding
 from harmonykit.practice.rounds import FASTEST, SLOWEST, Round, change_loop, keep_round, read_rounds
@@ -23,7 +24,6 @@ from harmonykit.sound.chords import Clip, Pitches
 from harmonykit.theory.sets.pcset import PcSet
 from harmonykit.workbook.base.panel import Choice
 from harmonykit.workbook.base.scene import HEAR, SHARE, Control, Scene, Shown, Value
-from harmonykit.workbook.panels.neck import INSTRUMENTS
 from harmonykit.workbook.practice import changing, hearing_panel
 from harmonykit.workbook.practice.changing import ChangeState
 
@@ -164,7 +164,7 @@ class ChangesPanel(hearing_panel.HearingFiles[ChangeState]):
         )
         if self._of_lesson:
             return lists
-        necks = tuple(dict.fromkeys((state.instrument, *INSTRUMENTS)))
+        necks = tuple(dict.fromkeys((state.instrument, *instrument_names())))
         return (*lists, Control("instrument", "choice", "instrument", state.instrument, necks))
 
     def _after_press(self, state: ChangeState, part: str) -> ChangeState:

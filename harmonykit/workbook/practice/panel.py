@@ -18,6 +18,7 @@ from typing import ClassVar
 
 from harmonykit.draw.drawing import Drawing
 from harmonykit.errors import HarmonyError
+from harmonykit.fretboard.strings.shipped import names as instrument_names
 from harmonykit.practice.kinds import KINDS
 from harmonykit.practice.pictures import draw_progress, with_words
 from harmonykit.practice.plain import sounds_of
@@ -26,7 +27,6 @@ from harmonykit.practice.theme import EVERYTHING, Theme
 from harmonykit.sound.chords import Pitches
 from harmonykit.workbook.base import keep, live, panel
 from harmonykit.workbook.base.scene import Control, Scene, Shown, Value
-from harmonykit.workbook.panels.neck import INSTRUMENTS
 from harmonykit.workbook.practice import asking, resuming, scenes, writing_in
 from harmonykit.workbook.practice.asking import ALL, ANY, SAID, TODAY, ExerciseState
 from harmonykit.workbook.practice.resuming import Reader, answering
@@ -209,7 +209,7 @@ class ExercisePanel(panel.Panel[ExerciseState]):
 
     def _instruments(self) -> tuple[str, ...]:
         own = self._theme.instrument
-        return (own,) if self._theme.title else tuple(dict.fromkeys((own, *INSTRUMENTS)))
+        return (own,) if self._theme.title else tuple(dict.fromkeys((own, *instrument_names())))
 
     def _after_press(self, state: ExerciseState, part: str) -> ExerciseState:
         return writing_in.pressed(state, self._asked_about(state), part)

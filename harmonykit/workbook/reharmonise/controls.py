@@ -12,11 +12,11 @@ from harmonykit.arrange.wishes import DENSITIES
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.hands.hand import BARRES, LEVELS
 from harmonykit.fretboard.shapes.row_textures import ROW_TEXTURES
-from harmonykit.fretboard.strings.instrument import Instrument
+from harmonykit.fretboard.strings.instrument import as_instrument
+from harmonykit.fretboard.strings.shipped import names as instrument_names
 from harmonykit.tune.tune import FASTEST, SLOWEST
 from harmonykit.workbook.base.panel import changed
 from harmonykit.workbook.base.scene import Value
-from harmonykit.workbook.panels.neck import INSTRUMENTS
 from harmonykit.workbook.reharmonise import state as states
 from harmonykit.workbook.reharmonise.decisions import FREE
 from harmonykit.workbook.reharmonise.state import ReharmoniseState
@@ -30,6 +30,7 @@ _NUMBERS = {
 }
 _DEAREST = 100_000
 _WEIGHT, _MOVE, _CONTOUR = "weight-", "move-", "contour-"
+STRINGS = "strings"
 
 
 def after_set(state: ReharmoniseState, control: str, value: Value) -> ReharmoniseState:
@@ -100,9 +101,15 @@ def _with_instrument(state: ReharmoniseState, value: Value) -> ReharmoniseState:
     return _with_hand(replace(state, instrument=str(value)), state.hand)
 
 
+def _with_strings(state: ReharmoniseState, value: Value) -> ReharmoniseState:
+    """Take an instrument that is typed as its open strings, or by one of its names."""
+    typed = str(value).strip()
+    return _with_instrument(state, as_instrument(typed).name) if typed else state
+
+
 def _with_hand(state: ReharmoniseState, value: Value) -> ReharmoniseState:
     place = states.HANDS.index(str(value))
-    levels = LEVELS[Instrument.named(state.instrument).family]
+    levels = LEVELS[as_instrument(state.instrument).family]
     return replace(state, limits=levels[place]) if place < len(levels) else state
 
 
@@ -136,6 +143,7 @@ _SETTERS: Mapping[str, Setter] = {
     "style": _with_style,
     "prefer": _with_prefer,
     "instrument": _with_instrument,
+    STRINGS: _with_strings,
     "hand": _with_hand,
     "barre": lambda s, value: replace(s, limits=replace(s.limits, barre=str(value))),
     "intro": lambda s, value: _with_frame(s, "intro", value),
@@ -149,7 +157,7 @@ OPTIONS: Mapping[str, tuple[str, ...]] = {
     "density": DENSITIES,
     "texture": ("", *ROW_TEXTURES),
     "prefer": (states.NO_ONE, *MOVES),
-    "instrument": INSTRUMENTS,
+    "instrument": instrument_names(),
     "intro": ("", *INTROS),
     "ending": ("", *ENDINGS),
     "hand": states.HANDS,
@@ -170,7 +178,7 @@ def contours(phrases: int) -> dict[str, tuple[str, ...]]:
 CONTROLS = (
     "text", "number", *(f"{_MOVE}{move}" for move in states.ALLOWED), *OPTIONS, *_NUMBERS,
     *(f"{_WEIGHT}{name}" for name in WEIGHTS), "no_clashes", "bass_player", "all_numbers",
-    "chosen", "beside", "order",
+    "chosen", "beside", "order", STRINGS,
 )  # fmt: skip
 """Every control by its id."""
 
@@ -189,6 +197,8 @@ def value_of(state: ReharmoniseState, control: str) -> Value:
     if control.startswith(_CONTOUR):
         wanted, phrase = state.decided.contours, int(control.removeprefix(_CONTOUR))
         return wanted[phrase] if phrase < len(wanted) else FREE
+    if control == STRINGS:
+        return "" if state.instrument in OPTIONS["instrument"] else state.instrument
     if control in ("intro", "ending"):
         return str(getattr(state.decided, control))
     if control.startswith(_WEIGHT):

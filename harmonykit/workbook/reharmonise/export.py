@@ -16,13 +16,16 @@ from typing import Any
 
 from harmonykit.arrange import measures, passes, score, styles, wishes
 from harmonykit.arrange.arrangement import Arrangement, Step
+from harmonykit.arrange.chosen_lines import chosen_lines
 from harmonykit.arrange.idioms.reading import OWN_FILE
-from harmonykit.arrange.offering import way_title
+from harmonykit.arrange.moves import MOVES
+from harmonykit.arrange.offering import ALL_IDIOMS, way_title
 from harmonykit.draw.staves.staff import staff_pdf
 from harmonykit.errors import HarmonyError
 from harmonykit.files import manifest, toml, write_whole
 from harmonykit.files.table import frame_text
 from harmonykit.fretboard.hands.hand import REACHES, Limits
+from harmonykit.fretboard.shapes.row_textures import CHORD_MELODY
 from harmonykit.lesson.draft.writing import draft
 from harmonykit.lesson.page.sounds import step_times
 from harmonykit.lesson.plan import keys, shown, source
@@ -147,7 +150,12 @@ def _level(row: Row, state: ReharmoniseState) -> Iterator[str]:
     yield f'name = "{LEVEL}"'
     # A level that adds nothing is the tune as written, and says so.
     moves = state.moves if row.measures.added else ()
-    yield f"moves = {toml.toml_strings(moves)}"
+    yield f"moves = {toml.toml_strings(move for move in moves if move != ALL_IDIOMS)}"
+    if ALL_IDIOMS in moves:
+        added = dict.fromkeys(step.move for step in way.added)
+        yield f"idioms = {toml.toml_strings(move for move in added if move not in MOVES)}"
+    if moves:
+        yield f"chosen = {toml.toml_strings(chosen_lines(way))}"
     if moves and state.prefer:
         yield f"prefer_move = {toml.toml_string(state.prefer)}"
     if state.style in styles.STYLES:
@@ -173,6 +181,8 @@ def left_out(row: Row, state: ReharmoniseState) -> str:
     own = [name for name in state.own if any(s.move == name for s in row.arrangement.steps)]
     if own:
         return f"without {', '.join(own)}: a lesson does not read {OWN_FILE}"
+    if state.texture == CHORD_MELODY and row.measures.added:
+        return f"without the texture {CHORD_MELODY}: in a lesson it adds no chords by moves"
     if state.texture not in keys.TEXTURES or all(map(_may_show, row.arrangement.steps)):
         return ""
     return f"without the texture {state.texture}: its shapes lack tones of their chords"

@@ -130,7 +130,8 @@ def percent(share: float) -> str:
 
 def direct_html(state: ReharmoniseState) -> str:
     """Return what is set beside the picture: style, density, texture, instrument, intro, ending."""
-    return str(_macros().direct(_picked(state, _DIRECT)))
+    strings = controls.value_of(state, controls.STRINGS)
+    return str(_macros().direct({**_picked(state, _DIRECT), controls.STRINGS: strings}))
 
 
 def _picked(state: ReharmoniseState, names: tuple[str, ...]) -> dict[str, Any]:
@@ -139,7 +140,7 @@ def _picked(state: ReharmoniseState, names: tuple[str, ...]) -> dict[str, Any]:
     for name in names:
         values[f"{name}_options"] = [
             (each, _CHOICES.get((name, each), each or _NO_CHOICE))
-            for each in controls.OPTIONS[name]
+            for each in dict.fromkeys((*controls.OPTIONS[name], str(values[name])))
         ]
     return values
 

@@ -20,7 +20,7 @@ from harmonykit.arrange.weights import Weights
 from harmonykit.arrange.wishes import USUAL_DENSITY, Demands
 from harmonykit.errors import HarmonyError, attempt
 from harmonykit.fretboard.hands.hand import LEVELS, Limits
-from harmonykit.fretboard.strings.instrument import Instrument
+from harmonykit.fretboard.strings.instrument import as_instrument
 from harmonykit.score.typed import text_kind
 from harmonykit.theory.key import Key
 from harmonykit.tune.analysis.key_finding import LIKELIEST, find_keys
@@ -147,7 +147,7 @@ class ReharmoniseState:
     @property
     def hand(self) -> str:
         """The name of the limits."""
-        levels = LEVELS[Instrument.named(self.instrument).family]
+        levels = LEVELS[as_instrument(self.instrument).family]
         return HANDS[levels.index(self.limits)] if self.limits in levels else HANDS[-1]
 
 

@@ -16,7 +16,7 @@ from harmonykit.arrange.front import pareto_front
 from harmonykit.arrange.idioms.rule import idiom_moves
 from harmonykit.arrange.measures import Measures, measure, values_of
 from harmonykit.arrange.wishes import Wishes
-from harmonykit.fretboard.strings.instrument import Instrument
+from harmonykit.fretboard.strings.instrument import as_instrument
 from harmonykit.score.typed import read_typed
 from harmonykit.theory.key import Key
 from harmonykit.values import dataclass, field, fields, replace
@@ -162,7 +162,7 @@ def find_best(state: ReharmoniseState, progress: Progress) -> Ways:
     [('written', 0), ('best-1', 3)]
     """
     framing = framing_of(tune_of(state), state.decided)
-    tune, instrument = framing.tune, Instrument.named(state.instrument)
+    tune, instrument = framing.tune, as_instrument(state.instrument)
     progress(0, 1)
     wishes = _wishes(state, framing)
     as_it_is = replace(wishes, demands=None, contours=())
@@ -217,7 +217,7 @@ def find_front(ways: Ways, progress: Progress) -> Ways:
     state, tune = ways.state, ways.tune
     front = pareto_front(
         tune,
-        Instrument.named(state.instrument),
+        as_instrument(state.instrument),
         allowed_moves(state),
         most_labels=max(_LEAST_LABELS, _LABELS // len(tune.playing)),
         wishes=_wishes(state, ways.framing),

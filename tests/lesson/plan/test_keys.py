@@ -8,7 +8,10 @@ from pathlib import Path
 
 import pytest
 
+from harmonykit.arrange.chosen_lines import chosen_lines
 from harmonykit.errors import HarmonyError, Place
+from harmonykit.files.toml import toml_strings
+from harmonykit.lesson.arranging import play_level
 from harmonykit.lesson.plan.keys import HEADER, LEVEL, NEW, SOUND, Key, header_lines, typed_keys
 from harmonykit.lesson.plan.model import Front, LessonError
 from harmonykit.lesson.plan.source import read_lesson
@@ -126,6 +129,7 @@ EFFECTS = {
     "walks": 'walks = "both"',
     "style": 'style = "smooth"',
     "idioms": 'idioms = ["delayed tonic"]',
+    "chosen": 'moves = ["suspension"]\nchosen = ["1 Gm6"]',
     "texture": 'texture = "shells"',
     "density": 'density = "usual"',
     "contour": 'contour = "climbs"',
@@ -323,3 +327,18 @@ def test_a_key_is_told_with_what_it_may_be_and_what_it_will_be() -> None:
         'sign = "sharp" # how it is spelled (left out: any)', "# one of sharp, flat",
         "# not yet: double-flat", 'name = "Fog" # what it is called (needed)',
     ]  # fmt: skip
+
+
+def test_a_level_has_the_chords_that_are_chosen_and_no_others(lesson_path: Path) -> None:
+    asked = ('moves = ["leading-tone diminished", "rootless dominant"]', "tempo = 60")
+    front = front_of(lesson_path, level_lines(*asked))
+    first, *rest = chosen_lines(play_level(front, 0).arrangement)
+    bar, _, _ = first.partition("@")
+    kept = tuple(line for line in (first, *rest) if line.startswith(f"{bar}@"))
+    assert len(kept) <= len(rest)
+    front = front_of(lesson_path, level_lines(*asked, f"chosen = {toml_strings(kept)}"))
+    assert chosen_lines(play_level(front, 0).arrangement) == kept
+    fault = fault_of(lesson_path, level_lines(*asked, 'chosen = ["99 C6"]'))
+    assert "has no bar 99" in fault.what and fault.place is not None
+    fault = fault_of(lesson_path, level_lines("moves = []", 'chosen = ["1 C6"]'))
+    assert fault.what == "chosen and no moves in one level"

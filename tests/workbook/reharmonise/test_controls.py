@@ -11,8 +11,15 @@ from harmonykit.arrange.styles import STYLES
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.hands.hand import limits_at
 from harmonykit.fretboard.strings.instrument import Instrument
+from harmonykit.fretboard.strings.shipped import names
 from harmonykit.workbook.reharmonise.controls import CONTROLS, OPTIONS, after_set, value_of
-from harmonykit.workbook.reharmonise.state import ALLOWED, OWN_STYLE, ReharmoniseState
+from harmonykit.workbook.reharmonise.state import (
+    ALLOWED,
+    OWN_STYLE,
+    ReharmoniseState,
+    from_kept,
+    to_kept,
+)
 
 BLANK = ReharmoniseState()
 
@@ -97,3 +104,14 @@ def test_a_contour_is_set_for_each_phrase() -> None:
     state = after_set(BLANK, "contour-1", "rise")
     assert (value_of(state, "contour-0"), value_of(state, "contour-1")) == ("", "rise")
     assert after_set(state, "contour-1", "") == BLANK
+
+
+def test_every_shipped_instrument_is_offered_and_open_strings_can_be_typed() -> None:
+    assert OPTIONS["instrument"] == names()
+    own = after_set(after_set(BLANK, "hand", "level 2"), "strings", " D3 G3 B3 D4 ")
+    assert (own.hand, value_of(own, "strings")) == ("level 2", "D3 G3 B3 D4")
+    assert from_kept(to_kept(own)) == own
+    assert value_of(after_set(own, "instrument", "mandolin"), "strings") == ""
+    assert after_set(BLANK, "strings", "banjo").instrument == "five-string banjo"
+    with pytest.raises(HarmonyError, match="octave"):
+        after_set(BLANK, "strings", "D G B D")

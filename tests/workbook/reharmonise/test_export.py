@@ -12,11 +12,16 @@ import mido
 import music21
 import pytest
 
+from harmonykit.arrange.chosen_lines import chosen_lines
+from harmonykit.arrange.styles import STYLES
 from harmonykit.arrange.weights import Weights
 from harmonykit.errors import HarmonyError
+from harmonykit.lesson.arranging import play_level
 from harmonykit.lesson.build import load_lesson
 from harmonykit.lesson.plan.front import MOST_LEVELS
+from harmonykit.paths import data_dir
 from harmonykit.score.files import read_tune
+from harmonykit.values import replace
 from harmonykit.workbook.reharmonise.controls import after_set
 from harmonykit.workbook.reharmonise.export import (
     EXPORTS,
@@ -143,6 +148,52 @@ def test_a_lesson_finds_what_was_found_here(tmp_path: Path, control: str, value:
     chords = [(s.chord, s.onset) for s in best.steps]
     assert [(s.chord, s.onset) for s in played.steps] == chords
     assert LEVEL in {section.title for section in lesson.sections}
+
+
+SHIPPED = [path.stem for path in sorted((data_dir() / "tunes").glob("*.toml"))]
+
+
+# Not every tune in every style, which takes minutes: each tune, and each style several times.
+@pytest.mark.parametrize(
+    ("name", "style", "instrument"),
+    [
+        (name, style, ("ukulele", "mandolin", "guitar")[number % 3])
+        for number, name in enumerate(SHIPPED)
+        for place, style in enumerate(STYLES)
+        if (place - number) % len(STYLES) < 2 or (style == "rich" and not number % 4)
+    ],
+)
+def test_a_draft_on_a_shipped_tune_has_the_chords_of_the_page(
+    name: str, style: str, instrument: str, tmp_path: Path
+) -> None:
+    text = (data_dir() / "tunes" / f"{name}.toml").read_text(encoding="utf-8")
+    state = after_set(ReharmoniseState(text=text, best=1), "style", style)
+    state = after_set(state, "instrument", instrument)
+    ways = find_best(state, lambda done, total: None)
+    front = load_lesson(export("lesson", ways, state, tmp_path)).front
+    played = play_level(front, len(front.levels) - 1).arrangement
+    best = ways.chosen("best-1").arrangement
+    assert [(s.chord, s.onset) for s in played.steps] == [(s.chord, s.onset) for s in best.steps]
+
+
+def test_a_draft_has_what_was_locked_in_it_each_time_round(tmp_path: Path) -> None:
+    """What is chosen for one time round stands in it, and not in the others."""
+    state = ReharmoniseState(text="Key: C\n|: C6 | A7 | Dm7 | G7 :|", best=3)
+    state = after_set(after_set(state, "style", "rich"), "density", "full")
+    ways = find_best(state, lambda done, total: None)
+    rows = [row for row in ways.rows if row.measures.added]
+    lines = chosen_lines(rows[-1].arrangement)
+    asked = replace(state, chosen=rows[-1].id)
+    lesson = load_lesson(export("lesson", ways, asked, tmp_path))
+    assert chosen_lines(lesson.played[-1].arrangement) == lines
+
+
+def test_a_draft_of_a_chord_melody_with_moves_leaves_the_texture_out(tmp_path: Path) -> None:
+    state = after_set(ReharmoniseState(text=TUNE, best=1), "texture", "chord melody")
+    ways = find_best(after_set(state, "density", "full"), lambda done, total: None)
+    row = ways.chosen("best-1")
+    assert row.measures.added and left_out(row, state).startswith("without the texture chord")
+    assert load_lesson(export("lesson", ways, state, tmp_path)).front.levels[-1].texture == ""
 
 
 def test_a_draft_is_never_written_over(ways: Ways, tmp_path: Path) -> None:

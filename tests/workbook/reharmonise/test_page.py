@@ -38,7 +38,9 @@ def ways() -> Ways:
 def tree(html: str) -> ElementTree.Element:
     """Read HTML that closes what it opens; void elements and bare attributes are made XML."""
     html = re.sub(r"<((?:input|br)\b[^>]*)>", r"<\1/>", html)
-    html = re.sub(r" (checked|selected|open|disabled)(?=[ />])", r' \1="1"', html)
+    # An attribute is followed by whole pairs of quotes; a word in a value is not.
+    bare = r' (checked|selected|open|disabled)(?=[ />])(?=[^"<>]*(?:"[^"]*"[^"<>]*)*>)'
+    html = re.sub(bare, r' \1="1"', html)
     return ElementTree.fromstring(f"<all>{html}</all>")
 
 
