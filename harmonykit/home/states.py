@@ -1,10 +1,10 @@
 """A panel without a kernel: all that it can show near its beginning, computed beforehand.
 
 A panel is a pure function from states to what is shown, and from presses to states.  So its states
-are laid out, until there are ``MOST``: where each button leads that is pressed on and on, then all
-from the first one outward.  The page's script goes from one to the next, and offers no press that
-leads further.  Panels that are linked are laid out together: what is done to one of them is a step
-of all.
+are laid out, until there are ``MOST``: all that follows the first one, where each button leads from
+there that is pressed on and on, then the rest outward.  The page's script goes from one to the
+next, and offers no press that leads further.  Panels that are linked are laid out together: what is
+done to one of them is a step of all.
 """
 
 import contextlib
@@ -20,7 +20,7 @@ from harmonykit.workbook.base.scene import HEAR, Look, Standing, Value
 from harmonykit.workbook.essay.panel import Sounding
 from harmonykit.workbook.panels.turn import TurnPanel, TurnState, draw_turned, turned
 
-MOST, MOST_TOGETHER = 160, 220
+MOST, MOST_TOGETHER = 200, 220
 Data = dict[str, Any]
 Move = tuple[str, str, Value]
 _TURNS = range(12)
@@ -96,10 +96,11 @@ class _Layout:
         # What is said where a press changes nothing.
         self.said: dict[str, int] = {}
         self.moves: list[list[dict[str, int]]] = []
-        for place, stand in enumerate(self.stands[0]):
-            for move in _moves(stand):
-                if move[0] == "set" and move[2] == "":
-                    self._go_on(first, place, move)
+        self._go_on(first)
+        for place, move in _turns_about(self.stands[0]):
+            self._lead({}, first, place, move)
+        for states in tuple(self.order):
+            self._go_on(states)
         for states, stands in zip(self.order, self.stands, strict=False):
             found: list[dict[str, int]] = [{} for _ in stands]
             for place, move in _turns_about(stands):
@@ -127,8 +128,14 @@ class _Layout:
         elif after in self.known:
             found[name] = self.known[after]
 
-    def _go_on(self, states: tuple[Any, ...], place: int, move: Move) -> None:
-        """Lay out where a button leads that is pressed on and on."""
+    def _go_on(self, states: tuple[Any, ...]) -> None:
+        """Lay out where each button leads from some states that is pressed on and on."""
+        for place, stand in enumerate(self.stands[self.known[states]]):
+            for move in _moves(stand):
+                if move[0] == "set" and move[2] == "":
+                    self._press_on(states, place, move)
+
+    def _press_on(self, states: tuple[Any, ...], place: int, move: Move) -> None:
         with contextlib.suppress(HarmonyError):
             for _ in range(_ON):
                 states = self._after(states, place, move)
