@@ -1,6 +1,7 @@
 """What the changes from one layer to the next cost, and what the ear keeps of them.
 
-Where a move says how the strings go, changes that do not go so are out of reach (``linking``).
+Where a move says how the strings go, changes that do not go so are out of reach (``linking``), and
+so is an added chord that sounds as what is beside it.
 """
 
 from bisect import bisect_left
@@ -80,7 +81,10 @@ class Changing:
             if self._lasts(parent, layer):
                 same = prices.unlike(before.frets, after.frets) == 0
                 edges = edges + self.weights.still * same
-            found = self._costs[key] = self._linked(edges, parent, layer, before, after)
+            found = self._linked(edges, parent, layer, before, after)
+            if linking.must_sound(parent.part, layer.part):
+                found = np.where(prices.sounds_alike(before, after), FOREVER, found)
+            self._costs[key] = found
         return found
 
     def _lasts(self, parent: Layer, layer: Layer) -> bool:
@@ -114,6 +118,7 @@ class Changing:
             self._lasts(parent, layer),
             then.one_voice and (first.chord, then.chord),
             self._planes(parent, layer),
+            linking.must_sound(first, then),
         )
 
     def _planes(self, parent: Layer, layer: Layer) -> bool:

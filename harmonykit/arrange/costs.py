@@ -110,6 +110,12 @@ def _moved(before: Grips, after: Grips) -> NDArray[np.int32]:
     return found
 
 
+def sounds_alike(before: "Shapes", after: "Shapes") -> NDArray[np.bool_]:
+    """Return which shapes have the same pitches as which: (before, after)."""
+    found: NDArray[np.bool_] = _moved(before.grips, after.grips) == 0
+    return found
+
+
 @lru_cache(maxsize=4096)
 def _travelled(before: Grips, after: Grips) -> NDArray[np.int32]:
     """Return the whole millimetres that the hand travels at each change."""

@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 
 from harmonykit.arrange import shapes, slots
 from harmonykit.arrange.costs import Shapes, unlike
-from harmonykit.arrange.moves import Part, Variant, Web, inside, ornaments, walk_beats
+from harmonykit.arrange.moves import Part, Variant, Web, inside, ornaments, two_names, walk_beats
 from harmonykit.arrange.part_prices import End, Layer, size_of
 from harmonykit.arrange.walks import all_one_way, resolved, steps
 from harmonykit.theory.scale import SixthDiminished
@@ -40,6 +40,23 @@ def may_come(last: Part, first: Part, slot: slots.Slot, *, needs_next: bool) -> 
     if last.chord is None or first.chord is None or not (last.move or first.move):
         return True
     return not (last.chord.is_diminished_seventh and first.chord.is_diminished_seventh)
+
+
+def must_sound(first: Part, then: Part) -> bool:
+    """Whether a move is between two parts, so that something must be heard to change.
+
+    A chord synonym is another name for what goes on.
+
+    Examples
+    --------
+    >>> from harmonykit.theory.chord import Chord
+    >>> from harmonykit.values import replace
+    >>> g7, b = (Part(Chord.parse(name), 0, 2, 0) for name in ("G7b9", "Bdim7"))
+    >>> must_sound(g7, b), must_sound(g7, replace(b, move="rootless dominant"))
+    (False, True)
+    """
+    moves = {first.move, then.move}
+    return first.chord != then.chord and moves != {""} and two_names.Synonym().name not in moves
 
 
 def slid(before: Shapes, after: Shapes, frets: int) -> NDArray[np.bool_]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from dataclasses import replace
 from fractions import Fraction
+from itertools import pairwise
 from typing import Any
 
 import pytest
@@ -282,3 +283,17 @@ def test_asking_for_a_move_twice_changes_nothing() -> None:
     tune = tune_of("| C6 | Dm7 |")
     once, twice = (reharmonise(tune, UKULELE, LEADING * n, k=4) for n in (1, 2))
     assert once == twice
+
+
+@pytest.mark.parametrize("instrument", ["ukulele", "mandolin", "guitar"])
+@pytest.mark.parametrize("move", ["rootless dominant", "rootless ninth"])
+def test_an_added_chord_never_sounds_as_what_is_beside_it(instrument: str, move: str) -> None:
+    """On four strings B°7 after G7♭9 is the grip that G7♭9 has (common practice, no source)."""
+    tune = "| Bb6 | G7b9 | Cm7 | F7b9 | Bb6 | G9 | C9 | F9 | Bb6 |"
+    (way,) = reharmonise(tune, instrument, [move], k=1, wishes=Wishes(density="full"))
+    alike = [
+        (str(one.chord), str(two.chord))
+        for one, two in pairwise(way.steps)
+        if one.chord != two.chord and (one.added or two.added) and one.sounds == two.sounds
+    ]
+    assert way.added and not alike
