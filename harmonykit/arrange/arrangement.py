@@ -109,6 +109,11 @@ class Step:
         return len(frets) - frets.count(None) == 1
 
     @property
+    def rests(self) -> bool:
+        """Whether nothing sounds under a chord of the tune: the melody of a chord melody rests."""
+        return self.voicing is None and self.written is not None and not self.move
+
+    @property
     def named(self) -> Chord | None:
         """The chord that a chart names: none at a melody note alone where the tune has none."""
         return None if self.alone and self.written is None else self.chord

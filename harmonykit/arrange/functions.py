@@ -17,7 +17,7 @@ from harmonykit.arrange.moves.dominants import is_called_dominant
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.printed import NO_CHORD
 from harmonykit.tune.analysis import function, numerals
-from harmonykit.tune.form import INTRO
+from harmonykit.tune.form import INTRO, PICKUP
 from harmonykit.words.numbers import bars_between, join_words
 
 MOST_DOUBTS = 5
@@ -145,14 +145,16 @@ def _chains(tune: Tune) -> tuple[str, ...]:
 
 
 def bars_said(numbers: tuple[int, ...]) -> str:
-    """Return bars by their numbers.
+    """Return bars by their numbers; bar 0 is a pick-up.
 
     Examples
     --------
-    >>> bars_said((4,)), bars_said((4, 8))
-    ('bar 4', 'bars 4 and 8')
+    >>> bars_said((4,)), bars_said((4, 8)), bars_said((0, 4))
+    ('bar 4', 'bars 4 and 8', 'the pick-up and bar 4')
     """
-    return f"bar{'s' if len(numbers) > 1 else ''} {join_words([*map(str, numbers)])}"
+    bars = [str(number) for number in numbers if number]
+    said = f"bar{'s' if len(bars) > 1 else ''} {join_words(bars)}" if bars else ""
+    return join_words([*([f"the {PICKUP}"] if 0 in numbers else []), *([said] if said else [])])
 
 
 _LEADING = "leading-tone diminished"

@@ -233,9 +233,13 @@ def line(arrangement: Arrangement) -> LineFigures:
 
 
 def added_steps(way: Arrangement) -> Iterator[Step]:
-    """Yield the chords whose notes are not the tune's there; one that goes on is one."""
+    """Yield the chords whose notes are not the tune's there; one that goes on is one.
+
+    A silence is none, nor is a melody note alone.
+    """
+    chords = (step for step in way.steps if step.voicing is not None and not step.alone)
     for (_, foreign), group in groupby(
-        way.steps, key=lambda step: (step.chord, is_foreign(step.chord, step.written))
+        chords, key=lambda step: (step.chord, is_foreign(step.chord, step.written))
     ):
         if foreign:
             yield next(group)

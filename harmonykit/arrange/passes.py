@@ -11,7 +11,7 @@ from fractions import Fraction
 from itertools import groupby
 
 from harmonykit.arrange.arrangement import Arrangement, Step
-from harmonykit.arrange.score import lead_sheet
+from harmonykit.arrange.score import charted, lead_sheet
 from harmonykit.arrange.written import (
     bar_sounds,
     has_signs,
@@ -128,7 +128,7 @@ def _starts(arrangement: Arrangement) -> Iterator[tuple[Starts, Starts]]:
     What lasts on from the bar before is new where the tune writes a chord at the start of the bar.
     """
     before: Chord | None = None
-    for played, steps in zip(arrangement.tune.playing, arrangement.bars(), strict=True):
+    for played, steps in zip(arrangement.tune.playing, charted(arrangement), strict=True):
         own = steps
         if is_bare_upbeat(played.bar):  # a melody note alone, named for want of a chord
             own = tuple(replace(step, chord=before) if step.alone else step for step in steps)

@@ -209,8 +209,11 @@ class _Shapes:
                 continue  # a melody note alone, while its chord lasts
             if step.named is None and index == played.bar.number == 0:
                 continue  # a pick-up before the first chord
+            if step.rests:
+                continue  # the melody rests, not the chord
             if now != self.before:
-                frame = None if step.voicing is None else frame_of(step.voicing, fingering)
+                drawn = step.voicing if not step.alone else None
+                frame = None if drawn is None else frame_of(drawn, fingering)
                 symbols.append(Symbol(at, step.named, frame))
             self.before = now
         lyric = played.bar.lyric if self.folded else played.lyric
@@ -302,11 +305,33 @@ def lead_sheet(arrangement: Arrangement) -> Tune:
     return replace(plain, sections=sections, tempo=arrangement.tempo)
 
 
+def charted(arrangement: Arrangement) -> Iterator[tuple[Step, ...]]:
+    """Yield the steps of each bar with the chords of a chart: under a melody's rest they last on.
+
+    Examples
+    --------
+    >>> plain = hk.reharmonise("| C6 | F6 |", "ukulele", (), k=1)[0]
+    >>> [str(step.chord) for steps in charted(plain) for step in steps]
+    ['C6', 'F6']
+    """
+    before: Step | None = None
+    for steps in arrangement.bars():
+        row: list[Step] = []
+        for step in steps:
+            lasts = before is not None and before.written == step.written
+            chord = (
+                (before.chord if before and lasts else step.written) if step.rests else step.named
+            )
+            before = replace(step, chord=chord)
+            row.append(before)
+        yield tuple(row)
+
+
 def _bars(arrangement: Arrangement) -> Iterator[Bar]:
     """Yield the played bars with the steps' chords; one that only lasts on is not written again."""
     before: Chord | None = None
     playing = arrangement.tune.playing
-    for index, (played, steps) in enumerate(zip(playing, arrangement.bars(), strict=True)):
+    for index, (played, steps) in enumerate(zip(playing, charted(arrangement), strict=True)):
         starts: list[tuple[Chord | None, Fraction]] = []
         new_section = index == 0 or playing[index - 1].section != played.section
         for step in steps:

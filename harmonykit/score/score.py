@@ -201,6 +201,8 @@ class Score:
     def cut(self, measures: range) -> Score:
         """Return some of the measures; the chords that sound when they start are shown there.
 
+        So is the bracket of an ending that goes on over an edge.
+
         Parameters
         ----------
         measures : range
@@ -216,7 +218,10 @@ class Score:
         >>> len(score.measures), len(score.cut(range(4)).measures)
         (32, 4)
         """
-        first, *rest = self.measures[measures.start : measures.stop]
+        cut = [*self.measures[measures.start : measures.stop]]
+        cut[0] = replace(cut[0], ending_starts=bool(cut[0].ending))
+        cut[-1] = replace(cut[-1], ending_stops=bool(cut[-1].ending))
+        first, *rest = cut
         before = self.measures[: measures.start]
         staves = tuple(_begun(staff, before, place) for place, staff in enumerate(first.staves))
         return replace(self, measures=(replace(first, staves=staves), *rest))

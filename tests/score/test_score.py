@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from fractions import Fraction as Q
 
 from harmonykit.score.score import Measure, Part, Score, Staff, Symbol, Tone, Transposition, ended
@@ -27,6 +28,17 @@ def test_the_chord_that_sounds_is_shown_where_a_cut_starts() -> None:
     assert symbols(SCORE.cut(range(1, 3))) == [[(0, "F"), (1, "G")], [(0, "Am")]]
     assert symbols(SCORE.cut(range(2, 3))) == [[(0, "Am")]]
     assert symbols(SCORE.cut(range(0, 1))) == [[(0, "C"), (2, "F")]]
+
+
+def test_the_bracket_of_an_ending_that_is_cut_is_on_both_sides() -> None:
+    """Engravers draw it anew on the next line, open where it goes on (common practice)."""
+    first = replace(measure(1), ending=(2,), ending_starts=True)
+    last = replace(measure(2), ending=(2,), ending_stops=True)
+    whole = Score("", 100, (Part("", Key.parse("C")),), (measure(0), first, last))
+    for cut in (whole.cut(range(2)), whole.cut(range(2, 3))):
+        assert [one.ending_starts for one in cut.measures if one.ending] == [True]
+        assert [one.ending_stops for one in cut.measures if one.ending] == [True]
+    assert not any(one.ending_starts for one in whole.cut(range(1)).measures)
 
 
 def test_only_the_end_of_the_music_is_its_end() -> None:

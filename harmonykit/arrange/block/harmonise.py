@@ -321,7 +321,8 @@ def _long(arrangement: Arrangement) -> Iterator[tuple[Sung, Chord | None, Chord 
         long = min(2 * beat_length(meter), bar_length(meter) / 2)
         first = sung.onset == playing[bar].onset and sung.beats >= beat_length(meter)
         if sung.beats >= max(long, Fraction(1)) or first:
-            yield sung, steps[place].chord, steps[place].written
+            step = steps[place]
+            yield sung, step.written if step.alone else step.chord, step.written
 
 
 def _counted(pairs: Iterator[tuple[Sung, Chord | None]]) -> dict[str, int]:

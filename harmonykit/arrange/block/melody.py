@@ -20,20 +20,21 @@ What cannot be as planned is listed, with what was done instead, the first of th
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from fractions import Fraction
 
 from harmonykit.arrange.arrangement import Arrangement, Step, Tune
 from harmonykit.arrange.block.plan import plan, plan_every_note
 from harmonykit.arrange.block.playing import FEWEST, SILENT, Maker, Played, held
 from harmonykit.arrange.block.stretches import ALONE as NOTE_ALONE
+from harmonykit.arrange.block.stretches import CHORD, Stretch
 from harmonykit.arrange.weights import Weights
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.hands.hand import Limits
 from harmonykit.fretboard.strings.instrument import Instrument, InstrumentLike, as_instrument
 from harmonykit.score.files import TuneLike, as_tune
 from harmonykit.theory.chord import Chord, Note
-from harmonykit.values import dataclass
+from harmonykit.values import dataclass, replace
 
 _FULL = 4
 # Below B3 a melody lies over a thick chord; fingers lie easily up to this fret.
@@ -201,6 +202,7 @@ def melody_on_top(
     planned = plan_every_note(tune) if every_note else plan(tune, pace)
     row = held([maker.play(each) for each in planned])
     row, cost = maker.placed(row, prices)
+    row = [*_ringing(row)]
     steps = [step for each in row for step in _steps(tune, each)]
     arrangement = Arrangement(tune, instrument, tuple(steps), cost, pace, name=name, limits=hand)
     listed = [
@@ -210,6 +212,22 @@ def melody_on_top(
     ]
     alone = sum(each.at.kind == NOTE_ALONE and not each.done for each in row)
     return OnTop(arrangement, tuple(listed), raised_by(tune, instrument, hand), octave, alone)
+
+
+def _ringing(row: Sequence[Played]) -> Iterator[Played]:
+    """Yield stretches, a note alone under the chord that was struck before it and rings on."""
+    struck: Stretch | None = None
+    for each in row:
+        at = each.at
+        if at.kind != NOTE_ALONE:
+            struck = at if at.kind == CHORD and at.chord else None
+        elif struck and struck.change == at.change and _is_of(struck.chord, at.change.chord):
+            each = replace(each, at=replace(at, chord=struck.chord))
+        yield each
+
+
+def _is_of(chord: Chord | None, written: Chord | None) -> bool:
+    return chord is not None and written is not None and chord.root == written.root
 
 
 def _steps(tune: Tune, each: Played) -> Iterator[Step]:

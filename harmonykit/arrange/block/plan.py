@@ -56,7 +56,8 @@ def structure(each: Stretch, note: Note) -> Stretch:
         return alone(each)
     found = fitting(note, written)
     if found is not None:
-        chord = _without_rub(found.over(None), note)
+        bass = None if written.bass == written.root else written.bass
+        chord = _without_rub(found.over(None), note).over(bass)
         return replace(each, kind=CHORD, chord=chord, reason=_why(chord, written, note))
     scales = scales_for(written)
     if scales and note.pitch_class in scales[0].diminished.pcs:
@@ -73,7 +74,7 @@ def _without_rub(chord: Chord, note: Note) -> Chord:
 
 
 def _why(chord: Chord, written: Chord, note: Note) -> str:
-    if chord.pcs == written.over(None).pcs:
+    if chord.over(None).pcs == written.over(None).pcs:
         return ""
     degree = chord.degree_of(note.pitch_class)
     named = "" if degree is None else f" as its {degree.unicode}"

@@ -12,12 +12,12 @@ from collections.abc import Iterable, Sequence
 
 from harmonykit.arrange.block.stretches import ALONE as NOTE_ALONE
 from harmonykit.arrange.block.stretches import MOVING, REST, SLIDE, Stretch
-from harmonykit.arrange.costs import cheapest_row
+from harmonykit.arrange.costs import cheapest_row, has_bass
 from harmonykit.arrange.weights import Weights
 from harmonykit.fretboard.hands import hand, holding
 from harmonykit.fretboard.shapes import finding, frettings, row_textures, textures, tones
 from harmonykit.fretboard.shapes.voicing import Instrument, Voicing
-from harmonykit.theory.chord import Chord, Degree
+from harmonykit.theory.chord import Chord, Degree, Note
 from harmonykit.values import dataclass, replace
 
 FEWER, TRIAD = "fewer strings", "the triad alone"
@@ -34,8 +34,17 @@ class TopShapes:
         self.instrument, self.limits = instrument, limits
 
     def under(self, chord: Chord, pitch: int) -> tuple[tuple[Voicing, ...], str, Chord]:
-        """Return shapes and their chord: its triad where no shape says more with so low a top."""
-        shapes, how = self._shapes(chord, pitch)
+        """Return shapes and their chord: its triad where no shape says more with so low a top.
+
+        A written bass is the lowest note; where it cannot be, the chord is without it.  A chord in
+        inversion is any of its shapes on an instrument that has no bass.
+        """
+        if chord.foreign_bass or (chord.bass != chord.root and has_bass(self.instrument)):
+            shapes, how = self._shapes(chord, pitch)
+            if shapes:
+                return shapes, how, chord
+            chord = chord.over(None)
+        shapes, how = self._shapes(chord.over(None), pitch)
         if shapes or len(chord.semitones) < _FULL or not {3, 4} & {*chord.semitones}:
             return shapes, how, chord
         plain = Chord.of(chord.root, "" if 4 in chord.semitones else "m")
@@ -63,7 +72,7 @@ class TopShapes:
         self, chord: Chord, pitch: int, omit: tuple[int, ...] | None, mutes: str
     ) -> tuple[Voicing, ...]:
         return finding.find_voicings(
-            chord.over(None),
+            chord,
             self.instrument,
             max_fret=self.limits.max_fret,
             limits=self.limits,
@@ -89,11 +98,24 @@ class TopShapes:
         return holding.can_hold(frets, self.instrument, self.limits)
 
 
+def _told(planned: Chord, played: Chord, note: Note) -> str:
+    """Return in a sentence what a chord as it is played lacks of the one that was planned."""
+    if planned == played:
+        return ""
+    below = f"below the melody's {note.plain().unicode}"
+    if planned.over(None) == played:
+        bass = planned.bass.unicode
+        lost = f"is without the bass of {planned.unicode}"
+        return f"{played.unicode} {lost}: {bass} does not fit {below}."
+    return f"{played.unicode} is the triad of {planned.unicode}: no more of it fits {below}."
+
+
 def _says(voicing: Voicing, chord: Chord) -> bool:
     """Whether a shape lacks no more of a chord than players leave out on so many strings.
 
     On four strings a seventh chord without its root would be a triad of another name.
     """
+    chord = chord.over(None)
     spared = {*chord.droppable, *tones.usual_omissions(chord, len(voicing.sounding))}
     if len(chord.semitones) > _FULL:
         spared.add(0)
@@ -173,7 +195,9 @@ class Maker:
             if at.kind not in (NOTE_ALONE, SLIDE) and at.chord is not None:
                 shapes, how, chord = self.shapes.under(at.chord, pitch)
                 if shapes:
-                    at = replace(at, chord=chord)
+                    told = _told(at.chord, chord, at.sung.note)
+                    reason = f"{at.reason} {told}".strip()
+                    at = replace(at, chord=chord, reason=reason)
                     done = "; ".join(word for word in (moved, how) if word)
                     return Played(at, pitch, shapes, done=done)
             if at.kind == MOVING:

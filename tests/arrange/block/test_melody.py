@@ -12,7 +12,9 @@ from small_tunes import NOTHING, tune_of, tunes
 
 from harmonykit.arrange.block.melody import OnTop, melody_on_top
 from harmonykit.arrange.block.playing import ALONE, FEWER, LOW, OCTAVE, SILENT, TRIAD
-from harmonykit.arrange.score import shape_score
+from harmonykit.arrange.line_figures import added_steps
+from harmonykit.arrange.score import lead_sheet, shape_score
+from harmonykit.arrange.told_changes import told_changes
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.hands.hand import Limits
 from harmonykit.fretboard.shapes.finding import Wanted, find_voicings
@@ -28,6 +30,11 @@ def on_top(changes: str, melody: str, instrument: Instrument = UKULELE, **more: 
     """Return a melody with a chord on every note that can have one."""
     tune = tune_of(changes, melody=melody, **more)
     return melody_on_top(tune, instrument, every_note=True)
+
+
+def arranged(changes: str, melody: str, instrument: Instrument = UKULELE) -> OnTop:
+    """Return a melody with chords where they stand, and notes alone between."""
+    return melody_on_top(tune_of(changes, melody=melody), instrument)
 
 
 def chords(found: OnTop) -> list[str]:
@@ -134,6 +141,37 @@ def test_the_reasons_name_the_melodys_note() -> None:
         "",
         "B°7, the other chord of the C major sixth-diminished scale, has the melody's B on top.",
     ]
+
+
+def test_a_written_bass_is_the_lowest_note_under_the_melody() -> None:
+    """x-x-3-3-3-3 is F3 B♭3 D4 G4, Gm over F (by arithmetic from E A D G B E)."""
+    changes, melody = "| Gm/F | Ebmaj7/Bb | C/E |", "| G4:2 r:2 | G4:2 r:2 | G4:2 r:2 |"
+    struck = arranged(changes, melody, GUITAR).arrangement.sounding
+    assert [str(step.chord) for step in struck] == ["Gm/F", "Ebmaj7/Bb", "C/E"]
+    assert [step.voicing and min(step.voicing.sounding) % 12 for step in struck] == [5, 10, 4]
+
+
+def test_a_bass_that_does_not_fit_is_told_and_counted_once() -> None:
+    """Four strings from C4 up cannot have G, F, A and C below A4 (by arithmetic)."""
+    found = arranged("| F/G | C6 |", "| A4:2 r:2 | C5:2 r:2 |").arrangement
+    (told,) = told_changes(found)
+    assert told.said == "F 2-0-1-0 for F/G"
+    assert told.reason == "F is without the bass of F/G: G does not fit below the melody's A."
+    assert len([*added_steps(found)]) == 1
+
+
+def test_a_note_alone_rings_under_the_chord_that_was_struck() -> None:
+    """No second name for one chord within the bar: A♭maj7 is A♭6 under its root."""
+    found = arranged("| Abmaj7 | Ab6 |", "| Ab4:1 G4 r:2 | Eb4:2 r:2 |", GUITAR).arrangement
+    assert [str(step.chord) for step in found.sounding] == ["Ab6", "Ab6", "Ab6"]
+    assert found.sounding[1].alone
+
+
+def test_rests_and_notes_alone_are_no_added_chords() -> None:
+    found = arranged("| N.C. | C6 |", "| D5:4 | r:1 A4:2 r:1 |")
+    assert not [*added_steps(found.arrangement)]
+    chart = lead_sheet(found.arrangement)
+    assert [str(one.chord) for bar in chart.bars for one in bar.changes] == ["None", "C6"]
 
 
 def test_a_tune_without_melody_is_one_clear_error() -> None:
