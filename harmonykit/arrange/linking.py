@@ -8,7 +8,7 @@ from collections.abc import Iterable
 import numpy as np
 from numpy.typing import NDArray
 
-from harmonykit.arrange import shapes, slots
+from harmonykit.arrange import demanded, shapes, slots
 from harmonykit.arrange.costs import Shapes, unlike
 from harmonykit.arrange.moves import Part, Variant, Web, inside, ornaments, two_names, walk_beats
 from harmonykit.arrange.part_prices import End, Layer, size_of
@@ -17,6 +17,7 @@ from harmonykit.theory.scale import SixthDiminished
 from harmonykit.tune.bar import beat_length
 
 _PLANED = 2
+_SAME = {two_names.Synonym().name, demanded.CHOICE}
 
 
 def may_follow(end: End, variant: Variant, slot: slots.Slot) -> bool:
@@ -45,7 +46,7 @@ def may_come(last: Part, first: Part, slot: slots.Slot, *, needs_next: bool) -> 
 def must_sound(first: Part, then: Part) -> bool:
     """Whether a move is between two parts, so that something must be heard to change.
 
-    A chord synonym is another name for what goes on.
+    A chord synonym is another name for what goes on, and what a player chose stays.
 
     Examples
     --------
@@ -56,7 +57,7 @@ def must_sound(first: Part, then: Part) -> bool:
     (False, True)
     """
     moves = {first.move, then.move}
-    return first.chord != then.chord and moves != {""} and two_names.Synonym().name not in moves
+    return first.chord != then.chord and moves != {""} and not moves & _SAME
 
 
 def slid(before: Shapes, after: Shapes, frets: int) -> NDArray[np.bool_]:

@@ -29,8 +29,8 @@ from harmonykit.theory.chord import Chord, Note
 from harmonykit.theory.guides import guide_degrees
 from harmonykit.theory.leading.tied import cheapest
 from harmonykit.tune.class_file import ClassFile
-from harmonykit.tune.tune import Tune
-from harmonykit.values import dataclass, field
+from harmonykit.tune.tune import Bar, BarChange, Tune
+from harmonykit.values import dataclass, field, replace
 
 ONE, TWO, USUAL, RICH, BASS, SING = (
     "One finger", "Two strings", "Usual grips", "Rich grips", "Bass", "Sing",
@@ -92,6 +92,15 @@ class Part:
             if any(shape.frets[string] is not None for shape in shapes)
         )
 
+    def struck(self, bar: Bar, change: BarChange) -> Iterator[tuple[Fraction, Voicing]]:
+        """Yield what is struck for a chord of a bar, and where in it: a bass has a fifth, too."""
+        if change.chord is None:
+            return
+        yield change.at, self.shapes[change.chord]
+        fifth = self.fifths.get(change.chord)
+        if fifth is not None and change.beats == bar.length and bar.meter[0] % 2 == 0:
+            yield bar.length / 2, fifth
+
     def sounds(self, chord: Chord) -> frozenset[int]:
         """Return the pitch classes that it may sound while a chord of the tune stands."""
         if chord in self.line:
@@ -134,14 +143,16 @@ def parts_of(
     rich_names = {chord: name for chord, (name, _) in rich.items()}
     third = "third and seventh or sixth; in triads third and root"
     richer = "the same chords, with one more tone where it fits"
+    bass_part = Part(BASS, "roots", bass, roots, names, fifths=fifths)
+    if any(len([*bass_part.struck(bar, one)]) > 1 for bar in tune.bars for one in bar.changes):
+        bass_part = replace(bass_part, about="roots; fifths at mid-bar in bars of one chord")
     sung = "the melody, leading tones ringed" if tune.melody else "a line of chord tones"
-    low_down = "roots; fifths at mid-bar in bars of one chord"
     return (
         Part(ONE, "one finger on one string", instrument, one, names),
         Part(TWO, third, instrument, two, names),
         Part(USUAL, "rescue: the easier grip below", instrument, usual, names, hard),
         Part(RICH, richer, instrument, rich_shapes, rich_names),
-        Part(BASS, low_down, bass, roots, names, fifths=fifths),
+        bass_part,
         Part(SING, sung, instrument, {}, names, line=line),
     )
 
@@ -172,14 +183,16 @@ def _rich(
 ) -> dict[Chord, tuple[str, Voicing]]:
     """Return for each chord a richer one with its grip; the usual one where none fits.
 
-    What is added may not lie a half step from a long note of the melody over that chord.
+    What is added may not lie a half step from a long note of the melody over that chord.  Chords of
+    one root in a row, C – Cmaj7 – C7, have a line in one voice, and stay as they are written.
     """
-    sung = _sung_over(tune)
+    sung, lined = _sung_over(tune), _in_lines(tune)
     hand = limits_at(2, instrument)
     found = {}
     for chord in chords:
         found[chord] = (chord.unicode, usual[chord])
-        for suffix in _RICHER.get(chord.symbol.removeprefix(chord.root.name), ()):
+        kind = chord.symbol.removeprefix(chord.root.name)
+        for suffix in () if chord in lined else _RICHER.get(kind, ()):
             richer = Chord.parse(chord.root.name + suffix)
             added = set(richer.pcs) - set(chord.pcs)
             clash = any((a - b) % 12 in (1, 11) for a in added for b in sung[chord])
@@ -189,6 +202,13 @@ def _rich(
                 found[chord] = (richer.unicode, shape)
                 break
     return found
+
+
+def _in_lines(tune: Tune) -> frozenset[Chord]:
+    """Return the chords that follow another of their root, or are followed by one."""
+    sounding = [change.chord for change in tune.changes if change.chord is not None]
+    pairs = (pair for pair in pairwise(sounding) if pair[0] != pair[1])
+    return frozenset(chord for pair in pairs if pair[0].root == pair[1].root for chord in pair)
 
 
 def _sung_over(tune: Tune) -> Mapping[Chord, set[int]]:

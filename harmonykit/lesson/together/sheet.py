@@ -35,6 +35,8 @@ _TITLE_PT, _SUBTITLE_PT, _FRET_PT, _CHORD_PT, _NAME_PT, _NUMBER_PT = (
 _LEAST_PITCH = {ONE: 12.0, BASS: 15.0, USUAL: 15.0, RICH: 15.0, SING: 17.5}
 _OTHER_PITCH = 14.0
 _BAND_MM, _APART_MM, _HEAD_APART_MM, _VERSE_MM, _WORD_MM = 9.0, 1.0, 4.0, 3.6, 0.7
+# Strings and their figures below the top of a row, and above it names, over which brackets stand.
+_FIRST_STRING_MM, _HALF_FIGURE_MM, _OVER_MM = 3.0, 2.0, 4.2
 
 
 def draw_parts(tune: Tune, parts: Sequence[Part], palette: str = "print") -> tuple[Drawing, ...]:
@@ -50,8 +52,7 @@ def draw_parts(tune: Tune, parts: Sequence[Part], palette: str = "print") -> tup
     for number, part in enumerate(parts, 1):
         cells = cells_of(tune)
         rows = 1 + cells[-1].row
-        least = _LEAST_PITCH.get(part.name, _OTHER_PITCH)
-        least += _ENDING_MM * any(bar.ending for bar in tune.bars) + _verses_mm(tune.sections, part)
+        least = _least_pitch(tune, part) + _verses_mm(tune.sections, part)
         most = int((HALF_MM - _HEAD_MM) / least)
         halves = -(-rows // most)
         a_half = -(-rows // halves)
@@ -61,6 +62,16 @@ def draw_parts(tune: Tune, parts: Sequence[Part], palette: str = "print") -> tup
             said = f"part {number} of {len(parts)}{more}"
             found.append(_half(tune, part, here, said, palette))
     return tuple(found)
+
+
+def _least_pitch(tune: Tune, part: Part) -> float:
+    """Return how far apart rows are at least: the bracket of an ending is below the row above."""
+    least = _LEAST_PITCH.get(part.name, _OTHER_PITCH)
+    if not any(bar.ending for bar in tune.bars):
+        return least
+    strings = 0 if part.name in (USUAL, RICH) else len(part.strings)
+    lowest = _FIRST_STRING_MM + _STRING_MM * (strings - 1) + _HALF_FIGURE_MM
+    return max(least + _ENDING_MM, lowest + _OVER_MM + _ENDING_MM + _APART_MM)
 
 
 def _half(tune: Tune, part: Part, cells: Sequence[Cell], said: str, palette: str) -> Drawing:
@@ -150,7 +161,8 @@ class _Staff:
     def lay(self, cells: Sequence[Cell]) -> None:
         rows = [list(row) for _, row in groupby(cells, lambda cell: cell.row)]
         higher = [_verses_mm([self._section(row[0].bar)], self.part) for row in rows]
-        pitch = min(_MOST_PITCH_MM, (HALF_MM - _HEAD_MM - sum(higher)) / len(rows))
+        most = max(_MOST_PITCH_MM, _least_pitch(self.tune, self.part))
+        pitch = min(most, (HALF_MM - _HEAD_MM - sum(higher)) / len(rows))
         for place, row in enumerate(rows):
             self._row(row, _HEAD_MM + place * pitch + sum(higher[:place]))
 
@@ -195,7 +207,7 @@ class _Staff:
         return any(change.chord in self.part.rescues for change in cell.bar.changes)
 
     def _y(self, top: float, index: int) -> float:
-        return top + 3.0 + index * _STRING_MM
+        return top + _FIRST_STRING_MM + index * _STRING_MM
 
     def _bar(self, cell: Cell, top: float) -> None:
         bar, x = cell.bar, self.bars.start(cell)
@@ -229,16 +241,16 @@ class _Staff:
         ending, bars = cell.bar.ending, self.tune.bars
         if not ending:
             return
-        y, place = top - 4.2 - _ENDING_MM, bars.index(cell.bar)
+        y, place = top - _OVER_MM - _ENDING_MM, bars.index(cell.bar)
         ends = place + 1 == len(bars) or bars[place + 1].ending != ending
         end = x + self.bars.wide(cell) - (0.6 if ends else 0.0)
         self.canvas.lines([[(x, y), (end, y)]], _THIN)
         if not place or bars[place - 1].ending != ending:
-            self.canvas.lines([[(x, y), (x, top - 4.2)]], _THIN)
+            self.canvas.lines([[(x, y), (x, top - _OVER_MM)]], _THIN)
             words = ", ".join(map(str, ending)) + "."
             self.canvas.text(x + 1.4, top - 4.4, words, LABEL_PT, weight=SEMIBOLD, anchor="left")
         if ends:
-            self.canvas.lines([[(end, y), (end, top - 4.2)]], _THIN)
+            self.canvas.lines([[(end, y), (end, top - _OVER_MM)]], _THIN)
 
     def _beats(self, cell: Cell, top: float) -> None:
         bar = cell.bar
@@ -261,7 +273,7 @@ class _Staff:
             elif x > free:
                 self._slash(x, top)
         for change in shown:
-            self._chord(cell, change, top, whole=change.beats == bar.length)
+            self._chord(cell, change, top)
         if self.tab or self.part.line:
             self._over(cell, names, _NAME_PT, top)
         else:
@@ -309,15 +321,12 @@ class _Staff:
             edge = x + share * wide[n]
             self.canvas.text(x, top - 0.9, text, share * size, weight=weight, anchor="left")
 
-    def _chord(self, cell: Cell, change: BarChange, top: float, *, whole: bool) -> None:
+    def _chord(self, cell: Cell, change: BarChange, top: float) -> None:
         chord, at = change.chord, change.at
         x = self.bars.at(cell, at)
         if self.tab:
-            if chord is not None:
-                self._frets(self.part.shapes[chord], x, top)
-                fifth = self.part.fifths.get(chord)
-                if whole and fifth is not None and cell.bar.meter[0] % 2 == 0:
-                    self._frets(fifth, self.bars.at(cell, cell.bar.length / 2), top)
+            for place, shape in self.part.struck(cell.bar, change):
+                self._frets(shape, self.bars.at(cell, place), top)
         elif self.part.line:
             if chord is not None:
                 note = self.part.line[chord]
@@ -334,7 +343,7 @@ class _Staff:
 
     def _figure(self, x: float, y: float, text: str) -> None:
         wide = 2.4 * len(text) + 1.2
-        self.canvas.rectangle(x - 0.6, y - 2.0, wide, 4.0, "paper")
+        self.canvas.rectangle(x - 0.6, y - _HALF_FIGURE_MM, wide, 2 * _HALF_FIGURE_MM, "paper")
         self.canvas.letter(x, y, text, _FRET_PT, weight=SEMIBOLD, anchor="left")
 
     def _grip(self, cell: Cell, change: BarChange, x: float, top: float) -> None:

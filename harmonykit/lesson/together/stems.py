@@ -2,17 +2,19 @@
 
 from collections.abc import Iterator, Mapping
 from dataclasses import replace
+from itertools import pairwise
 
 from harmonykit.arrange.arrangement import Arrangement, Step, Tune
 from harmonykit.files.file import slug
 from harmonykit.fretboard.shapes.voicing import Instrument, Voicing
 from harmonykit.lesson.together.parts import BASS, SING, USUAL, Part, parts_of
 from harmonykit.sound.events import play
+from harmonykit.sound.performance import BASS as LOW
 from harmonykit.sound.performance import DRUM, TONE, Event, Performance
 from harmonykit.theory.chord import Chord
 from harmonykit.tune.class_file import ClassFile
 
-_VELOCITY = 84
+_VELOCITY, _SILENT = 84, -1
 
 
 def stems_of(
@@ -41,9 +43,9 @@ def _stem(tune: Tune, part: Part, usual: Part) -> Performance:
         way = _arranged(tune, part.instrument, part.shapes, part.name)
         return play(way).without(DRUM)
     way = _arranged(tune, usual.instrument, usual.shapes, part.name)
-    whole = play(way, melody=part.name == SING, bass=part.name == BASS)
+    whole = play(way, melody=part.name == SING)
     if part.name == BASS:
-        own = whole.bass
+        own = tuple(_bass(tune, whole, part))
     else:
         own = tuple(_line(way, whole, part)) if part.line else whole.melody
     events = sorted((*whole.clicks, *own), key=lambda event: (event.onset, event.midi))
@@ -65,6 +67,18 @@ def _steps(tune: Tune, shapes: Mapping[Chord, Voicing]) -> Iterator[Step]:
             if onset < end:
                 shape = shapes.get(change.chord) if change.chord else None
                 yield Step(change.chord, shape, onset, end - onset, bar, written=change.chord)
+
+
+def _bass(tune: Tune, whole: Performance, part: Part) -> Iterator[Event]:
+    """Yield what stands on the page of a bass, each note held until the next."""
+    row: list[tuple[float, int]] = []
+    for place, (_, start) in zip(tune.playing, whole.bars, strict=True):
+        for change in place.bar.changes:
+            struck = [(at, min(shape.sounding)) for at, shape in part.struck(place.bar, change)]
+            row += [(whole.later(start, at), midi) for at, midi in struck or [(change.at, _SILENT)]]
+    for (start, midi), (end, _) in pairwise([*row, (whole.seconds, _SILENT)]):
+        if midi != _SILENT:
+            yield Event(start, end - start, midi, None, LOW, _VELOCITY)
 
 
 def _line(way: Arrangement, whole: Performance, part: Part) -> Iterator[Event]:

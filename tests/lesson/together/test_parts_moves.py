@@ -277,3 +277,20 @@ def test_each_kind_of_chord_has_a_richer_one(name: str, richer: tuple[str, ...])
     tune = Tune.parse(f"| {name} |")
     found = Chord.parse(part(RICH, tune).names[tune.chords[0]])
     assert found.pcs in {Chord.parse(each).pcs for each in richer}
+
+
+@pytest.mark.parametrize(
+    ("changes", "kept"),
+    [
+        ("| Cm | Cm(maj7) | Cm7 | F7 |", ("Cm", "Cmmaj7", "Cm7")),
+        ("| C | Cmaj7 | C7 | F |", ("C", "Cmaj7", "C7")),
+        ("| Dm | Dm/C | G7 | C |", ("Dm", "Dm/C")),
+    ],
+)
+def test_a_line_in_chords_of_one_root_stays_as_written(changes: str, kept: tuple[str, ...]) -> None:
+    """C – B – B♭ over C minor is the tune's own line, spoilt by a seventh (common practice)."""
+    tune = Tune.parse(changes)
+    names = part(RICH, tune).names
+    assert [names[Chord.parse(name)] for name in kept] == [Chord.parse(n).unicode for n in kept]
+    last = tune.chords[-1]
+    assert names[last] != last.unicode

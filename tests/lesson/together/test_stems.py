@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import pytest
+
 from harmonykit.fretboard.strings.instrument import Instrument
-from harmonykit.lesson.together.parts import parts_of
+from harmonykit.lesson.together.parts import BASS, parts_of
 from harmonykit.lesson.together.stems import stems_of
 from harmonykit.tune.tune import Tune
 
@@ -33,7 +35,24 @@ def test_a_line_holds_each_note_until_the_next_chord_and_is_silent_where_there_i
     # No drum, and the clicks of all are alike.
     clicks = {tuple(e.onset for e in each.clicks) for each in stems.values()}
     assert len(clicks) == 1 and clicks != {()}
-    # A bass has the root of each chord where it begins, none where there is none: E1 is 28.
+    # A bass has the root of each chord where it begins, and the fifth of a whole bar: E1 is 28.
     bass = {round(2 * (event.onset - begun)): event.midi for event in stems["part-5-bass"].tones}
-    assert [bass[at] % 12 for at in (0, 4, 6, 12)] == [0, 5, 7, 0]
-    assert min(bass.values()) >= 28 and not bass.keys() & {8, 9, 10, 11}
+    assert bass == {0: 36, 2: 31, 4: 29, 6: 31, 12: 36, 14: 31}
+
+
+@pytest.mark.parametrize("style", ["swing", "jazz waltz", "bossa"])
+def test_a_bass_plays_its_page_whatever_the_style(style: str) -> None:
+    """Of three beats no fifth: the roots of E♭, C and B♭, on the page and in the stem."""
+    head = HEAD.replace("4/4", "3/4" if "waltz" in style else "4/4") + f'style = "{style}"\n'
+    tune = Tune.parse(f'{head}[[sections]]\nname = "A"\nchanges = "| Eb | Cm | Bb7 | Eb |"\n')
+    part = next(part for part in parts_of(tune, UKULELE) if part.name == BASS)
+    written = [
+        min(shape.sounding)
+        for bar in tune.bars
+        for change in bar.changes
+        for _, shape in part.struck(bar, change)
+    ]
+    played = dict(stems_of(tune, UKULELE))["part-5-bass"].tones
+    assert [event.midi for event in played] == written
+    assert len(written) == (4 if "waltz" in style else 8)
+    assert ("mid-bar" in part.about) == ("waltz" not in style)
