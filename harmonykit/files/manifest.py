@@ -314,4 +314,4 @@ def keep_aside(path: Path, ours: str = "") -> Carried | None:
         path.rename(aside)
     except OSError as trouble:
         raise refused(path, trouble) from None
-    return Carried(path.name, aside.name, edited=True)
+    return Carried(path.name, aside.name, edited=bool(ours))

@@ -132,7 +132,7 @@ def test_what_stood_where_the_table_goes_is_kept(
 ) -> None:
     (tmp_path / "numbers.csv").write_text("mine")
     text = answer(capsys, str(path), "--csv", str(tmp_path / "numbers.csv"))
-    assert "your changed numbers.csv is kept as numbers (yours).csv" in text
+    assert "your numbers.csv is kept as numbers (yours).csv" in text
     assert (tmp_path / "numbers (yours).csv").read_text() == "mine"
 
 

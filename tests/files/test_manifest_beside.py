@@ -18,7 +18,7 @@ def test_what_differs_is_kept_and_named(tmp_path: Path) -> None:
     assert write_beside(path, "a\n") is None
     assert write_beside(path, "a\n") is None
     kept = write_beside(path, "b\n")
-    assert str(kept) == "your changed numbers.csv is kept as numbers (yours).csv"
+    assert str(kept) == "your numbers.csv is kept as numbers (yours).csv"
     write_beside(path, "c\n")
     names = ["numbers.csv", "numbers (yours).csv", "numbers (yours, 2).csv"]
     assert [(tmp_path / name).read_text() for name in names] == ["c\n", "a\n", "b\n"]

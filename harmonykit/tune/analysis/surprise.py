@@ -231,11 +231,11 @@ class Surprise:
         Examples
         --------
         >>> hk.surprise("Dm7 G7 C6", "C").words
-        '1.1 bits per change (a tune as written has about 3.5); heard 542 times, in 228 of 606 jazz tunes'
+        '1.1 bits per change (a tune as written has about 3.5); the whole row was heard 542 times, in 228 of 606 jazz tunes'
         """  # noqa: E501
         told = f"{self.mean:.1f} bits per change (a tune as written has about {AS_WRITTEN})"
         if self.often is not None:
-            return f"{told}; {self.often}"
+            return f"{told}; the whole row was {self.often}"
         if not self.changes:
             return told
         most = max(self.changes, key=lambda change: change.bits)
