@@ -35,12 +35,13 @@ STEPS = (0, 2, 4, 8)
 _QUARTER = 4
 _EIGHT = 8
 
-_ABOUT = {
+ABOUT = {
     PLAIN: "The tune as written, each chord in one shape throughout.",
     TWO_STRINGS: "Guide tones on two strings: third and seventh (or sixth; in a triad the root).",
     FOURTHS: "Stacked fourths over chords that stay: the grip goes up a step and comes back.",
     MELODY: "The melody on top, with chords under its long notes.",
 }
+"""What each arrangement is that no style makes."""
 _STYLED = ("sparse", "walking", "rich", "low on the neck")
 OFFERS = (PLAIN, TWO_STRINGS, *_STYLED, FOURTHS, MELODY)
 """The names of the arrangements that are offered, where a tune and an instrument have them."""
@@ -165,7 +166,7 @@ def _offer(name: str, tune: Tune, instrument: Instrument, wishes: Wishes) -> Off
         if not tune.melody:
             return None
         top = melody_on_top(tune, instrument, limits=wishes.limits, name=name)
-        return Offer(name, _ABOUT[name], top.arrangement)
+        return Offer(name, ABOUT[name], top.arrangement)
     if name == FOURTHS and not has_place(slots_of(tune)):
         return None
     if name == TWO_STRINGS and len(instrument.strings) <= 2:
@@ -177,7 +178,7 @@ def _offer(name: str, tune: Tune, instrument: Instrument, wishes: Wishes) -> Off
     )
     if name == PLAIN:
         plain = one_shape_each(tune, instrument, asked, name)
-        return None if plain is None else Offer(name, _ABOUT[name], plain)
+        return None if plain is None else Offer(name, ABOUT[name], plain)
     space = search_space(tune, instrument, moves_of(style) if name in styles.STYLES else (), asked)
     search.balance(space.network, space.moves)
     ways = space.network.cheapest(1)
@@ -188,7 +189,7 @@ def _offer(name: str, tune: Tune, instrument: Instrument, wishes: Wishes) -> Off
     adds = name == FOURTHS or (name in styles.STYLES and styles.STYLES[name].moves)
     if adds and not found.added:
         return None
-    return Offer(name, _ABOUT.get(name, styles.STYLES[style].about), found)
+    return Offer(name, ABOUT.get(name, styles.STYLES[style].about), found)
 
 
 def _differs(offer: Offer, other: Offer) -> bool:

@@ -18,6 +18,7 @@ from harmonykit.arrange.moves import MOVES, MoveRule, Part, Refused
 from harmonykit.arrange.network import Network
 from harmonykit.arrange.slots import Slot, slots_of
 from harmonykit.arrange.styles import STYLES
+from harmonykit.arrange.told_changes import beat_said
 from harmonykit.arrange.wishes import Chosen, Demands
 from harmonykit.errors import HarmonyError, need_whole
 from harmonykit.theory.chord import Chord
@@ -49,6 +50,19 @@ class Alternative:
     def chords(self) -> str:
         """The chords at the place, in order."""
         return " ".join(printed_chord(step.chord) for step in self.steps)
+
+    @property
+    def beats(self) -> tuple[Fraction, ...]:
+        """On which beat each comes in, counted from the first bar's start, from 1."""
+        first = self.arrangement.tune.playing[self.steps[0].bar]
+        beat = beat_length(first.bar.meter)
+        return tuple((step.onset - first.onset) / beat + 1 for step in self.steps)
+
+    @property
+    def placed(self) -> str:
+        """The chords, all after the first with their beats: ``"A7 G♯°7@2 A7@3"``."""
+        first, *rest = zip(self.chords.split(), self.beats, strict=True)
+        return " ".join([first[0], *(f"{chord}@{beat_said(beat)}" for chord, beat in rest)])
 
     @property
     def chosen(self) -> Chosen:
@@ -226,6 +240,7 @@ def _slot_at(way: Arrangement, bar: int, chord: int) -> tuple[int, Slot]:
     return inside[chord - 1]
 
 
+_BEAT = re.compile(r"@(\d+(?:[./]\d+)?)")
 _TYPED = re.compile(r"(\d{1,4})(?:\.(\d{1,2})|@(\d{1,3}(?:\.\d{1,3})?))?")
 
 
@@ -316,18 +331,24 @@ def replaced_at(way: Arrangement, typed: str, chords: str) -> Arrangement:
         The place.
     chords : str
         All that is to stand in place of the tune's chord: ``"Db7"``, ``"G7 Bdim7"``.  Where no
-        move offers them they share its beats, and their reason is that they were chosen.
+        move offers them they share its beats, and their reason is that they were chosen.  Of
+        several that differ by beats, ``"A7 G#dim7@3 A7@4"`` is one.
 
     Raises
     ------
     HarmonyError
         If there is no such place, or these chords cannot be played there; with those that could.
     """
-    wanted = as_chords(chords)
+    wanted, beats = as_chords(_BEAT.sub("", chords)), _BEAT.findall(chords)
+    names = [one.unicode for one in wanted]
     for bar, chord in places_at(way, typed):
         found = alternatives(way, bar, chord, most=_MOST_ASKED)
-        fits = (each for each in found if each.chords.split() == [one.unicode for one in wanted])
-        if (best := next(fits, None)) is None:
+        fits = (
+            each
+            for each in found
+            if each.chords.split() == names and (not beats or _BEAT.findall(each.placed) == beats)
+        )
+        if (best := next(fits, None)) is None and not beats:
             place, slot = _slot_at(way, bar, chord)
             row = demanded.shared_row(slot, wanted)
             fits = (
@@ -337,7 +358,13 @@ def replaced_at(way: Arrangement, typed: str, chords: str) -> Arrangement:
             )
             best = next(fits, None)
         if best is None:
-            symbols = " ".join(one.unicode for one in wanted)
+            symbols = " ".join(names)
+            if beats:
+                raise HarmonyError(
+                    f"{typed}: {chords} is not offered on these beats",
+                    rule="--at lists what fits there; chords without beats share the place",
+                    mend=f'"{symbols}"',
+                )
             raise HarmonyError(
                 f"{typed}: {symbols} has no shape that the hand holds beside the others",
                 rule="--at lists the chords that fit there, each with its reason",

@@ -2,6 +2,7 @@
 
 import math
 import textwrap
+from collections import Counter
 from collections.abc import Iterator, Sequence
 from itertools import chain
 
@@ -61,11 +62,14 @@ def place_lines(way: Arrangement, at: str) -> Iterator[str]:
         If it is not a bar of the tune, or has no such chord.
     """
     bar, chord = places_at(way, at)[0]
-    head = f"What fits at {at}, the best first. The number says how much worse the whole becomes."
-    yield from textwrap.wrap(f"{head} {prices_said(way)}", WIDTH)
+    head = f"What fits at {at}, the best first. The number says how much worse than with the first"
+    yield from textwrap.wrap(f"{head} the whole is. {prices_said(way)}", WIDTH)
     found = alternatives(way, bar, chord)
+    alike = Counter(each.chords for each in found)
     for each in found:
-        yield f"  {each.chords} (+{each.extra})"
+        chords = each.placed if alike[each.chords] > 1 else each.chords
+        stands = ", played now" if each.chosen == chosen_at(way, each.steps[0].onset) else ""
+        yield f"  {chords} (+{each.extra}{stands})"
         for told in filter(None, (each.reason, each.often)):
             yield from textwrap.wrap(told, WIDTH, initial_indent="    ", subsequent_indent="    ")
     if len(found) == 1:

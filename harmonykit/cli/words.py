@@ -13,20 +13,48 @@ from harmonykit.words.glossary import Term, glossary, holding, term
 def lines_of(asked: str | None) -> Iterator[str]:
     """Yield the glossary, the one term of that name, or those that have the word in them.
 
+    What ``compare`` measures and offers stands behind the terms.
+
     Raises
     ------
     HarmonyError
         If no term has it; with the nearest terms.
     """
+    compared = [*_compared()]
     if asked is None:
-        return _printed(glossary())
+        return _printed(chain(glossary(), compared))
+    own = [one for one in compared if one.name.casefold() == asked.casefold()]
     try:
-        return chain(_printed([term(asked)]), _more(asked))
+        return chain(_printed([term(asked), *own]), _more(asked))
     except HarmonyError:
-        found = [*holding(asked)]
+        inside = (one for one in compared if asked.casefold() in f"{one}".casefold())
+        found = own or [*holding(asked), *inside]
         if not found:
             raise
         return _printed(found)
+
+
+_OWES = "What the difficulty owes to "
+_PARTS = {
+    "variety": "how many shapes there are, by the time that each is held.",
+    "kinds": "how many kinds of chord there are.",
+    "uncommon": "the time on chords other than triads, 7 and m7.",
+    "rate": "how fast the chords change.",
+    "hand": "fingers, barres, stretches, height on the neck and strings kept silent.",
+}
+
+
+def _compared() -> Iterator[Term]:
+    """Yield what ``compare`` measures, with units, and the arrangements that it offers."""
+    from harmonykit.arrange import measures, offering, playability
+
+    for column, about in measures.ABOUT.items():
+        name, _, unit = column.removesuffix(")").partition(" (")
+        yield Term(name, f"{about[:1].upper()}{about[1:]}.", unit)
+    for part, said in playability.SAID_OF_PARTS.items():
+        yield Term(f"points {said}", _OWES + _PARTS[part])
+    for name, about in offering.ABOUT.items():
+        yield Term(name, about)
 
 
 def moves_and_styles() -> Iterator[str]:

@@ -6,7 +6,10 @@ import pytest
 
 from harmonykit import cli
 from harmonykit.arrange.moves import MOVES
+from harmonykit.arrange.search import reharmonise
 from harmonykit.arrange.styles import STYLES
+from harmonykit.cli import told
+from harmonykit.cli.words import lines_of
 
 
 def answer(capsys: pytest.CaptureFixture[str], *arguments: str) -> tuple[int, str, str]:
@@ -20,6 +23,30 @@ def test_a_term_is_explained(capsys: pytest.CaptureFixture[str]) -> None:
     status, text, _ = answer(capsys, "backdoor")
     assert status == 0
     assert text.startswith("backdoor (♭VII7 – I): ")
+
+
+@pytest.mark.parametrize(
+    ("asked", "said"),
+    [
+        ("difficulty", "difficulty (rating): How hard its shapes are"),
+        ("not parallel", "not parallel (% of changes): One outer voice stays"),
+        ("Surprise", "surprise (bits per change): How unusual the chords are"),
+        ("two strings", "two strings: Guide tones on two strings"),
+        ("points", "points for variety of shapes: What the difficulty owes"),
+    ],
+)
+def test_what_compare_measures_and_offers_is_explained(
+    asked: str, said: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    status, text, _ = answer(capsys, asked)
+    assert status == 0 and said in text
+
+
+def test_each_line_of_the_comparison_is_a_word() -> None:
+    (way,) = reharmonise("| C6 | G7 | C6 |", "ukulele", (), k=1)
+    text = "\n".join(lines_of(None))
+    for line in told.lines_of([way]):
+        assert f"\n{line.name.strip().partition(',')[0]}" in text
 
 
 def test_a_word_finds_several(capsys: pytest.CaptureFixture[str]) -> None:
