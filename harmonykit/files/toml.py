@@ -25,6 +25,8 @@ _LARGEST = 2**63
 # Unicode's Cc without tab and new line, and its line and paragraph separators.
 # What turns the direction of writing would turn all that stands behind it on a page.
 _CONTROL = re.compile(r"[\x00-\x08\x0b-\x1f\x7f-\x9f\u2028-\u202e\u2066-\u2069]")
+# A line of words without quotes: ``class = Thursday ukes``.
+_BARE = re.compile(r"\s*([\w-]+)\s*=\s*([^\W\d_][^\"'\[\]{}=#]*?)\s*(?:#.*)?")
 _PLACE = re.compile(r"(.*) \(at (?:line (\d+), column (\d+)|end of document)\)", re.DOTALL)
 # Keys with more dots than a table may nest; tomllib takes its time over them.
 _KEY = r"""(?:[\w\-]+|"[^"\n]*"|'[^'\n]*')"""
@@ -82,7 +84,8 @@ def read_toml(
         raise error(f"{what} nests too deeply", place=Place(name), rule=rule) from None
     except (ValueError, InvalidOperation) as trouble:
         message, place = _placed(str(trouble), source, name)
-        raise error(f"{what} is not TOML: {message}", place=place) from None
+        mend = _in_quotes(source, place.line)
+        raise error(f"{what} is not TOML: {message}", place=place, mend=mend) from None
     places = TomlPlaces.of(name, source)
     for address, text in _texts(values):
         if index := _control(text):
@@ -93,6 +96,13 @@ def read_toml(
                 mend="the same line without it",
             )
     return values, places
+
+
+def _in_quotes(source: str, line: int | None) -> str:
+    """Return a line whose value has no quotes as it should be typed; nothing for any other."""
+    lines = source.splitlines()
+    found = _BARE.fullmatch(lines[line - 1]) if line and line <= len(lines) else None
+    return f"{found[1]} = {toml_string(found[2])}" if found else ""
 
 
 def check_line(

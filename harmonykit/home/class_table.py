@@ -5,12 +5,12 @@ from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
 from pathlib import Path
 
-from harmonykit.errors import HarmonyError
+from harmonykit.errors import HarmonyError, attempt
 from harmonykit.files import manifest, read_text, table
 from harmonykit.home.codes import ORDER, Results, read_code
 from harmonykit.lesson.page import shell
 from harmonykit.practice.kinds import KINDS
-from harmonykit.values import dataclass
+from harmonykit.values import dataclass, replace
 from harmonykit.words.numbers import counted, join_words
 
 MOST_CODES = 5_000
@@ -20,7 +20,15 @@ _MOST_BYTES = 4_000_000
 _BEFORE = re.compile(r"^.*[:;,]\s*")
 # A code as a page writes it, whatever else is on its line: "Ada B76J-BBHA-AABA-GUKD, thanks".
 _GROUPS = re.compile(r"(?<![\w-])(?:[A-Z0-9]{4}-){2,}[A-Z0-9]{1,4}(?![\w-])", re.I)
+_NAME = re.compile(r"[-*•\d.)\s]*([^\W\d_][\w'’.-]*(?: [^\W\d_][\w'’.-]*){0,3}) ?[:;,–—=-]?")
+_NO_NAME = frozenset(
+    (
+        *"hello hi hey here code codes my mine is the a this that from on sent page".split(),
+        *"results result hallo mein meine ergebnis hier miss sir dear yes thanks for".split(),
+    )
+)
 _MOST_TOLD = 3
+_MOST_NAMES = 4
 
 
 @dataclass(frozen=True, slots=True)
@@ -128,8 +136,9 @@ class ClassTable:
 def read_codes(given: Iterable[str]) -> ClassTable:
     """Return the table of codes, or of files with a code a line.
 
-    What stands before a colon, a semicolon or a comma in a line is left out, so that lines may be
-    copied as they were sent.  A code that is there more than once counts once.
+    Lines may be copied as they were sent.  A name before a code is the student's, where the code
+    holds none: "Ada: B76J-BBHA"; other words are left out.  A code that is there more than once
+    counts once.
 
     Parameters
     ----------
@@ -141,6 +150,7 @@ def read_codes(given: Iterable[str]) -> ClassTable:
         If a file cannot be read, or there are no codes, or too many.
     """
     found: list[Results] = []
+    called: dict[Results, str] = {}
     refused: list[str] = []
     names = tuple(given)
     lines = [line for each in names for line in _lines(each)]
@@ -154,13 +164,43 @@ def read_codes(given: Iterable[str]) -> ClassTable:
         raise HarmonyError(f"{len(lines)} codes", rule=f"{MOST_CODES} at most at once")
     for line in lines:
         try:
-            groups = _GROUPS.search(line)
-            found.append(read_code(groups[0] if groups else _BEFORE.sub("", line)))
+            before, code = _parted(line)
+            results = read_code(code)
+            found.append(results)
+            called[results] = called.get(results) or results.student or _name_in(before)
         except HarmonyError as error:
             refused.append(str(error))
-    once = [*dict.fromkeys(found)]
+    once = [replace(results, student=name) for results, name in called.items()]
     best = _latest(once)
     return ClassTable(best, len(once) - len(best), tuple(refused), len(found) - len(once))
+
+
+def _parted(line: str) -> tuple[str, str]:
+    """Return what stands before a code, and the code, whose groups may have blanks between them."""
+    if groups := _GROUPS.search(line):
+        return line[: groups.start()], groups[0]
+    before = "".join(_BEFORE.findall(line))
+    words = line[len(before) :].split()
+    for count in range(min(len(words), _MOST_NAMES) + 1):
+        code = " ".join(words[count:])
+        if attempt(read_code, code):
+            return " ".join([before, *words[:count]]), code
+    return before, line[len(before) :]
+
+
+def _name_in(before: str) -> str:
+    """Return the name that stands before a code; nothing where other words do.
+
+    Examples
+    --------
+    >>> [_name_in(text) for text in ("Gudrun: ", "Old Tom ", "Hello, my code: ", "from my phone ")]
+    ['Gudrun', 'Old Tom', '', '']
+    """
+    found = _NAME.fullmatch(before.strip())
+    words = found[1].split() if found else []
+    if not words or not _NO_NAME.isdisjoint(word.lower() for word in words):
+        return ""
+    return " ".join(words) if words[0][0].isupper() or before.strip().endswith(":") else ""
 
 
 def _lines(given: str) -> Sequence[str]:

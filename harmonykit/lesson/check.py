@@ -8,7 +8,8 @@ The answer is a TOML file::
     | 2212 | 0201 | 2212 | 2223 |
     """
 
-Bars are in playing order, one shape for each chord of the bar; a bar that is left empty (``| |``
+Bars are in playing order, or each bar of the tune once, as a chart with repeats prints them.  Each
+has one shape for each chord of the bar; a bar that is left empty (``| |``
 on one line, or ``-``), and all bars after the last, are not judged.  Lines may hold any number of
 bars, and ``||`` is one bar line.  ``%`` is the bar before once more; ``|: ... :|`` is played twice,
 ``:|x3`` three times.
@@ -139,8 +140,30 @@ def check_answer(lesson: str | Path, answer: str | Path) -> Report:
         )
     arrangement = played[level - 1].arrangement
     bars = read_bars(values["shapes"])
-    verdicts = tuple(_judge(arrangement, bars))
-    return Report(played[level - 1].level.name, verdicts, _empty(arrangement, bars))
+    return max(
+        (
+            _report(played[level - 1].level.name, arrangement, read)
+            for read in _read_as(arrangement, bars)
+        ),
+        key=lambda report: report.right,
+    )
+
+
+def _read_as(arrangement: Arrangement, bars: list[list[str]]) -> Iterator[list[list[str]]]:
+    """Yield the bars of an answer in playing order: as typed, and as a chart with repeats has them.
+
+    A chart has each bar of the tune once; an answer of so many bars may be either.
+    """
+    yield bars
+    places: dict[int, int] = {}
+    for played in arrangement.tune.playing:
+        places.setdefault(id(played.bar), len(places))
+    if len(bars) == len(places) < len(arrangement.tune.playing):
+        yield [bars[places[id(played.bar)]] for played in arrangement.tune.playing]
+
+
+def _report(level: str, arrangement: Arrangement, bars: Sequence[list[str]]) -> Report:
+    return Report(level, tuple(_judge(arrangement, bars)), _empty(arrangement, bars))
 
 
 def _read(path: Path) -> tuple[dict[str, Any], TomlPlaces]:
@@ -295,5 +318,5 @@ def _notes_fault(chord: Chord, shape: Voicing, lacking: Sequence[int]) -> str:
         names = [chord.spell(pc).plain().unicode for pc in lacking]
         parts.append(f"{join_words(names)} {'is' if len(names) == 1 else 'are'} missing")
     named = name_chords(shape.pcs)
-    also = f"; this is {named[0].symbol}" if named and not named[0].missing else ""
+    also = f"; this is {named[0].chord.unicode}" if named and not named[0].missing else ""
     return f"{', and '.join(parts)}{also}"

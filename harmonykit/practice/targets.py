@@ -38,7 +38,8 @@ def _named(spec: Spec, theme: Theme, chord: Chord, ways: Sequence[Resolution]) -
     way, clock = ways[0], spec.medium == "clock"
     one = len(ways) == 1
     asked = ("Press" if clock else "Name") + (" the root." if one else " the four roots.")
-    as_parent = f"{chord.unicode} replaces {way.parent.unicode}♭9, without its root"
+    # Its root is the leading tone of where it resolves.
+    as_parent = f"{approach(way.target).unicode} replaces {way.parent.unicode}♭9, without its root"
     where = (
         f"{as_parent}. Where does it resolve?" if one else f"Where does {chord.unicode} resolve?"
     )

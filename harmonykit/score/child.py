@@ -120,7 +120,9 @@ def choose(tunes: tuple[AbcTune, ...], number: int | None) -> AbcTune:
     more = f" and {len(tunes) - MOST_LISTED} more" if len(tunes) > MOST_LISTED else ""
     said = f"no tune with number {number}" if number is not None else f"{len(tunes)} tunes"
     raise TuneError(
-        f"the file holds {said}", rule=f"it holds {listed}{more}", mend=f"number={tunes[0].number}"
+        f"the file holds {said}",
+        rule=f"it holds {listed}{more}",
+        mend=f"--number {tunes[0].number} behind the command; in Python number={tunes[0].number}",
     )
 
 

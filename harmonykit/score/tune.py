@@ -249,7 +249,8 @@ class _Builder:
     def _doubt_lengths(self, bars: tuple[Bar, ...]) -> None:
         """Doubt bars of the wrong length, but for pick-ups and the halves of a split bar.
 
-        The last bar, and one that goes back, may be completed by the pick-up that follows it.
+        The last bar, and one that goes back, may be completed by the pick-up that follows it; the
+        tune's pick-up may be written again before a section.
         """
         halves = Counter(bar.number for bar in bars)
         pickup = back = bars[0].length if bars[0].number == 0 else Fraction(0)
@@ -258,6 +259,7 @@ class _Builder:
             back = bar.length if bar.opens else back
             short = whole - bar.length
             last = (index == len(bars) - 1 and short == pickup) or (bar.closes and short == back)
+            last = last or (bar.length == pickup and bar.melody == bars[0].melody)
             if bar.length != whole and bar.number and halves[bar.number] == 1 and not last:
                 over, under = bar.meter
                 said = f"{bar.length} quarter notes, where a bar of {over}/{under} has {whole}"

@@ -122,3 +122,11 @@ def test_a_control_character_is_refused_at_its_place(
     assert place is not None and (place.line, place.column) == (line, column)
     assert caught.value.mend == "the same line without it"
     assert read_toml('a = "one\\ntwo\\tthree"\n', "a.toml", "it")[0] == {"a": "one\ntwo\tthree"}
+
+
+def test_words_without_quotes_are_shown_as_they_should_be_typed() -> None:
+    for line in ("class = Thursday ukes", "title=Ebb, and flow  # ours"):
+        with pytest.raises(HarmonyError) as fault:
+            read_toml(f"format = 1\n{line}\n", "a.toml", "the lesson")
+        key, words = (part.strip() for part in line.partition("#")[0].split("=", 1))
+        assert fault.value.mend == f'{key} = "{words}"'

@@ -139,6 +139,25 @@ def test_five_codes_are_a_table(
     assert "Zoë" in (tmp_path / "class.html").read_text("utf-8")
 
 
+def test_a_name_before_a_code_is_the_student_s_where_the_code_has_none(
+    write: Callable[[dict[str, Any]], str],
+) -> None:
+    names = {
+        "Gudrun: ": "Gudrun", "Old Tom  ": "Old Tom", "anna: ": "anna", "2) Jo – ": "Jo",
+        "Anna van Dyk, ": "Anna van Dyk", "Hello, my code: ": "", "Code: ": "", "": "",
+        "from my phone ": "",
+    }  # fmt: skip
+    code = write(kept(""))
+    for before, name in names.items():
+        for typed in (code, code.lower(), code.replace("-", " ").lower()):
+            (found,) = read_codes([f"{before}{typed}"]).results
+            assert found.student == name, (before, typed)
+    code = write(kept("Ada"))
+    assert [each.student for each in read_codes([f"Gudrun: {code}"]).results] == ["Ada"]
+    nameless = write(kept(""))
+    assert [r.student for r in read_codes([nameless, f"Jo: {nameless}"]).results] == ["Jo"]
+
+
 def test_one_code_is_one_row(
     write: Callable[[dict[str, Any]], str], tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:

@@ -61,6 +61,30 @@ def test_the_sheet_itself_is_right(lesson_path: Path) -> None:
     assert report.right == len(report.verdicts) == len(played.arrangement.steps)
 
 
+def test_bars_may_stand_once_each_as_a_chart_with_repeats_prints_them(tmp_path: Path) -> None:
+    once = "| G6 | D7 |"
+    for tune, bars in (
+        (f"Form: A B A\nA: {once}\nB: {once}\n", 4),  # six are played
+        ("A: |: G6 | D7 :|\n", 2),
+        ("A: |: G6 | D7 |1 C | D7 :|2 C | G6 |\n", 6),
+    ):
+        (tmp_path / "t.txt").write_text("In G\n" + tune, encoding="utf-8")
+        path = tmp_path / "t.md"
+        path.write_text(LESSON.replace("hitch.toml", "t.txt"), encoding="utf-8")
+        (played,) = load_lesson(path).played
+        shapes: dict[int, str] = {}
+        for bar, steps in zip(
+            played.arrangement.tune.playing, played.arrangement.bars(), strict=True
+        ):
+            shapes.setdefault(id(bar.bar), " ".join(s.voicing.digits for s in steps if s.voicing))
+        report = check_answer(path, answer(path, f"| {' | '.join(shapes.values())} |"))
+        assert len(shapes) == bars and not report.empty
+        assert report.right == len(report.verdicts) == len(played.arrangement.bars())
+        wrong = ["0001", *[*shapes.values()][1:]]
+        report = check_answer(path, answer(path, f"| {' | '.join(wrong)} |"))
+        assert {verdict.bar for verdict in report.verdicts if not verdict.right} >= {1}
+
+
 def test_an_equivalent_shape_is_right(lesson_path: Path) -> None:
     """G6 and the diminished seventh elsewhere on the neck (common practice, no source)."""
     report = check_answer(lesson_path, answer(lesson_path, "| 4435 4545 |"))

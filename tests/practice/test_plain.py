@@ -90,7 +90,11 @@ def check_targets(plain: dict[str, Any]) -> None:
         last = {pc % 12 for pc in plain["sounds"][-1]}
         assert [{(r + step) % 12 for step in (0, 4, 7)} for r in plain["right"]] == [last]
     elif level == 1:
-        assert plain["right"] == [(note(found(rf"replaces ({NAME})7", text)[0]) + 5) % 12]
+        named, replaced = found(rf"({NAME})°7 replaces ({NAME})7", text)
+        assert plain["right"] == [(note(replaced) + 5) % 12]
+        # Its root is the leading tone: the third of what it replaces, by its letter too.
+        letters = (ord(named[0]) - ord(replaced[0])) % 7
+        assert (note(named) - note(replaced)) % 12 == 4 and letters == 2
     elif level == 2:
         tones = chord(found(rf"({NAME}°7)", text)[0])
         assert set(plain["right"]) == {(pc + 1) % 12 for pc in tones}

@@ -14,7 +14,7 @@ from tables import DATA
 
 from harmonykit.score import child as score_child
 from harmonykit.score import interchange
-from harmonykit.score.files import read_tune
+from harmonykit.score.files import read_tune, written
 from harmonykit.score.interchange import read_score
 from harmonykit.tune.bar import TuneError
 from harmonykit.tune.text.writer import write_text
@@ -317,3 +317,25 @@ def test_chords_with_frames(music21_folder):
     assert [c.chord for c in tune.changes] == [Chord.parse(text) for text in expected.split()]
     assert {c.beats for c in tune.changes} == {1}
     assert len(tune.bars) == 2
+
+
+def test_a_pick_up_that_is_written_again_is_not_doubted(tmp_path):
+    rows = {
+        "A": ("| {1 quarter} - | G | D7 | G |", "| D4:1 | G4:3 | A4:3 | B4:3 |"),
+        "B": ("| C | D7 | G |", "| C5:3 | A4:3 | B4:3 |"),
+    }
+    parts = "".join(
+        f'[[sections]]\nname = "{name}"\nchanges = "{chords}"\nmelody = "{notes}"\n'
+        for name, (chords, notes) in rows.items()
+    )
+    head = 'format = 1\ntitle = "Kite"\nkey = "G"\nmeter = "3/4"\nform = ["A", "B", "A"]\n'
+    tune = Tune.parse(head + parts)
+    path = tmp_path / "kite.musicxml"
+    path.write_bytes(written(tune, path))
+    assert not [doubt for doubt in read_tune(path).doubts if "quarter notes" in doubt]
+
+
+def test_several_tunes_say_what_to_type_in_the_command_and_in_python():
+    with pytest.raises(TuneError) as fault:
+        read_tune(DATA / "two_reels.abc")
+    assert fault.value.mend.startswith("--number 80 behind the command; in Python number=80")

@@ -186,7 +186,8 @@ def check(lesson: str, answer: Path) -> None:
       harmonykit check stiff_dominant my-answer.toml
 
     \b
-    ANSWER has a shape for each chord of the level, and | between bars:
+    ANSWER has a shape for each chord of the level, and | between bars.  They
+    stand in playing order, or each once as the handout prints them:
       format = 1
       level = 1
       shapes = "| 2212 | 0201 |"
