@@ -12,7 +12,7 @@ from fractions import Fraction
 from itertools import groupby
 
 from harmonykit.arrange.arrangement import Arrangement, Step, Tune
-from harmonykit.arrange.functions import often_at
+from harmonykit.arrange.functions import bars_said, often_at
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.printed import printed_chord
 from harmonykit.tune.bar import beat_length
@@ -161,6 +161,29 @@ def added_said(way: Arrangement) -> str:
         f"{chord} {' '.join(f'{bar}@{beat_said(beat)}' for bar, beat in sorted(places))}"
         for chord, places in added.items()
     )
+
+
+def basses_left(way: Arrangement) -> str:
+    """Return which chords over a bass do not have it as their lowest note, or nothing.
+
+    Examples
+    --------
+    >>> from harmonykit.arrange.search import reharmonise
+    >>> basses_left(reharmonise("| G | G/B | C |", "mandolin", (), k=1)[0])
+    'The bass is for another player here, not the lowest note: G/B (bar 2).'
+    """
+    found: dict[str, dict[int, None]] = {}
+    for step in way.sounding:
+        chord, shape = step.chord, step.voicing
+        if chord is None or shape is None or step.alone or chord.bass == chord.root:
+            continue
+        if min(shape.sounding) % 12 != chord.bass.pitch_class:
+            number = way.tune.playing[step.bar].bar.number
+            found.setdefault(chord.unicode, {})[number] = None
+    if not found:
+        return ""
+    named = "; ".join(f"{chord} ({bars_said(tuple(bars))})" for chord, bars in found.items())
+    return f"The bass is for another player here, not the lowest note: {named}."
 
 
 def _each(way: Arrangement) -> Iterator[ChangeTold]:

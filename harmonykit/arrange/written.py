@@ -66,6 +66,27 @@ def in_signs(way: Arrangement) -> bool:
     return not otherwise_again(way)
 
 
+def counted_otherwise(way: Arrangement) -> str:
+    """Return how a score counts the bars where it has other numbers than the tune, else nothing.
+
+    Examples
+    --------
+    >>> from harmonykit.arrange.search import reharmonise
+    >>> plain = reharmonise("|: C6 | F6 |1 G7 :|2 C6 |", "ukulele", (), k=1)[0]
+    >>> counted_otherwise(plain)
+    ''
+    """
+    pairs = zip(way.tune.playing, printed_numbers(way), strict=True)
+    found = [(played.bar.number, number) for played, (number, _) in pairs]
+    first = dict(reversed(found))
+    others = [(own, number) for own, number in first.items() if own != number]
+    others = sorted(others) or [(own, number) for own, number in found if own != number]
+    if not others:
+        return ""
+    (own, number), most = others[0], max(number for _, number in found)
+    return f"its bars are counted from 1 to {most}: bar {number} there is bar {own} of the tune"
+
+
 def otherwise_again(way: Arrangement) -> tuple[int, ...]:
     """Return the numbers of the written bars that are not played alike each time, in order.
 

@@ -11,7 +11,7 @@ from harmonykit.about.text import WIDTH
 from harmonykit.arrange import functions, passes, told_changes
 from harmonykit.arrange.arrangement import Arrangement, Tune
 from harmonykit.arrange.offering import way_title
-from harmonykit.arrange.written import has_signs, otherwise_again
+from harmonykit.arrange.written import counted_otherwise, has_signs, otherwise_again
 from harmonykit.cli import compare
 from harmonykit.cli.asked import Asked
 from harmonykit.errors import HarmonyError
@@ -142,7 +142,8 @@ def write_way(way: Arrangement, path: Path) -> str:
     changed = functions.bars_said(bars)
     again = f"{changed}: every repeat is written with the shapes of the last time" if bars else ""
     form = "" if suffix in _MIDI else _form_said(tune, way, chords_alone=suffix in _TUNE)
-    return "\n".join(filter(None, (about, again, form, str(kept or ""))))
+    count = counted_otherwise(way) if suffix in (*_SCORES, *_PAGES) else ""
+    return "\n".join(filter(None, (about, again, form, count, str(kept or ""))))
 
 
 def _form_said(tune: Tune, way: Arrangement, *, chords_alone: bool) -> str:

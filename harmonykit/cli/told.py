@@ -16,7 +16,7 @@ from harmonykit.arrange.measures import GROUPS, Measures, measure
 from harmonykit.arrange.places import alternatives, places_at, prices_said, why_nothing
 from harmonykit.arrange.playability import SAID_OF_PARTS, playability
 from harmonykit.arrange.revising import chosen_at
-from harmonykit.arrange.told_changes import told_changes
+from harmonykit.arrange.told_changes import basses_left, told_changes
 from harmonykit.cli.chart import chart_lines
 from harmonykit.values import dataclass, fields
 from harmonykit.words.numbers import counted
@@ -36,6 +36,8 @@ def taken_lines(way: Arrangement) -> Iterator[str]:
         yield from textwrap.wrap(str(each), WIDTH, subsequent_indent="  ", break_on_hyphens=False)
     if way.moves and (alone := said_left_alone(left_as_written(way).values())):
         yield from textwrap.wrap(alone, WIDTH, subsequent_indent="  ")
+    if basses := basses_left(way):
+        yield from textwrap.wrap(basses, WIDTH, subsequent_indent="  ")
     yield from finger_lines(way)
     rubs: dict[str, dict[int, None]] = {}
     for clash in clashes(way):

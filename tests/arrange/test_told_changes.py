@@ -7,9 +7,12 @@ from fractions import Fraction
 
 import pytest
 
+from harmonykit.arrange.passes import on_paper
 from harmonykit.arrange.search import reharmonise
-from harmonykit.arrange.told_changes import told_changes
+from harmonykit.arrange.told_changes import basses_left, told_changes
 from harmonykit.arrange.wishes import Wishes
+from harmonykit.arrange.written import counted_otherwise
+from harmonykit.score.typed import take_in
 from harmonykit.tune.tune import Tune
 
 
@@ -65,3 +68,25 @@ def test_every_added_chord_is_told_at_its_place(move: str) -> None:
     }
     numbers = [played.bar.number for played in way.tune.playing]
     assert told == {(numbers[step.bar], step.chord) for step in way.added} and told
+
+
+def test_a_bass_that_is_not_the_lowest_note_is_told_and_one_that_is_not() -> None:
+    """The open G of a mandolin is its lowest note: G/B is played over it, A/G is not."""
+    plain = reharmonise("| G | G/B | C |", "mandolin", (), k=1)[0]
+    assert basses_left(plain).endswith(": G/B (bar 2).")
+    assert not basses_left(reharmonise("| C | C/G | F |", "guitar", (), k=1)[0])
+
+
+@pytest.mark.parametrize(
+    ("text", "said"),
+    [
+        # By counting: A A B, all written out, has B's first bar, the tune's third, as the fifth.
+        ("A: | C6 | F6 |\nB: | G7 | C6 |\nForm: AAB", "bar 5 there is bar 3 of the tune"),
+        ("A: | C6 | F6 |\nB: | G7 | C6 |\nForm: AB", ""),
+        ("|: C6 | F6 :|", ""),
+    ],
+)
+def test_bars_that_a_score_counts_otherwise_are_told(text: str, said: str) -> None:
+    way = reharmonise(take_in(text).tune, "ukulele", (), k=1)[0]
+    assert counted_otherwise(on_paper(way)[0]).endswith(said)
+    assert bool(counted_otherwise(on_paper(way)[0])) == bool(said)

@@ -11,6 +11,7 @@ from dataclasses import replace
 
 from harmonykit.arrange.arrangement import Arrangement, Step
 from harmonykit.arrange.score import folded_score, shape_score
+from harmonykit.arrange.written import counted_otherwise
 from harmonykit.draw.base.given import spoken_symbol
 from harmonykit.draw.drawing import Drawing
 from harmonykit.draw.shapes.sheet import HIGH_MM, Group, draw_sheet, sheet_pdf
@@ -159,6 +160,8 @@ def staff_pages(
     note = f"{arrangement.instrument.name}, {strings}; {pace:g} beats a minute"
     if tune.composer:
         note = f"{tune.composer}; {note}"
+    if count := counted_otherwise(arrangement):
+        note = f"{note}; {count.partition(': ')[2].replace(' there', ' here')}"
     named = title or tune.title
     return draw_sheet(groups, title=named, note=note, height=HIGH_MM[paper], palette=palette)
 

@@ -16,6 +16,8 @@ from harmonykit.values import dataclass
 
 # A flat stands before a numeral or a figure; "sub" has a b too.
 _FLAT = re.compile(r"(?<![a-zA-Z])b(?=[IVivb])|(?<=[\w)])b(?=\d)")
+# Raised, they are the next degree lowered: #I7 is bII7 with another letter.
+_RAISED = (1, 2, 5, 6)
 _DIMINISHED = re.compile(r"(?<=[iv])o")
 
 ROMAN = ("I", "II", "III", "IV", "V", "VI", "VII")
@@ -53,8 +55,13 @@ def numeral_of(chord: Chord, key: Key) -> str:
     >>> key = Key.parse("C")
     >>> [numeral_of(Chord.parse(s), key) for s in ("Dm7", "G7b9", "Bm7b5", "Ebdim7", "Cmaj7")]
     ['ii7', 'V7b9', 'viiø7', 'biiio7', 'Imaj7']
+    >>> [numeral_of(Chord.parse(s), key) for s in ("C#7", "Db7", "C#dim7", "G#maj7", "F#7")]
+    ['bII7', 'bII7', '#io7', 'bVImaj7', '#IV7']
     """
     degree = degree_of(chord.root, key)
+    if degree.alter == 1 and degree.number in _RAISED and 4 in chord.semitones:
+        # A raised degree leads up and is diminished; a major third stands on a lowered one.
+        degree = Degree(degree.number + 1, -1)
     return accidental(degree) + with_kind(ROMAN[degree.number - 1], chord)
 
 

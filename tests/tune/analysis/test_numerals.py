@@ -54,3 +54,21 @@ def test_goals_are_called_by_what_stands_there_or_by_the_key():
     assert name_of_goal(fm.root, key) == "IV"
     assert is_own_degree(dm.root, key)
     assert not is_own_degree(key.tonic, key)
+
+
+# Common practice, no source: sharp degrees lead up and are diminished; a dominant is on a flat one.
+@pytest.mark.parametrize(
+    ("key", "symbol", "numeral"),
+    [
+        ("Bb", "B7", "bII7"),
+        ("C", "C#7", "bII7"),
+        ("A minor", "A#7", "bII7"),
+        ("C", "D#7", "bIII7"),
+        ("C", "G#maj7", "bVImaj7"),
+        ("C", "C#dim7", "#io7"),
+        ("C", "F#m7b5", "#ivø7"),
+        ("C", "Db7", "bII7"),
+    ],
+)
+def test_a_major_third_stands_on_a_lowered_degree(key: str, symbol: str, numeral: str) -> None:
+    assert numeral_of(Chord.parse(symbol), Key.parse(key)) == numeral
