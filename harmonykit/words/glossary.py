@@ -112,11 +112,12 @@ def term(name: str) -> Term:
     for typed in (*forms, current("move", name), current("style", name)):
         if plain(typed) in terms:
             return terms[plain(typed)]
-    near = difflib.get_close_matches(plain(name), terms, _NEAREST, 0.5)
+    close = difflib.get_close_matches(plain(name), terms, _NEAREST, 0.5)
+    near = dict.fromkeys(terms[each].name for each in close)
     raise HarmonyError(
         f"unknown term {name!r}",
         rule="a term of the glossary",
-        mend=" or ".join(repr(terms[each].name) for each in near) or "harmonykit words",
+        mend=" or ".join(map(repr, near)) or "harmonykit words",
     )
 
 

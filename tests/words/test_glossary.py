@@ -117,6 +117,12 @@ def test_the_four_dominants_are_the_published_ones() -> None:
         ("anacrusis", "pick-up bar"),
         ("2nd inversion", "second inversion"),
         ("modal mixture", "modal interchange"),
+        ("Neapolitan sixth", "Neapolitan chord"),
+        ("German augmented sixth", "German sixth"),
+        ("Coltrane changes", "major-third cycle"),
+        ("three-tonic changes", "major-third cycle"),
+        ("hemiolas", "hemiola"),
+        ("rescues", "easier grip"),
     ],
 )
 def test_a_term_is_found_as_it_is_typed(typed: str, name: str) -> None:
@@ -127,6 +133,22 @@ def test_an_unknown_term_is_met_with_near_ones() -> None:
     with pytest.raises(HarmonyError, match="unknown term 'suspencion'") as caught:
         term("suspencion")
     assert "'suspension'" in caught.value.mend
+
+
+def test_a_near_term_is_offered_once() -> None:
+    with pytest.raises(HarmonyError) as caught:
+        term("Swiss sixth")
+    offered = caught.value.mend.split(" or ")
+    assert len(offered) == len(set(offered)) > 1
+
+
+# The three augmented sixth chords in C: Open Music Theory, "Augmented sixth chords".
+@pytest.mark.parametrize(
+    ("name", "notes"),
+    [("Italian sixth", "A♭ C F♯"), ("French sixth", "A♭ C D F♯"), ("German sixth", "A♭ C E♭ F♯")],
+)
+def test_the_augmented_sixths_are_the_published_ones(name: str, notes: str) -> None:
+    assert term(name).symbol == f"{notes} – G"
 
 
 def test_a_word_finds_the_terms_that_have_it() -> None:
