@@ -92,8 +92,12 @@ class ChordScale:
 
     @property
     def name(self) -> str:
-        """The chord's printed symbol, or its notes."""
-        return self.chord.unicode if self.chord else self.notes
+        """The chord's printed symbol, else the scale's diminished seventh or chord, or its notes."""
+        if self.chord:
+            return self.chord.unicode
+        held = (self.scale.diminished, self.scale.chord)
+        whole = next((chord for chord in held if self.shape.pcs <= chord.pcs), None)
+        return f"part of {whole.unicode}" if whole else self.notes
 
     @property
     def notes(self) -> str:
@@ -108,7 +112,7 @@ class ChordScale:
             f"{self.scale.title}, step {state.step} of {len(self.shapes) - 1}: {self.name}, "
             f"{self.shape.digits}"
         ]
-        if self.chord:
+        if self.name != self.notes:
             parts.append(self.notes)
         if state.falling:
             parts.append(f"the {names[state.falling - 1]} falls while the others rise")
@@ -145,13 +149,26 @@ def _scale(state: ChordScaleState) -> SixthDiminished:
 def chord_in(scale: SixthDiminished, pcs: PcSet) -> Chord | None:
     """Return what some notes of a scale are: its chord, its diminished seventh, or another chord.
 
+    The name is taken whose notes are spelled most as the scale spells them.  A part of the
+    diminished seventh that is spelled as a chord on none of its notes is only a part of it.
+
     Examples
     --------
     >>> chord_in(SixthDiminished("C"), PcSet.of(2, 5, 8, 11))
     Chord.parse('Bdim7')
+    >>> chord_in(SixthDiminished("Eb"), PcSet.of(3, 7, 11))
+    Chord.parse('Cb+')
+    >>> chord_in(SixthDiminished("Eb"), PcSet.of(2, 5, 11))
     """
-    own = [chord for chord in (scale.chord, scale.diminished) if chord.pcs == pcs]
-    return next(iter((*own, *exact_names(pcs))), None)
+    for own in (scale.chord, scale.diminished):
+        if own.pcs == pcs:
+            return own
+    usual = exact_names(pcs)
+    ours = [Chord.of(scale.spell(name.root.pitch_class), name.quality) for name in usual]
+    strange = {name: len({*name.tones} - {*scale.notes}) for name in (*ours, *usual)}
+    found = min(strange, key=lambda name: strange[name], default=None)
+    part = found is not None and strange[found] and pcs <= scale.diminished.pcs
+    return None if part else found
 
 
 def climb_of(state: ChordScaleState) -> tuple[Voicing, ...]:

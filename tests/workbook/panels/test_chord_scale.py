@@ -9,7 +9,7 @@ from harmonykit.errors import HarmonyError
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.scale import KINDS, SixthDiminished
 from harmonykit.theory.sets.pcset import PcSet
-from harmonykit.workbook.base.panel import Choice
+from harmonykit.workbook.base.panel import Choice, changed
 from harmonykit.workbook.panels.chord_scale import ChordScalePanel, draw, show
 from harmonykit.workbook.panels.chord_scale_climb import (
     TONICS,
@@ -115,3 +115,16 @@ def test_a_linked_choice_goes_to_its_step() -> None:
 def test_what_cannot_be_is_refused(state: dict[str, object]) -> None:
     with pytest.raises(HarmonyError):
         ChordScaleState(**state)  # type: ignore[arg-type]
+
+
+def test_a_name_is_spelled_as_the_notes_beside_it() -> None:
+    """A part of D°7 on E flat, with C flat as its lowest note, is not called B diminished."""
+    start = begun(tonic="Eb", kind="major", instrument="ukulele").shape
+    for string in range(5):
+        row = ChordScaleState(tonic="Eb", shape=start, falling=string)
+        for step in range(len(climb_of(row))):
+            found = compute(changed(row, step=step))
+            if found.chord:
+                assert {*found.chord.tones} <= {*found.scale.notes}
+    fallen = compute(ChordScaleState(tonic="Eb", shape=start, falling=3, step=1))
+    assert "part of D°7, 4-5-1-5; C♭, F, F and D" in fallen.facts

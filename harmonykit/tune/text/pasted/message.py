@@ -321,6 +321,8 @@ class _Reader:
         tempo = header.tempo or DEFAULT_TEMPO
         how = f"as written{self._at('tempo')}" if header.tempo else "assumed: the text names none"
         yield "tempo", f"{said_tempo(tempo, meter)}, {how}"
+        if header.capo:
+            yield "capo", f"fret {header.capo}, as written{self._at('capo')}; kept in the notes"
         for said, at in sorted(self.gathered.told, key=lambda pair: pair[1]):
             yield "again", f"line {self.plain.place(at).line}: {said}"
         if under := sum(any(cell.lyric) for part in self.gathered.parts for cell in part.cells):
