@@ -92,7 +92,7 @@ class ChordScale:
 
     @property
     def name(self) -> str:
-        """The chord's printed symbol, else the scale's diminished seventh or chord, or its notes."""
+        """The chord's printed symbol, else that of which it is a part, or its notes."""
         if self.chord:
             return self.chord.unicode
         held = (self.scale.diminished, self.scale.chord)

@@ -314,15 +314,14 @@ class _Reader:
             yield "key", f"{key.unicode}, from the chords alone: {likely}"
         named = write_meter(meter)
         yield "metre", f"{named}, {meter_said or 'assumed: the text names none'}"
-        if header.composer:
-            yield "composer", f"{header.composer}, as written{self._at('composer')}"
-        if header.style:
-            yield "style", f"{header.style}, as written{self._at('style')}"
+        capo = f"fret {header.capo}, kept in the notes" if header.capo else ""
+        others = {"composer": header.composer, "style": header.style, "capo": capo}
+        for about, said in others.items():
+            if said:
+                yield about, f"{said}, as written{self._at(about)}"
         tempo = header.tempo or DEFAULT_TEMPO
         how = f"as written{self._at('tempo')}" if header.tempo else "assumed: the text names none"
         yield "tempo", f"{said_tempo(tempo, meter)}, {how}"
-        if header.capo:
-            yield "capo", f"fret {header.capo}, as written{self._at('capo')}; kept in the notes"
         for said, at in sorted(self.gathered.told, key=lambda pair: pair[1]):
             yield "again", f"line {self.plain.place(at).line}: {said}"
         if under := sum(any(cell.lyric) for part in self.gathered.parts for cell in part.cells):

@@ -212,7 +212,7 @@ def test_a_capo_is_said_and_nothing_is_moved() -> None:
     assert chords_of(said.sections[0].bars[0]) == "C"
     assert "Capo 3" in said.notes
     assert any("3 semitones higher" in doubt for doubt in said.doubts)
-    assert ("capo", "fret 3, as written in line 1; kept in the notes") in said.told
+    assert ("capo", "fret 3, kept in the notes, as written in line 1") in said.told
 
 
 @pytest.mark.parametrize(
