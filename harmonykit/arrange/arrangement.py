@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from fractions import Fraction
 from functools import lru_cache
-from itertools import chain
+from itertools import chain, pairwise
 from typing import TYPE_CHECKING
 
 from harmonykit.arrange.fingers import Fingered, Taught, fingers_of
@@ -443,13 +443,20 @@ _TWO = 2
 def _each_told(note: Note, goes: Mapping[int, Sequence[str]]) -> Iterator[str]:
     """Yield where a note goes; of one that sounds twice, each where their ways part."""
     name = note.plain().unicode
-    ways = {pitch: join_words(said) for pitch, said in goes.items()}
+    ways = {pitch: join_words([*_verbs_once(said)]) for pitch, said in goes.items()}
     if len(set(ways.values())) == 1:
         yield f"{name} {next(iter(ways.values()))}"
         return
     ends = ("lower", "higher") if len(ways) == _TWO else ("lowest", "highest")
     which = {min(ways): f"the {ends[0]}", max(ways): f"the {ends[1]}"}
     yield from (f"{which.get(pitch, 'another')} {name} {ways[pitch]}" for pitch in sorted(ways))
+
+
+def _verbs_once(said: Sequence[str]) -> Iterator[str]:
+    """Yield ways of one note: of a note that divides the verb is said once for both voices."""
+    for before, way in pairwise(("", *said)):
+        verb, _, goal = way.partition(" ")
+        yield goal if goal and before.startswith(verb) else way
 
 
 def _goes(end: Note, semitones: int) -> str:

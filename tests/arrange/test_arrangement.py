@@ -71,7 +71,7 @@ LETTER = {"C": 0, "D": 2, "E": 4, "F": 5, "G": 7, "A": 9, "B": 11}
 SIGNS = {"♯": 1, "♭": -1}
 
 WAY = r"(?:(?:rises|falls) to [A-G][♯♭]?|stays)"
-CLAIM = re.compile(rf"([A-G][♯♭]?) ({WAY}(?: and {WAY})*)")
+CLAIM = re.compile(rf"([A-G][♯♭]?) ({WAY}(?: and (?:{WAY}|to [A-G][♯♭]?))*)")
 
 
 def pitch_class(name: str) -> int:
@@ -83,8 +83,9 @@ def claims(reason: str) -> list[tuple[int, int, int]]:
     """Return from, to and direction of each note that a leading reason names."""
     found = []
     for start, ways in CLAIM.findall(reason.split("; in these shapes ", 1)[1]):
-        for said in ways.split(" and "):
-            way = {"rises": 1, "falls": -1, "stays": 0}[said.split()[0]]
+        way = 0
+        for said in ways.split(" and "):  # the verb of a note that divides is said once
+            way = {"rises": 1, "falls": -1, "stays": 0, "to": way}[said.split()[0]]
             end = start if said == "stays" else said.split()[-1]
             found.append((pitch_class(start), pitch_class(end), way))
     return found
@@ -123,6 +124,14 @@ def test_a_note_that_stays_is_said_to_stay() -> None:
     # B dim as A flat D F B (1-2-1-2) to G7 as G D F B (0-2-1-2).
     said = leading_reason("It leads", held("Bdim7", "1212"), held("G7", "0212"))
     assert said == "It leads; in these shapes B stays, D stays, F stays, A♭ falls to G."
+
+
+def test_the_verb_of_a_note_that_divides_is_said_once() -> None:
+    # C4 alone to C4 F4 A4, and both C and G of 0-x-x-3 to four notes (by hand).
+    said = leading_reason("X", held("C", "x0xx"), held("F", "2010"))
+    assert said == "X; in these shapes C stays, rises to F and to A."
+    said = leading_reason("X", held("C", "0x0x"), held("F", "2010"))
+    assert said == "X; in these shapes E falls to C and rises to F, G rises to A."
 
 
 def test_a_note_that_sounds_twice_is_told_apart_where_its_ways_part() -> None:
