@@ -19,7 +19,7 @@ GATHERS: dict[str, set[str]] = {
     "theory": {"Roles", "Changes", "Kinds", "Sorter", "_Builder", "_Table", "_Taken"},
     "evidence": set(),
     "fretboard": set(),
-    "tune": {"RawBar", "Cell", "Above", "Cutter", "Part", "Laid", "Layer", "Header"},
+    "tune": {"RawBar", "Cell", "Above", "Cutter", "Part", "Laid", "Layer", "Header", "Gathered"},
     "score": {"Measure", "Placer", "_Track"},
     "arrange": set(),
     "draw": set(),

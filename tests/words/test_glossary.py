@@ -142,7 +142,7 @@ def test_a_near_term_is_offered_once() -> None:
     assert len(offered) == len(set(offered)) > 1
 
 
-# The three augmented sixth chords in C: Open Music Theory, "Augmented sixth chords".
+# The three augmented sixth chords in C: Open Music Theory, "Augmented Sixth Chords".
 @pytest.mark.parametrize(
     ("name", "notes"),
     [("Italian sixth", "A♭ C F♯"), ("French sixth", "A♭ C D F♯"), ("German sixth", "A♭ C E♭ F♯")],
