@@ -10,7 +10,7 @@ from harmonykit.arrange.slots import Slot
 from harmonykit.arrange.weights import Weights
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.hands.hand import Limits
-from harmonykit.fretboard.hands.holding import can_hold
+from harmonykit.fretboard.hands.holding import can_hold, fit
 from harmonykit.fretboard.shapes.finding import Wanted, find_voicings
 from harmonykit.fretboard.shapes.fourths import FOURTHS, in_fourths, no_fourths
 from harmonykit.fretboard.shapes.row_textures import texture_missing, texture_shapes
@@ -18,6 +18,7 @@ from harmonykit.fretboard.shapes.textures import has_many_strings, layout_of
 from harmonykit.fretboard.shapes.voicing import Instrument, Voicing
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.scale import SixthDiminished
+from harmonykit.values import replace
 from harmonykit.words.numbers import join_words
 
 # On so many strings and fewer every string sounds; on more, so many at least where it can be.
@@ -117,6 +118,7 @@ class ShapeBook:
             return self._priced(chord, _LINE)
         known = () if part.move or part.scale or part.into else self.known.get(chord, ())
         kept = tuple(shape for shape in known if is_held(shape, self.limits))
+        kept = kept or tuple(shape for shape in known if lies_flat(shape, self.limits))
         texture = self.texture or (_WALKING if many and self.bass_player else "")
         found = self._kept(kept, chord, texture) if kept else self._priced(chord, texture)
         told = not self.texture or (self.texture == FOURTHS and not no_fourths(chord))
@@ -330,6 +332,24 @@ def is_held(shape: Voicing, limits: Limits) -> bool:
     """
     low = shape.highest_fret <= limits.max_fret
     return low and can_hold(shape.frets, shape.instrument, limits)
+
+
+def lies_flat(shape: Voicing, limits: Limits) -> bool:
+    """Whether a hand that lays a finger over four strings at most holds a shape, low on the neck.
+
+    So a first chord book has Bm on a ukulele, for hands that take no other barre.
+
+    Examples
+    --------
+    >>> guitar, hand = Instrument.named("guitar"), Limits(max_fret=5, barre="none")
+    >>> lies_flat(Voicing.parse("4222"), hand), lies_flat(Voicing.parse("5555"), hand)
+    (True, False)
+    >>> lies_flat(Voicing.parse("133211", guitar), hand)
+    False
+    """
+    held = fit(shape.frets, shape.instrument, replace(limits, barre="full"))
+    low = shape.highest_fret <= min(limits.max_fret, _NEAR)
+    return low and held is not None and all(barre.width <= _FULL for barre in held.barres)
 
 
 @lru_cache(maxsize=1024)

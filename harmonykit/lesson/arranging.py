@@ -17,7 +17,7 @@ from harmonykit.arrange.arrangement import Arrangement, Tune
 from harmonykit.arrange.block.melody import OnTop, melody_on_top
 from harmonykit.arrange.block.playing import OCTAVE
 from harmonykit.arrange.learning import Learning
-from harmonykit.arrange.shapes import is_held
+from harmonykit.arrange.shapes import is_held, lies_flat
 from harmonykit.arrange.space import search_space
 from harmonykit.arrange.together import rubs_between
 from harmonykit.arrange.weights import Weights
@@ -264,16 +264,31 @@ def _sounding(way: Arrangement) -> Chosen:
 def usual_shapes(tune: Tune, instrument: Instrument, limits: Limits) -> Known:
     """Return for each chord of a tune the first shape of a chord book that is within limits.
 
-    Where none is that has the root, the first of all.
+    Where none is that has the root, the first of all; so too where its flat finger is no more work
+    than the fingers of the other.
+
+    Examples
+    --------
+    >>> from harmonykit.fretboard.hands.hand import limits_at
+    >>> ukulele = Instrument.named("ukulele")
+    >>> found = usual_shapes(Tune.parse("| Bm | Dm7 |"), ukulele, limits_at(1, ukulele))
+    >>> [shape.digits for shape, in found.values()]
+    ['4-2-2-2', '2-2-1-3']
     """
     found: Known = {}
     for chord in tune.chords:
         root = chord.root.pitch_class
         shapes = [s for s in rank_shapes(chord, instrument) if root in s.pcs and may_show(s, chord)]
         if shapes:
-            held = (shape for shape in shapes if is_held(shape, limits))
-            found[chord] = (next(held, shapes[0]),)
+            held = next((shape for shape in shapes if is_held(shape, limits)), shapes[0])
+            found[chord] = (shapes[0] if _is_as_easy(shapes[0], held, limits) else held,)
     return found
+
+
+def _is_as_easy(flat: Voicing, other: Voicing, limits: Limits) -> bool:
+    """Whether a flat finger, counted as two, makes a shape no harder than another without."""
+    fingers = set(filter(None, flat.fingers))
+    return lies_flat(flat, limits) and len(fingers) < len(other.fretted)
 
 
 def _known_shapes(before: Iterable[Arrangement]) -> Known:

@@ -13,11 +13,12 @@ from small_arrangements import Arranged
 from harmonykit.arrange.arrangement import Arrangement
 from harmonykit.arrange.block.playing import OCTAVE
 from harmonykit.arrange.shapes import is_held
-from harmonykit.fretboard.hands.hand import Limits
+from harmonykit.fretboard.hands.hand import Limits, limits_at
 from harmonykit.fretboard.shapes.ranking import rank_shapes
 from harmonykit.fretboard.shapes.row_textures import CHORD_MELODY
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.lesson.arranging import (
+    _Class,
     _keeps,
     _known_shapes,
     _new_shapes,
@@ -115,13 +116,36 @@ def test_shapes_are_known_from_chords_of_the_tune_alone(arranged: Arranged) -> N
 
 
 def test_the_usual_shape_is_the_first_of_a_chord_book_that_a_hand_holds() -> None:
-    tune = Tune.parse("| C | E7 | Bb | C#dim7 | D9 |")
+    tune = Tune.parse("| C | E7 | F#m | C#dim7 | D9 |")
     for limits in (Limits(), Limits(max_fret=3, barre="none"), Limits(max_fret=0)):
         for chord, (shape,) in usual_shapes(tune, UKULELE, limits).items():
             rooted = [s for s in rank_shapes(chord, UKULELE) if chord.root.pitch_class in s.pcs]
             held = [s for s in rooted if is_held(s, limits)]
             assert shape == (held or rooted)[0], str(chord)
     assert usual_shapes(tune, UKULELE, Limits())[Chord.parse("C")][0].digits == "0-0-0-3"
+
+
+# Common practice, no source: the grips of first chord books, from memory.
+FIRST_BOOK = [
+    ("ukulele", "Bm 4222 Bbm 3111 Bb 3211 B 4322 Bb7 1211 B7 2322 Bm7 2222 Dm7 2213 D7 2223"),
+    ("ukulele low g", "Bm 4222 Bb 3211 B 4322 Bm7 2222 G 0232 Dm7 2213 E 4442 Eb 0331"),
+    ("baritone ukulele", "F#m 4222 Fm 3111 F 3211 F#7 2322 F#m7 2222 Am7 2213 A7 2223"),
+    ("guitar", "F x3321x Bm x2443x B7 x21202 C7 x32310 D xx0232 Gm7 3x33xx E 022100"),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("name", "grips"), FIRST_BOOK)
+def test_a_first_level_has_the_grips_of_a_first_chord_book(name: str, grips: str) -> None:
+    """Rather a flat finger over a few strings low on the neck than four fingers."""
+    neck = Instrument.named(name)
+    names, digits = grips.split()[::2], grips.split()[1::2]
+    tune = Tune.parse(f"| {' | '.join(names)} |")
+    level = Level("As written", (), "", limits_at(1, neck), 0.0, 80)
+    usual = usual_shapes(tune, neck, level.limits)
+    assert [s.digits.replace("-", "") for (s,) in usual.values()] == digits
+    played = _Class(tune, neck, frozenset()).arranged((level,))
+    assert [s.voicing and s.voicing.digits.replace("-", "") for s in played.steps] == digits
+    assert all(played.fingerings) and not played.notes
 
 
 @pytest.fixture(scope="module")
