@@ -23,6 +23,9 @@ from harmonykit.values import dataclass, field
 Chosen = tuple[tuple[Chord | None, Fraction, Fraction], ...]
 """What stands in a slot: chords, each with its onset and its length in quarters."""
 
+Harmony = tuple[tuple[int, Chosen], ...]
+"""What stands in the slots of a tune, counted from 0."""
+
 _FRACTION = re.compile(r"Fraction\((-?\d+), (\d+)\)")
 
 

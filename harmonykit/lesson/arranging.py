@@ -5,6 +5,9 @@ added chord does where they have the dominant; the level then keeps every move t
 without them, and half of its added chords at least.  Where it cannot, it is played in turn with
 them, and the script says in which bars (``together``).
 
+In a class of several instruments the first one leads: the others play its chords with shapes of
+their own, so that a level has one harmony.
+
 A chord of the tune keeps a shape that it has in a level before, where that costs little.  A level
 of the tune as written begins with the shape of each chord that a chord book begins with.
 """
@@ -12,16 +15,18 @@ of the tune as written begins with the shape of each chord that a chord book beg
 from collections import Counter
 from collections.abc import Callable, Hashable, Iterable
 
-from harmonykit.arrange import choruses, passes, search, styles
+from harmonykit.arrange import choruses, passes, revising, search, styles
 from harmonykit.arrange.arrangement import Arrangement, Tune
 from harmonykit.arrange.block.melody import OnTop, melody_on_top
 from harmonykit.arrange.block.playing import OCTAVE
+from harmonykit.arrange.demanded import written_in
 from harmonykit.arrange.learning import Learning
 from harmonykit.arrange.shapes import is_held, lies_flat
+from harmonykit.arrange.slots import slots_of
 from harmonykit.arrange.space import search_space
 from harmonykit.arrange.together import rubs_between
 from harmonykit.arrange.weights import Weights
-from harmonykit.arrange.wishes import FULL, Chosen, Wishes
+from harmonykit.arrange.wishes import FULL, Chosen, Harmony, Wishes
 from harmonykit.arrange.written import has_signs
 from harmonykit.files.file import slug
 from harmonykit.fretboard.hands.hand import Limits
@@ -106,16 +111,18 @@ class _Class:
     instrument: Instrument
     learnt: frozenset[Fretting]
     progress: Told | None = None
+    led: tuple[Harmony, ...] = ()
+    harmony: Harmony = ()
 
     @classmethod
     def of(cls, front: Front, progress: Told | None = None) -> "_Class":
         known = () if front.knows is None else front.knows.grips_on(front.instrument)
         learnt = frozenset(grip_form(grip.shape) for grip in known)
-        return cls(front.tune, front.instrument, learnt, progress)
+        return cls(front.tune, front.instrument, learnt, progress, front.led)
 
     def key(self, levels: tuple[Level, ...]) -> Hashable:
         heard = (*map(_heard, levels[:-1]), levels[-1])
-        return self.tune, self.instrument, heard, self.learnt
+        return self.tune, self.instrument, heard, self.learnt, self.led[: len(levels)]
 
     def arranged(self, levels: tuple[Level, ...]) -> Arrangement:
         """Return the last of some levels as it is played beside the others; the latest are kept."""
@@ -124,7 +131,8 @@ class _Class:
         if found is None:
             quiet = replace(self, progress=None)
             before = tuple(quiet.arranged(levels[:place]) for place in range(1, len(levels)))
-            found = self._beside(levels[-1], before)
+            led = self.led[len(before)] if self.led and not levels[-1].choruses else ()
+            found = replace(self, harmony=led)._beside(levels[-1], before)
             while len(_known) >= _MOST_KNOWN:
                 _known.pop(next(iter(_known)), None)
             _known[key] = found
@@ -148,12 +156,9 @@ class _Class:
             return few.of(free)
 
         free = played(())
-        # What is chosen stays, whatever the others play.
-        if (
-            not level.moves
-            or level.demands
-            or not any(rubs_between(free, other) for other in before)
-        ):
+        # What is chosen stays, whatever the others play; so does the harmony of whoever leads.
+        fixed = not level.moves or level.demands or self.harmony
+        if fixed or not any(rubs_between(free, other) for other in before):
             return free
         together = played(tuple(_sounding(way) for way in before if not way.choruses))
         return together if _keeps(together, free) else free
@@ -188,19 +193,11 @@ class _Class:
             limits, tempo = level.limits, level.tempo
             sung = melody_on_top(self.tune, self.instrument, limits=limits, tempo=tempo)
             return replace(sung.arrangement, notes=tuple(_said_of(sung)))
-        wishes = Wishes(
-            limits=level.limits,
-            tempo=level.tempo,
-            least_seconds=level.least_seconds,
-            prefer=level.prefer,
-            style=level.style,
-            density=level.density,
-            texture=level.texture,
-            contours=(level.contour,) if level.contour else (),
+        wishes = replace(
+            self._wishes(level),
             beside=beside,
             known=tuple((known or {}).items()),
             learning=learning,
-            demands=level.demands,
         )
         if level.choruses:
             own = replace(wishes, density=Wishes().density)
@@ -219,11 +216,68 @@ class _Class:
         said = level_checks.said_of_contour(found, level.contour)
         return replace(found, notes=(*found.notes, said)) if said else found
 
+    def _wishes(self, level: Level) -> Wishes:
+        return Wishes(
+            limits=level.limits,
+            tempo=level.tempo,
+            least_seconds=level.least_seconds,
+            prefer=level.prefer,
+            style=level.style,
+            density=level.density,
+            texture=level.texture,
+            contours=(level.contour,) if level.contour else (),
+            demands=level.demands,
+            chosen=dict(self.harmony) if level.moves else None,
+        )
+
+    def followed(self, level: Level) -> Harmony:
+        """Return the harmony of whoever leads; the tune's own chord where no shape follows it."""
+        asked = self.tune, self.instrument, level.moves
+        space = search_space(*asked, self._wishes(level))
+        if ways := space.network.cheapest(1):
+            return harmony_of(space.arrangement(*ways[0]))
+        fits, fails = 0, len(self.harmony)
+        while fails - fits > 1:
+            middle = (fits + fails) // 2
+            part = replace(self, harmony=self.harmony[:middle])
+            if search_space(*asked, part._wishes(level)).network.cheapest(1):
+                fits = middle
+            else:
+                fails = middle
+        place, _ = self.harmony[fits]
+        own = (place, written_in(slots_of(self.tune)[place]))
+        rest = () if own == self.harmony[fits] else (own,)
+        other = (*self.harmony[:fits], *rest, *self.harmony[fits + 1 :])
+        return replace(self, harmony=other).followed(level)
+
     def _found(self, level: Level, wishes: Wishes) -> Arrangement:
         space = search_space(self.tune, self.instrument, level.moves, wishes)
         search.balance(space.network, space.moves)
         cost, way = space.network.cheapest(1, self.progress)[0]
         return space.arrangement(cost, way)
+
+
+def followed(front: Front, led: tuple[Harmony, ...]) -> tuple[Harmony, ...]:
+    """Return the harmony of each level as an instrument of the class can follow it.
+
+    Empty where it can follow none of what is added, and each plays chords of its own.
+    """
+    slots = slots_of(front.tune)
+    found = []
+    for level, row in zip(front.levels, led, strict=True):
+        one = row
+        if row and level.moves and not level.choruses and level.texture != CHORD_MELODY:
+            one = replace(_Class.of(front), harmony=row).followed(level)
+            if all(chosen == written_in(slots[place]) for place, chosen in one):
+                one = ()
+        found.append(one)
+    return tuple(found)
+
+
+def harmony_of(way: Arrangement) -> Harmony:
+    """Return what is played in each slot of a tune, for others who play along."""
+    slots = enumerate(slots_of(way.tune))
+    return tuple((place, revising.standing(way, slot)) for place, slot in slots)
 
 
 def level_stem(level: Level, index: int) -> str:
@@ -264,8 +318,8 @@ def _sounding(way: Arrangement) -> Chosen:
 def usual_shapes(tune: Tune, instrument: Instrument, limits: Limits) -> Known:
     """Return for each chord of a tune the first shape of a chord book that is within limits.
 
-    Where none is that has the root, the first of all; so too where its flat finger is no more work
-    than the fingers of the other.
+    Where none is that has the root, the first of all; so too where it takes a flat finger in place
+    of several.
 
     Examples
     --------
@@ -281,14 +335,14 @@ def usual_shapes(tune: Tune, instrument: Instrument, limits: Limits) -> Known:
         shapes = [s for s in rank_shapes(chord, instrument) if root in s.pcs and may_show(s, chord)]
         if shapes:
             held = next((shape for shape in shapes if is_held(shape, limits)), shapes[0])
-            found[chord] = (shapes[0] if _is_as_easy(shapes[0], held, limits) else held,)
+            found[chord] = (shapes[0] if _is_easier(shapes[0], held, limits) else held,)
     return found
 
 
-def _is_as_easy(flat: Voicing, other: Voicing, limits: Limits) -> bool:
-    """Whether a flat finger, counted as two, makes a shape no harder than another without."""
-    fingers = set(filter(None, flat.fingers))
-    return lies_flat(flat, limits) and len(fingers) < len(other.fretted)
+def _is_easier(flat: Voicing, other: Voicing, limits: Limits) -> bool:
+    """Whether a flat finger, counted as two, makes a shape easier than another without."""
+    fingers = 1 + len(set(filter(None, flat.fingers)))
+    return lies_flat(flat, limits) and fingers < len(other.fretted)
 
 
 def _known_shapes(before: Iterable[Arrangement]) -> Known:

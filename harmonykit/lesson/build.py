@@ -16,10 +16,11 @@ from dataclasses import replace
 from functools import partial
 from pathlib import Path
 
+from harmonykit.arrange.wishes import Harmony
 from harmonykit.files.folder import replaced_whole
 from harmonykit.files.manifest import Carried
 from harmonykit.fretboard.strings.instrument import as_instrument
-from harmonykit.lesson import few_grips
+from harmonykit.lesson import arranging, few_grips
 from harmonykit.lesson.arranging import Told, play_level
 from harmonykit.lesson.handout.copies import set_beside
 from harmonykit.lesson.plan import pictures, sizes
@@ -32,6 +33,9 @@ from harmonykit.lesson.write import KIND, Questions, Setting, Task, Writer
 from harmonykit.paths import find_data
 
 Play = Callable[[Front, int], Played]
+Led = tuple[Harmony, ...]
+# So often the first instrument gives up what another cannot follow.
+_ROUNDS = 3
 
 
 def build_lesson(
@@ -133,6 +137,7 @@ def load_class(
 
     ``instruments`` are what the class plays in place of what the lesson's file says: one folder,
     with sheets and sound for each, and a script that names the frets of all.
+    The first leads: the others have its chords.
     """
     played = tuple(dict.fromkeys(as_instrument(name).name for name in instruments))
     if len(played) > MOST_INSTRUMENTS:
@@ -141,8 +146,30 @@ def load_class(
     own, also = (played[0], played[1:]) if played else (None, None)
     first = load_lesson(path, tune, number, own, play, also)
     names = [name for name in first.front.also if name != first.front.instrument.name]
-    others = (load_lesson(path, tune, number, name, play, first.front.also) for name in names)
+    fronts = [read_lesson(path, tune, number, name)[0] for name in names]
+
+    def load(name: str | None, led: Led, also: tuple[str, ...] | None) -> Lesson:
+        def follow(front: Front, index: int) -> Played:
+            return play(replace(front, led=led), index)
+
+        return load_lesson(path, tune, number, name, follow, also)
+
+    led = _led_by(first)
+    for _ in range(_ROUNDS):
+        wanted = led
+        for front in fronts:
+            led = arranging.followed(front, led)
+        if led == wanted:
+            break
+        first = load(own, led, also)
+        led = tuple(row and now for row, now in zip(led, _led_by(first), strict=True))
+    others = (load(name, led, first.front.also) for name in names)
     return (first, *others)
+
+
+def _led_by(lesson: Lesson) -> Led:
+    """Return the harmony of each level of a lesson."""
+    return tuple(arranging.harmony_of(one.arrangement) for one in lesson.played)
 
 
 def load_lesson(

@@ -127,9 +127,9 @@ def test_the_usual_shape_is_the_first_of_a_chord_book_that_a_hand_holds() -> Non
 
 # Common practice, no source: the grips of first chord books, from memory.
 FIRST_BOOK = [
-    ("ukulele", "Bm 4222 Bbm 3111 Bb 3211 B 4322 Bb7 1211 B7 2322 Bm7 2222 Dm7 2213 D7 2223"),
+    ("ukulele", "Bm 4222 Bbm 3111 Bb 3211 B 4322 Bb7 1211 B7 4320 Bm7 2222 Dm7 2213 D7 2223"),
     ("ukulele low g", "Bm 4222 Bb 3211 B 4322 Bm7 2222 G 0232 Dm7 2213 E 4442 Eb 0331"),
-    ("baritone ukulele", "F#m 4222 Fm 3111 F 3211 F#7 2322 F#m7 2222 Am7 2213 A7 2223"),
+    ("baritone ukulele", "F#m 4222 Fm 3111 F 3211 F#7 4320 F#m7 2222 Am7 2213 A7 2223"),
     ("guitar", "F x3321x Bm x2443x B7 x21202 C7 x32310 D xx0232 Gm7 3x33xx E 022100"),
 ]  # fmt: skip
 

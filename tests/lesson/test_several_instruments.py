@@ -10,8 +10,11 @@ from click.testing import CliRunner
 from harmonykit import cli
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.shapes.voicing import Voicing
-from harmonykit.lesson.build import load_class
+from harmonykit.lesson.arranging import followed, harmony_of
+from harmonykit.lesson.build import load_class, load_lesson
+from harmonykit.lesson.plan.source import read_lesson
 from harmonykit.lesson.script import write_script
+from harmonykit.paths import find_data
 from harmonykit.theory.chord import Chord
 
 CLASS = ("baritone ukulele", "ukulele")
@@ -45,6 +48,29 @@ def test_its_own_instrument_keeps_its_shapes(lesson_path: Path) -> None:
     assert ukulele.front.also == baritone.front.also == ("baritone ukulele",)
     (alone,) = load_class(lesson_path, instruments=("baritone ukulele",))
     assert alone.front.also == () and alone.front.shape == baritone.front.shape
+
+
+@pytest.mark.parametrize("other", ["baritone ukulele", "guitar"])
+def test_a_level_has_one_harmony_on_all_instruments(other: str) -> None:
+    """By itself a guitar walks elsewhere: beside a ukulele the two would clash."""
+    path = find_data("lessons", "scale_of_chords")
+    lesson, follows = load_class(path, instruments=("ukulele", other))
+    for one, beside in zip(lesson.played, follows.played, strict=True):
+        steps, others = one.arrangement.steps, beside.arrangement.steps
+        assert [(s.chord, s.onset) for s in steps] == [(s.chord, s.onset) for s in others]
+        assert {s.voicing.instrument.name for s in others if s.voicing} == {other}
+    assert all(one.arrangement.added for one in lesson.played[1:])
+
+
+def test_what_an_instrument_cannot_follow_is_played_as_written_by_all() -> None:
+    """A line on one string of a ukulele has no place on a baritone: there nobody leads."""
+    path = find_data("lessons", "one_voice_moves")
+    led = tuple(harmony_of(one.arrangement) for one in load_lesson(path).played)
+    front, _ = read_lesson(path, instrument="baritone ukulele")
+    found = followed(front, led)
+    assert [bool(row) for row in found] == [True, False, *[bool(row) for row in found[2:]]]
+    # What is left can be followed whole.
+    assert followed(front, found) == found
 
 
 def test_what_cannot_be_built(lesson_path: Path) -> None:

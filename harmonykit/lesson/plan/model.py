@@ -107,6 +107,7 @@ class Front:
     sound files that are made.  ``idea`` names what it is about; ``language`` is that of the text,
     as a tag of BCP 47.  ``minutes`` is how long the class meets, ``plan`` one of ``PLANS``,
     ``knows`` its class file.  ``numerals`` says whether Roman numerals stand under its charts.
+    ``led`` is the harmony of each level where another instrument of the class leads.
     """
 
     path: Path
@@ -133,6 +134,7 @@ class Front:
     knows: ClassFile | None = None
     idea: str = ""
     numerals: bool = False
+    led: tuple[wishes.Harmony, ...] = ()
 
     def __post_init__(self) -> None:
         leading(self.shape, self.shape_chord)
