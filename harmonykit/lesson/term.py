@@ -129,7 +129,8 @@ def _follows(lessons: Sequence[Lesson]) -> Iterator[str]:
     lines = ["## Which idea follows which", ""]
     seen: dict[str, int] = {}
     for number, lesson in enumerate(lessons, 1):
-        moves = list(dict.fromkeys(m for p in lesson.played for m in p.level.moves))
+        steps = (step for p in lesson.played for step in p.arrangement.added)
+        moves = list(dict.fromkeys(step.move for step in steps))
         back = [f"{move} (lesson {seen[move]})" for move in moves if move in seen]
         new = [move for move in moves if move not in seen]
         seen |= dict.fromkeys(new, number)

@@ -41,8 +41,11 @@ def lessons(small: Lesson, arranged: Arranged) -> list[Lesson]:
     """Return six lessons of two bars; the last is played in one shape."""
     found = []
     for number, bars in enumerate(BARS, 1):
-        way = arranged(bars)
-        level = replace(small.played[0].level, moves=("walk", "turn")[: number % 3], name="Level")
+        way, moves = arranged(bars), ("walk", "turn")[: number % 3]
+        # What a level may add is not what it adds.
+        steps = zip(way.steps, (*moves, "", ""), strict=False)
+        way = replace(way, steps=tuple(replace(step, move=move) for step, move in steps))
+        level = replace(small.played[0].level, moves=("walk", "turn", "push"), name="Level")
         played = (replace(small.played[0], level=level, arrangement=way),)
         front = replace(small.front, title=f"Lesson {number}", tune=way.tune, levels=(level,))
         found.append(replace(small, front=front, played=played))
