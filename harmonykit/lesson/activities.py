@@ -255,7 +255,8 @@ def _new_grips(lesson: Lesson, played: Played) -> Iterator[str]:
         return
     fresh = new_grips([one.arrangement for one in lesson.played], knows)[place]
     lines = [
-        f"- {one.shown.chord.unicode} {one.shown.shape.digits}{f': {one.kin}' if one.kin else ''}"
+        f"- {one.shown.chord.unicode} {one.shown.shape.digits}"
+        f"{f': {one.kin}' if one.kin and one.kin.helps else ''}"
         for one in fresh
     ]
     count = len(fresh)

@@ -76,6 +76,11 @@ class Kin(Told):
         return len(self.fingers) <= _TOLD
 
     @property
+    def helps(self) -> bool:
+        """Whether the known grip helps: not where a finger is to be laid flat that was not."""
+        return len(self.change.after.barres) <= len(self.change.before.barres)
+
+    @property
     def words(self) -> str:
         """What to tell the class: ``"your F (2-0-1-0), first finger lifts"``.
 

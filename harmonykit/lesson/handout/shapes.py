@@ -75,7 +75,7 @@ def level_shapes(
     # Where no shape is new, those with other fingers are shown again.
     old = named.keys() <= told.shapes
     # A known grip from which most fingers move is no help.
-    near = [one for one in fresh or () if one.kin and one.kin.is_near]
+    near = [one for one in fresh or () if one.kin and one.kin.is_near and one.kin.helps]
     kin = {one.shown.shape: one.kin.words for one in near if one.kin}
     boxes = [
         {

@@ -64,7 +64,8 @@ def said_fit(parts: Sequence[Part], tune: Tune) -> tuple[str, ...]:
             where = bars_said(tuple(dict.fromkeys(bars)))
             said.append(f"{one.name} and {other.name} clash in {where}; take turns there.")
     if not said:
-        return ("All together in every bar, with the rescues too.",)
+        eased = ", with the rescues too" if any(part.rescues for part in parts) else ""
+        return (f"All together in every bar{eased}.",)
     return (*said, "The others: all together.")
 
 

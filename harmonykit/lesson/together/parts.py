@@ -146,11 +146,12 @@ def parts_of(
     bass_part = Part(BASS, "roots", bass, roots, names, fifths=fifths)
     if any(len([*bass_part.struck(bar, one)]) > 1 for bar in tune.bars for one in bar.changes):
         bass_part = replace(bass_part, about="roots; fifths at mid-bar in bars of one chord")
-    sung = "the melody, leading tones ringed" if tune.melody else "a line of chord tones"
+    sung = f"{'the melody' if tune.melody else 'a line of chord tones'}, leading tones ringed"
+    eased = "rescue: the easier grip below" if hard else "the grips of a chord book"
     return (
         Part(ONE, "one finger on one string", instrument, one, names),
         Part(TWO, third, instrument, two, names),
-        Part(USUAL, "rescue: the easier grip below", instrument, usual, names, hard),
+        Part(USUAL, eased, instrument, usual, names, hard),
         Part(RICH, richer, instrument, rich_shapes, rich_names),
         bass_part,
         Part(SING, sung, instrument, {}, names, line=line),

@@ -78,7 +78,10 @@ def _half(tune: Tune, part: Part, cells: Sequence[Cell], said: str, palette: str
     canvas = Canvas(WIDE_MM, HALF_MM, palette)
     where = _strings_said(part)
     order = tune.form.order if len(tune.sections) < len(tune.form.order) else ()
-    played = f"play {' '.join(span.name for span in order if span.name != PICKUP)}" if order else ""
+    names = [span.name for span in order if span.name != PICKUP]
+    # Letters need no commas.
+    played = f"play {(', ' if any(len(name) > 1 for name in names) else ' ').join(names)}"
+    played = played if names else ""
     subtitle = f"{tune.title} · {part.about}"
     both = " · ".join(filter(None, (where, played)))
     above = f"{played} · {said}"

@@ -66,7 +66,7 @@ def test_parts_take_turns_in_the_bars_where_they_clash() -> None:
     )  # fmt: skip
     alone = Tune.parse("| G7 | G7 C | G7 |")
     assert said_fit([USUAL, FAR], alone)[0] == "Usual and Far clash in bar 2; take turns there."
-    assert said_fit([USUAL, USUAL], tune) == ("All together in every bar, with the rescues too.",)
+    assert said_fit([USUAL, USUAL], tune) == ("All together in every bar.",)
     # Silence clashes with nothing.
     silent = Tune.parse("| N.C. | G7 | C |")
     assert said_fit([USUAL, FAR], silent)[0] == "Usual and Far clash in bar 3; take turns there."

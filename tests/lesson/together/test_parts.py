@@ -118,7 +118,7 @@ def test_levels_that_clash_take_turns_where_they_do(
 ) -> None:
     plain = arranged("C6=0000 | G7=0212")
     parts = parts_of(plain.tune, UKULELE)
-    assert said_fit(parts, plain.tune) == ("All together in every bar, with the rescues too.",)
+    assert said_fit(parts, plain.tune) == ("All together in every bar.",)
     written = [replace(step, written=step.chord) for step in plain.steps]
     named = replace(plain, name="Plain", steps=tuple(written))
     assert list(said_beside(parts, [named])) == ["Plain: together with every part."]
@@ -227,3 +227,14 @@ def test_a_melody_is_sung_in_the_octave_that_fits_best(octave: int) -> None:
         outside = [max(0, 57 - low) + max(0, low + 11 - 72) for low in lows]
         assert key.lowest in lows and key.outside == min(outside)
         assert key.outside == outside[lows.index(key.lowest)]
+
+
+def test_rescues_are_promised_where_there_are_some() -> None:
+    """By hand: Bm as 4-2-2-2 has an easier grip on a ukulele, C and F have none."""
+    for changes, promised in (("| C | F |", False), ("| C | Bm |", True)):
+        tune = Tune.parse(changes)
+        parts = parts_of(tune, UKULELE)
+        usual = parts[2]
+        assert bool(usual.rescues) == ("rescue" in usual.about) == promised
+        told = said_fit([usual, usual], tune)
+        assert ("rescues" in " ".join(told)) == promised
