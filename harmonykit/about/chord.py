@@ -113,7 +113,7 @@ def shape_part(about: KnownChord, neck: Instrument, hand: Hand) -> Facts:
         "after": hand.after,
         "may_be_missing": [degree.name for degree in about_shapes.left_out(shapes)],
         "shapes": [about_shapes.shape_facts(shape) for shape in shapes],
-        "near_the_first": about_shapes.near_facts(first) if first else [],
+        "near_the_first": about_shapes.near_facts(first, about.chord) if first else [],
         "from_the_first": about_shapes.lead_facts(first, targets, hand.limits(neck))
         if first
         else [],

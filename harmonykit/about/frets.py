@@ -51,7 +51,9 @@ def frets_facts(digits: str, neck: Instrument) -> Facts:
             for name in reading.names
         ],
         "places": [_place(place, shape) for place in reading.places],
-        "near": near_facts(shape, _STRINGS, _FRETS) if shape.fingering else [],
+        "near": near_facts(shape, reading.names[0].chord, _STRINGS, _FRETS)
+        if shape.fingering
+        else [],
     }
 
 

@@ -238,15 +238,15 @@ def _parts(shape: Voicing, held: Fingering) -> Facts:
     }
 
 
-def near_facts(shape: Voicing, strings: int = 1, frets: int = 1) -> list[Facts]:
-    """Return the shapes of other chords that a few strings moved by a few frets make.
+def near_facts(shape: Voicing, chord: Chord, strings: int = 1, frets: int = 1) -> list[Facts]:
+    """Return the shapes of other chords that a few strings of a chord's moved by a few frets make.
 
     Examples
     --------
-    >>> near_facts(Voicing.parse("2323", "ukulele"))[1]
+    >>> near_facts(Voicing.parse("2323", "ukulele"), Chord.parse("F#dim7"))[1]
     {'digits': '1-3-2-3', 'chords': ['Ab7'], 'strings_moved': 1, 'hand_mm': 5.0}
     """
-    return [_near(found) for found in nearest.neighbours(shape, strings, frets)]
+    return [_near(found) for found in nearest.neighbours(shape, strings, frets, beside=chord)]
 
 
 def lead_facts(shape: Voicing, targets: Sequence[Chord], limits: Limits) -> list[Facts]:

@@ -1,7 +1,4 @@
-"""The facts of a chord as text for a terminal of 80 columns.
-
-Accidentals are printed as ♭ and ♯, twice where there are two: few terminal fonts have 𝄫 and 𝄪.
-"""
+"""The facts of a chord as text for a terminal of 80 columns."""
 
 import re
 import textwrap
@@ -12,6 +9,7 @@ from harmonykit.about.shapes import Facts
 from harmonykit.evidence.heard import WHAT
 from harmonykit.fretboard.hands.hand import THUMB
 from harmonykit.fretboard.strings.tuning import is_tuning
+from harmonykit.theory.note import printed_accidental
 from harmonykit.tune.analysis.numerals import printed_numeral
 from harmonykit.words.numbers import counted
 
@@ -45,11 +43,11 @@ def printed(text: str) -> str:
     Examples
     --------
     >>> printed("Bbm7b5"), printed("Ebb"), printed("F#dim7")
-    ('B♭m7♭5', 'E♭♭', 'F♯°7')
+    ('B♭m7♭5', 'E𝄫', 'F♯°7')
     """
-    named = re.sub(r"(?<=[A-G])b+", lambda found: "♭" * len(found.group()), text)
-    altered = re.sub(r"b+(?=\d)", lambda found: "♭" * len(found.group()), named)
-    return altered.replace("#", "♯").replace("dim", "°")
+    flat = re.sub(r"(?<=[A-G])b+|b+(?=\d)", lambda b: printed_accidental(-len(b[0])), text)
+    sharp = re.sub("#+", lambda found: printed_accidental(len(found[0])), flat)
+    return sharp.replace("dim", "°")
 
 
 def _headline(known: Facts) -> str:

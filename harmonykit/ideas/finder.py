@@ -64,7 +64,7 @@ def discover(
     Parameters
     ----------
     source : str, Chord, PcSet, Scale, Voicing or Tune
-        A chord (``"Bdim7"``), a kind (``"dim7"``), a scale (``"whole tone"``), notes
+        A chord (``"Bdim7"``), a kind (``"dim7"``), a scale (``"D dorian"``), notes
         (``"0 1 4 6"``), a shape (``"2-3-2-3"``), or a tune, whose commonest chords are taken.
     instrument : Instrument or str, optional
         On which shapes are shown; without it none are.
@@ -163,9 +163,11 @@ def _music(source: Source) -> Iterator[Finding]:
     later = [r for r in often_next(source.chord, _MOST_NEXT) if r[1].tunes * 4 < often.tunes]
     seldom = next((row for row in later if row[0].root == first.root), next(iter(later), None))
     others = join_words([chord.unicode for chord, _ in after[1:]])
+    counted = often.counted_as.partition(" ")[0]
+    name = f"Counted as {counted}, {source.name}" if counted else source.name
     yield Finding(
         "in music",
-        f"{source.name} is followed by {first.unicode} in more tunes than by any other chord"
+        f"{name} is followed by {first.unicode} in more tunes than by any other chord"
         + (f"; next {'come' if len(after) > 2 else 'comes'} {others}." if others else "."),
         f"{told}.",
         near_miss=f"{seldom[0].unicode} seldom follows it: {seldom[1]}." if seldom else "",

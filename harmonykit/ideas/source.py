@@ -1,6 +1,7 @@
 """What ideas are sought about: a chord, a kind of chord, a scale, a set, a shape.
 
-A kind alone (``"dim7"``, ``"6"``) is taken on the root on which the instrument plays it lowest.
+A kind alone (``"dim7"``, ``"6"``) is taken on the root on which the instrument plays it lowest, a
+scale without a tonic (``"dorian"``) on C.
 """
 
 import re
@@ -19,11 +20,7 @@ from harmonykit.words.numbers import counted
 
 _FRETS = re.compile(r"[0-9xX](?:[0-9xX]{2,}|(?:-[0-9xX]{1,2}){2,})")
 _SET = re.compile(r"[\[{(]?\s*\d{1,2}(?:[\s,]+\d{1,2})+\s*[\]})]?")
-_SCALES = {
-    "whole tone": "whole tone",
-    "half whole": "octatonic half-whole",
-    "whole half": "octatonic whole-half",
-}
+_SHORT = {"half whole": "octatonic half-whole", "whole half": "octatonic whole-half"}
 _MEND = '"Bdim7", "dim7", "C whole tone", "0 1 4 6" or "2-3-2-3"'
 
 
@@ -99,8 +96,6 @@ def _read(given: object, neck: Instrument | None) -> Source:
 
 def _typed(text: str, neck: Instrument | None) -> Source:
     plain = text.lower().replace("-", " ").removesuffix(" scale")
-    if plain in _SCALES:
-        return _read(modes.Scale("C", _SCALES[plain]), neck)
     if _SET.fullmatch(text):
         return _of_set(as_pcset([int(number) for number in re.findall(r"\d+", text)]))
     if _FRETS.fullmatch(text) and text not in BY_SUFFIX:
@@ -109,6 +104,8 @@ def _typed(text: str, neck: Instrument | None) -> Source:
         return _of_shape(Voicing.parse(text, neck))
     if (kind := _kind(text)) is not None:
         return _of_kind(kind, neck)
+    if (scale := attempt(modes.Scale.parse, f"C {_SHORT.get(plain, plain)}")) and plain:
+        return _read(scale, neck)
     for read in (modes.Scale.parse, SixthDiminished.parse) if " " in text else ():
         try:
             return _read(read(text), neck)

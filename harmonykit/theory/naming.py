@@ -18,7 +18,7 @@ from harmonykit.theory.given import ChordLike, KeyLike, NotesLike
 from harmonykit.theory.key import Key
 from harmonykit.theory.note import Note, as_note
 from harmonykit.theory.sets.pcset import PcSet, pitch_class
-from harmonykit.theory.spelling import usual_root
+from harmonykit.theory.spelling import chart_name, usual_root
 from harmonykit.theory.symbols.quality import QUALITIES, Quality, droppable
 from harmonykit.values import dataclass
 
@@ -30,7 +30,7 @@ _FOREIGN_BASS = 30
 _SPELLED_OUT = 50
 # Roots that are flat under a major third and sharp under a minor one (common practice, no source).
 _SHARP_ROOTS = {1: Note("C", 1), 8: Note("G", 1)}
-_MINOR_THIRD = Degree.parse("b3")
+_MINOR_THIRD, _DIMINISHED_SEVENTH = Degree.parse("b3"), Degree.parse("bb7")
 
 
 @dataclass(frozen=True, slots=True, repr=False)
@@ -155,23 +155,35 @@ def exact_names(
             if home is None:
                 root = _root(pc, quality.degrees, {}, key)
             else:
-                root = _root_beside(home, pc, quality.degrees, key)
+                root = root_beside(home, pc, quality.degrees, key)
             strange = () if home is None else _strange(home, root, quality.degrees)
             order = (QUALITIES.index(quality), strange, pc)
             found.append((order, Chord.of(root, quality.suffix)))
     return tuple(chord for _, chord in sorted(found, key=lambda row: row[0]))
 
 
-def _root_beside(home: Chord, pc: int, degrees: tuple[Degree, ...], key: Key | None) -> Note:
+def root_beside(home: Chord, pc: int, degrees: tuple[Degree, ...], key: Key | None = None) -> Note:
     """Return the name of a root that stands beside another chord: its own, the key's, the nearest.
 
-    The nearest is, among names with one sign at most, that which keeps most names of notes in
-    common; it is taken for what is foreign to the key, or where none is given.
+    The root of a diminished seventh that is one of its notes keeps its name, flat or natural, where
+    charts write such a root.  The nearest is, among names with one sign at most, that which keeps
+    most names of notes in common; it is taken for what is foreign to the key, or where none is
+    given.
+
+    Examples
+    --------
+    >>> minor = Chord.parse("Am7").degrees
+    >>> [root_beside(Chord.parse(home), 8, minor).name for home in ("Ebm9", "C#m7")]
+    ['Ab', 'G#']
     """
     if pc == home.root.pitch_class:
         return home.root
     if key is not None and (named := key.spell(pc)) in key.scale:
         return named
+    if pc in home.pcs and _DIMINISHED_SEVENTH in degrees:
+        own = home.spell(pc)
+        if own.accidental <= 0 and chart_name(own) == own:
+            return own
     names = {usual_root(pc), *(Note.from_midi(pc, flats=flats).at(None) for flats in (True, False))}
     return min(names, key=lambda root: _strange(home, root, degrees))
 

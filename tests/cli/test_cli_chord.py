@@ -168,7 +168,7 @@ def test_the_text_fits_a_terminal(number: int, turn: int) -> None:
     symbol, instrument = SYMBOLS[number], NECKS[(number + number // len(NECKS) + turn) % len(NECKS)]
     text = to_text(facts(symbol, instrument))
     assert max(map(len, text.splitlines())) <= WIDTH
-    assert "𝄫" not in text and "𝄪" not in text
+    assert "♭♭" not in text and "♯♯" not in text
 
 
 def test_ten_strings_high_up_the_neck_fit_too() -> None:
@@ -206,7 +206,25 @@ def test_where_no_shape_is_found_it_is_said() -> None:
 
 
 @pytest.mark.parametrize(
-    ("typed", "shown"), [("Bbm7b5", "B♭m7♭5"), ("Ebb", "E♭♭"), ("b7", "♭7"), ("C#dim7", "C♯°7")]
+    ("symbol", "beside", "never"),
+    [("Ebm7", "G♭7", "F♯7"), ("F#alt", "D♯m6", "E♭m6"), ("C7", "B♭°7", "A♯°7")],
+)
+def test_what_lies_near_is_spelled_as_the_chord(symbol: str, beside: str, never: str) -> None:
+    text = to_text(facts(symbol, "ukulele")).partition("One string of")[2]
+    assert beside in text and never not in text
+
+
+@pytest.mark.parametrize(
+    ("typed", "shown"),
+    [
+        ("Bbm7b5", "B♭m7♭5"),
+        ("Ebb", "E𝄫"),
+        ("b7", "♭7"),
+        ("C#dim7", "C♯°7"),
+        ("bb7", "𝄫7"),
+        ("G##4", "G𝄪4"),
+        ("F##dim7", "F𝄪°7"),
+    ],
 )
 def test_names_are_printed_with_their_signs(typed: str, shown: str) -> None:
     assert printed(typed) == shown

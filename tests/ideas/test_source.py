@@ -19,6 +19,11 @@ UKULELE = hk.Instrument.named("ukulele")
         ("Bdim7", "B°7", (2, 5, 8, 11)),
         ("whole tone", "C whole tone", (0, 2, 4, 6, 8, 10)),
         ("whole-tone scale", "C whole tone", (0, 2, 4, 6, 8, 10)),
+        # Step patterns: Wikipedia, "List of musical scales and modes".
+        ("dorian", "C dorian", (0, 2, 3, 5, 7, 9, 10)),
+        ("Dorian scale", "C dorian", (0, 2, 3, 5, 7, 9, 10)),
+        ("Harmonic minor", "C harmonic minor", (0, 2, 3, 5, 7, 8, 11)),
+        ("lydian-dominant", "C lydian dominant", (0, 2, 4, 6, 7, 9, 10)),
         ("half-whole", "C octatonic half-whole", (0, 1, 3, 4, 6, 7, 9, 10)),
         ("D dorian", "D dorian", (0, 2, 4, 5, 7, 9, 11)),
         ("0 3 6 9", "C°7", (0, 3, 6, 9)),

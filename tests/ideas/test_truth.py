@@ -240,6 +240,8 @@ def test_every_other_note() -> None:
 def test_what_follows_was_counted(source: str) -> None:
     for one in found(source)[0]:
         if one.kind == "in music":
+            counted = one.statement.removeprefix("Counted as ").partition(", ")[0]
+            assert ("counted as" in one.proof) == one.statement.startswith(f"Counted as {counted}")
             first = one.statement.split(" is followed by ")[1].split(" in more tunes")[0]
             plain = first.replace("♭", "b").replace("♯", "#").replace("°", "dim")
             assert str(hk.how_often([source, plain]).tunes) in one.proof

@@ -1,9 +1,8 @@
 """A shape in plain characters: a box for the terminal, and lines to be read aloud.
 
 Conventions.  As in ``harmonykit.draw.shapes.box``.  A column of the box is four characters wide
-and a fret two lines high, which is nearly square in a terminal.  Double accidentals are written as
-two: few terminal fonts have 𝄫 and 𝄪.  A screen reader stumbles over a box made of characters, so
-``read_out`` says the same, one string a line.
+and a fret two lines high, which is nearly square in a terminal.  A screen reader stumbles over a
+box made of characters, so ``read_out`` says the same, one string a line.
 """
 
 from __future__ import annotations
@@ -208,19 +207,13 @@ def read_out(
 
 
 def _names(voicing: Voicing, chord: Chord | None, *, plain: bool) -> list[str]:
-    notes = given.notes_of(voicing, chord)
-    names = ["" if note is None else note.at(None).name for note in notes]
-    return names if plain else [name[:1] + _signs(name[1:]) for name in names]
+    notes = [note and note.at(None) for note in given.notes_of(voicing, chord)]
+    return [(note.name if plain else note.unicode) if note else "" for note in notes]
 
 
 def _degrees(voicing: Voicing, chord: Chord | None, *, plain: bool) -> list[str]:
     labels = ["" if midi is None else marks.degree_label(chord, midi % 12) for midi in voicing.midi]
-    typed = [_typed(label) for label in labels]
-    return typed if plain else [_signs(label) for label in typed]
-
-
-def _signs(text: str) -> str:
-    return text.replace("b", "♭").replace("#", "♯")
+    return [_typed(label) for label in labels] if plain else labels
 
 
 def _typed(text: str) -> str:

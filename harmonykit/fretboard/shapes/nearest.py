@@ -108,6 +108,7 @@ def neighbours(
     frets: int = 2,
     limits: Limits | None = None,
     by: str = "strings",
+    beside: Chord | None = None,
 ) -> tuple[Near, ...]:
     """Return the shapes of other chords that a few strings moved by a few frets make.
 
@@ -124,6 +125,8 @@ def neighbours(
     limits : Limits, optional
         The hand; a wide one on the whole neck where not given.
     by : {"strings", "mm"}
+    beside : Chord, optional
+        What the shape is: notes that it has too keep their names.
 
     Raises
     ------
@@ -147,7 +150,7 @@ def neighbours(
     found = []
     for moved in _moved(voicing, strings, frets):
         other = replace(voicing, frets=moved)
-        chords = _named(other.pcs.mask)
+        chords = _named(other.pcs.mask, beside)
         if chords and other.pcs != own and holding.can_hold(moved, voicing.instrument, hand):
             found.append(_near(voicing, other, chords, hand))
     return _sorted(found, by)
@@ -173,8 +176,8 @@ def _on_the_neck(voicing: Voicing, frets: Iterable[int | None]) -> bool:
 
 
 @lru_cache(maxsize=4096)
-def _named(mask: int) -> tuple[Chord, ...]:
-    return naming.exact_names(PcSet(mask))
+def _named(mask: int, beside: Chord | None) -> tuple[Chord, ...]:
+    return naming.exact_names(PcSet(mask), near=beside)
 
 
 def _near(

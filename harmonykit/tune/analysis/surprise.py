@@ -20,6 +20,7 @@ from harmonykit.evidence.kinds import JAZZ, PLAIN, STYLES, kind_of, style_of
 from harmonykit.theory.chord import Chord, Note
 from harmonykit.theory.given import ChordLike, KeyLike, as_chord, as_chords, as_key
 from harmonykit.theory.key import Key
+from harmonykit.theory.naming import root_beside
 from harmonykit.theory.symbols.quality import BY_SUFFIX
 from harmonykit.tune.analysis.key_finding import Changes, find_keys, hear, place_chords
 from harmonykit.tune.bar import TuneError
@@ -120,8 +121,8 @@ def often_of(chords: Sequence[Chord], style: str) -> Often:
 def often_next(chord: ChordLike, count: int = 5) -> list[tuple[Chord, Often]]:
     """Return the chords heard most often after a chord, with how often.
 
-    Counted as ``how_often`` counts: kinds are lumped, and C13 is told as C7.  Roots are named round
-    the chord's own, as a key on them would be written.
+    Counted as ``how_often`` counts: kinds are lumped, and C13 is told as C7.  Roots are named so
+    that the notes in common with the chord keep their names.
 
     Parameters
     ----------
@@ -146,12 +147,10 @@ def often_next(chord: ChordLike, count: int = 5) -> list[tuple[Chord, Often]]:
     if why_uncounted([here]):
         return []
     style = style_of([here.semitones])
-    home, counted, found = Key(here.root, "major"), counted_as(here, style), []
+    counted, found = counted_as(here, style), []
     for step, kind, often in heard_next(kind_of(here.semitones, style), style)[:count]:
-        root = home.spell((here.root.pitch_class + step) % 12)
-        after = _of_kind(root, kind, style)
-        mode = "minor" if 3 in after.semitones else "major"
-        after = Chord.build(Key(root, mode).readable().tonic, after.degrees)
+        pc, degrees = (here.root.pitch_class + step) % 12, _of_kind(here.root, kind, style).degrees
+        after = Chord.build(root_beside(here, pc, degrees), degrees)
         said = "" if counted == here else f"{counted.unicode} {after.unicode}"
         found.append((after, replace(often, counted_as=said)))
     return found

@@ -112,9 +112,9 @@ def test_notes_and_degrees_stand_under_their_strings() -> None:
         Voicing.parse("4545", UKULELE), Chord.parse("Cbdim7"), look=TextLook(degrees=True)
     )
     notes, degrees = (line.split() for line in text.splitlines()[-2:])
-    # Few terminal fonts have a double flat: two flats.
-    assert degrees == ["1", "♭5", "♭♭7", "♭3"]
-    assert notes[0] == "C♭" and "𝄫" not in text
+    # C flat, E double flat, G double flat and B triple flat, counted down on paper.
+    assert degrees == ["1", "♭5", "𝄫7", "♭3"]
+    assert notes == ["C♭", "G𝄫", "B♭𝄫", "E𝄫"]
     muted = draw_text(Voicing.parse("x32010", GUITAR), Chord.parse("C")).splitlines()[-1]
     assert muted == "        C   E   G   C   E"
 

@@ -58,6 +58,13 @@ def test_a_chord_tells_what_was_counted():
     assert "often next  not counted: the bass of Gm7/C" in str(hk.chord("Gm7/C"))
 
 
+def test_what_follows_is_spelled_as_the_chord() -> None:
+    """iv of E flat minor is A flat minor; ii and V of E are F sharp and B: common practice."""
+    assert "Abm7" in {str(after) for after, _ in often_next("Ebm9")}
+    assert {"F#7", "F#m7"} <= {str(after) for after, _ in often_next("C#m7")}
+    assert str(often_next("Db7")[0][0]) == "Gbmaj7"
+
+
 @pytest.mark.parametrize(("row", "said"), [("C", "1 chord\n"), ("C F G C F", "5 chords\n")])
 def test_rows_that_were_not_counted(row, said):
     with pytest.raises(HarmonyError, match=said):
