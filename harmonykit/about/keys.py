@@ -78,7 +78,7 @@ def roles_in(chord: Chord, key: Key) -> tuple[Role, ...]:
     >>> [str(role) for role in roles_in(Chord.parse("Db7"), Key.parse("C"))]
     ['subV7 in C major: tritone substitute']
     >>> [str(role) for role in roles_in(Chord.parse("Ab7"), Key.parse("C"))]
-    ['♭VI7 in C major', 'subV7/V in C major: tritone substitute of V']
+    ['♭VI7 in C major', 'subV7/V in C major: tritone substitute of V7/V']
     """
     if chord.is_diminished_seventh:
         found = [use for use in uses.functions(key) if use.use.chord.pcs == chord.pcs]

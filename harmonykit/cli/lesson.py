@@ -250,6 +250,7 @@ def heard(lesson: str, recording: Path, level: int, instrument: str) -> Iterator
     from harmonykit.lesson.verdicts import ALIKE
 
     if _is_of_a_tune(lesson) or lesson in shipped("tunes"):
+        yield from _without_levels(lesson, level)
         tune = read_tune(find_data("tunes", lesson))
         hearing = hear_playing(reharmonise(tune, instrument, (), k=1)[0], recording)
     else:
@@ -287,6 +288,8 @@ def write(asked: Asked, folder: Path, kinds: tuple[str, ...]) -> Iterator[str]:
     way, tempo, name = _way(asked)
     for strum in filter(None, (asked.groove, asked.strum)):
         way = way.strummed(strum)
+    if not name:
+        yield from _without_levels(way.tune.title, asked.level)
     performance = rehearsed(way, how, tempo)
     check_length(performance.seconds, "play-along")
     yield from _told(way, how, tempo, performance)
@@ -313,6 +316,12 @@ def _way(asked: Asked) -> tuple[Arrangement, float, str]:
         raise HarmonyError(f"level {asked.level}: the lesson has {levels}", mend="--level 1")
     played = play_level(front, asked.level - 1)
     return played.arrangement, played.level.tempo, played.level.name
+
+
+def _without_levels(tune: str, level: int) -> Iterator[str]:
+    """Yield that a tune has no level to be chosen, where another than the first was asked for."""
+    if level != 1:
+        yield f"{tune} is a tune, and has no levels: --level {level} is left aside."
 
 
 def _lesson(source: str) -> Path | None:

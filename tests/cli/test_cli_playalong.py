@@ -6,7 +6,9 @@ import re
 from pathlib import Path
 
 import mido
+import numpy as np
 import pytest
+import soundfile
 
 from harmonykit.cli import main
 
@@ -31,6 +33,19 @@ def test_options_make_a_line_and_the_line_makes_files(
     midi = mido.MidiFile(out / f"{stem}.mid")
     tempi = [m.tempo for track in midi.tracks for m in track if m.type == "set_tempo"]
     assert len(tempi) == 2 and tempi[0] == pytest.approx(2 * tempi[1], rel=1e-5)
+
+
+def test_a_level_of_a_tune_is_said_to_be_left_aside(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    asked = ("| C | G7 |", "--level", "2", "--times", "1", "--mid", "--out", str(tmp_path / "made"))
+    assert run(*asked) == 0
+    assert "has no levels: --level 2 is left aside" in capsys.readouterr().out
+    recording = tmp_path / "silent.wav"
+    soundfile.write(recording, np.zeros(44100 * 3), 44100)
+    with pytest.raises(SystemExit):
+        main(["hear", "heron_landing", str(recording), "--level", "2"])
+    assert "has no levels: --level 2 is left aside" in capsys.readouterr().out
 
 
 @pytest.mark.parametrize(

@@ -198,7 +198,7 @@ def _finding(lane: Lane, say: Callable[[str], str]) -> str:
     )
     head = (
         f"{lane.label}: {counted(len(lane.moved), 'change')}, {lane.mean:.1f} semitones on "
-        f"average; the farthest, {here} to {there} into bar {far.number}, is {far.semitones}."
+        f"average; the farthest, {here} to {there} {_place(lane, far)}, is {far.semitones}."
     )
     wider = [each for each in lane.moved if each.semitones > each.least]
     if not wider:
@@ -210,6 +210,12 @@ def _finding(lane: Lane, say: Callable[[str], str]) -> str:
         f"{over}{together}: "
         f"{_bars([each.number for each in wider])}."
     )
+
+
+def _place(lane: Lane, moved: Movement) -> str:
+    """Return whether a change leads over a bar line or lies within a bar, and the bar's number."""
+    within = moved.after.onset > lane.way.tune.playing[moved.after.bar].onset
+    return f"{'in' if within else 'into'} bar {moved.number}"
 
 
 def _bars(numbers: Sequence[int]) -> str:

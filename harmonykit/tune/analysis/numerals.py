@@ -162,13 +162,14 @@ class Analysed:
         --------
         >>> hk.tune.Analysed(hk.Chord.parse("A7"), "V7/ii", "dominant", "ii").words
         'dominant of ii'
-        >>> hk.tune.Analysed(hk.Chord.parse("Db7"), "subV7", "dominant").words
-        'tritone substitute'
+        >>> hk.tune.Analysed(hk.Chord.parse("Eb7"), "subV7/ii", "dominant", "ii").words
+        'tritone substitute of V7/ii'
         """
         kind = self.function
         if kind == DOMINANT and self.numeral.startswith("subV"):
-            kind = "tritone substitute"
-        elif kind == DOMINANT and self.numeral.startswith("viio"):
+            replaced = f" of V7/{printed_numeral(self.goal)}" if self.goal else ""
+            return f"tritone substitute{replaced}"
+        if kind == DOMINANT and self.numeral.startswith("viio"):
             kind = "leading-tone diminished"
         return f"{kind} of {printed_numeral(self.goal)}" if kind and self.goal else kind
 

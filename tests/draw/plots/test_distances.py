@@ -146,20 +146,26 @@ def test_bars_are_numbered_as_played_and_do_not_start_again() -> None:
     assert draw_distances([reharmonise(up, UKULELE, (), k=1)[0]]).sheet.texts.count("1") >= 1
 
 
+def test_a_change_within_a_bar_does_not_lead_into_it() -> None:
+    tune = tune_of("| C6 F#7 | F#7 | F#7 |", more="")
+    said = draw_distances([reharmonise(tune, UKULELE, (), k=1)[0]]).alt
+    assert "C six to F sharp seven in bar 1, is" in said
+
+
 def test_it_says_what_to_see() -> None:
     """By hand: two changes of 18, 6 asked, so 24 more than needed, in bars 2 and 3."""
     figure = draw_distances([example(), example("again")])
     first, *rest = figure.alt.split("again: ")
     assert first == (
         "detour: 2 changes, 18.0 semitones on average; the farthest, C six to G sharp diminished "
-        "seven into bar 2, is 18. At 2 of them the voices move farther than the chords need, by 24 "
+        "seven in bar 2, is 18. At 2 of them the voices move farther than the chords need, by 24 "
         "semitones together: bars 2 and 3. "
     )
     assert rest[0].endswith(
         "again has as many changes as detour, each as large on average: as many semitones in all."
     )
     printed = " ".join(figure.sheet.texts)
-    assert "C6 to G♯°7 into bar 2" in printed
+    assert "C6 to G♯°7 in bar 2" in printed
     plain, walking, _ = ways_of("heron_landing")
     said = draw_distances([plain, walking]).alt
     less = len(movements(walking)) - len(movements(plain))
