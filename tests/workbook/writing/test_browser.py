@@ -96,13 +96,13 @@ class Teacher:
         look = LessonReader().work_out(folder / "any.md", self.text.input_value())
         assert look.lesson is not None and look.fault is None
         page = write_page(look.lesson)
-        plain = self.preview.locator("main > section").evaluate_all(
+        plain = self.preview.locator("main > section, main > .end > section").evaluate_all(
             "(all) => all.map((each) => each.textContent.replace(/\\s+/g, ' ').trim())"
         )
         # A browser of its own reads the page as it would be built.
         other = self.page.context.new_page()
         other.set_content(page)
-        wanted = other.locator("main > section").evaluate_all(
+        wanted = other.locator("main > section, main > .end > section").evaluate_all(
             "(all) => all.map((each) => each.textContent.replace(/\\s+/g, ' ').trim())"
         )
         other.close()
