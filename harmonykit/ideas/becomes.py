@@ -159,6 +159,18 @@ _WORDS = {"root": "1", "third": "3", "fifth": "5", "sixth": "6", "ninth": "9"}
 _IN_WORDS = re.compile(rf"\b(?:(?:the|a) )?({'|'.join(_WORDS)})$", re.I)
 
 
+def slid_by(change: str) -> int:
+    """Return by how many frets a change slides the shape, below 0 down; 0 where it does not.
+
+    Examples
+    --------
+    >>> slid_by("slide by 4"), slid_by("slide by -2"), slid_by("turn by 4")
+    (4, -2, 0)
+    """
+    make, given = _read(change) if change else (None, "")
+    return int(given) if make is _slide else 0
+
+
 def _read(change: str) -> tuple[_Make, str]:
     """Return what makes a change, and what it is given."""
     words = _IN_WORDS.sub(lambda word: _WORDS[word[1].lower()], " ".join(change.split()))

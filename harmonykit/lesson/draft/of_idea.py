@@ -14,6 +14,7 @@ from harmonykit.arrange.moves import IN_TIME
 from harmonykit.errors import HarmonyError
 from harmonykit.files.toml import toml_string, toml_strings
 from harmonykit.fretboard.shapes.voicing import Instrument, Voicing
+from harmonykit.ideas.becomes import slid_by
 from harmonykit.lesson.draft.ideas import STATIONS
 from harmonykit.lesson.draft.tried import Placed, Tried
 from harmonykit.lesson.plan import shown, starts
@@ -282,10 +283,13 @@ class _Draft:
         return f"{{{{ side_by_side({', '.join(pairs)}{was}) }}}}" if pairs else ""
 
     def _next(self, last: tuple[Voicing, Chord] | None, chord: Chord) -> Voicing | None:
-        """Return the shape of a chord: by the way its voices go, or the nearest."""
+        """Return the shape of a chord: slid as the idea says, by the way its voices go, or near."""
         if last is None:
             own = chord == self.placed.chord and shown.may_show(self.placed.shape, chord)
             return self.placed.shape if own else starts.near_shape(self.placed.shape, chord)
+        if up := slid_by(self.placed.idea.text("change")):
+            slid = starts.slid_shape(last[0], up, chord)
+            return slid or starts.near_shape(last[0], chord)
         by_voices = last[1].is_diminished_seventh or _one_note_moves(last[1], chord)
         led = by_voices and starts.led_shape(*last, chord)
         return led or starts.near_shape(last[0], chord)

@@ -10,6 +10,7 @@ from harmonykit.errors import HarmonyError, attempt
 from harmonykit.fretboard.hands.hand import limits_at
 from harmonykit.fretboard.hands.holding import fit
 from harmonykit.fretboard.shapes.finding import Wanted, find_voicings
+from harmonykit.fretboard.shapes.frettings import Fretting, shifted
 from harmonykit.fretboard.shapes.nearest import nearest_shapes, scale_of_chords
 from harmonykit.fretboard.shapes.voicing import Instrument, Voicing
 from harmonykit.lesson.plan.model import Front, LessonError
@@ -20,7 +21,7 @@ from harmonykit.theory.scale import SixthDiminished
 from harmonykit.theory.uses import nearest_moves
 
 HIGHEST_FRET = 7
-_STRINGS = 4
+_STRINGS, _WIDEST = 4, 3
 _LEAST_STEPS = 4
 # A shape with a barre is taken where the next one without lies more than two frets higher.
 _BARRE_FRETS = 2
@@ -224,11 +225,27 @@ def led_shape(shape: Voicing, before: Chord, after: Chord) -> Voicing | None:
     frets = []
     for fret, pitch in zip(shape.frets, shape.midi, strict=True):
         frets.append(None if fret is None or pitch is None else fret + steps.get(pitch % 12, 0))
-    if any(fret is not None and fret < 0 for fret in frets):
+    return _held(shape.instrument, tuple(frets), after, 2)
+
+
+def slid_shape(shape: Voicing, up: int, after: Chord) -> Voicing | None:
+    """Return a shape so many frets farther up, below 0 down, as a chord's, or ``None``.
+
+    Examples
+    --------
+    >>> slid = slid_shape(Voicing.parse("3221", "ukulele"), 4, Chord.parse("D+"))
+    >>> slid and slid.digits
+    '7-6-6-5'
+    """
+    return _held(shape.instrument, shifted(shape.frets, up), after, _WIDEST)
+
+
+def _held(neck: Instrument, frets: Fretting, chord: Chord, reach: int) -> Voicing | None:
+    """Return frets as a shape of a chord, if they are on the neck and the hand can hold them."""
+    if not all(fret is None or neck.has_fret(string, fret) for string, fret in enumerate(frets)):
         return None
-    led = Voicing(shape.instrument, tuple(frets))
-    held = fit(led.frets, shape.instrument, limits_at(2, shape.instrument))
-    return led if held and may_show(led, after) else None
+    shape = Voicing(neck, frets)
+    return shape if fit(frets, neck, limits_at(reach, neck)) and may_show(shape, chord) else None
 
 
 def leads(shape: Voicing, pairs: Iterable[tuple[Chord | None, Chord]]) -> bool:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 
 import pytest
@@ -313,6 +314,15 @@ def test_changes_stand_four_beside_the_chord_before(tmp_path: Path) -> None:
     assert said["On the strings"].count("\n- ") >= 1
     # Four of them are stated.
     assert said["Why it is so"].count("turns_into(") == 4
+
+
+@pytest.mark.parametrize(("source", "by"), [("C+", 4), ("Bdim7", 3), ("C", 2), ("Am7", 1)])
+def test_a_slid_shape_stands_as_many_frets_away(tmp_path: Path, source: str, by: int) -> None:
+    said = text_of(tmp_path, f'source = "{source}"', f'change = "slide by {by}"', LEVELS)
+    row = next(line for line in said["On the strings"].split("\n") if "side_by_side" in line)
+    before, after = re.findall(r'"(\d+(?:-\d+)+)"', row)[:2]
+    frets = [[int(fret) for fret in shape.split("-")] for shape in (before, after)]
+    assert frets[1] == [fret + by for fret in frets[0]]
 
 
 def test_two_chords_are_a_place_that_is_drawn_and_one_is_none(tmp_path: Path) -> None:
