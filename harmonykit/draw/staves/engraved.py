@@ -2,7 +2,8 @@
 
 Conventions.  Verovio counts its units from the top left; a sheet's width says how many of them are
 a millimetre.  Its glyphs are marks, whose role is the code point in the Standard Music Font Layout
-(``"E0A4"``).  Groups keep their role where they are a system, a measure or a chord symbol.
+(``"E0A4"``).  Groups keep their role where they are a system, a measure, a chord symbol or the
+box with a section's name, which begins where its system does.
 """
 
 from __future__ import annotations
@@ -24,8 +25,10 @@ if TYPE_CHECKING:
 _SIGNS = {"\uea64": "♭", "\uea65": "♮", "\uea66": "♯"}
 _SIGN_UNITS = 405.0
 GLYPH_EM = 1000
+# Beside and below a box with a section's name, in mm.
+_CLEAR = 0.8
 _SVG = "{http://www.w3.org/2000/svg}"
-_ROLES = ("system", "measure", "harm")
+_ROLES = ("system", "measure", "harm", "reh")
 _BOLD, _ITALIC = ("harm", "reh", "ending", "fing", "tempo"), ("mNum", "dir", "dynam")
 _ANCHORS = {"middle": 0.5, "end": 1.0}
 _STEPS = {"moveTo": "M", "lineTo": "L", "curveTo": "C", "qCurveTo": "Q", "closePath": "Z"}
@@ -75,7 +78,7 @@ class _Reader:
     """Turns elements of an engraving into parts; ``mm`` is how long one of its units is."""
 
     def __init__(self, glyphs: dict[str, Outline], mm: float) -> None:
-        self.glyphs, self.mm = glyphs, mm
+        self.glyphs, self.mm, self.begins = glyphs, mm, False
 
     def parts(self, element: Element, at: Transform, letters: _Letters) -> Iterator[Part]:
         """Yield what an element draws, from below to above."""
@@ -98,7 +101,10 @@ class _Reader:
         if set(names) & {*_BOLD, *_ITALIC}:
             bold, italic = bool(set(names) & {*_BOLD}), bool(set(names) & {*_ITALIC})
             letters = _Letters(SEMIBOLD if bold else REGULAR, italic)
+        self.begins = self.begins or "system" in names
         parts = tuple(self.parts(group, at, letters))
+        if "measure" in names and self.begins:
+            parts, self.begins = _from_the_left(parts), False
         role = next((name for name in _ROLES if name in names), "")
         if role and parts:
             yield Group(parts, role=role)
@@ -137,6 +143,23 @@ class _Reader:
         drawn = element.tag == f"{_SVG}path" and all(letter in "ML" for letter, _ in outline)
         fill, stroke = "" if hollow or drawn else "ink", "ink" if line else ""
         return Path(outline, fill, stroke, line, join="miter")
+
+
+def _from_the_left(parts: tuple[Part, ...]) -> tuple[Part, ...]:
+    """Return a system's first measure: verovio centres its box about the left end, half outside.
+
+    A name that reaches over a chord symbol stands above it.
+    """
+    left = min((part.box.left for part in parts if part.role != "reh"), default=0.0)
+    symbols = [part.box for part in parts if part.role == "harm"]
+    placed = []
+    for part in parts:
+        if part.role == "reh":
+            part = part.moved(left - part.box.left, 0.0)
+            below = [each.top for each in symbols if each.left < part.box.right + _CLEAR]
+            part = part.moved(0.0, min(0.0, min(below, default=99.0) - _CLEAR - part.box.bottom))
+        placed.append(part)
+    return tuple(placed)
 
 
 def _runs(element: Element) -> Iterator[tuple[str, float]]:

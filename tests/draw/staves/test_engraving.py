@@ -10,10 +10,12 @@ import pytest
 
 from harmonykit.arrange.arrangement import Arrangement
 from harmonykit.arrange.score import to_musicxml
+from harmonykit.arrange.search import reharmonise
 from harmonykit.draw.drawing import Drawing
 from harmonykit.draw.staves.engraving import TREBLE_CLEF, engrave
 from harmonykit.draw.tree import Group, Mark, Path, Text, walk
 from harmonykit.errors import HarmonyError
+from harmonykit.tune.tune import Tune
 
 Arranged = Callable[..., Arrangement]
 BARS = "C6/9=2233 F#m7b5:2=2423 | Bb7=1211 C#dim7:2=0101 | Eb7b9=0212"
@@ -90,3 +92,16 @@ def test_it_engraves_in_every_thread(arranged: Arranged) -> None:
 def test_what_is_no_score_is_refused(bad: str) -> None:
     with pytest.raises(HarmonyError, match="not XML|cannot be engraved|nothing to engrave"):
         engrave(bad)
+
+
+def test_the_box_of_a_section_stands_over_its_system_and_clear_of_chord_symbols() -> None:
+    tune = Tune.parse("Introduction: | C | F |\nVerse: | G | C |\nInterlude: | C | F | G | C |")
+    drawing = engrave(to_musicxml(reharmonise(tune, "ukulele", [], k=1)[0]), width_mm=60)
+    boxes = drawing.sheet.all(Group, "reh")
+    assert len(boxes) == 3
+    heard = [group.box for group in drawing.sheet.all(Group, "harm")]
+    for box in (group.box for group in boxes):
+        assert box.left >= 0 and box.right <= drawing.width_mm
+        for other in heard:
+            apart = other.left >= box.right or other.right <= box.left
+            assert apart or other.top >= box.bottom or other.bottom <= box.top
