@@ -154,7 +154,8 @@ def _textured(chord: Chord, neck: Instrument, holding: Hand, limits: Limits) -> 
     found = row_textures.texture_shapes(chord, neck, holding.texture, limits)
     if not found:
         why = row_textures.texture_missing(chord, neck, holding.texture, limits)
-        raise HarmonyError(why, mend=f"another texture: {', '.join(row_textures.ROW_TEXTURES)}")
+        others = (name for name in row_textures.ROW_TEXTURES if name != holding.texture)
+        raise HarmonyError(why, mend=f"another texture: {', '.join(others)}")
     if not holding.after:
         return found
     before = Voicing.parse(holding.after, neck)

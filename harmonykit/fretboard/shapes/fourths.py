@@ -2,7 +2,9 @@
 
 A minor chord stands on its root, so that its third is the last of the notes: D G C F over Dm7, a
 Dm11.  A chord with a suspended fourth and a minor seventh stands on its fifth: A D G C, a D7sus4.
-On others a note of the stack would clash (common practice, no source).
+A major chord has them where it has a sixth and a ninth: on its third, E A D G in C6/9, and on its
+seventh where it has one, B E A D in Cmaj13.  A dominant has none: its third and its seventh are a
+tritone apart.  (Common practice, no source.)
 
 The strings lie side by side.  On a re-entrant string a note sounds an octave higher than its place
 in the stack; where the strings stand a fifth apart the stack is turned over, and the same notes
@@ -17,12 +19,16 @@ from itertools import pairwise, product
 from harmonykit.fretboard.hands.hand import Limits
 from harmonykit.fretboard.hands.holding import can_hold
 from harmonykit.fretboard.shapes import marks, textures
+from harmonykit.fretboard.shapes.tones import unwanted
 from harmonykit.fretboard.shapes.voicing import Instrument, Voicing
 from harmonykit.theory.chord import Chord, Degree
+from harmonykit.words.numbers import join_words
 
 FOURTHS = "fourths"
 _FOURTH, _FIFTH, _SEVENTH, _VOICES, _SPAN = 5, 7, 10, 4, 4
-_THIRDS = {3, 4}
+_MAJOR_THIRD, _MAJOR_SEVENTH = 4, 11
+_THIRDS = {3, _MAJOR_THIRD}
+_MAJOR = {0, 2, _MAJOR_THIRD, _FIFTH, 9, _MAJOR_SEVENTH}
 _ELEVENTH = ((1, 0), (3, -1), (5, 0), (7, -1), (9, 0), (11, 0))
 _SUSPENDED = ((1, 0), (4, 0), (5, 0), (7, -1))
 # A flat ninth or sixth, a major seventh, and what clashes with the fourth.
@@ -36,8 +42,12 @@ def stack_on(chord: Chord) -> int | None:
     --------
     >>> [stack_on(Chord.parse(name)) for name in ("Dm7", "Dm", "D7sus4", "D7", "Dm7b5", "Dmmaj7")]
     [0, 0, 7, None, None, None]
+    >>> [stack_on(Chord.parse(name)) for name in ("C6/9", "Cmaj13", "C13")]
+    [4, 11, None]
     """
     tones = set(chord.semitones)
+    if chord.bass == chord.root and _is_major(chord) and not _missing(chord):
+        return _MAJOR_SEVENTH if _MAJOR_SEVENTH in tones else _MAJOR_THIRD
     if chord.bass != chord.root or tones & _RUBS or _FIFTH not in tones:
         return None
     if tones & _THIRDS == {3}:
@@ -107,19 +117,19 @@ def in_fourths(chord: Chord, instrument: Instrument, limits: Limits) -> tuple[Vo
 
 
 def no_fourths(chord: Chord) -> str:
-    """Return why no stacked fourths stand over a chord, in words; empty where they do.
+    """Return why no fourths that move stand over a chord, in words; empty where they do.
 
     Examples
     --------
     >>> no_fourths(Chord.parse("C7"))
-    'C7 is neither minor nor suspended: its fourth clashes with its third'
+    'C7 is neither minor nor suspended'
     >>> no_fourths(Chord.parse("Dm7"))
     ''
     """
+    if _MAJOR_THIRD in chord.semitones:
+        return f"{chord.unicode} is neither minor nor suspended"
     if stack_on(chord) is not None:
         return ""
-    if 4 in chord.semitones:
-        return f"{chord.unicode} is neither minor nor suspended: its fourth clashes with its third"
     if chord.bass != chord.root:
         return f"{chord.unicode} has another bass than its root"
     return f"{chord.unicode} has no fourths that keep its fifth and a minor seventh"
@@ -132,15 +142,48 @@ def not_in_fourths(chord: Chord) -> str:
     --------
     >>> not_in_fourths(Chord.parse("Dm7"))
     'Dm7 has no eleventh: in stacked fourths it is Dm11'
+    >>> not_in_fourths(Chord.parse("C6"))
+    'C6 has no ninth: in stacked fourths it is C6/9'
     >>> not_in_fourths(Chord.parse("Dm11"))
     ''
     """
-    why = no_fourths(chord)
-    if why or {*chord.pcs} >= {*stack_of(chord)}:
+    stack = stack_of(chord)
+    if stack and {*chord.pcs} >= {*stack}:
+        return ""
+    if _MAJOR_THIRD in chord.semitones:
+        return _not_major(chord)
+    if why := no_fourths(chord):
         return why
     named = named_in_fourths(chord).unicode
     missing = "eleventh" if _SEVENTH in chord.semitones else "minor seventh"
     return f"{chord.unicode} has no {missing}: in stacked fourths it is {named}"
+
+
+def _is_major(chord: Chord) -> bool:
+    """Whether a chord has a major third and a fifth, and nothing that clashes with its fourths."""
+    tones = {*chord.semitones} - {*unwanted(chord)}
+    return {0, _MAJOR_THIRD, _FIFTH} <= tones <= _MAJOR
+
+
+def _missing(chord: Chord) -> list[str]:
+    """Return what a major chord lacks of the notes of its fourths."""
+    names = [(9, "sixth"), (2, "ninth")]
+    if _MAJOR_SEVENTH in chord.semitones:
+        names = [(2, "ninth"), (9, "thirteenth")]
+    return [name for tone, name in names if tone not in chord.semitones]
+
+
+def _not_major(chord: Chord) -> str:
+    """Return why a chord with a major third has no fourths."""
+    name, tones = chord.unicode, set(chord.semitones)
+    if _SEVENTH in tones:
+        return f"the third and the seventh of {name} are a tritone apart: fourths hold one of them"
+    if chord.bass != chord.root:
+        return f"{name} has another bass than its root"
+    if not _is_major(chord):
+        return f"no four notes of {name} that tell it lie a fourth apart"
+    full = f"{chord.root.unicode}{'maj13' if _MAJOR_SEVENTH in tones else '6/9'}"
+    return f"{name} has no {join_words(_missing(chord), 'or')}: in stacked fourths it is {full}"
 
 
 def _frets(string: int, tone: int, limits: Limits) -> range:

@@ -16,7 +16,7 @@ instrument is judged as it is heard (common practice, no source):
 - *rootless*: third and seventh with a fifth or a tension, without the root,
 - *tenths*: the root and its tenth,
 - *fourths*: four notes, each a fourth above the one before (``fourths``), of minor and suspended
-  chords whose notes they are,
+  chords, and of a 6/9 or a major thirteenth, whose notes they are,
 - *one voice moves*: all tones, each once where it can be; which of the shapes is for the row to say
   (``one_voice``),
 - *chord melody*: any of these, with nothing a semitone or a minor ninth below the highest note.

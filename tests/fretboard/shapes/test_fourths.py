@@ -6,6 +6,8 @@ from itertools import pairwise
 
 import pytest
 
+from harmonykit.about.shapes import Hand, shapes_of
+from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.hands.hand import Limits
 from harmonykit.fretboard.hands.holding import can_hold
 from harmonykit.fretboard.shapes.fourths import in_fourths, named_in_fourths, stack_of
@@ -32,6 +34,11 @@ ROOTS = "C Db D Eb E F F# G Ab A Bb B".split()
         ("Am11", "mandolin", "5555"),
         ("Dm11", "tenor guitar", "5555"),
         ("Dm11", "five-string banjo", "x0013"),
+        ("Eb6/9", "guitar", "xx5566"),
+        ("C6/9", "guitar", "x7778x"),
+        ("Eb6/9", "ukulele", "0011"),
+        ("C6/9", "mandolin", "0000"),
+        ("Bb69", "baritone ukulele", "0011"),
     ],
 )
 def test_a_known_grip_is_among_them(symbol: str, instrument: str, frets: str) -> None:
@@ -93,7 +100,14 @@ def test_what_fourths_stand_over_is_told_with_its_third_where_it_is_minor(symbol
 @pytest.mark.parametrize(
     ("symbol", "why"),
     [
-        ("C7", "its fourth clashes with its third"),
+        ("C7", "the third and the seventh of C7 are a tritone apart"),
+        ("Ab13", "the third and the seventh of A♭13 are a tritone apart"),
+        ("Eb", "E♭ has no sixth or ninth: in stacked fourths it is E♭6/9"),
+        ("Eb6", "E♭6 has no ninth: in stacked fourths it is E♭6/9"),
+        ("Fmaj9", "Fmaj9 has no thirteenth: in stacked fourths it is Fmaj13"),
+        ("Cmaj7", "Cmaj7 has no ninth or thirteenth: in stacked fourths it is Cmaj13"),
+        ("C6/9/E", "another bass than its root"),
+        ("Caug", "no four notes of C+ that tell it lie a fourth apart"),
         ("Dm7", "Dm7 has no eleventh: in stacked fourths it is Dm11"),
         ("Dm", "Dm has no minor seventh: in stacked fourths it is Dm11"),
         ("Em7b5", "no fourths that keep its fifth"),
@@ -105,3 +119,20 @@ def test_what_fourths_stand_over_is_told_with_its_third_where_it_is_minor(symbol
 def test_what_has_none_says_why(symbol: str, why: str) -> None:
     assert texture_shapes(symbol, "guitar", "fourths") == ()
     assert why in texture_missing(symbol, "guitar", "fourths")
+
+
+@pytest.mark.parametrize("root", ROOTS)
+def test_a_six_nine_and_a_major_thirteenth_are_stacked_of_their_own_notes(root: str) -> None:
+    """On the third: 3 6 9 5; on the seventh: 7 3 13 9 (common practice, no source)."""
+    for suffix, wanted in (("6/9", [4, 9, 2, 7]), ("maj13", [11, 4, 9, 2])):
+        chord = Chord.parse(root + suffix)
+        shapes = texture_shapes(chord, "guitar", "fourths", LIMITS)
+        low = chord.root.pitch_class
+        assert {tuple((p - low) % 12 for p in one.sounding) for one in shapes} == {tuple(wanted)}
+        assert not texture_missing(chord, "guitar", "fourths")
+
+
+def test_another_texture_is_offered_but_the_one_that_was_refused() -> None:
+    with pytest.raises(HarmonyError) as refused:
+        shapes_of(Chord.parse("C7"), "guitar", hand=Hand(texture="fourths"))
+    assert "rootless" in refused.value.mend and "fourths" not in refused.value.mend
