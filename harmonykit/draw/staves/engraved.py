@@ -148,15 +148,15 @@ class _Reader:
 def _from_the_left(parts: tuple[Part, ...]) -> tuple[Part, ...]:
     """Return a system's first measure: verovio centres its box about the left end, half outside.
 
-    A name that reaches over a chord symbol stands above it.
+    It stands above the clef, and above the chord symbols that its name reaches over.
     """
     left = min((part.box.left for part in parts if part.role != "reh"), default=0.0)
-    symbols = [part.box for part in parts if part.role == "harm"]
+    others = [part.box for part in parts if isinstance(part, Mark) or part.role == "harm"]
     placed = []
     for part in parts:
         if part.role == "reh":
             part = part.moved(left - part.box.left, 0.0)
-            below = [each.top for each in symbols if each.left < part.box.right + _CLEAR]
+            below = [each.top for each in others if each.left < part.box.right + _CLEAR]
             part = part.moved(0.0, min(0.0, min(below, default=99.0) - _CLEAR - part.box.bottom))
         placed.append(part)
     return tuple(placed)
