@@ -303,8 +303,9 @@ def refused_at(way: Arrangement, typed: str) -> Arrangement:
     Raises
     ------
     HarmonyError
-        If there is no such place, or nothing is added there.
+        If there is no such place, nothing is added there, or no search found the arrangement.
     """
+    revising.need_found(way)
     slots = slots_of(way.tune)
     places = (slots[_slot_at(way, *place)[0]] for place in places_at(way, typed))
     refused = tuple(

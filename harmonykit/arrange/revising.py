@@ -110,11 +110,7 @@ def revise(
     as_arrangement(way)
     if not isinstance(demands, Demands):
         raise wrong_kind(demands, "demands", "hk.Demands(locked=frozenset({3}))")
-    if len(way.parts) != len(way.steps):
-        raise HarmonyError(
-            f"{way.name or way.tune.title!r} was not found by a search",
-            rule="what hk.reharmonise, hk.pareto_front and hk.arrange.offers return can be revised",
-        )
+    need_found(way)
     slots, before = slots_of(way.tune), way.asked.demands or Demands()
     places = sorted(set(_changed(before, demands, slots)))
     asked = replace(way.asked, demands=demands)
@@ -138,6 +134,20 @@ def revise(
         choices, more = _within(choices, span, tied, old, new)
         cost += more
     return replace(spliced(way, choices, cost), asked=asked)
+
+
+def need_found(way: Arrangement) -> None:
+    """Refuse an arrangement that no search found, as a chord melody: its places hold no choice.
+
+    Raises
+    ------
+    HarmonyError
+        If it is one.
+    """
+    if len(way.parts) != len(way.steps):
+        what = f"{way.name or way.tune.title!r} was not found by a search for chords to add"
+        rule = "no chord in it can be refused or exchanged; others can be changed place by place"
+        raise HarmonyError(what, rule=rule, mend="the arrangement rich or walking")
 
 
 def _changed(before: Demands, after: Demands, slots: Sequence[Slot]) -> Iterator[int]:
@@ -209,6 +219,7 @@ def _rule_of(asked: Asked) -> Callable[[str], object]:
 
 def choices_of(way: Arrangement, slots: Sequence[Slot]) -> list[Choice]:
     """Return the steps of an arrangement as a search chose them."""
+    need_found(way)
     place, last, found = 0, len(slots) - 1, []
     for part, step in zip(way.parts, way.steps, strict=True):
         end = part.onset + part.beats

@@ -6,6 +6,7 @@ Laws: around a place all else stays; what is found is a way of the whole network
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import replace
 
 import pytest
@@ -13,13 +14,13 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from small_tunes import tune_of, tunes
 
-from harmonykit.arrange import styles
+from harmonykit.arrange import places, styles
 from harmonykit.arrange.arrangement import Arrangement, Step
 from harmonykit.arrange.demanded import written_in
 from harmonykit.arrange.front import pareto_front
 from harmonykit.arrange.idioms.reading import IDIOMS
 from harmonykit.arrange.moves import USUAL
-from harmonykit.arrange.offering import densities, moves_of
+from harmonykit.arrange.offering import MELODY, densities, moves_of, offers
 from harmonykit.arrange.places import Alternative, alternatives, refused_at
 from harmonykit.arrange.revising import choices_of, chosen_at, revise
 from harmonykit.arrange.search import reharmonise
@@ -199,6 +200,24 @@ def test_what_cannot_be_demanded_of_a_place_is_said() -> None:
         Demands(wanted=((("G7", 4, 2), ("Bdim7", 7, 1)),))  # type: ignore[arg-type]
     with pytest.raises(HarmonyError, match="was not found by a search"):
         revise(replace(way, parts=()), Demands())
+
+
+@pytest.mark.parametrize(
+    "asked",
+    [
+        lambda way: alternatives(way, 1),
+        lambda way: places.refused_at(way, "1"),
+        lambda way: places.replaced_at(way, "1", "C6"),
+    ],
+)
+def test_places_of_a_chord_melody_are_refused_in_a_teachers_words(
+    asked: Callable[[Arrangement], object],
+) -> None:
+    tune = tune_of("| C6 | G7 |", melody="| C5:4 | B4:4 |")
+    (offer,) = offers(tune, "ukulele", [MELODY])
+    with pytest.raises(HarmonyError, match="'chord melody' was not found by a search") as said:
+        asked(offer.arrangement)
+    assert "hk." not in str(said.value)
 
 
 @pytest.mark.parametrize("around", [2, None])
