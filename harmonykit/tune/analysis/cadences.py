@@ -10,13 +10,15 @@ counts, of equal ones that with the first phrase nearest to four bars.
 A pick-up belongs to the phrase that it leads into.  Phrases that are set in a section are taken as
 they are.
 
-What the last two chords of a phrase are tells its cadence; a tonic that a dominant brings in the
-last two bars is the arrival even where a turnaround leads on (common practice of jazz, no source).
+What the last two chords of a phrase are tells its cadence.  A tonic that a dominant brings in the
+last two bars is the arrival even where a turnaround leads on, or where the tonic is prolonged; a
+phrase whose last bar is the dominant ends on it (common practice, no source).  The relative key has
+authentic cadences too.
 """
 
 from __future__ import annotations
 
-from bisect import bisect_left
+from bisect import bisect_left, bisect_right
 from collections.abc import Iterator, Sequence
 from fractions import Fraction
 from functools import cache, lru_cache
@@ -261,31 +263,51 @@ def phrase_cadences(
     """
     playing = tune.playing
     onsets = [change.onset for change in tune.changes]
+    relative = "bIII" if tune.key.mode == "minor" else "vi"
     for span in phrase_spans(tune):
         last = playing[span.last]
         start = playing[max(span.first, span.last - 1)].onset
         end = last.onset + last.bar.length
         inside = range(bisect_left(onsets, start), bisect_left(onsets, end))
-        yield span, None if last.section == INTRO else next(_cadence(told, inside), None)
+        if last.section == INTRO or not inside:
+            yield span, None
+            continue
+        bar = range(max(bisect_right(onsets, last.onset) - 1, 0), inside.stop)
+        brought = (n for n in inside if n and _is_tonic(told[n]) and _is_dominant(told[n - 1]))
+        arrivals = [n for n in brought if _may_arrive(told, n, bar)]
+        if _is_dominant(told[inside[-1]]):
+            starts = {playing[n].onset for n in range(span.first, span.last + 1)}
+            arrivals = [n for n in arrivals if onsets[n] in starts]
+        yield span, (AUTHENTIC, arrivals[-1]) if arrivals else _at_end(told, inside[-1], relative)
 
 
-def _cadence(told: Sequence[Told], inside: Sequence[int]) -> Iterator[tuple[str, int]]:
-    """Yield the cadence of a phrase's last two bars, if there is one."""
-    for index in reversed(inside):
-        if index and _is_tonic(told[index]) and _is_dominant(told[index - 1]):
-            yield AUTHENTIC, index
-            return
-    if not inside or not inside[-1]:
-        return
-    last = inside[-1]
+def _may_arrive(told: Sequence[Told], index: int, bar: Sequence[int]) -> bool:
+    """Whether the last bar of a phrase leaves the arrival before it as it was.
+
+    It does where it prolongs the tonic, rests, or is a turnaround: more than the dominant alone.
+    """
+    if index >= bar[0]:
+        return True
+    numeral, function, _ = told[bar[-1]]
+    goes_on = function in ("tonic", "dominant") or not numeral or numeral.lower().startswith("vi")
+    return goes_on and not all(_is_dominant(told[each]) for each in bar)
+
+
+def _at_end(told: Sequence[Told], last: int, relative: str) -> tuple[str, int] | None:
+    """Return the cadence that the last two chords of a phrase make, if they do."""
+    if not last:
+        return None
     before, here = told[last - 1], told[last]
     if _is_tonic(here) and before[0].lower().startswith(("iv", "iiø")) and before[1] != "dominant":
-        yield PLAGAL, last
-    elif _is_dominant(here):
-        yield HALF, last
-    elif here[0].lower().startswith(("vi", "bvi")) and here[1] != "dominant":
-        if _is_dominant(before):
-            yield DECEPTIVE, last
+        return PLAGAL, last
+    if _is_dominant(here):
+        return HALF, last
+    if here[1] != "dominant" and before[1] == "dominant":
+        if before[2] == relative and here[0].startswith(relative):
+            return AUTHENTIC, last
+        if not before[2] and here[0].lower().startswith(("vi", "bvi")):
+            return DECEPTIVE, last
+    return None
 
 
 def _is_tonic(one: Told) -> bool:

@@ -26,6 +26,17 @@ def cadences(changes: str, key: str = "C") -> list[tuple[str, int]]:
         ("| Am | Dm | E7 | F |", "Am", [("deceptive", 4)]),
         # The tonic arrives in bar 3, and a turnaround leads on.
         ("| Dm7 | G7 | C6 | Em7 A7 |", "C", [("authentic", 3)]),
+        ("| C6 Am7 | Dm7 G7 | C6 Am7 | Dm7 G7 |", "C", [("authentic", 3)]),
+        ("| F | G7 | C | N.C. |", "C", [("authentic", 3)]),
+        ("| F | Dm7 | G7 | C Am |", "C", [("authentic", 4)]),
+        # A phrase whose last bar is the dominant ends on it, whatever stood before.
+        ("| C | F G7 | C F | G7 | C | F | G7 | C |", "C", [("half", 4), ("authentic", 8)]),
+        ("| C | F G7 | C | G7sus4 G7 |", "C", [("half", 4)]),
+        ("| Am | E7 | Am Dm | E7 |", "Am", [("half", 4)]),
+        ("| C | F | G7 C | F G7 |", "C", [("half", 4)]),
+        # A chord that leads on for a bar is no arrival; the relative key has cadences too.
+        ("| G | D7 | Em | Am6 | C Cm | G/D | D7 | G |", "Em", [("authentic", 8)]),
+        ("| C | F | E7 | Am |", "C", [("authentic", 4)]),
         # The dominant of another degree is no half cadence.
         ("| C | F | C | A7 |", "C", []),
         # What is left over is a phrase too.
