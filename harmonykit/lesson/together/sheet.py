@@ -18,6 +18,7 @@ from harmonykit.lesson.together.heard import line_leads, sung_leads
 from harmonykit.lesson.together.parts import BASS, ONE, RICH, SING, USUAL, Part
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.printed import NO_CHORD
+from harmonykit.tune.bar import OPENING_SIGNS
 from harmonykit.tune.tune import PICKUP, Bar, BarChange, Section, Tune, beat_length
 
 HALF_MM = 127.0
@@ -218,8 +219,7 @@ class _Staff:
         last = bar is self.tune.bars[-1]
         lines = [(end, top), (end, bottom)], [(x, top), (x, bottom)]
         self.canvas.lines(list(lines[: 1 + bool(bar.number)]), _THIN)
-        if bar.number:
-            self.canvas.text(x + 0.8, top - 0.9, self.bars.numbers(bar), SMALL_PT, anchor="left")
+        self._over_start(bar, x + 0.8, top - 0.9)
         if bar.opens:
             self._repeat(x, top, bottom, 1)
         if bar.closes:
@@ -228,10 +228,19 @@ class _Staff:
             self.canvas.lines([[(end - 1.0, top), (end - 1.0, bottom)]], _THIN)
             self.canvas.lines([[(end, top), (end, bottom)]], _THICK)
         self._ending(cell, x, top)
-        signs = " ".join(bar.signs)
-        if signs:
-            self.canvas.text(end - 1, top - 0.9, signs, SMALL_PT, anchor="right")
+        closing = " ".join(sign for sign in bar.signs if sign not in OPENING_SIGNS)
+        if closing:
+            self.canvas.text(end - 1, top - 0.9, closing, SMALL_PT, anchor="right")
         self._beats(cell, top)
+
+    def _over_start(self, bar: Bar, x: float, y: float) -> None:
+        """Set a bar's number, and after it the signs that a player jumps to."""
+        if bar.number:
+            number = self.bars.numbers(bar)
+            self.canvas.text(x, y, number, SMALL_PT, anchor="left")
+            x += text_width(number, SMALL_PT) + 1.5
+        if opening := " ".join(sign for sign in bar.signs if sign in OPENING_SIGNS):
+            self.canvas.text(x, y, opening, SMALL_PT, anchor="left")
 
     def _repeat(self, x: float, top: float, bottom: float, way: int) -> None:
         """Draw what a bar line has where a repeat begins or ends: the thick line lies outside."""

@@ -495,7 +495,7 @@ def test_a_name_stands_behind_the_numbers_of_its_bar(form: dict[str, Half]) -> N
             assert other.x == pytest.approx(bar.left + 2.5 + n * beat)
 
 
-def test_signs_stand_over_the_end_of_their_bar() -> None:
+def test_segno_stands_over_the_start_of_its_bar_and_jumps_over_the_end() -> None:
     tune = Tune.parse(JUMPS)
     parts = parts_of(tune, UKULELE)
     for part, drawing in zip(parts, draw_parts(tune, parts), strict=True):
@@ -505,8 +505,11 @@ def test_signs_stand_over_the_end_of_their_bar() -> None:
         said = [t for t in half.texts if t.text in ("segno", "fine", "D.S. al fine")]
         assert [t.text for t in said] == ["segno", "fine", "D.S. al fine"]
         for text, bar in zip(said, (bars[0], bars[2], bars[3]), strict=True):
-            assert text.anchor == "right" and text.x == pytest.approx(bar.right - 1)
             assert text.baseline == half.over(bar)[0].baseline
+        number = half.over(bars[0])[0]
+        assert said[0].anchor == "left" and 1 < said[0].box.left - number.box.right < 2
+        for text, bar in zip(said[1:], bars[2:], strict=True):
+            assert text.anchor == "right" and text.x == pytest.approx(bar.right - 1)
         # A silence before bar 1 is no N.C., and has no bar line at its start nor a number.
         assert not any(t.text == "N.C." for t in half.texts), part.name
         assert [half.over(bar)[0].text for bar in bars] == ["1", "2", "3", "4"]
