@@ -18,6 +18,7 @@ from harmonykit.tune.text.barlines import (
     sign_of,
     write_signs,
 )
+from harmonykit.tune.tune import Tune
 
 
 @pytest.mark.parametrize("sign", SIGNS)
@@ -58,3 +59,14 @@ def test_brackets_belong_to_the_word_before():
 def test_signs_are_written_before_and_after_the_chords():
     bar = replace(Bar.of((4, 4), []), signs=("fine", "segno", "D.C."))
     assert write_signs(bar) == ("{segno} ", "{fine} {D.C.} ")
+
+
+@pytest.mark.parametrize(
+    ("text", "at"),
+    [("| C | G7{fermata} |", Q(0)), ("| C | Dm7 Cm(maj7){fermata} |", Q(2)),
+     ("| C | G7{fermata@3} |", Q(2)), ("| C | G7@1 C@3{fermata} |", Q(2))],
+)  # fmt: skip
+def test_a_sign_may_follow_its_chord_without_a_blank(text, at):
+    apart = Tune.parse(text.replace("{", " {"))
+    assert Tune.parse(text) == apart and apart.bars[1].fermatas == (at,)
+    assert Tune.parse("| C{segno} | F{D.S.} |").bars[0].signs == ("segno",)

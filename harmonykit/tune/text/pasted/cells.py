@@ -5,7 +5,7 @@ from collections.abc import Callable, Iterator
 
 from harmonykit.errors import HarmonyError, Place
 from harmonykit.tune import bar, order
-from harmonykit.tune.text.barlines import sign_of
+from harmonykit.tune.text.barlines import is_fermata, sign_of
 from harmonykit.tune.text.pasted import lines, plain
 from harmonykit.values import dataclass, field
 
@@ -59,6 +59,7 @@ class Cell:
     at: int
     words: list[Word] = field(default_factory=list)
     braces: list[str] = field(default_factory=list)
+    fermatas: list[tuple[str, int]] = field(default_factory=list)
     signs: list[str] = field(default_factory=list)
     opens: bool = False
     closes: int = 0
@@ -75,8 +76,13 @@ class Cell:
 
     def is_full(self, *, after_sign: bool) -> bool:
         """Return whether there is a bar; a number before the first bar line is none."""
-        holds = self.words or self.braces or self.dropped or self.meter or self.signs
+        holds = self.holds or self.dropped or self.signs
         return bool(holds or (self.mark and after_sign))
+
+    @property
+    def holds(self) -> bool:
+        """Whether anything stands in it beside signs and what was left out."""
+        return bool(self.words or self.braces or self.fermatas or self.meter)
 
 
 @dataclass(slots=True)
@@ -123,7 +129,7 @@ class Cutter:
 
     def _close(self, now: Cell, cells: list[Cell], at: int) -> Cell:
         """End a bar and return the next one; signs that stand alone belong to a bar beside them."""
-        alone = now.signs and not (now.words or now.braces or now.dropped or now.meter or now.mark)
+        alone = now.signs and not (now.holds or now.dropped or now.mark)
         if not alone:
             cells.append(now)
             return Cell(at)
@@ -150,6 +156,8 @@ class Cutter:
             self._times(text, at, now, cells)
         elif kind == "mark":
             self._mark(text, at, now)
+        elif kind == "brace" and is_fermata(text):
+            now.fermatas.append((text, at))
         elif kind == "brace":
             (now.signs if sign_of(text) else now.braces).append(sign_of(text) or text)
         elif kind == "jump":
@@ -289,7 +297,7 @@ class Cutter:
             text, at = cell.counted
             said = f"{text} is read as a number of times, and not as a chord"
             self.doubts.append((f"{said}: chords begin with A to G", at))
-        if cell.dropped and not (cell.words or cell.signs or cell.braces or cell.meter):
+        if cell.dropped and not (cell.holds or cell.signs):
             text, at = cell.dropped[0]
             raise bar.TuneError(
                 f"{text!r} in a bar is not a chord",

@@ -9,6 +9,7 @@ from bisect import bisect_right
 from collections import Counter
 from collections.abc import Callable, Sequence
 from fractions import Fraction
+from operator import itemgetter
 
 from harmonykit.errors import Place
 from harmonykit.tune import bar
@@ -93,7 +94,9 @@ class Layer:
             self._signs(before, cell, laid)
             length = self._length(cell, laid)
             _braced([sign for sign in cell.signs if sign in bar.OPENING_SIGNS], cell, laid)
-            for piece, at in self._words(cell, length):
+            held = [(f"{{{text}}}", at) for text, at in cell.fermatas]
+            # A fermata holds the chord before it.
+            for piece, at in sorted([*self._words(cell, length), *held], key=itemgetter(1)):
                 laid.add(piece, at)
             _braced([sign for sign in cell.signs if sign not in bar.OPENING_SIGNS], cell, laid)
             before = cell
@@ -219,7 +222,7 @@ def without_pairs(cells: Sequence[Cell]) -> list[Cell]:
     pending = 0
     for cell in cells:
         kinds = [word.read for word in cell.words]
-        blank = not kinds and not cell.braces and not cell.signs
+        blank = not (kinds or cell.braces or cell.fermatas or cell.signs)
         if pending and (blank or kinds == ["%%"]):
             found.append(replace(cell, words=_moved(found[-2].words, cell.at)))
             pending = 0
