@@ -13,7 +13,7 @@ from collections.abc import Iterable, Mapping
 from fractions import Fraction
 from typing import Any
 
-from harmonykit.arrange import functions, left_alone, places, revising
+from harmonykit.arrange import functions, left_alone, places, revising, told_changes
 from harmonykit.arrange.arrangement import Arrangement, Step
 from harmonykit.arrange.slots import Slot, slots_of
 from harmonykit.arrange.wishes import Chosen
@@ -22,7 +22,7 @@ from harmonykit.score.typed import read_typed
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.given import as_chord
 from harmonykit.tune.text.pasted.message import UNTITLED
-from harmonykit.tune.tune import PICKUP, Tune
+from harmonykit.tune.tune import PICKUP, Tune, beat_length
 from harmonykit.values import dataclass, field, replace
 
 FREE = ""
@@ -300,12 +300,13 @@ def place_at(way: Arrangement, name: str) -> Place:
 
 
 def bar_said(way: Arrangement, index: int) -> str:
-    """Return the written bar of a step, and the quarter on which it does not begin the bar."""
+    """Return the written bar of a step, and the beat if it does not begin the bar."""
     step = way.steps[index]
     played = way.tune.playing[step.bar]
-    number, beat = played.bar.number, step.onset - played.onset + 1
+    number = played.bar.number
+    beat = (step.onset - played.onset) / beat_length(played.bar.meter) + 1
     said = f"bar {number}" if number else f"the {PICKUP}"
-    return said if beat == 1 else f"{said}, beat {beat.limit_denominator(99)}"
+    return said if beat == 1 else f"{said}, beat {told_changes.beat_said(beat)}"
 
 
 def others_at(way: Arrangement, place: Place) -> tuple[places.Alternative, ...]:

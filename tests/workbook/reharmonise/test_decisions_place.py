@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import pytest
+from small_tunes import tune_of
 
 from harmonykit.arrange.arrangement import Arrangement
 from harmonykit.arrange.places import alternatives
@@ -13,6 +14,7 @@ from harmonykit.errors import HarmonyError
 from harmonykit.workbook.reharmonise.decisions import (
     MOST_OTHERS,
     Decisions,
+    bar_said,
     held_bars,
     locked,
     others_at,
@@ -96,3 +98,12 @@ def test_a_chord_that_the_style_leaves_alone_says_why() -> None:
         "| Dm7 G7 | C6 | C6 | Am7 |", "ukulele", (), k=1, wishes=Wishes(density="full")
     )
     assert said_of(asked, first)[0] == "It is the tune's own chord."
+
+
+def test_a_place_is_told_by_the_beats_that_are_typed() -> None:
+    """In 6/8 a beat is a dotted quarter: the second is beat 2 (common practice, no source)."""
+    tune = tune_of("| G7 C6 | Dm7 | C6 |", meter="6/8")
+    (played,) = reharmonise(tune, "ukulele", (), 1)
+    assert [bar_said(played, n) for n in range(3)] == ["bar 1", "bar 1, beat 2", "bar 2"]
+    (played,) = reharmonise("| C6 G7@2.5 | C6 |", "ukulele", (), 1)
+    assert bar_said(played, 1) == "bar 1, beat 2.5"
