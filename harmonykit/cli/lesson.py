@@ -13,8 +13,9 @@ import click
 from harmonykit.arrange.arrangement import Arrangement
 from harmonykit.arrange.search import reharmonise
 from harmonykit.cli.called import as_called
+from harmonykit.cli.commands.typed import refuse
 from harmonykit.errors import HarmonyError, attempt
-from harmonykit.files import shown
+from harmonykit.files import refused, shown
 from harmonykit.files.file import from_folder, slug, typed, write_whole
 from harmonykit.files.manifest import Carried, listed
 from harmonykit.lesson.arranging import play_level
@@ -189,14 +190,20 @@ def _stamp(path: Path) -> tuple[float, int] | None:
     return stat.st_mtime, stat.st_size
 
 
-def write_new(tune: str, asked: Drafted, file: str | None) -> str:
-    """Write a first draft of a lesson on a tune; return what was done in a sentence."""
+def write_new(tune: str, asked: Drafted, file: str | None, out: Path | None = None) -> str:
+    """Write a first draft of a lesson on a tune; return what was done in a sentence.
+
+    Where no file is named, it is written to ``out``, a file .md or a folder, and called after the
+    tune in a folder.
+    """
     from harmonykit.fretboard.strings.instrument import Instrument
     from harmonykit.lesson.draft.writing import write_draft
 
     found = find_data("tunes", tune)
     stem = "-".join(filter(None, (found.stem, Path(asked.idea).stem)))
-    path = Path(file) if file else Path(f"{stem}.md")
+    into = out or Path()
+    path = into if into.suffix == ".md" else into / f"{stem}.md"
+    path = Path(file) if file else path
     if path.exists():
         raise HarmonyError(
             f"{shown(path)} exists already",
@@ -206,6 +213,10 @@ def write_new(tune: str, asked: Drafted, file: str | None) -> str:
         )
     named = tune if not Path(tune).exists() else from_folder(path.parent, found)
     read = take_in_file(found, asked.number)
+    try:
+        path.parent.mkdir(parents=True, exist_ok=True)
+    except OSError as trouble:
+        raise refused(path.parent, trouble) from None
     write_draft(
         path,
         read.tune,
@@ -254,6 +265,7 @@ def heard(lesson: str, recording: Path, level: int, instrument: str) -> Iterator
         tune = read_tune(find_data("tunes", lesson))
         hearing = hear_playing(reharmonise(tune, instrument, (), k=1)[0], recording)
     else:
+        refuse("the lesson names its instrument", "instrument")
         hearing = hear_playing(find_data("lessons", lesson), recording, level)
     yield from hearing.remarks
     if hearing.fits:
@@ -310,6 +322,7 @@ def _way(asked: Asked) -> tuple[Arrangement, float, str]:
 
         way = reharmonise(tune_of(asked.source), asked.instrument, moves=(), k=1)[0]
         return way, way.tempo, ""
+    refuse("the lesson names its instrument", "instrument")
     front = read_lesson(lesson)[0]
     if not 1 <= asked.level <= len(front.levels):
         levels = counted(len(front.levels), "level")

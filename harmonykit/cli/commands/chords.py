@@ -54,8 +54,14 @@ def chord(**given: Any) -> None:
       harmonykit chord C7 --after x-5-7-5-6-x --instrument guitar
       harmonykit chord C7 --texture shells --instrument guitar
     """
-    from harmonykit.cli.chord import Asked, told
+    from harmonykit.cli.chord import DIAGRAMS, READ_OUT, Asked, told
 
+    if given["frets"] is not None:
+        hand = "level", "small_hand", "thumb", "after", "texture"
+        typed.refuse("it chooses among the shapes of a symbol, and --frets names one", *hand)
+        typed.refuse("it is for a symbol, and --frets is a shape", "key")
+    if given["form"] in (DIAGRAMS, READ_OUT):
+        typed.refuse(f"--{given['form'].replace(' ', '-')} shows shapes alone", "key")
     click.echo(told(Asked(**given)))
 
 
@@ -153,8 +159,10 @@ def ideas(
     from harmonykit.cli.lookup import ideas_lines, keys_of_ideas, shipped_ideas
 
     if keys:
+        typed.refuse("--keys lists the keys of an idea file, and that alone", but=("keys",))
         typed.say(keys_of_ideas())
     elif listed:
+        typed.refuse("--list lists the included ideas, and that alone", but=("listed",))
         typed.say(shipped_ideas())
     elif source is None:
         raise click.UsageError("name a SOURCE, such as dim7, or --list for the included ideas")

@@ -4,7 +4,7 @@ from pathlib import Path
 
 import click
 
-from harmonykit.cli.commands.typed import as_one, say
+from harmonykit.cli.commands.typed import as_one, refuse, say
 from harmonykit.errors import HarmonyError
 from harmonykit.values import dataclass
 
@@ -50,6 +50,8 @@ def practice(
 
     if lesson and idea:
         raise click.UsageError("name a --lesson or an --idea, not both")
+    if lesson:
+        refuse("the lesson names its instrument", "instrument")
     click.echo(write_page(lesson, idea, instrument, questions, out))
 
 
@@ -183,6 +185,8 @@ def playalong(given: _PlayAlong) -> None:
             rule="--out is the folder of the files, which are named by what they play",
             mend=f"--out {given.out.stem}",
         )
+    if given.hard is None:
+        refuse("it is how many bars --hard-change takes", "loop")
     line = ", ".join(_line(given))
     asked = does.Asked(given.source, given.level, given.instrument, line, given.groove, given.strum)
     say(does.write(asked, given.out, ("mp3", *["mid"] * given.mid, *["wav"] * given.wav)))

@@ -31,7 +31,12 @@ class _Lesson:
 
 @click.command(short_help="Build a lesson: script, handout, page, scores, play-alongs.")
 @click.argument("file", required=False)
-@typed.FOLDER
+@click.option(
+    "--out",
+    type=click.Path(path_type=Path),
+    help="Write to this folder; default out/FILE. With --new: write the draft to this .md file, "
+    "or in this folder.",
+)
 @click.option("--tune", help="Use this tune instead: a path, or an included tune.")
 @typed.NUMBER
 @click.option("--new", metavar="TUNE", help="Write a first draft on this tune to FILE instead.")
@@ -75,13 +80,19 @@ def lesson(given: _Lesson) -> None:
     if given.calls:
         from harmonykit.lesson.statements.reference import reference
 
+        typed.refuse("--calls lists every key and call, and that alone", but=("calls",))
         typed.say(map(as_called, reference()))
     elif given.new is not None:
         if len(given.instrument) > 1:
             raise click.UsageError("a draft is for one instrument; build it for several")
+        typed.refuse("--new names the draft's tune", "tune")
+        later = "a draft is written first; build it with this option after that"
+        typed.refuse(later, "numerals", "watch", "practice", "wav")
+        if given.file is not None:
+            typed.refuse(f"the draft is written to {given.file}", "out")
         strings = given.instrument[0] if given.instrument else Drafted().instrument
         asked = Drafted(given.number, strings, given.idea, given.key)
-        click.echo(write_new(given.new, asked, given.file))
+        click.echo(write_new(given.new, asked, given.file, given.out))
     elif given.idea or given.key:
         raise click.UsageError("--idea and --key belong to a draft: name its tune with --new TUNE")
     elif given.file is None:
@@ -160,10 +171,13 @@ def parts(
     from harmonykit.tune.class_file import EXAMPLE
 
     if example:
+        typed.refuse("--example prints a class file, and that alone", but=("example",))
         click.echo(EXAMPLE, nl=False)
         return
     if tune is None:
         raise click.UsageError("name the TUNE, or --example for a class file")
+    if out is None:
+        typed.refuse("stems are written with --out FOLDER", "wav")
     played, knows = tune_of(tune), does.class_of(class_file)
     neck = does.instrument_of(instrument, knows)
     typed.say(does.parts_told(played, neck, knows))

@@ -8,6 +8,7 @@ from typing import Any, TypeVar
 import click
 
 T = TypeVar("T")
+_TYPED = click.core.ParameterSource.COMMANDLINE
 
 INSTRUMENT = click.option(
     "--instrument",
@@ -44,6 +45,32 @@ def as_one(kind: Callable[..., T]) -> Callable[[Callable[[T], None]], Callable[.
         return run
 
     return make
+
+
+def refuse(why: str, *names: str, but: tuple[str, ...] = ()) -> None:
+    """Refuse what was typed and has no effect.
+
+    Parameters
+    ----------
+    why : str
+        Where it would have one, or what has none beside it: "--wav: " stands before it.
+    *names : str
+        The names of options and arguments; all of the command where none is given.
+    but : tuple of str
+        Those that may be typed nevertheless.
+
+    Raises
+    ------
+    click.UsageError
+        If one of them was typed.
+    """
+    context = click.get_current_context()
+    for each in context.command.params:
+        name = each.name or ""
+        if (name in names or not names) and name not in but:
+            if context.get_parameter_source(name) is _TYPED:
+                said = each.opts[0] if isinstance(each, click.Option) else name.upper()
+                raise click.UsageError(f"{said} has no effect here: {why}")
 
 
 def say(lines: Iterable[str]) -> None:
