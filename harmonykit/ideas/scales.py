@@ -45,8 +45,8 @@ def _inside(source: Source) -> Iterator[Finding]:
             counts[suffix] = len(held)
     for suffix, count in counts.items():
         law = _inside_law(suffix)
-        roots = [pc for pc in range(12) if Chord.of(usual_root(pc), suffix).pcs <= source.pcs]
-        names = [Chord.of(usual_root(pc), suffix).unicode for pc in roots]
+        chords = [Chord.of(source.spell(pc), suffix) for pc in range(12)]
+        names = [chord.unicode for chord in chords if chord.pcs <= source.pcs]
         yield Finding(
             "contains",
             f"{source.name} holds {number(count)} {called(suffix, count)}"

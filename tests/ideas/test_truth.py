@@ -256,3 +256,13 @@ def test_the_near_miss_of_a_scale_is_not_so_of_it(name: str) -> None:
         said, missed = each.statement.partition(" holds ")[2], each.near_miss.partition(" holds ")
         assert missed[0].startswith("The ") and not said.startswith(missed[2].rstrip(".") + ":")
         assert not said.startswith(missed[2].rstrip(".") + ",")
+
+
+def test_chords_inside_a_scale_are_spelled_as_the_scale_is() -> None:
+    """The seventh of A harmonic minor is G sharp, that of F sharp harmonic minor E sharp."""
+    told = {
+        tonic: " ".join(each.statement for each in discover(f"{tonic} harmonic minor"))
+        for tonic in ("A", "F#")
+    }
+    assert "C+, E+ and G♯+" in told["A"] and "A♭" not in told["A"]
+    assert "C♯+, E♯+ and A+" in told["F#"] or "A+, C♯+ and E♯+" in told["F#"]
