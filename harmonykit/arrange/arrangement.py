@@ -320,8 +320,12 @@ class Arrangement:
 
     @property
     def is_melody(self) -> bool:
-        """Whether it plays the tune's melody: notes of it stand alone between the chords."""
-        return any(step.alone for step in self.steps)
+        """Whether it plays the tune's melody: alone between the chords, or always as their top."""
+        if any(step.alone for step in self.steps):
+            return True
+        sung = {note.onset: note.note.pitch_class for note in self.tune.melody}
+        tops = {step.onset: step.sounds[-1] % 12 for step in self.steps if step.sounds}
+        return bool(sung) and not self.parts and sung.items() <= tops.items()
 
     @property
     def fingerings(self) -> tuple[Fingering | None, ...]:

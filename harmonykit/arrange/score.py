@@ -11,6 +11,7 @@ written out.
 from collections.abc import Iterable, Iterator
 from dataclasses import replace
 from fractions import Fraction
+from itertools import pairwise
 
 from harmonykit.arrange.arrangement import Arrangement, Step
 from harmonykit.arrange.written import in_signs, ringing_upbeats, times_of, written_places
@@ -189,6 +190,8 @@ class _Shapes:
         fingerings = iter(arrangement.fingerings)
         self.fingerings = [[next(fingerings) for _ in steps] for steps in self.bars]
         self.before: tuple[object, object] | None = None
+        self.carried = _carried(arrangement)
+        self.apart = _apart(arrangement) if folded else frozenset[int]()
         self.resting = ringing_upbeats(arrangement) if folded else frozenset()
 
     def staff(self, index: int, *, new: bool) -> Staff:
@@ -202,7 +205,7 @@ class _Shapes:
         tones, symbols = list[Tone](), list[Symbol]()
         for step, fingering in zip(self.bars[index], self.fingerings[index], strict=True):
             at = step.onset - played.onset
-            tone = Tone(at, step.beats, _sounding(step))
+            tone = self._tied(Tone(at, step.beats, _sounding(step)), index, step)
             tones += lead.divide(tone, played.bar.fermatas, played.bar.fermatas)
             now = (step.named, step.voicing)
             if len(step.sounds) == 1 and self.before and self.before[0] == now[0]:
@@ -218,6 +221,60 @@ class _Shapes:
             self.before = now
         lyric = played.bar.lyric if self.folded else played.lyric
         return Staff((replace(tones[0], words=under_bar(lyric)), *tones[1:]), tuple(symbols))
+
+    def _tied(self, tone: Tone, bar: int, step: Step) -> Tone:
+        """Return a step's tone with the ties to the steps beside it."""
+        played = self.playing[bar]
+        end = played.onset + played.bar.length
+        into = self.carried.get(step.onset, ())
+        out = self.carried.get(step.onset + step.beats, ())
+        if step.onset == played.onset and bar - 1 in self.apart:
+            into = ()
+        if step.onset + step.beats == end and bar in self.apart:
+            out = ()
+        if into:
+            notes = {note.midi: note for note in into}
+            tone = replace(tone, notes=tuple(notes.get(n.midi, n) for n in tone.notes))
+        whole = len(tone.notes)
+        return replace(
+            tone,
+            tied_in=len(into) == whole > 0,
+            tied_out=len(out) == whole > 0,
+            top_in=0 < len(into) < whole,
+            top_out=0 < len(out) < whole,
+        )
+
+
+def _carried(arrangement: Arrangement) -> dict[Fraction, tuple[Note, ...]]:
+    """Return the notes that a chord melody holds into a step, by its onset, as they were written.
+
+    Where the melody holds its note the shape rings on; in another shape the melody's note does.
+    """
+    found: dict[Fraction, tuple[Note, ...]] = {}
+    if not arrangement.is_melody:
+        return found
+    struck = {note.onset for note in arrangement.tune.melody}
+    notes: tuple[Note, ...] = ()
+    for before, step in pairwise(arrangement.steps):
+        notes = notes or _sounding(before)
+        if step.onset in struck or not (before.sounds and step.sounds):
+            notes = ()
+        elif before.voicing == step.voicing:
+            found[step.onset] = notes
+        elif before.sounds[-1] == step.sounds[-1]:
+            found[step.onset] = notes[-1:]
+            notes = (*_sounding(step)[:-1], notes[-1])
+        else:
+            notes = ()
+    return found
+
+
+def _apart(arrangement: Arrangement) -> frozenset[int]:
+    """Return the bars, as played, after which another bar is written than is played next."""
+    times = times_of(arrangement.tune)
+    firsts = [times[place][0] for place, _ in written_places(arrangement.tune)]
+    whole = range(-1, len(arrangement.tune.playing))
+    return frozenset(whole) - {one for one, after in pairwise(firsts) if after == one + 1}
 
 
 def _sounding(step: Step) -> tuple[Note, ...]:

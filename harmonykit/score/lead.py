@@ -191,6 +191,8 @@ def divide(tone: Tone, places: Sequence[Fraction], held: Sequence[Fraction]) -> 
             tone.notes,
             tied_in=tone.tied_in if start == tone.at else bool(tone.notes),
             tied_out=tone.tied_out if stop == tone.end else bool(tone.notes),
+            top_in=tone.top_in and start == tone.at,
+            top_out=tone.top_out and stop == tone.end,
             held=start in held,
             words=tone.words if start == tone.at else (),
         )

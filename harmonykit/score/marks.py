@@ -53,15 +53,14 @@ def _decimal(number: float) -> str:
     return f"{number:.9f}".rstrip("0").rstrip(".")
 
 
-def add_notations(note: Element, one: written.Written, *, first: bool = True) -> None:
+def add_notations(note: Element, one: written.Written, index: int = 0) -> None:
     """Add ties, and to the first note of a chord brackets of tuplets and a fermata."""
     notations = Element("notations")
-    for kind, here in (("stop", one.tied_in), ("start", one.tied_out)):
-        if here:
-            SubElement(notations, "tied", type=kind)
-    for kind in one.tuplet if first else ():
+    for kind in one.ties(index):
+        SubElement(notations, "tied", type=kind)
+    for kind in one.tuplet if index == 0 else ():
         SubElement(notations, "tuplet", type=kind)
-    if first and one.is_first and one.tone.held:
+    if index == 0 and one.is_first and one.tone.held:
         SubElement(notations, "fermata")
     if len(notations):
         note.append(notations)

@@ -205,15 +205,15 @@ class _PartWriter:
             else:
                 _add_pitch(note, pitch)
             SubElement(note, "duration").text = str(int(one.beats * self.divisions))
-            for kind, here in (("stop", one.tied_in), ("start", one.tied_out)):
-                if here:
-                    SubElement(note, "tie", type=kind)
-            accidental = None if pitch is None else self._accidental(pitch, tied_in=one.tied_in)
+            ties = one.ties(index)
+            for kind in ties:
+                SubElement(note, "tie", type=kind)
+            accidental = None if pitch is None else self._accidental(pitch, tied_in="stop" in ties)
             _add_shape(note, one, accidental)
             if index == 0:
                 for number, beam in enumerate(one.beams, 1):
                     SubElement(note, "beam", number=str(number)).text = beam
-            marks.add_notations(note, one, first=index == 0)
+            marks.add_notations(note, one, index)
             if index == 0 and one.is_first and not one.tone.tied_in:
                 self.lyrics.add(note, one.tone)
 

@@ -92,6 +92,8 @@ class Tone:
         From the lowest.
     tied_in, tied_out : bool
         Whether they carry on the tone before, and whether the next carries them on.
+    top_in, top_out : bool
+        Whether the highest of them alone does so.
     held : bool
         Whether a fermata stands over their start.
     words : tuple of Syllable
@@ -103,6 +105,8 @@ class Tone:
     notes: tuple[Note, ...] = ()
     tied_in: bool = False
     tied_out: bool = False
+    top_in: bool = False
+    top_out: bool = False
     held: bool = False
     words: tuple[Syllable, ...] = ()
 

@@ -240,6 +240,15 @@ class Written:
         """Whether its tone starts with it."""
         return self.at == self.tone.at
 
+    def ties(self, index: int) -> tuple[str, ...]:
+        """Return the ends of ties at one of its notes, counted from the lowest."""
+        top = index + 1 == len(self.tone.notes)
+        stop = self.tied_in or (top and self.tone.top_in and self.is_first)
+        start = self.tied_out or (
+            top and self.tone.top_out and self.at + self.beats == self.tone.end
+        )
+        return ("stop",) * stop + ("start",) * start
+
 
 def write_staff(measure: Measure, staff: Staff) -> tuple[Written, ...]:
     """Return what is printed of a staff in a measure."""

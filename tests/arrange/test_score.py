@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import replace
 from fractions import Fraction
-from itertools import groupby
+from itertools import groupby, pairwise
 from pathlib import Path
 from typing import Any
 from xml.etree.ElementTree import Element
@@ -14,6 +14,7 @@ import pytest
 from defusedxml.ElementTree import fromstring
 
 from harmonykit.arrange.arrangement import Arrangement
+from harmonykit.arrange.block.melody import melody_on_top
 from harmonykit.arrange.score import to_musicxml
 from harmonykit.arrange.search import reharmonise
 from harmonykit.fretboard.shapes.voicing import Voicing
@@ -347,3 +348,43 @@ def test_words_without_a_melody_stand_at_the_first_notes_of_their_bars(tmp_path:
     again = read_tune(path)
     assert [bar.lyric for bar in again.bars] == [("row to", "sail to"), ("the lee",)]
     assert again.form.turns == tune.form.turns
+
+
+TIED = """
+format = 1
+title = "Bollard"
+key = "C"
+meter = "4/4"
+[[sections]]
+name = "A"
+changes = "| C6 | G7 | {early} C6@4 | Dm7 | C6 |"
+melody = "| C5:2 B4:2~ | B4:2 D5:2 | A4:2 C5:2~ | C5:4 | C5:4 |"
+""".replace("{early}", "G7@1")
+
+
+def test_a_chord_melody_ties_the_note_that_the_melody_holds() -> None:
+    """As the melody's staff has it: B4 over the bar line, C5 over G7, C6 and Dm7, struck once."""
+    way = melody_on_top(Tune.parse(TIED), "ukulele").arrangement
+    sung, played = xml(way).findall("part")
+    for part in (sung, played):
+        struck = [
+            note.findtext("pitch/step")
+            for measure in part.iterfind("measure")
+            for note in _tops(measure)
+            if "stop" not in [tie.get("type") for tie in note.findall("tie")]
+        ]
+        assert struck == list("CBDACC")
+    ends = [tie.get("type") for note in played.iter("note") for tie in note.findall("tie")]
+    assert ends.count("start") == ends.count("stop") > 1
+    drawn = [tie.get("type") for tie in played.iter("tied")]
+    assert drawn == ends
+
+
+def _tops(measure: Element) -> list[Element]:
+    """Return the last note of each chord: notes come from the lowest."""
+    notes = [note for note in measure.findall("note") if note.find("pitch") is not None]
+    return [
+        note
+        for note, after in pairwise([*notes, None])
+        if note is not None and (after is None or after.find("chord") is None)
+    ]
