@@ -8,7 +8,7 @@ string.  On more than four strings, four that lie side by side sound.  No note l
 minor ninth below the melody, and close intervals lie no lower than they must (``register_marks``).
 """
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 
 from harmonykit.arrange.block.stretches import ALONE as NOTE_ALONE
 from harmonykit.arrange.block.stretches import MOVING, REST, SLIDE, Stretch
@@ -20,11 +20,13 @@ from harmonykit.fretboard.shapes.voicing import Instrument, Voicing
 from harmonykit.theory.chord import Chord, Degree, Note
 from harmonykit.values import dataclass, replace
 
-FEWER, TRIAD = "fewer strings", "the triad alone"
+FEWER, SEVENTH, TRIAD = "fewer strings", "without its tensions", "the triad alone"
 FEWEST = 2
 """So many strings at least make a chord."""
 
 _FULL, _OPEN_UP_TO = 4, 5
+_CORE = 7
+"""The highest degree of a chord without tensions."""
 
 
 class TopShapes:
@@ -34,7 +36,9 @@ class TopShapes:
         self.instrument, self.limits = instrument, limits
 
     def under(self, chord: Chord, pitch: int) -> tuple[tuple[Voicing, ...], str, Chord]:
-        """Return shapes and their chord: its triad where no shape says more with so low a top.
+        """Return shapes and their chord: less of it where no shape says more with so low a top.
+
+        First it loses its tensions, then it is its triad alone.
 
         A written bass is the lowest note; where it cannot be, the chord is without it.  A chord in
         inversion is any of its shapes on an instrument that has no bass.
@@ -47,11 +51,13 @@ class TopShapes:
         shapes, how = self._shapes(chord.over(None), pitch)
         if shapes or len(chord.semitones) < _FULL or not {3, 4} & {*chord.semitones}:
             return shapes, how, chord
-        plain = Chord.of(chord.root, "" if 4 in chord.semitones else "m")
-        if not {*plain.semitones} <= {*chord.semitones} or plain.degree_of(pitch % 12) is None:
-            return (), how, chord
-        shapes, how = self._shapes(plain, pitch)
-        return shapes, f"{how}, {TRIAD}" if how else TRIAD, plain
+        for less in _lesser(chord):
+            if less.degree_of(pitch % 12) is not None:
+                shapes, how = self._shapes(less, pitch)
+                if shapes:
+                    said = TRIAD if len(less.semitones) < _FULL else SEVENTH
+                    return shapes, f"{how}, {said}" if how else said, less
+        return (), how, chord
 
     def _shapes(self, chord: Chord, pitch: int) -> tuple[tuple[Voicing, ...], str]:
         """Return the shapes with a pitch on top: on all strings, or on as many as can be."""
@@ -107,7 +113,20 @@ def _told(planned: Chord, played: Chord, note: Note) -> str:
         bass = planned.bass.unicode
         lost = f"is without the bass of {planned.unicode}"
         return f"{played.unicode} {lost}: {bass} does not fit {below}."
-    return f"{played.unicode} is the triad of {planned.unicode}: no more of it fits {below}."
+    if len(played.semitones) < _FULL:
+        return f"{played.unicode} is the triad of {planned.unicode}: no more of it fits {below}."
+    less = f"{played.unicode} is {planned.unicode} without its tensions"
+    return f"{less}: no more of it fits {below}."
+
+
+def _lesser(chord: Chord) -> Iterator[Chord]:
+    """Yield a chord up to its sixth or seventh, if it has more, and its triad."""
+    core = Chord.build(chord.root, tuple(d for d in chord.degrees if d.number <= _CORE))
+    if _FULL <= len(core.semitones) < len(chord.semitones):
+        yield core
+    triad = Chord.of(chord.root, "" if 4 in chord.semitones else "m")
+    if {*triad.semitones} <= {*chord.semitones}:
+        yield triad
 
 
 def _says(voicing: Voicing, chord: Chord) -> bool:

@@ -11,7 +11,7 @@ from hypothesis import given, settings
 from small_tunes import NOTHING, tune_of, tunes
 
 from harmonykit.arrange.block.melody import OnTop, melody_on_top
-from harmonykit.arrange.block.playing import ALONE, FEWER, LOW, OCTAVE, SILENT, TRIAD
+from harmonykit.arrange.block.playing import ALONE, FEWER, LOW, OCTAVE, SEVENTH, SILENT, TRIAD
 from harmonykit.arrange.line_figures import added_steps
 from harmonykit.arrange.score import lead_sheet, shape_score
 from harmonykit.arrange.told_changes import told_changes
@@ -247,3 +247,13 @@ def test_a_seventh_chord_has_its_root_on_four_strings(name: str) -> None:
         if step.chord and len(step.sounds) == 4 and len(step.chord.pcs) == 4:
             heard = {pitch % 12 for pitch in step.sounds}
             assert step.chord.root.pitch_class in heard or step.chord.is_dominant
+
+
+def test_a_chord_loses_its_tensions_before_its_seventh() -> None:
+    """On a low g no shape of G7 with a flat ninth has G4 on top; 4-5-3 sounds B F G, a G7."""
+    found = arranged("| C6 | G7b9 |", "| E5:4 | G4:4 |", Instrument.named("ukulele low g"))
+    step = next(step for step in found.arrangement.steps if step.onset == 4)
+    assert str(step.chord) == "G7" and step.voicing is not None
+    assert step.voicing.digits == "4-5-3-x"
+    assert f"{FEWER}, {SEVENTH}" in [one.done for one in found.listed]
+    assert "G7 is G7♭9 without its tensions" in step.reason
