@@ -49,7 +49,7 @@ def test_ties_stop_before_they_start_and_a_fermata_stands_once():
         (written(held=True), True, 1), (written(held=True, at=2), True, 0),
         (written(held=True), False, 0), (written(), True, 0),
     ):  # fmt: skip
-        add_notations(note := Element("note"), one, first=first)
+        add_notations(note := Element("note"), one, 0 if first else 1)
         assert len(note.findall("notations/fermata")) == expected
     assert len(note) == 0
 
