@@ -244,7 +244,7 @@ def tune(**given: Any) -> None:
       |: F |1. C7 :|2. F |    repeats, first and second endings; :|x3
       | % | - | N.C. |        the bar before; nothing new; silence
       Verse:   A:   [B]       names of sections, before a row or alone
-    Verse 2: same chords    the bars of an earlier section are played again
+      Verse 2: same chords    the bars of an earlier section are played again
       Key: F   3/4   120 bpm  on lines of words, as Capo 2 and Form: AABA
       | The kite | is up |    under a row: the words of its bars
       # a remark              left out and listed, as other lines of words are

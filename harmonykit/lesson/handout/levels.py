@@ -121,7 +121,9 @@ def change_pair(one: rescue.Hard, figures: Figures) -> dict[str, Any]:
     size = "play" if len(before.voicing.frets) < _MANY_STRINGS else "plain"
     easier = []
     if one.rescue is not None:
-        easier = [["easier", f"{one.rescue[0].unicode} as {one.rescue[1].digits}"]]
+        chord, grip = one.rescue
+        said = f"{chord.unicode} as {grip.digits}", rescue.left_out(chord, grip)
+        easier = [["easier", ", ".join(filter(None, said))]]
     drawn = small = figures.pair(*shown, one.change, BoxLook(size=size, notes=True))
     if figures.large:
         small = figures.pair(*shown, one.change, BoxLook(size="play", notes=False), small=True)

@@ -20,10 +20,10 @@ from harmonykit.lesson.handout.chart import ROW_MM
 from harmonykit.lesson.handout.figures import Figures
 from harmonykit.lesson.plan.grips import NewGrip, fingerings_of, first_bars, names_of
 from harmonykit.lesson.plan.shown import Shown
-from harmonykit.lesson.together.rescue import Hard, rescue
+from harmonykit.lesson.together.rescue import Hard, left_out, rescue
 from harmonykit.theory.chord import Chord
 from harmonykit.values import dataclass, field, replace
-from harmonykit.words.numbers import counted_word, join_words, plural
+from harmonykit.words.numbers import counted_word, plural
 
 _AIR_MM = {"play": 7.0, "plain": 6.0, "sheet": 12.0}
 # In large print, where that spares a page: a number of a fret has room yet.
@@ -166,16 +166,10 @@ def easier_grips(
             ),
             "chord": chord.unicode,
             "frets": shape.digits,
-            "without": _left_out(chord, shape),
+            "without": left_out(chord, shape),
         }
         for chord, shape in fresh
     ]
-
-
-def _left_out(chord: Chord, shape: Voicing) -> str:
-    """Return the notes of a chord that its easier grip leaves to the others; empty for none."""
-    lost = [note.unicode for note in chord.notes if note.pitch_class not in shape.pcs]
-    return f"no {join_words(lost)}" if lost else ""
 
 
 Held = Mapping[Voicing, Sequence[hand.Fingering]]

@@ -11,11 +11,13 @@ from collections.abc import Iterator, Sequence
 from harmonykit.arrange.arrangement import Arrangement, Step
 from harmonykit.fretboard.hands.change import Change
 from harmonykit.fretboard.hands.hand import Fingering
+from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.lesson.handout.changes import bars_first_said, finger_lines
 from harmonykit.lesson.page.figures import Figures, Symbol
 from harmonykit.lesson.plan.model import Played
 from harmonykit.lesson.plan.shown import Shown, notes_heard
 from harmonykit.lesson.together import rescue
+from harmonykit.theory.chord import Chord
 from harmonykit.theory.printed import printed_chord
 from harmonykit.tune.bar import beat_length
 from harmonykit.values import dataclass
@@ -35,13 +37,13 @@ class Held:
 class PairView:
     """A change: two shapes, what the fingers do between them, and the easier grip if there is one.
 
-    ``easier`` is the chord and its frets; empty for none.
+    ``easier`` is the chord, its frets and what they leave out; empty for none.
     """
 
     before: Held
     after: Held
     lines: tuple[tuple[str, str], ...]
-    easier: tuple[str, str]
+    easier: tuple[str, str, str]
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,8 +68,12 @@ def _pair(one: rescue.Hard, figures: Figures) -> PairView:
         _held(one.before, figures, one.change.before, None),
         _held(one.after, figures, one.change.after, one.change),
         tuple(finger_lines(one)),
-        (one.rescue[0].unicode, one.rescue[1].digits) if one.rescue else ("", ""),
+        _easier(*one.rescue) if one.rescue else ("", "", ""),
     )
+
+
+def _easier(chord: Chord, grip: Voicing) -> tuple[str, str, str]:
+    return chord.unicode, grip.digits, rescue.left_out(chord, grip)
 
 
 def _held(step: Step, figures: Figures, fingering: Fingering, change: Change | None) -> Held:

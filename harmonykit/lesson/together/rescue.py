@@ -3,8 +3,8 @@
 Conventions.  How hard a change is follows from the fingers that leave their place, from how far the
 hand goes, from a barre that is laid, and from the time that there is: that of the chord before
 (common practice, no source).  A rescue has notes of the chord alone, its third and its seventh
-among them where it has them, and so sounds right beside the whole chord (common practice of jazz,
-no source).
+among them where it has them, in a diminished seventh its root too, and so sounds right beside the
+whole chord (common practice of jazz, no source).
 """
 
 from collections.abc import Iterable, Iterator
@@ -23,6 +23,7 @@ from harmonykit.theory.chord import Chord
 from harmonykit.theory.guides import guide_degrees
 from harmonykit.tune.bar import Meter, beat_length
 from harmonykit.values import dataclass, replace
+from harmonykit.words.numbers import join_words
 
 HIGHEST_FRET = 4
 _SOUNDING, _LEAST_STRINGS, _MOST_FINGERS, _FEW_STRINGS, _ONE_OF_MANY = 3, 2, 3, 4, 0.25
@@ -87,8 +88,10 @@ def said_tempo(tempo: float, meter: Meter) -> str:
     --------
     >>> said_tempo(84, (3, 4)), said_tempo(90, (6, 8))
     ('84 beats a minute', 'dotted quarter = 60')
+    >>> said_tempo(59, (6, 8))
+    'dotted quarter = 39'
     """
-    return _said(f"{round(tempo / float(beat_length(meter)), 1):g}", meter)
+    return _said(str(round(tempo / float(beat_length(meter)))), meter)
 
 
 def _said(figures: str, meter: Meter) -> str:
@@ -241,6 +244,20 @@ def rescue(chord: Chord, shape: Voicing) -> Voicing | None:
     return None if more and not flat else found
 
 
+def left_out(chord: Chord, shape: Voicing) -> str:
+    """Return the notes of a chord that its easier grip leaves to the others; empty for none.
+
+    Examples
+    --------
+    >>> left_out(Chord.parse("G9"), Voicing.parse("0212"))
+    'no A'
+    >>> left_out(Chord.parse("C"), Voicing.parse("0003"))
+    ''
+    """
+    lost = [note.unicode for note in chord.notes if note.pitch_class not in shape.pcs]
+    return f"no {join_words(lost)}" if lost else ""
+
+
 def _apart(shape: Voicing) -> int:
     return shape.highest_fret - shape.lowest_fret if shape.fretted else 0
 
@@ -292,7 +309,8 @@ def _frettings(chord: Chord, instrument: Instrument) -> Iterator[Fretting]:
     third, seventh = guide_degrees(chord)
     root = chord.root.pitch_class
     needed = {(root + d.pitch_class) % 12 for d in (third, seventh) if d is not None}
-    needed |= set() if seventh is not None else {root}
+    # Without its root, the leading tone, a diminished seventh is part of another dominant.
+    needed |= set() if seventh is not None and not chord.is_diminished_seventh else {root}
     tones = set(chord.pcs)
     strings = len(instrument.midi)
     least = max(_LEAST_STRINGS, min(_SOUNDING, strings - 1))

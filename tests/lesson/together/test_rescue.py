@@ -103,3 +103,13 @@ def test_a_change_weighs_by_the_time_that_there_is_for_it(arranged: Arranged) ->
     for tempo in (30, 60, 150, 250, 400, 600):
         assert effort(tempo) * 60 / tempo == pytest.approx(effort(60))
     assert effort(1200) == pytest.approx(effort(600))
+
+
+@pytest.mark.parametrize("instrument", ["guitar", "ukulele", "baritone ukulele", "mandolin"])
+@pytest.mark.parametrize("root", ["C#", "D", "F#", "Ab", "B"])
+def test_a_rescue_of_a_diminished_seventh_has_its_leading_tone(root: str, instrument: str) -> None:
+    """E, B flat and G without C sharp are part of C7, not of A7 (common practice, no source)."""
+    neck, chord = Instrument.named(instrument), Chord.parse(f"{root}dim7")
+    for shape in find_voicings(chord, neck, 9)[:12]:
+        found = rescue(chord, shape)
+        assert found is None or chord.root.pitch_class in found.pcs
