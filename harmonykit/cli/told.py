@@ -39,13 +39,21 @@ def taken_lines(way: Arrangement) -> Iterator[str]:
     if basses := basses_left(way):
         yield from textwrap.wrap(basses, WIDTH, subsequent_indent="  ")
     yield from finger_lines(way)
+    yield from clash_lines(way)
+
+
+def clash_lines(way: Arrangement) -> Iterator[str]:
+    """Yield what rubs with the melody, by bars, alike clashes once with all their bars."""
     rubs: dict[str, dict[int, None]] = {}
     for clash in clashes(way):
         what = f"{clash.melody.plain().unicode} with {clash.tone.plain().unicode} of"
         told = f"{clash.rule}, {what} {clash.chord.unicode}"
         rubs.setdefault(told, {})[way.tune.playing[clash.bar].bar.number] = None
-    for told, bars in rubs.items():
-        text = f"{bars_said(tuple(bars))}: the melody clashes ({told})"
+    if rubs:
+        yield ""
+        yield "Clashes of the melody with the chords"
+    for told, bars in sorted(rubs.items(), key=lambda pair: min(pair[1])):
+        text = f"{bars_said(tuple(sorted(bars)))}: {told}"
         yield from textwrap.wrap(text, WIDTH, subsequent_indent="  ")
 
 

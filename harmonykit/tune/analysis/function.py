@@ -99,7 +99,7 @@ def _analysed(tune: Tune, key: Key | None) -> Analysis:
     chords, cadences = chords_and_cadences(tune, home)
     start = opening_of(tune)
     doubts = [
-        f"bar {change.bar}, {change.chord.symbol}: {entry.doubt}"
+        f"bar {change.bar}, {change.chord.unicode}: {entry.doubt}"
         for change, entry in zip(changes, chords, strict=True)
         if entry.doubt and change.chord and change.onset >= start
     ]

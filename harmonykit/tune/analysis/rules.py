@@ -126,8 +126,10 @@ class InKey:
         name = numerals.name_of_goal(goal, self.key)
         if after is None and index + 1 == len(self.chords):
             return self._to(chord, "V", name, "nothing follows it")
-        goes = "nothing" if after is None else after.symbol
-        return self._to(chord, "V", name, f"{goes} follows where {name} was expected")
+        goes = "nothing" if after is None else after.unicode
+        return self._to(
+            chord, "V", name, f"{goes} follows where {numerals.printed_numeral(name)} was expected"
+        )
 
     def _blue(self, after: Chord | None) -> bool:
         return after is not None and self.above(after.root) in (0, 7)

@@ -152,6 +152,8 @@ def test_a_key_that_is_one_of_several_likely_ones_is_no_doubt():
 def test_doubts_name_their_bar_and_chord():
     found = analyse(tune("| C | E7 | F | G7 | C |"))
     assert found.doubts == ("bar 2, E7: F follows where vi was expected",)
+    found = analyse(tune("| C | E7 | Bb | G7 | C |"))
+    assert found.doubts == ("bar 2, E7: B♭ follows where vi was expected",)
 
 
 def test_phrases_are_told_without_another_key_being_sought(monkeypatch):
