@@ -40,7 +40,7 @@ _SAME = (
     rf"|repeat(?:s|ed)?(?:\s+(?:{_WHAT}\s+)?(?:(?:of|from)\s+)?(?P<repeat>{_REF}))?"
     rf"(?:\s+{_WHAT})?|(?:ditto|dito|idem)(?:\s+(?P<ditto>{_REF}))?|same\s+again|once more)"
 )
-_BETWEEN = r"(?:[\s:;,.(\[…–-]+(?:(?:is|has|have|with|=)\s+)?)"
+_BETWEEN = r"(?:[\s:;,.(\[\]…–-]+(?:(?:is|has|have|with|=)\s+)?)"
 _SAID = re.compile(
     rf"(?:(?P<name>(?:{_ORDINAL}\s+)?(?:{NAME.pattern})){_BETWEEN})?{_SAME}"
     rf"(?:\s+(?:for|in|on)\s+(?P<to>{_REF}))?",

@@ -47,7 +47,7 @@ _IN_KEY = re.compile(
     r"\b(?:[iI]n|IN) "
     + _TONIC.format(name="tonic", letters="[A-G]")
     + _MODE.format(name="mode")
-    + r"(?=\s*(?:$|[,.:;)(!—/-])|\s+(?:at|about|around|and|with|by)\b|\s+\d"
+    + r"(?=\s*(?:$|[,.:;)(!—/-])|\s+(?:at|about|around|and|with|by|but)\b|\s+\d"
     rf"|{_HEDGE})"
 )
 _IN_SENTENCE = re.compile(r"\b(?:it.?s|is|plays?|played|sing|sung)\s(?=[iI]n [A-G])")
@@ -57,7 +57,9 @@ _KEY_ENDS = re.compile(rf"(?:{_HEDGE})?\s*(?:$|[,.:;)!?—–])")
 # "it's in D I think": said of the tune, so that words may follow; "it is in A box" has an article.
 _NO_ARTICLE = r"(?:[B-G]|A(?= (?:I|we|for|but|so|or|maybe|please|mostly|now|then|though|this)\b))"
 _IS_IN_KEY = re.compile(
-    r"\b(?:[Ii]t.?s|[Tt]his is|[Ii]t is|tune is|song is|one is)\s(?:all |still |just )?[iI]n "
+    r"\b(?:[Ii]t.?s|[Tt]his is|[Ii]t is|tune is|song is|one is"
+    r"|(?:I|[Ww]e|[Tt]hey|[Ss]?[Hh]e) (?:play|sing|do|have)s? (?:it|this|that))"
+    r"\s(?:all |still |just )?[iI]n "
     + _TONIC.format(name="tonic", letters=_NO_ARTICLE)
     + _MODE.format(name="mode")
     + r"(?![^\W\d_])"

@@ -16,6 +16,8 @@ SAID = {
     "2nd verse same chords": Again("2nd verse"),
     "Verse 2 (same chords)": Again("Verse 2"),
     "[Verse 2 - same chords]": Again("Verse 2"),
+    "[Verse 2] (same chords)": Again("Verse 2"),
+    "[Verse 2]: chords as verse": Again("Verse 2", "verse"),
     "same again for verse 2": Again("verse 2"),
     "2. Strophe: gleiche Akkorde": Again("2. Strophe"),
     "Couplet 2 : mêmes accords": Again("Couplet 2"),

@@ -230,6 +230,8 @@ def test_a_heading_may_stand_in_the_row_of_the_bars(
     [
         ("hi, it's in D I think, waltz time, not fast (about 100)", "D major", 100),
         ("so it's in C# minor I'm told", "C# minor", 120),
+        ("I play it in Gm, 4/4, about 92, not too fast", "G minor", 92),
+        ("In Gm but not too fast", "G minor", 120),
         ("it's in B flat for Jo", "Bb major", 120), ("It's in A I think", "A major", 120),
         ("we do it a lot, it is in F minor on the record but fine", "F minor", 120),
         # Not keys: an article, other words.
