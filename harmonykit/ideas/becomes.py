@@ -91,7 +91,8 @@ def becomes(source: Source, change: str, target: str = "") -> tuple[Becomes, ...
     """
     if not change:
         return ()
-    make, given = _read(change)
+    name, given = _read(change)
+    make, does = CHANGES[name]
     wanted = _Target.parse(target)
     found = dict[Chord, Becomes]()
     for one in make(source, given, wanted):
@@ -101,8 +102,8 @@ def becomes(source: Source, change: str, target: str = "") -> tuple[Becomes, ...
     of = f" for the target {target}" if target else ""
     raise HarmonyError(
         f"{source.name}: {change!r} gives nothing{of}",
-        rule=f"the changes are {', '.join(TYPED_CHANGES)}",
-        mend="another change, another target, or no target",
+        rule=f"{name}: {does}",
+        mend=f"another target, no target, or another change of {', '.join(TYPED_CHANGES)}",
     )
 
 
@@ -167,20 +168,20 @@ def slid_by(change: str) -> int:
     >>> slid_by("slide by 4"), slid_by("slide by -2"), slid_by("turn by 4")
     (4, -2, 0)
     """
-    make, given = _read(change) if change else (None, "")
-    return int(given) if make is _slide else 0
+    name, given = _read(change) if change else ("", "")
+    return int(given) if name == "slide by N" else 0
 
 
-def _read(change: str) -> tuple[_Make, str]:
-    """Return what makes a change, and what it is given."""
+def _read(change: str) -> tuple[str, str]:
+    """Return the name of a change in ``CHANGES``, and what it is given."""
     words = _IN_WORDS.sub(lambda word: _WORDS[word[1].lower()], " ".join(change.split()))
-    for name, (make, _) in CHANGES.items():
+    for name in CHANGES:
         pattern = (
             re.escape(name).replace("\\ N", r" (-?\d{1,2})").replace("\\ D", r" ([#b]?\d{1,2})")
         )
         found = re.fullmatch(pattern, words)
         if found:
-            return make, found[1] if found.groups() else ""
+            return name, found[1] if found.groups() else ""
     near = get_close_matches(words, TYPED_CHANGES, 1)
     raise HarmonyError(
         f"change {change!r} is unknown", rule=f"it is one of {', '.join(TYPED_CHANGES)}",
@@ -389,8 +390,11 @@ CHANGES: MappingProxyType[str, tuple[_Make, str]] = MappingProxyType(
         "same notes": (_same, "the same notes named from another root"),
         "leave out D": (_without, "without a degree: 1, 3, 5, b7 and so on"),
         "add D": (_with, "with a degree that it lacks"),
-        "upper part": (_upper, "a root is put below it"),
-        "holds": (_holds, "the chords whose notes all lie in it"),
+        "upper part": (
+            _upper,
+            "a root is put below it: it is the upper part of what comes",
+        ),
+        "holds": (_holds, "the chords whose notes all lie in it, its upper part too"),
         "alternates": (_alternates, "the chords that alternate with it in a scale of eight notes"),
         "slide by N": (_slide, "the shape moves N frets"),
         "mirror": (_mirror, "each interval above the root is taken below it"),
@@ -400,8 +404,12 @@ CHANGES: MappingProxyType[str, tuple[_Make, str]] = MappingProxyType(
 )
 """Every change that an idea may name: what makes it, and what it does in words."""
 
-TYPED_CHANGES = tuple(
-    re.sub(" N$", " 3", re.sub(" D$", " 5", "add 6" if name == "add D" else name))
-    for name in CHANGES
+TYPED_CHANGES = MappingProxyType(
+    {
+        re.sub(" N$", " 3", re.sub(" D$", " 5", "add 6" if name == "add D" else name)): (
+            re.sub(r"\bN\b", "3", said)
+        )
+        for name, (_, said) in CHANGES.items()
+    }
 )
-"""Every change as somebody may type it, with a number or a degree of a chord."""
+"""Every change as somebody may type it, with a number or a degree of a chord: what it does."""

@@ -147,3 +147,10 @@ def test_a_note_that_comes_from_none_is_told(before: str, after: str, told: str)
     """By hand: else two answers that differ in it alone would be told in the same words."""
     (way,) = becomes(as_source(before, None), "lead", after)
     assert way.done == told
+
+
+def test_a_change_that_gives_nothing_says_what_it_does() -> None:
+    """The upper part of D9 is F sharp half-diminished: D9 holds it, and is made above it."""
+    with pytest.raises(HarmonyError, match="a root is put below it"):
+        after("D9", "upper part")
+    assert "D9" in after("F#m7b5", "upper part") and after("D9", "holds", "m7b5") == ["F#m7b5"]

@@ -52,8 +52,8 @@ class Key:
     meaning : str
     default : str
         What holds where it is left out, in words; ``"needed"`` where it cannot be.
-    values : tuple of str
-        What it may be, where that is a list.
+    values : tuple of str, or dict
+        What it may be, where that is a list; what each does, where that is told.
     later : tuple of str
         What it may be in a later version.
     former : str
@@ -67,7 +67,7 @@ class Key:
     example: str
     meaning: str
     default: str = ""
-    values: tuple[str, ...] = ()
+    values: tuple[str, ...] | Mapping[str, str] = ()
     later: tuple[str, ...] = ()
     former: str = ""
     former_kind: type | None = None
@@ -86,7 +86,7 @@ class Key:
         known = " or ".join(f'{self.name} = "{each}"' for each in self.values)
         if value in self.later:
             rule = f"this version of harmonykit has {known}; {value!r} comes with a later one"
-            mend = f'{self.name} = "{self.values[0]}", or leave the line out'
+            mend = f'{self.name} = "{next(iter(self.values))}", or leave the line out'
             raise LessonError(
                 f"{self.name} = {value!r}: not yet", place=place, rule=rule, mend=mend
             )
@@ -281,7 +281,9 @@ def typed_keys(keys: Sequence[Key]) -> Iterator[str]:
         without = key.default if key.default == "needed" else f"left out: {key.default}"
         yield f"{key.name} = {key.example}".ljust(38) + f" # {key.meaning} ({without})"
         said = []
-        if key.values:
+        if isinstance(key.values, Mapping):
+            said += ["one of", *(f"  {each}: {does}" for each, does in key.values.items())]
+        elif key.values:
             said.append(f"one of {', '.join(key.values)}")
         if key.later:
             said.append(f"not yet: {', '.join(key.later)}")
