@@ -118,8 +118,10 @@ def all_rows(variant: Variant, instrument: Instrument, limits: Limits) -> list[t
 
 
 def is_linked(before: Row, after: Row, instrument: Instrument) -> bool:
-    """Whether a walk may go from a shape to a shape: a step of its scale, a way that it may go."""
+    """Whether a walk may go from a shape to a shape, and something is heard to change."""
     (last, low), (first, high) = before, after
+    if is_unheard(before, after, instrument):
+        return False
     if last.slides:
         pairs = [*zip(low or (), high or (), strict=True)]
         moved = [None if a is None else a + last.slides for a, _ in pairs]
@@ -133,6 +135,15 @@ def is_linked(before: Row, after: Row, instrument: Instrument) -> bool:
     else:
         return True
     return any(is_step(low, high, scale, way, instrument) for way in ways)
+
+
+def is_unheard(before: Row, after: Row, instrument: Instrument) -> bool:
+    """Whether a move adds what sounds as the chord beside it; a synonym is another name of it."""
+    (last, low), (first, high) = before, after
+    moves = {last.move, first.move}
+    if last.chord == first.chord or moves == {""} or "chord synonym" in moves:
+        return False
+    return bool(low and high) and pitches(instrument, low or ()) == pitches(instrument, high or ())
 
 
 @lru_cache(maxsize=1 << 16)

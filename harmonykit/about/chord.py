@@ -34,6 +34,7 @@ def chord_facts(about: KnownChord) -> Facts:
 
     Examples
     --------
+    >>> from harmonykit.theory.chord import Chord
     >>> known = chord_facts(KnownChord(Chord.parse("Dm7")).in_key("C"))
     >>> known["functions"][0]["numeral"], known["synonyms"], known["prepares"]
     ('ii7', ['F6'], ['G7'])
@@ -98,6 +99,7 @@ def shape_part(about: KnownChord, neck: Instrument, hand: Hand) -> Facts:
 
     Examples
     --------
+    >>> from harmonykit.theory.chord import Chord
     >>> told = shape_part(KnownChord(Chord.parse("G7")), Instrument.named("ukulele"), Hand())
     >>> told["shapes"][0]["digits"], told["from_the_first"][0]["digits"]
     ('0-2-1-2', '0-0-0-3')

@@ -87,9 +87,11 @@ def parse_idioms(text: str, name: str = OWN_FILE) -> Mapping[str, Idiom]:
     >>> parse_idioms("[[idiom]]")
     Traceback (most recent call last):
     harmonykit.errors.HarmonyError: missing name
-      where: idioms.toml, line 1, column 1
+      where: idioms.toml, line 1, column 3
+          [[idiom]]
+            ^
       rule: an idiom has a name and a meaning
-      try: name = "..."
+      try: name = "my own words"
     """
     table, places = toml.read_toml(text, name, "the file of idioms")
     rows = table.get("idiom", [])

@@ -54,13 +54,13 @@ def test_a_shape_of_a_pick_up_comes_from_there(arranged: Arranged) -> None:
 
 
 def test_new_grips_stand_beside_known_ones(arranged: Arranged) -> None:
-    """F and D7 differ by two fingers that move; of F and Bb most fingers move: no help."""
-    ways = [arranged("C=0003 | F=2010"), arranged("C=0003 | F=2010 | Bb=3211 | D7=2223")]
+    """Dm is F and a finger more; of F and Bb most fingers move: no help."""
+    ways = [arranged("C=0003 | F=2010"), arranged("C=0003 | F=2010 | Bb=3211 | Dm=2210")]
     fresh = new_grips(ways)[1]
     told = Told(shapes=set(ways[0].shapes))
     page = level_shapes(ways[1], told, Figures(), fresh)
     assert page is not None and page["said"] == "Four shapes, two of them new"
-    assert [(one["name"], one["new"]) for one in page["kin"]] == [("F", "D7")]
+    assert [(one["name"], one["new"]) for one in page["kin"]] == [("F", "Dm")]
     words = [box["kin"] for box in page["boxes"]]
     assert words[:3] == ["", "", ""] and words[3].startswith("your F (2-0-1-0), ")
     large = level_shapes(ways[1], told, Figures(large=True), fresh)
