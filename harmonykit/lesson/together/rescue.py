@@ -88,10 +88,11 @@ def said_tempo(tempo: float, meter: Meter) -> str:
     --------
     >>> said_tempo(84, (3, 4)), said_tempo(90, (6, 8))
     ('84 beats a minute', 'dotted quarter = 60')
-    >>> said_tempo(59, (6, 8))
-    'dotted quarter = 39'
+    >>> said_tempo(59, (6, 8)), said_tempo(72.5, (4, 4))
+    ('dotted quarter = 39', '72.5 beats a minute')
     """
-    return _said(str(round(tempo / float(beat_length(meter)))), meter)
+    beats = tempo / float(beat_length(meter))
+    return _said(f"{round(beats, 0 if beat_length(meter) == _DOTTED else 1):g}", meter)
 
 
 def _said(figures: str, meter: Meter) -> str:

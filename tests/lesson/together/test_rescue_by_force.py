@@ -34,13 +34,13 @@ def easy_grips(chord: Chord, neck: Instrument) -> Iterator[tuple[float, bool, in
 
     Up to fret 4, three fingers at most and none laid flat; at least three
     strings beside each other sound, of three strings two; the third and the seventh, or third and
-    root, are there.
+    root, are there; of a diminished seventh third, seventh and root.
     """
     tones = {note.pitch_class for note in chord.notes}
     root = chord.root.pitch_class
     third, seventh = guide_degrees(chord)
     needed = {(root + degree.pitch_class) % 12 for degree in (third, seventh) if degree}
-    if seventh is None:
+    if seventh is None or chord.semitones == (0, 3, 6, 9):
         needed.add(root)
     least = 2 if len(neck.midi) == 3 else 3
     every = [[f for f in range(5) if (p + f) % 12 in tones] + [None] for p in neck.midi]
