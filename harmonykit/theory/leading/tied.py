@@ -70,7 +70,8 @@ def cheapest(
     [1, 1]
     """
     tables = _Tables(own, changes)
-    taken: list[_Taken] = []
+    # What has no choice ties nothing: no table gets an axis for it.
+    taken = [tables.settle(place) for place, costs in enumerate(own) if len(costs) == 1]
     while tables.sizes:
         place = min(tables.sizes, key=tables.sizes.__getitem__)
         if tables.sizes[place] > most:

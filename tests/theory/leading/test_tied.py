@@ -63,3 +63,11 @@ def test_a_chain_is_what_dynamic_programming_finds(most: int) -> None:
 
 def test_nothing_is_chosen_of_nothing() -> None:
     assert cheapest([], {}) == []
+
+
+def test_a_place_beside_many_that_have_no_choice_takes_its_own() -> None:
+    """More neighbours than numpy's arrays have axes (64); by hand: each wants the second choice."""
+    own = [np.array([0, 60]), *(np.array([0]) for _ in range(70))]
+    ties = {(0, other): np.array([[1], [0]]) for other in range(1, 71)}
+    assert cheapest(own, ties) == [1, *[0] * 70]
+    assert cheapest(own, dict(list(ties.items())[:59])) == [0] * 71
