@@ -130,7 +130,7 @@ def test_so_is_one_with_all_files_for_a_mixed_class(tmp_path: Path) -> None:
         'variants = ["large print", "left-handed", "one ink"]\n'
         '[sound]\nfiles = ["wav", "mp3", "slow bass wav", "slow bass mp3", "loops"]'
     )
-    path = write_large(tmp_path, LARGEST // 2, (40, 60, 80, 120, 160, 240), extra)
+    path = write_large(tmp_path, LARGEST * 9 // 20, (40, 60, 80, 120, 160, 240), extra)
     assert 0.8 < chords_of(path) / MOST_CHORDS <= 1
     assert built(path)[0] < GIB
 
