@@ -191,11 +191,7 @@ def idiom_lines(asked: str | None, own: Path | None) -> Iterator[str]:
 
 
 def _is_tune(asked: str) -> bool:
-    try:
-        paths.find_data("tunes", asked)
-    except HarmonyError:
-        return False
-    return True
+    return attempt(paths.find_data, "tunes", asked) is not None
 
 
 def _standing(asked: str, own: Path | None, more: Mapping[str, Idiom]) -> Iterator[str]:
