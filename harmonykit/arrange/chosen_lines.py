@@ -7,6 +7,7 @@ stands, the tune's own chords do.
 """
 
 import re
+from bisect import bisect_right
 from collections.abc import Iterable, Iterator, Sequence
 from fractions import Fraction
 
@@ -44,7 +45,7 @@ def chosen_lines(way: Arrangement) -> tuple[str, ...]:
         if stands == demanded.written_in(slot):
             continue
         for chord, onset, _ in stands:
-            bar = max(n for n, played in enumerate(tune.playing) if played.onset <= onset)
+            bar = bisect_right(tune.playing, onset, key=lambda played: played.onset) - 1
             at = tune.playing[bar]
             beat = beat_said((onset - at.onset) / beat_length(at.bar.meter) + 1)
             line = f"{at.bar.number}@{beat}", str(chord or NO_CHORD)
