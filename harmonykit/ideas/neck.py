@@ -87,11 +87,12 @@ def _two_tunings(strings: Strings) -> Iterator[Finding]:
     label = neck.printed_labels[0]
     label = label[0].upper() + label[1:]
     others = [f"{v.digits} is {_both(*kind)}." for v, kind in kinds.items() if v not in high]
+    whose = source.name if source.voicing else f"{join_words(digits)} of {source.name}"
     first = high[0]
     rough = roughness(_all_strings(first)), roughness(low[first])
     yield Finding(
         "on the strings",
-        f"One grip, two sounds: {join_words(digits)} of {source.name} "
+        f"One grip, two sounds: {whose} "
         f"{'is' if len(digits) == 1 else 'are'} in close position with a high {label} "
         f"(re-entrant), and drop 2 with a low {label}.",
         f"{digits[0]}: pitches {_pitches(_all_strings(first))} with the high {label}. An octave "

@@ -124,6 +124,9 @@ def test_three_fresh_facts() -> None:
         named = [plain(each).pcs for each in (source, *rest)]
         assert sum(map(len, named)) == len(named[0] | named[1] | named[2]) == 12
     assert "and drop 2 with a low G." in said("C6", "One grip, two sounds").statement
+    for shape in ("0-2-1-2 (G7)", "2-2-1-2 (Dm6)"):
+        own = said(shape.split()[0], "One grip, two sounds").statement
+        assert own.startswith(f"One grip, two sounds: {shape} is in close position")
     step = said("Bdim7", "1-2-1-2 to 0-0-0-3")
     assert "three voices fall and one rises" in step.statement
 

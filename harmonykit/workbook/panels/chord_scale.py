@@ -13,6 +13,7 @@ from typing import ClassVar
 
 from harmonykit.draw.base.canvas import Canvas, Drawing
 from harmonykit.draw.base.given import string_names
+from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.shapes.voicing import Instrument, Voicing
 from harmonykit.sound.chords import Pitches
 from harmonykit.theory.note import Note
@@ -199,7 +200,10 @@ class ChordScalePanel(Panel[climb.ChordScaleState]):
             return changed(state, step=step, borrowed="")
         if control == "start":
             shape = climb.compute(state).shape.digits
-            return changed(state, shape=shape, step=0, falling=0, borrowed="")
+            begun = changed(state, shape=shape, step=0, falling=0, borrowed="")
+            if len(climb.climb_of(begun)) == 1:
+                raise HarmonyError(f"no step up from {shape} fits this neck: start lower")
+            return begun
         if control == "borrow":
             return changed(
                 state, borrowed="" if value == climb.PLAIN else str(value).replace(" ", "")

@@ -59,8 +59,10 @@ class ChordScaleState:
             raise HarmonyError(f"unknown string {self.falling}", rule=f"1 to {strings}")
         reached = len(climb_of(self)) - 1
         if not 0 <= self.step <= reached:
+            steps = f"steps go from 0, the first shape, to {reached}"
             raise HarmonyError(
-                f"step {self.step} cannot be: steps go from 0, the first shape, to {reached}"
+                f"step {self.step} cannot be: {steps if reached else 'there is one shape'}",
+                rule="" if reached else _stuck(self),
             )
         if self.borrowed and self.borrowed not in borrowings(self):
             raise HarmonyError(
@@ -108,13 +110,12 @@ class ChordScale:
     def facts(self) -> str:
         """One line that says all that the picture shows."""
         state, names = self.state, string_names(self.shape.instrument)
-        parts = [
-            f"{self.scale.title}, step {state.step} of {len(self.shapes) - 1}: {self.name}, "
-            f"{self.shape.digits}"
-        ]
+        reached = len(self.shapes) - 1
+        where = f"step {state.step} of {reached}" if reached else _stuck(state)
+        parts = [f"{self.scale.title}, {where}: {self.name}, {self.shape.digits}"]
         if self.name != self.notes:
             parts.append(self.notes)
-        if state.falling:
+        if state.falling and reached:
             parts.append(f"the {names[state.falling - 1]} falls while the others rise")
         if state.borrowed:
             before = self.shapes[state.step]
@@ -140,6 +141,13 @@ def compute(state: ChordScaleState) -> ChordScale:
     if state.borrowed:
         shape = borrowings(state)[state.borrowed]
     return ChordScale(state, scale, shapes, shape, chord_in(scale, shape.pcs))
+
+
+def _stuck(state: ChordScaleState) -> str:
+    """Return what is said where the first shape of a climb is its last."""
+    names = string_names(Instrument.named(state.instrument))
+    falls = f" while the {names[state.falling - 1]} falls" if state.falling else ""
+    return f"no step up from here fits this neck{falls}"
 
 
 def _scale(state: ChordScaleState) -> SixthDiminished:

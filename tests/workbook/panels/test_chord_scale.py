@@ -86,6 +86,24 @@ def test_steps_by_button_by_name_and_by_string() -> None:
     assert panel.state.shape == "4-5-4-5" and panel.state.step == 0
 
 
+@pytest.mark.parametrize("instrument", ["ukulele", "guitar", "mandolin"])
+def test_a_climb_of_one_shape_counts_no_steps(instrument: str) -> None:
+    """Where the neck ends there is no start; an open string falls nowhere."""
+    panel = ChordScalePanel(instrument=instrument, shape=begun("C", "major", instrument).shape)
+    panel.press(f"step-{len(climb_of(panel.state)) - 1}")
+    before = panel.state
+    with pytest.raises(HarmonyError, match="no step up from .* fits this neck: start lower"):
+        panel.set("start")
+    assert panel.state == before
+    top = ChordScalePanel(instrument=instrument, shape=compute(before).shape.digits)
+    assert "no step up from here fits this neck: " in top.facts and "of 0" not in top.facts
+    fallen = ChordScaleState(falling=1)
+    assert "fits this neck while the g string falls" in compute(fallen).facts
+    for step in (1, -1):
+        with pytest.raises(HarmonyError, match="there is one shape"):
+            changed(fallen, step=step)
+
+
 def test_staff_and_neck_show_the_climb_so_far() -> None:
     shown = show(compute(ChordScaleState(step=2)))
     assert [shown.looks[f"step-{n}"].text for n in range(3)] == ["C6", "B°7", "C6"]
