@@ -160,6 +160,21 @@ class Gathered:
                 place = next(n for n, each in enumerate(parts) if each is part)
                 yield from [place] * times_played(call, part)
 
+    def share_names(self) -> None:
+        """Take the number off a section that is sung to other verses too: Verse, not Verse 1.
+
+        Its names so far stand in ``others``; a name that another section has is not taken.
+        """
+        for part in self.parts if self.others else ():
+            kind, number = again.kind_of(part.name)
+            at = part.name.casefold().find(kind)
+            plain = part.name[at : at + len(kind)]
+            sung = {name for name, has in self.others.items() if has == part.name}
+            kin = any(again.kind_of(name)[0] == kind for name in sung)
+            if part.cells and number and kin and all(each.name != plain for each in self.parts):
+                self.others |= dict.fromkeys((*sung, part.name.casefold()), plain)
+                part.name = plain
+
 
 def meant(call: Called, parts: Sequence[Part]) -> Part | None:
     """Return the part whose bars a section has that has none of its own; None where none is.

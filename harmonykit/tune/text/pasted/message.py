@@ -270,6 +270,8 @@ class _Reader:
         guessed = said if said.startswith("from ") else ""
         layer = Layer(meter, self.plain.place, self.doubts, guessed)
         read: list[tuple[str, tuple[Bar, ...]]] = []
+        played = [*self.gathered.played(parts)]
+        self.gathered.share_names()
         for part in parts:
             now = layer.meter
             laid = layer.section(part.cells)
@@ -283,7 +285,7 @@ class _Reader:
             at = next(cell.at for part in parts for cell in part.cells if fault[0] in cell.signs)
             self.doubts.append((f"{fault[1]}: the signs are left out", at))
             read = [(name, tuple(replace(bar, signs=()) for bar in bars)) for name, bars in read]
-        sections, self.order = layout.name_sections(read, [*self.gathered.played(parts)])
+        sections, self.order = layout.name_sections(read, played)
         return sections
 
     def _order(self, sections: Sequence[Section]) -> tuple[str, ...]:

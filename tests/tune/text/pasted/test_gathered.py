@@ -26,14 +26,14 @@ def told(said: Message) -> list[str]:
 @pytest.mark.parametrize("mark", [" ", ": ", "\n"])
 def test_a_section_has_the_bars_of_the_one_that_is_meant(mark: str, how: str) -> None:
     said = read_message(f"{SONG}Verse 2{mark}{how}")
-    assert played(said) == "Verse1 Chorus Verse1"
+    assert played(said) == "Verse Chorus Verse"
     assert [text.split(": ")[1] for text in told(said)] == ["Verse 2 has the bars of Verse 1"]
     assert not said.doubts
 
 
 # What follows the song, and what is played.
 AGAIN = {
-    "2nd verse same chords": "Verse1 Chorus Verse1",
+    "2nd verse same chords": "Verse Chorus Verse",
     "repeat verse": "Verse1 Chorus Verse1",
     "Outro same as chorus": "Verse1 Chorus Chorus",
     "Chorus x2": "Verse1 Chorus Chorus Chorus",
@@ -41,7 +41,7 @@ AGAIN = {
     "chorus again": "Verse1 Chorus Chorus",
     "Chorus\nBridge: | C7 | C7 |\nchorus": "Verse1 Chorus Chorus Bridge Chorus",
     "repeat chorus\n| C7 | C7 |": "Verse1 Chorus Chorus Chorus2",
-    "Verse 2\nChorus\nVerse 3\nChorus: | Bb | C7 |": "Verse1 Chorus Verse1 Chorus Verse1 Chorus2",
+    "Verse 2\nChorus\nVerse 3\nChorus: | Bb | C7 |": "Verse Chorus Verse Chorus Verse Chorus2",
 }
 
 
@@ -89,7 +89,7 @@ def test_what_is_not_sure_and_what_is_not_taken_is_told(more: str, doubt: str) -
 @pytest.mark.parametrize("name", ["Verse 2\n", "Verse 2: same chords\n", "Verse 2\n(ditto)\n"])
 def test_words_alone_are_another_verse_under_the_same_bars(name: str) -> None:
     said = read_message(WORDS + "Chorus\n| Bb | F |\n\n" + name + MORE)
-    assert played(said) == "Verse1 Chorus Verse1"
+    assert played(said) == "Verse Chorus Verse"
     lyrics = [bar.lyric for bar in said.sections[0].bars]
     assert [words[0] for words in lyrics] == [
         "The kite", "is up above", "the bay", "and all the", "gulls", "have flown",

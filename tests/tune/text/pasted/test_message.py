@@ -500,3 +500,20 @@ def test_keys_are_told_with_printed_signs() -> None:
         assert dict(said.told)["key"].startswith("B♭ major")
         assert not any("Bb major" in each for each in (*said.doubts, *dict(said.told).values()))
     assert "B♭ dorian is taken as B♭ minor" in read_message("in Bb dorian\n| Bbm | Eb7 |").doubts[0]
+
+
+def test_a_verse_whose_bars_other_verses_have_has_no_number() -> None:
+    """Verse 1 and 2 over the same chords are one section, Verse; other names stay as typed.
+
+    Common practice, no source.
+    """
+    rows = "Verse 1\n| G | D7 |\nsing it low\nChorus\n| C | G |\nVerse 2\nsing it high\n"
+    assert Tune.parse(rows).order == ("Verse", "Chorus", "Verse")
+    ordered = "Form: Verse 1, Chorus, Verse 2, Chorus, Verse 1\n" + rows
+    assert Tune.parse(ordered).order == ("Verse", "Chorus", "Verse", "Chorus", "Verse")
+    own = rows.replace("sing it high", "| G | A7 |")
+    assert Tune.parse(own).order == ("Verse 1", "Chorus", "Verse 2")
+    taken = rows + "Verse\n| F | C7 |\n"
+    assert Tune.parse(taken).order == ("Verse 1", "Chorus", "Verse 1", "Verse")
+    assert Tune.parse("Solo 1\n| F | C |\nSolo 2: same chords\n").order == ("Solo", "Solo")
+    assert Tune.parse("Verse 1\n| F | C |\nCoda: as verse 1\n").order == ("Verse 1", "Verse 1")
