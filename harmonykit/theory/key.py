@@ -11,7 +11,7 @@ import re
 from types import MappingProxyType
 from typing import TYPE_CHECKING
 
-from harmonykit.errors import HarmonyError, need_text
+from harmonykit.errors import HarmonyError, attempt, need_text
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.interval import LETTERS
 from harmonykit.theory.note import Interval, Note, as_note
@@ -37,14 +37,18 @@ _OTHER_WORDS = {
     **dict.fromkeys("majeur majeure mayor maggiore maior".split(), "major"),
     **dict.fromkeys("mineur mineure menor minore".split(), "minor"),
 }
-# The mode of the old modes whose third is the same, in several languages.
+# The mode of the old modes whose third is the same, in the language in which it is named.
 CHURCH_MODES = {
-    **dict.fromkeys("ionian lydian mixolydian ionisch lydisch mixolydisch".split(), "major"),
+    **dict.fromkeys("ionian lydian mixolydian".split(), "major"),
     **dict.fromkeys("dorian phrygian aeolian locrian".split(), "minor"),
-    **dict.fromkeys("dorisch phrygisch äolisch lokrisch".split(), "minor"),
-    **dict.fromkeys("lidio misolidio mixolidio lydien mixolydien".split(), "major"),
-    **dict.fromkeys("dórico dorico frigio dorien phrygien eolio éolien".split(), "minor"),
+    **dict.fromkeys("ionisch lydisch mixolydisch".split(), "dur"),
+    **dict.fromkeys("dorisch phrygisch äolisch lokrisch".split(), "moll"),
+    **dict.fromkeys("lidio misolidio mixolidio lydien mixolydien".split(), "maggiore"),
+    **dict.fromkeys("dórico dorico frigio dorien phrygien eolio éolien".split(), "minore"),
 }
+_MODAL = re.compile(
+    rf"\s*(\S.*?)[\s-]*\b({'|'.join(CHURCH_MODES)})(?:[\s-]+mod[eou]s?)?\s*", re.IGNORECASE
+)
 _WORDED = re.compile(
     rf"\s*(.+?)[\s-]*\b({'|'.join((*_GERMAN_WORDS, *_OTHER_WORDS))})\s*", re.IGNORECASE
 )
@@ -138,12 +142,11 @@ class Key:
         if found is not None:
             word = found[2]
             mode = _MODE_WORDS.get(word) or _MODE_WORDS.get(word.lower())
-        if found is not None and (near := CHURCH_MODES.get(found[2].lower())):
-            tonic = found[1][0].upper() + found[1][1:]
+        if modal := modal_key(text):
             raise HarmonyError(
                 f"{text!r} is a mode, and a key is major or minor",
-                rule=f"a tune in {text.strip()} is written as {tonic} {near}, notes and all",
-                mend=f'"{tonic} {near}"',
+                rule=f"a tune in {text.strip()} is written as {modal[0]}, notes and all",
+                mend=f'"{modal[0]}"',
             )
         if found is None or mode is None:
             raise HarmonyError(
@@ -225,6 +228,21 @@ class Key:
 
     def __repr__(self) -> str:
         return f"Key.parse({str(self)!r})"
+
+
+def modal_key(text: str) -> tuple[Key, str] | None:
+    """Return the key with the third of an old mode that a text names, and the mode as printed.
+
+    Examples
+    --------
+    >>> modal_key("Bb dorian"), modal_key("h-phrygisch mode"), modal_key("A minor")
+    ((Key.parse('Bb minor'), 'B♭ dorian'), (Key.parse('B minor'), 'B phrygisch'), None)
+    """
+    if (found := _MODAL.fullmatch(text)) is None:
+        return None
+    mode = found[2].lower()
+    key = attempt(Key.parse, f"{found[1]} {CHURCH_MODES[mode]}")
+    return (key, f"{key.tonic.unicode} {mode}") if key else None
 
 
 def _typed_sign(found: re.Match[str]) -> str:

@@ -7,7 +7,7 @@ from collections.abc import Callable
 
 from harmonykit.errors import HarmonyError, wrong_kind
 from harmonykit.theory.given import as_key
-from harmonykit.theory.key import CHURCH_MODES, Key
+from harmonykit.theory.key import Key, modal_key
 from harmonykit.theory.symbols.dialect import DEFAULT, Dialect
 from harmonykit.tune.bar import FASTEST, SLOWEST, Meter
 from harmonykit.tune.text.changes import read_meter
@@ -172,7 +172,13 @@ class Header:
             return
         self.key = key
         self.said["key"] = at + start + low, part[low:]
+        self._tell_mode(part[low:], at + start + low)
         self.taken.append((start + low, start + len(part)))
+
+    def _tell_mode(self, said: str, at: int) -> None:
+        """Tell as which key an old mode is taken."""
+        if modal := modal_key(heading.BEFORE_KEY.sub("", said)):
+            self.doubts.append((f"{modal[1]} is taken as {modal[0].unicode}", at))
 
     def take_name(self, line: str, at: int, *, weak: bool = False) -> bool:
         """Take a short line before the music, or words in quotes, as the title."""
@@ -206,6 +212,7 @@ class Header:
         said = line[line.index(self.title) + len(self.title) :].strip(" ,-")
         self.said["title"] = at + line.index(self.title), self.title
         self.said["key"] = at + line.rindex(said), said
+        self._tell_mode(said, at + line.rindex(said))
         if said[3:].islower() and len(said) < len("in g min"):
             self.doubts.append((f"{said!r} is taken as {self.key.unicode}", at + line.rindex(said)))
         self.taken.append((0, len(line)))
@@ -284,15 +291,13 @@ class Header:
         if self.key is not None:
             return False
         mode = found["mode"] or ""
+        said_key = f"{found['tonic'][0].upper()}{found['tonic'][1:]} {mode}"
         try:
-            tonic = found["tonic"][0].upper() + found["tonic"][1:]
-            self.key = Key.parse(f"{tonic} {CHURCH_MODES.get(mode.lower(), mode)}")
+            self.key = heading.as_key(said_key)
         except HarmonyError:
             return False
-        if mode.lower() in CHURCH_MODES:
-            mood = f"{self.key.tonic.unicode} {mode.lower()} is taken as {self.key.unicode}"
-            self.doubts.append((mood, at + found.start()))
-        elif not mode and (said := heading.SAID_KEY.search(line)) and len(said[1].split()) == 2:
+        self._tell_mode(said_key, at + found.start())
+        if not mode and (said := heading.SAID_KEY.search(line)) and len(said[1].split()) == 2:
             other = said[1].split()[1]
             if other.isalpha():
                 told = f"{other!r} is not understood, so the key is read as {self.key.unicode}"
@@ -307,9 +312,10 @@ class Header:
         if self.key is not None or (found := heading.SAID_KEY.search(line)) is None:
             return False
         try:
-            self.key = Key.parse(found[1].strip(" .!?"))
+            self.key = heading.as_key(said_key := found[1].strip(" .!?"))
         except HarmonyError:
             return False
+        self._tell_mode(said_key, at + found.start())
         return self._keep("key", at, found)
 
     def _doubt_key(self, line: str, at: int) -> bool:

@@ -11,7 +11,7 @@ from fractions import Fraction
 from itertools import dropwhile
 
 from harmonykit.errors import HarmonyError
-from harmonykit.theory.key import CHURCH_MODES, Key
+from harmonykit.theory.key import CHURCH_MODES, Key, modal_key
 from harmonykit.tune.bar import FASTEST, Meter, beat_length
 
 Span = tuple[int, int]
@@ -22,7 +22,7 @@ _TONIC = r"(?P<{name}>{letters}(?:[#♯b♭]|[ -]?(?:flat|sharp)\b)?)"
 _MODE = (
     r"(?:[ -]*(?P<{name}>(?i:major|minor|maj|min|dur|moll|m|"
     + "|".join(CHURCH_MODES)
-    + r"))\b)?(?![A-Za-z])"
+    + r"))\b(?:[ -](?i:mode|modus|modo)\b)?)?(?![A-Za-z])"
 )
 _KEY_WORD = r"\b(?:key|tonart|tonalit[éày]\w*|tonalidad|tono)\b"
 KEY_LABEL = re.compile(r"\W*" + _KEY_WORD + r"\s*[:=]\s*", re.I)
@@ -45,7 +45,7 @@ _HEDGED = re.compile(_HEDGE)
 # "in B flat" is a key where a capital says so, at the end of a short line.
 _IN_KEY = re.compile(
     r"\b(?:[iI]n|IN) "
-    + _TONIC.format(name="tonic", letters="[A-G]")
+    + _TONIC.format(name="tonic", letters="[A-H]")
     + _MODE.format(name="mode")
     + r"(?=\s*(?:$|[,.:;)(!—/-])|\s+(?:at|about|around|and|with|by|but)\b|\s+\d"
     rf"|{_HEDGE})"
@@ -69,11 +69,15 @@ _DIVIDERS = re.compile(
     r"|(?<=[^\W\d_]{3})\.\s+"
 )
 TONIC_ALONE = re.compile(r"[A-G][#♯b♭]?m?")
-_BEFORE_KEY = re.compile(r"(?:in|in the key of|key of|key|tonart)\s+", re.I)
+BEFORE_KEY = re.compile(r"(?:in|in the key of|key of|key|tonart)\s+", re.I)
 _ENDS_IN_KEY = re.compile(
-    r"(?<!\S)[A-G][#♯b♭]?(?:[ -](?:flat|sharp))?[ -](?:major|minor|dur|moll)$", re.I
+    r"(?<!\S)[A-G][#♯b♭]?(?:[ -](?:flat|sharp))?[ -](?:major|minor|dur|moll|"
+    rf"{'|'.join(CHURCH_MODES)})$",
+    re.I,
 )
 _MOST_KEY_WORDS = 4
+# A title has so many letters at least.
+SHORTEST = 3
 _NUMBER = re.compile(r"(?:(?:at|about|around|roughly|circa|ca\.?|=)\s?)?(\d{2,3})")
 _NUMBER_AFTER = re.compile(r"\b(?:at|about|around|roughly|circa|ca\.?)\s(\d{2,3})")
 DANCES: dict[str, tuple[int, int]] = {
@@ -158,15 +162,27 @@ def key_of(part: str, *, small: bool = False) -> tuple[Key, bool] | None:
     >>> [key_of(part) for part in ("in Es-Dur", "G", "Gulls")]
     [(Key.parse('Eb major'), True), (Key.parse('G major'), False), None]
     """
-    before = _BEFORE_KEY.match(part)
-    bare = part[before.end() :] if before else part.strip()
+    before = BEFORE_KEY.match(part)
+    bare = (part[before.end() :] if before else part).strip(" :")
     if not bare or len(bare.split()) > _MOST_KEY_WORDS:
         return None
     with suppress(HarmonyError):
-        key = Key.parse(bare)
+        key = as_key(bare)
         if small or bare[0].isupper() or len(bare) > 2:
             return key, before is not None or not TONIC_ALONE.fullmatch(bare)
     return None
+
+
+def as_key(text: str) -> Key:
+    """Return the key that a text is; of an old mode the one that has its third.
+
+    Raises
+    ------
+    HarmonyError
+        If it is none.
+    """
+    modal = modal_key(text)
+    return modal[0] if modal else Key.parse(text)
 
 
 def in_key(line: str, *, short: bool) -> re.Match[str] | None:
@@ -222,7 +238,31 @@ def key_at_end(part: str) -> tuple[Key, int] | None:
     ((Key.parse('G major'), 6), None)
     """
     found = _ENDS_IN_KEY.search(part)
-    return (Key.parse(found[0]), found.start()) if found and found[0][0].isupper() else None
+    return (as_key(found[0]), found.start()) if found and found[0][0].isupper() else None
+
+
+def says_key(part: str, *, first: bool) -> bool:
+    """Return whether a part of a heading names a key by more than its letter, or ends with one.
+
+    Before the key of the ``first`` part stands a title.
+
+    Examples
+    --------
+    >>> says_key("Kites in C", first=True), says_key("G minor", first=False)
+    (True, True)
+    >>> says_key("G minor", first=True), says_key("G", first=False)
+    (False, False)
+    """
+    part = part.rstrip()
+    found = NAMED_KEY.search(part) or in_key(part, short=True)
+    if found and found.end() == len(part):
+        start = found.start()
+    elif ending := key_at_end(part):
+        start = ending[1]
+    else:
+        key = key_of(part)
+        return not first and key is not None and key[1]
+    return not first or start >= SHORTEST
 
 
 def number_in(part: str) -> re.Match[str] | None:

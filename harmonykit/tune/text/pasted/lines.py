@@ -166,9 +166,9 @@ def has_words_in_bars(text: str, reads_word: Callable[[str], bool]) -> bool:
     """
     if "|" not in text or "[" in text or "{" in text:
         return False
-    words = [
-        bare for word in text.replace("|", " ").split() if (bare := word.strip(EDGES + ",;!?"))
-    ]
+    before, _, after = text.partition("|")
+    music = (after if is_heading(before) else text).replace("|", " ")
+    words = [bare for word in music.split() if (bare := word.strip(EDGES + ",;!?"))]
     plain = [word for word in words if word[0].isalpha() and not reads_word(word)]
     if len(plain) * 2 <= len(words) or any(is_near_a_chord(word) for word in plain):
         return False

@@ -200,10 +200,13 @@ class _Reader:
 
     def _before(self, line: Line) -> None:
         """Take what stands before the chords of a line."""
-        if line.name and not self._heading(line.name, line.at):
-            self.gathered.begin(line.name, line.at, line.times)
+        said = line.name or line.before
+        at = self.plain.text.rfind(said, 0, line.at)
+        at = line.at if at < 0 else at
+        if line.name and not self._heading(said, at):
+            self.gathered.begin(said, at, line.times)
         elif line.before:
-            self._words(line.before, line.at)
+            self._words(said, at)
 
     def _heading(self, text: str, at: int, *, weak: bool = False) -> bool:
         """Take what a heading says of the whole tune, and its title; return whether it does."""

@@ -5,8 +5,9 @@ from contextlib import suppress
 
 from harmonykit.errors import HarmonyError, attempt
 from harmonykit.theory.chord import Chord
-from harmonykit.theory.key import Key
-from harmonykit.tune.text.pasted.heading import MOST_OF_HEADING, TONIC_ALONE, in_key
+from harmonykit.theory.key import CHURCH_MODES, Key
+from harmonykit.tune.text.pasted import heading
+from harmonykit.tune.text.pasted.heading import MOST_OF_HEADING, SHORTEST, TONIC_ALONE
 
 _TITLED = re.compile(
     r"[A-Z][^\W\d_]*(?:\s[\w'’]+){0,5}\s[(\[][A-G][#♯b♭]?(?: ?(?:m|min|minor|maj|major))?[)\]]\W*"
@@ -14,7 +15,6 @@ _TITLED = re.compile(
 )
 # What stands between bar lines after a title that is no section of the tune.
 _ON_A_CARD = re.compile(r"(?:key|tonart|in [A-G]).*|\d{1,2}/\d{1,2}|\d{2,3} ?bpm|♩.*", re.I)
-_SHORTEST = 3
 # "Kites / G / 4/4", "Kites - G", "G - Kites": A or B before a name is a section's.
 _IN_PARTS = re.compile(r"\s+[-–—/·•~]+\s+")
 # "Kites/G/4/4": a title, a key, a metre and a tempo.
@@ -27,10 +27,11 @@ _SAYS_METRE = re.compile(
     r"\d{1,2}/\d{1,2}|(?:♩\s?=\s?)?\d{2,3}(?:\s?bpm)?|[a-z]+(?: [a-z]+)?", re.I
 )
 _SECTIONS = re.compile(r"(?:intro|verse|chorus|bridge|solo|outro|coda|tag|ending|part)\b.*", re.I)
+_MODE = rf"(?:major|minor|maj|min|{'|'.join(CHURCH_MODES)})"
 # "kites in g": what a line of a message begins with when it is no title.
 _LOWER_IN_KEY = re.compile(
     r"(?P<title>[^\W\d_][\w'’]+(?: [\w'’]+){0,2})\s*[,-]?\s+in (?P<tonic>[a-g](?:[#♯♭]|b\b)?)"
-    r"(?= *(?:$|[,;(/-])| (?:major|minor|maj|min)\b)(?P<mode> (?:major|minor|maj|min)\b)?",
+    rf"(?= *(?:$|[,;(/-])| {_MODE}\b)(?P<mode> {_MODE}\b)?",
     re.I,
 )
 _NO_TITLES = frozenset(
@@ -54,7 +55,7 @@ def is_titled(text: str) -> bool:
     if len(text) > MOST_OF_HEADING:
         return False
     name, *rest = (part.strip() for part in text.split("|"))
-    card = name[:1].isupper() and len(name) > _SHORTEST and any(map(_ON_A_CARD.fullmatch, rest))
+    card = name[:1].isupper() and len(name) > SHORTEST and any(map(_ON_A_CARD.fullmatch, rest))
     return card or _TITLED.fullmatch(text.strip()) is not None or _is_in_parts(text)
 
 
@@ -65,14 +66,15 @@ def is_heading(text: str) -> bool:
     --------
     >>> [is_heading(text) for text in ("C - Kites", "Kites in C", "F C7", "Verse", "Kites")]
     [True, True, False, False, False]
+    >>> is_heading("Kites, A minor, 3/4"), is_heading("A minor")
+    (True, False)
     """
     text = text.rstrip(" :")
     if len(text) > MOST_OF_HEADING or not text[:1].isalpha():
         return False
-    found = in_key(text, short=True)
     if _SECTIONS.fullmatch(text):
         return False
-    said = found is not None and found.end() == len(text.rstrip()) and found.start() >= _SHORTEST
+    said = any(heading.says_key(text[s:e], first=s == 0) for s, e in heading.parts_of(text))
     return said or in_lower_case(text) is not None or is_titled(text)
 
 
@@ -85,7 +87,7 @@ def _is_in_parts(text: str) -> bool:
     (place,) = keys
     title = parts[1 if place == 0 else 0]
     rest = [part for part in parts if part not in (title, parts[place])]
-    named = title[:1].isupper() and len(title) > _SHORTEST and not _SECTIONS.fullmatch(title)
+    named = title[:1].isupper() and len(title) > SHORTEST and not _SECTIONS.fullmatch(title)
     letters = re.search(r"[^\W\d_]{4}", title) is not None and not _is_chord(title)
     return named and letters and all(map(_SAYS_METRE.fullmatch, rest))
 
@@ -139,5 +141,5 @@ def in_lower_case(line: str) -> tuple[str, Key] | None:
         return None
     with suppress(HarmonyError):
         tonic = found["tonic"][0].upper() + found["tonic"][1:]
-        return found["title"], Key.parse(f"{tonic} {(found['mode'] or '').strip()}")
+        return found["title"], heading.as_key(f"{tonic} {(found['mode'] or '').strip()}")
     return None

@@ -296,6 +296,32 @@ def test_an_error_has_line_column_and_caret(text: str, line: int, column: int, w
     assert words in str(caught.value) and "^" in str(caught.value)
 
 
+# An old mode is the key with its third: common practice, no source.
+@pytest.mark.parametrize(
+    ("text", "title", "key", "doubt"),
+    [
+        ("Quarrel Lane, 7/8, A dorian: | Am | G |", "Quarrel Lane", "A minor",
+         "line 1, column 20: A dorian is taken as A minor"),
+        ("Kites, A Dorian | Am | D |", "Kites", "A minor", "column 8: A dorian is"),
+        ("Kites (F# Phrygian mode)\n| F#m | G |", "Kites", "F# minor", "F♯ phrygian is"),
+        ("Kites D mixolydian\n| D | C |", "Kites", "D major", "D mixolydian is"),
+        ("kites in e dorian\n| Em | A |", "kites", "E minor", "E dorian is"),
+        ("Kites, h-phrygisch | Hm | C |", "Kites", "B minor", "B phrygisch is"),
+        ("Key: la dorico\n| Am | D |", "Untitled", "A minor", "A dorico is"),
+        ("Kites in the key of Bb lydian | Bb | C |", "Kites", "Bb major", "B♭ lydian is"),
+        ("Kites in A minor, medium swing | Am | D |", "Kites", "A minor", ""),
+        ("Kites, A minor, 3/4 | Am | D |", "Kites", "A minor", ""),
+        ("Dorian Kites, 3/4\n| Am | D |", "Dorian Kites", "A minor", "from the chords alone"),
+    ],
+)  # fmt: skip
+def test_a_mode_in_a_heading_is_its_key_and_told(
+    text: str, title: str, key: str, doubt: str
+) -> None:
+    found = read_message(text)
+    assert (found.title, str(found.key), len(found.sections[0].bars)) == (title, key, 2)
+    assert any(doubt in each for each in found.doubts) or not (doubt or found.doubts)
+
+
 # A mode with a minor third is taken as minor, one with a major third as major: common practice, no
 # source.
 @pytest.mark.parametrize(
