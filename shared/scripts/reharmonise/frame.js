@@ -10,7 +10,7 @@ export const FRAME = `
 <p class="hk-said" role="status" aria-live="polite"></p>
 <p class="hk-trouble" role="alert" hidden></p>
 <section><h3>The tune</h3>
-<label class="hk-tune"><span>Type or paste changes between bar lines, a tune in text form, ABC or MusicXML</span>
+<label class="hk-tune"><span>Type or paste changes between bar lines, a tune in text form, ABC or MusicXML; it is read as you type</span>
 <textarea spellcheck="false" rows="8" data-typed="text"></textarea></label>
 <div data-region="source"></div></section>
 <section><h3>Moves and limits</h3>

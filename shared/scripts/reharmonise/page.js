@@ -20,7 +20,7 @@ const CLICKS = [
   ["[data-from]", (page, data) => page.player.play(data.for ?? "chosen", Number(data.from))],
   ["[data-play]", (page, data) => page.playOrStop(data.play ?? "")],
   ["[data-swap]", (page) => page.player.swap()],
-  ["button[data-do=open]", (page) => page.tell({ open: page.path.value })],
+  ["button[data-do=open]", (page) => page.open()],
   ["button[data-do]", (page, data) => page.tell({ do: data.do })],
   ["button[data-export]", (page, data) => page.tell({ export: data.export })],
   ["button[data-set]", (page, data) => page.tell({ set: data.set, value: data.value })],
@@ -124,9 +124,18 @@ class Page {
     const line = /** @type {HTMLInputElement | null} */ (at(event, "input[type=text][data-set]"));
     const part = at(event, PARTS);
     if (this.menu.key(event) || this.goBack(event)) return;
-    if (event.key === "Enter" && at(event, "[data-enter]")) this.tell({ open: this.path.value });
+    if (event.key === "Enter" && at(event, "[data-enter]")) this.open();
     else if (event.key === "Enter" && line) this.send(line);
     else if (part) keyOn(event, part, (one) => one.dispatchEvent(new MouseEvent("click", { bubbles: true })));
+  }
+
+  /**
+   * Open the path; where none is typed, let it be: the text beside it needs no opening.
+   * @returns {void}
+   */
+  open() {
+    if (this.path.value.trim()) this.tell({ open: this.path.value });
+    else this.path.focus();
   }
 
   /**

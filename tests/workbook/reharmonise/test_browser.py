@@ -218,6 +218,13 @@ def test_opened_and_what_is_wrong_is_said_in_its_place(arranger: Arranger, tmp_p
     expect(tune.locator(".hk-trouble")).to_contain_text("no such file")
     arranger.type(TYPED)
     expect(trouble).to_be_hidden()
+    panel.locator("[data-typed=path]").fill(" ")
+    arranger.text.fill(TYPED.replace("Gm6", "Gm7"))
+    panel.locator("button[data-do=open]").click()
+    expect(panel.locator("[data-typed=path]")).to_be_focused()
+    arranger.settled()
+    expect(arranger.text).to_have_value(TYPED.replace("Gm6", "Gm7"))
+    expect(tune.locator(".hk-trouble")).to_be_hidden()
     arranger.bench.healthy()
 
 
