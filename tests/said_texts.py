@@ -51,7 +51,7 @@ def of_notebook(source: str, file: str) -> Iterator[Said]:
     """Give the paragraphs of a notebook, without what is to be typed; its line is the cell's."""
     for number, cell in enumerate(json.loads(source)["cells"]):
         if cell["cell_type"] == "markdown":
-            plain = re.sub(r"```.*?```", "", "".join(cell["source"]), flags=re.DOTALL)
+            plain = re.sub(r"```.*?```|<!--.*?-->", "", "".join(cell["source"]), flags=re.DOTALL)
             plain = re.sub(r"`[^`]*`", "{}", plain).replace("**", "")
             yield from (Said(file, number, part) for part in plain.split("\n\n") if part.strip())
 

@@ -14,7 +14,7 @@ import re
 from collections.abc import Iterator
 from functools import cache
 from html import escape
-from typing import TYPE_CHECKING, Any
+from typing import Any
 from xml.etree.ElementTree import Element, tostring
 
 from harmonykit.draw.base import colours, web
@@ -29,9 +29,6 @@ from harmonykit.workbook.base.panel import Panel
 from harmonykit.workbook.essay.panel import CodeSwitch
 from harmonykit.workbook.practice.read_box import ReadBox
 
-if TYPE_CHECKING:
-    from markdown_it.token import Token
-
 PAGES = (
     "00_start_here",
     "01_diminished_symmetry",
@@ -44,15 +41,12 @@ PAGES = (
 """The notebooks that make sense without a kernel."""
 _SVG = "http://www.w3.org/2000/svg"
 _COLOUR = {value: f"var(--{name})" for name, value in colours.PALETTES["colour"].tokens.items()}
-# Other notebooks that a page leads to, by what is there of them.
-_LEADS = {**{each: each for each in PAGES}, "09_exercises": "practice"}
-# What is said of running cells, of which a page has none; and essays that are pages too.
-_RUN = re.compile(r"(:)?(?:(?<=[.:])) [^.:\n]*(?:Run All Cells|Shift \+ Enter)[^.\n]*\.")
-_NAME = "|".join(PAGES)
-_NAMED = re.compile(rf"\[`({_NAME})`\]\(\1\.ipynb\)|`({_NAME})`")
+# What a notebook's text says of notebooks alone: comments stand round it, which no reader sees.
+_NOT_HERE = re.compile(r"<!-- notebook -->.*?<!-- page -->", re.DOTALL)
+_NAMED = re.compile(r"\[`(\w+)`\]\(\1\.ipynb\)|`(\d\d_\w+)`")
 _FOLDED = "How this is computed is folded below each result."
-_ONWARD = "What is grey here goes on in the notebook."
-_HERE = "This panel answers in the notebook; here is how it begins."
+_ONWARD = "What is grey leads further than this page."
+_HERE = "A still picture: this is how the panel begins."
 
 
 def write_essay(name: str) -> str:
@@ -201,32 +195,26 @@ def _printed(output: dict[str, Any]) -> str:
 def _markdown(source: str) -> str:
     from markdown_it import MarkdownIt
 
-    text = _RUN.sub(lambda found: "." if found[1] else "", source)
-    text = _NAMED.sub(lambda found: "[{1}]({0}.html)".format(*_called(found)), text)
-    reader = MarkdownIt("js-default")
-    tokens = reader.parse(text)
-    for token in tokens:
-        token.children = list(_linked(token.children or []))
-    return str(reader.renderer.render(tokens, reader.options, {}))
+    text = _NAMED.sub(_as_link, _NOT_HERE.sub("", source))
+    return str(MarkdownIt("js-default").render(text))
 
 
-def _called(found: re.Match[str]) -> tuple[str, str]:
-    """Return the name of a notebook that a text names, linked or not, and its title."""
+def _as_link(found: re.Match[str]) -> str:
+    """Return a link to the page of a notebook that a text names.
+
+    Raises
+    ------
+    HarmonyError
+        If it is not a page.
+    """
     name = found[1] or found[2]
-    return name, _title(name)
-
-
-def _linked(tokens: list[Token]) -> Iterator[Token]:
-    """Yield a text, its links to notebooks as links to pages; words alone where there is none."""
-    left_out = False
-    for token in tokens:
-        if token.type == "link_open":
-            name, _, kind = str(token.attrs["href"]).rpartition(".")
-            left_out = kind == "ipynb" and name not in _LEADS
-            if kind == "ipynb" and not left_out:
-                token.attrs["href"] = f"{_LEADS[name]}.html"
-        if not (left_out and token.type in ("link_open", "link_close")):
-            yield token
+    if name == "09_exercises":
+        return f"[{TITLE}](practice.html)"
+    if name in PAGES:
+        return f"[{_title(name)}]({name}.html)"
+    raise HarmonyError(
+        f"{name} is not a page", mend="<!-- notebook --> before and <!-- page --> after"
+    )
 
 
 @cache

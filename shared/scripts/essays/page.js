@@ -4,7 +4,7 @@ import { element, findAll } from "../kit/element.js";
 import { sound } from "../page/sound.js";
 import { mixed, wavOf } from "./wave.js";
 
-const FURTHER = "This goes on in the notebook. Press something else here, or go back to the beginning.";
+const FURTHER = "This page goes no further there. Press something else, or go back to the beginning.";
 const AGAIN = { id: "again", kind: "button", label: "Back to the beginning" };
 
 /** @typedef {Record<string, any>} Values */
