@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from pathlib import Path
 
 import pytest
@@ -93,6 +94,39 @@ def test_ten_by_keys_on_any_width_without_a_fault(
         page.keyboard.press("Enter")
     expect(page.get_by_role("heading", name="5 of 10 right")).to_be_visible()
     assert faults(tab) == []
+    tab.healthy()
+    tab.leave()
+
+
+MISSED = """(misses) => {
+  const told = [];
+  for (let turn = 0; turn < 20; turn += 1) {
+    if (turn === 10) desk.finish(); // the ten is shown, and the next begins
+    desk.ask();
+    const missed = turn < 10 && misses.includes(turn);
+    const given = desk.question.offers.filter((each) => Boolean(each.right) !== missed);
+    const number = desk.number;
+    desk.answer(given.slice(0, missed ? 1 : 99));
+    told.push([number, document.querySelector("p.note:not(.foot *)")?.textContent ?? ""]);
+  }
+  return told;
+}"""
+
+
+@pytest.mark.parametrize("misses", [range(10), range(3), range(6, 10), (0, 1, 4, 5, 8)])
+def test_what_was_missed_comes_back_when_the_page_says(
+    browser: Browser, file: Path, misses: Sequence[int]
+) -> None:
+    tab = fresh(browser, file, 390)
+    asked = tab.page.evaluate(MISSED, list(misses))
+    numbers = [number for number, _ in asked]
+    for turn, (number, said) in enumerate(asked):
+        assert ("comes back" in said) == (turn in misses), turn
+        if turn in misses:
+            later = numbers.index(number, turn + 1)
+            assert later - turn > 3
+            assert "in your next ten" not in said or later >= 10
+            assert "in your next ten" in said or "after three questions or more" in said
     tab.healthy()
     tab.leave()
 

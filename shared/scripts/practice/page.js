@@ -6,7 +6,7 @@ import { ChangeDesk } from "./changes.js";
 import { canSound, hearRows, hush } from "./chords.js";
 import { dayOf, Store } from "./memory.js";
 import { hearButton, markOf, nextButton, sign, tenRow } from "./parts.js";
-import { nameOf, nextQuestion, take, TEN } from "./queue.js";
+import { nameOf, nextQuestion, SOONEST, take, TEN } from "./queue.js";
 import { draw } from "./draw.js";
 import { answerPlace, framed } from "./places.js";
 import { mayAsk, readingBox } from "./reading.js";
@@ -184,7 +184,8 @@ class Desk {
     const last = this.round.length >= TEN;
     const next = nextButton(last ? "See your ten" : "Next", () => (last ? this.finish() : this.ask()));
     const word = { right: "Right", half: "In part", wrong: "Not yet" }[markOf(score)];
-    const comes = last ? "This one comes back in your next ten." : "This one comes back in three to six questions.";
+    const isLate = this.round.length + SOONEST >= TEN;
+    const comes = `This one comes back ${isLate ? "in your next ten" : "after three questions or more, in this ten or the next"}.`;
     this.show("told", [
       ...this.head(false),
       element("p", { class: "verdict", role: "status" }, sign(markOf(score)), word ?? ""),

@@ -4,7 +4,7 @@
 import { DAY_MS, dayOf, mixedUp, remember } from "./memory.js";
 
 export const TEN = 10;
-const SOONEST = 3;
+export const SOONEST = 3; // a missed question comes back after so many others at least
 const LATEST = 6;
 const CONTRAST_EACH = 3; // of three questions one is a contrast, while there is any
 
@@ -12,7 +12,7 @@ const CONTRAST_EACH = 3; // of three questions one is a contrast, while there is
 /** @typedef {import("./memory.js").Kept} Kept */
 
 /**
- * Return after how many questions a missed one comes back: three to six, in turn.
+ * Return after how many questions a missed one comes back: three to six, in turn, if no other does then.
  * @param {number} answers how many were given before
  * @returns {number}
  */
