@@ -15,8 +15,11 @@ from harmonykit.lesson.playfiles import practice_stem
 from harmonykit.sound.rehearsal_said import said_rehearsal
 
 INDEX = "index.html"
+# The page of a lesson, and that for left-handed players.
+LESSON_PAGES = ("page.html", "page-left-handed.html")
 _PAGES = {
-    "page.html": "The lesson, to read and to play along",
+    LESSON_PAGES[0]: "The lesson, to read and to play along",
+    LESSON_PAGES[1]: "The lesson with diagrams for left-handed players",
     "practice.html": "Questions to practise at home, ten a day",
     "cues.html": "Cues that fill the screen and follow the sound",
     "cues.pdf": "Cues to print",

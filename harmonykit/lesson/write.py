@@ -15,7 +15,7 @@ from harmonykit.files.table import csv_text
 from harmonykit.lesson import cues, playfiles, script, sharing
 from harmonykit.lesson.handout import once, typeset
 from harmonykit.lesson.handout.pdf import Variant, gather_handout
-from harmonykit.lesson.page.html import music_of, write_page
+from harmonykit.lesson.page.html import Links, music_of, write_page
 from harmonykit.lesson.plan.model import FIGURES, PARTS, Lesson, Picture, Played, Text
 from harmonykit.lesson.plan.pictures import FOLDER, own_pictures
 from harmonykit.lesson.playfiles import PlayFile
@@ -148,9 +148,17 @@ class Writer:
         if self.questions is not None:
             practice = f"{prefix}{QUESTIONS}"
             self._text(practice, self.questions(lesson), "home.practice")
-        music = self._music if lesson is self.lesson else None
-        page = write_page(lesson, practice, sharing.INDEX, music)
-        self._text(f"{prefix}page.html", page, "lesson.page.html")
+        music = self._music if lesson is self.lesson else music_of(lesson)
+        names = [f"{prefix}{name}" for name in sharing.LESSON_PAGES]
+        front = lesson.front
+        if front.instrument.left_handed or not any(
+            Variant.named(name).left_handed for name in front.variants
+        ):
+            names = names[:1]
+        for left, name in enumerate(names):
+            links = Links(practice, sharing.INDEX, *[each for each in names if each != name])
+            page = write_page(lesson, links, music, left_handed=bool(left))
+            self._text(name, page, "lesson.page.html")
 
     def _handout(self, lesson: Lesson, variant: str) -> Setting:
         ending = f"-{slug(variant)}" if variant else ""

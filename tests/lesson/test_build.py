@@ -8,6 +8,7 @@ import io
 import json
 import re
 from collections.abc import Callable
+from dataclasses import replace
 from importlib.util import find_spec
 from pathlib import Path
 
@@ -19,6 +20,7 @@ from numpy.typing import NDArray
 
 from harmonykit.errors import HarmonyError
 from harmonykit.lesson.build import build_lesson, build_loaded, load_class, load_lesson, play_level
+from harmonykit.lesson.handout.pdf import handout_data
 from harmonykit.lesson.plan.model import Front, Played, cautions_of
 from harmonykit.paths import find_data
 from harmonykit.score.files import read_tune
@@ -240,6 +242,39 @@ def test_variants_and_sounds_on_request(lesson_path: Path) -> None:
     assert {"handout.pdf", f"{STEM}.mp3", *sheets} <= names
     assert f"{STEM}.mid" not in names
     assert len({(out / name).read_bytes() for name in ("handout.pdf", *sheets)}) == 4
+
+
+def test_a_sheet_for_the_left_hand_brings_a_page_for_it(lesson_path: Path) -> None:
+    text = lesson_path.read_text(encoding="utf-8")
+    text = text.replace('group = "Quay"', 'outputs = ["page"]\nvariants = ["one ink, left-handed"]')
+    more = '{{ lowered_diagrams() }}\n\n{{ neck() }}\n\n{{ diagram("0003", "C") }}\n\n## The tune'
+    lesson_path.write_text(text.replace("## The tune", more), encoding="utf-8")
+    out = build_lesson(lesson_path, lesson_path.parent / "out")
+    right, left = (
+        (out / f"page{hand}.html").read_text(encoding="utf-8") for hand in ("", "-left-handed")
+    )
+    assert 'href="page-left-handed.html">Diagrams for left-handed players' in right
+    assert 'href="page.html">Diagrams for right-handed players' in left
+    assert 'href="page-left-handed.html"' in (out / "index.html").read_text(encoding="utf-8")
+    # Each of the four lowered shapes, the neck, and the shape by itself says so.
+    figures = 4 + 1 + 1
+    assert "drawn for the left hand" not in right
+    assert left.count("drawn for the left hand") == figures
+
+
+def test_an_instrument_strung_for_the_left_hand_has_pages_for_it_alone(lesson_path: Path) -> None:
+    """An instrument of one's own may say ``left_handed = true``: sheet and page follow it."""
+    lesson = load_lesson(lesson_path)
+    turned = lesson.front.instrument.for_left_hand()
+    data = [
+        handout_data(replace(lesson, front=replace(lesson.front, instrument=instrument)))
+        for instrument in (lesson.front.instrument, turned)
+    ]
+    assert ["left-handed" in one["lessons"][0]["hand"] for one in data] == [False, True]
+    alts = [
+        sum("drawn for the left hand" in each["alt"] for each in one["figures"]) for one in data
+    ]
+    assert alts[0] == 0 and alts[1] > 0
 
 
 def test_only_what_is_asked_for_is_made(lesson_path: Path) -> None:

@@ -89,11 +89,10 @@ landscape=False)
             known = ", ".join(map(repr, turn.ANSWERS))
             raise LessonError(f"{self.answers!r} is not a place for answers", mend=known)
 
-    def figures(self) -> Figures:
-        """Return an empty collection of figures for this variant."""
-        return Figures(
-            self.palette, left_handed=self.left_handed, large=self.large, tablet=self.tablet
-        )
+    def figures(self, *, left_handed: bool) -> Figures:
+        """Return an empty collection of figures for this variant; for a hand where it says none."""
+        left_handed = left_handed or self.left_handed
+        return Figures(self.palette, left_handed=left_handed, large=self.large, tablet=self.tablet)
 
 
 def gather_handout(lesson: Lesson, variant: Variant | None = None) -> Unset:
@@ -160,7 +159,8 @@ def book_data(lessons: Sequence[Lesson], title: str, variant: Variant) -> dict[s
 
 
 def _data(lessons: Sequence[Lesson], document: dict[str, str], variant: Variant) -> dict[str, Any]:
-    figures = variant.figures()
+    strung = all(lesson.front.instrument.left_handed for lesson in lessons)
+    figures = variant.figures(left_handed=strung)
     return {
         "lessons": [_lesson(lesson, figures, variant.answers) for lesson in lessons],
         "document": document,

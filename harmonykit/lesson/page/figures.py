@@ -71,10 +71,13 @@ class Symbol:
 
 
 class Figures:
-    """The drawings of one page; ``ids`` says whether their parts have ids beside their names."""
+    """The drawings of one page; ``ids`` says whether their parts have ids beside their names.
 
-    def __init__(self, styles: Styles, *, ids: bool = True) -> None:
-        self.styles, self._ids = styles, ids
+    Where ``left_handed``, shapes are mirror images, for left-handed players.
+    """
+
+    def __init__(self, styles: Styles, *, ids: bool = True, left_handed: bool = False) -> None:
+        self.styles, self._ids, self.left_handed = styles, ids, left_handed
         self._count = 0
         self._symbols: dict[Hashable, tuple[Symbol, str]] = {}
 
@@ -108,22 +111,27 @@ class Figures:
     def _drawn(
         self, shown: Shown | Voicing, fingering: Fingering | None, change: Change | None
     ) -> tuple[Symbol, str]:
-        drawing = _box(shown, fingering, change)
-        # Right of the last string stands no number: there a mark's half width is room enough.
-        left = drawing.origin_mm[0]
-        wide, high = drawing.width_mm - left + min(left, _MARK_ROOM_MM), drawing.height_mm
+        drawn = (shown, fingering, change, self.left_handed)
+        drawing = _box(*drawn)
+        # A fret's number stands on one side: on the other a mark's half width is room enough.
+        room = drawing.origin_mm[0]
+        spare = max(0.0, room - _MARK_ROOM_MM)
+        shape = shown if isinstance(shown, Voicing) else shown.shape
+        x = spare if self.left_handed or shape.instrument.left_handed else 0.0
+        wide, high = drawing.width_mm - spare, drawing.height_mm
         width, height = round(wide * PX_PER_MM, 1), round(high * PX_PER_MM, 1)
         symbol = Symbol(
             name=f"shape-{len(self._symbols)}",
             view=f"0 0 {wide * POINTS_PER_MM:.2f} {high * POINTS_PER_MM:.2f}",
             width=width,
             height=height,
-            left=left * PX_PER_MM,
+            left=(room - x) * PX_PER_MM,
             size=self.styles.named(f"width:{width}px;height:{height}px"),
         )
-        if not self._ids:
-            return symbol, _bare(shown, fingering, change)
-        return symbol, write_body(drawing.sheet, self._prefix())
+        body = write_body(drawing.sheet, self._prefix()) if self._ids else _bare(*drawn)
+        if x:
+            body = f'<g transform="translate({-x * POINTS_PER_MM:.2f} 0)">{body}</g>'
+        return symbol, body
 
     @property
     def symbols(self) -> Iterable[tuple[Symbol, str]]:
@@ -131,19 +139,23 @@ class Figures:
         return self._symbols.values()
 
 
+_Drawn = tuple[Shown | Voicing, Fingering | None, Change | None, bool]
+
+
 @lru_cache(maxsize=1024)
-def _box(shown: Shown | Voicing, fingering: Fingering | None, change: Change | None) -> Drawing:
+def _box(*drawn: *_Drawn) -> Drawing:
     """Return a shape's box; once for all pages, as a panel shows most of them again and again."""
-    look = BoxLook(size="chart", fingering=fingering, change=change)
+    shown, fingering, change, left = drawn
+    look = BoxLook("chart", fingering=fingering, change=change, left_handed=left or None)
     if isinstance(shown, Voicing):
         return bare_diagram(shown, marks="fingers", look=look)
     return diagram(shown, named=False, marks="fingers", look=look)
 
 
 @lru_cache(maxsize=1024)
-def _bare(shown: Shown | Voicing, fingering: Fingering | None, change: Change | None) -> str:
+def _bare(*drawn: *_Drawn) -> str:
     """Return what is drawn in a shape's box, without ids."""
-    return write_body(_box(shown, fingering, change).sheet, None)
+    return write_body(_box(*drawn).sheet, None)
 
 
 # Wider ones keep their size and scroll sideways in their own frame.
@@ -166,7 +178,7 @@ class FigureView:
 
 def view_figures(picture: Picture, front: Front, figures: Figures) -> tuple[FigureView, ...]:
     """Return what the template needs to set a picture."""
-    pairs = zip(picture.drawings, picture.captions, strict=True)
+    pairs = zip(picture.for_hand(left=figures.left_handed), picture.captions, strict=True)
     return tuple(
         _view(drawing, caption, picture.heard or heard(drawing, front), figures)
         for drawing, caption in pairs

@@ -21,6 +21,7 @@ from harmonykit.lesson.page.text import hear_button, shape_pattern, to_html, wit
 from harmonykit.lesson.plan import model
 from harmonykit.lesson.plan.model import Block, Chart, Lesson, Picture, Table, Text
 from harmonykit.sound.strung import numbers
+from harmonykit.values import dataclass
 
 if TYPE_CHECKING:
     from jinja2.environment import TemplateModule
@@ -31,22 +32,45 @@ _MARGINS = {"a4": "15mm 18mm 22mm", "letter": "11mm 20.95mm 17mm"}
 _WORDY, _MANY = 40, 6
 
 
+@dataclass(frozen=True, slots=True)
+class Links:
+    """The files beside a page to which it leads; empty where there is none.
+
+    Parameters
+    ----------
+    practice : str
+        A page of questions.
+    index : str
+        The list of all files of the lesson.
+    other_hand : str
+        The same page with its diagrams for the other hand.
+    """
+
+    practice: str = ""
+    index: str = ""
+    other_hand: str = ""
+
+
 def write_page(
-    lesson: Lesson, practice: str = "", index: str = "", music: str | None = None
+    lesson: Lesson,
+    links: Links | None = None,
+    music: str | None = None,
+    *,
+    left_handed: bool = False,
 ) -> str:
     """Return a lesson as one self-contained HTML page.
 
     Parameters
     ----------
     lesson : Lesson
-    practice : str
-        The address of a page of questions beside it, to which it links.
-    index : str
-        The file beside it that lists all of the lesson; the page leads back to it.
+    links : Links, optional
+        The files beside it to which it leads.
     music : str, optional
         What ``music_of`` says of the lesson, where it is known already.
+    left_handed : bool
+        Whether shapes and necks are mirror images.
     """
-    parts = PageParts(lesson, practice, index)
+    parts = PageParts(lesson, links, left_handed=left_handed)
     sections = [parts.section(each.title, each.blocks) for each in lesson.sections]
     heard = music_of(lesson) if music is None else music
     return str(parts.page(lesson, sections, _script(), heard))
@@ -79,10 +103,12 @@ class PageParts:
     grows, and what was set before stays right.
     """
 
-    def __init__(self, lesson: Lesson, practice: str = "", index: str = "") -> None:
-        self.lesson, self.practice, self.index = lesson, practice, index
+    def __init__(
+        self, lesson: Lesson, links: Links | None = None, *, left_handed: bool = False
+    ) -> None:
+        self.lesson, self.links = lesson, links or Links()
         self.styles = Styles()
-        self.figures = Figures(self.styles)
+        self.figures = Figures(self.styles, left_handed=left_handed)
         self.strings = len(lesson.front.instrument.strings)
         roles = (*_roles(lesson), *_finger_roles(lesson))
         self.key = [(self.figures.inline(mark_drawing(role)), MARK_WORDS[role]) for role in roles]
@@ -110,9 +136,9 @@ class PageParts:
         return shell.template().make_module(
             {
                 "front": lesson.front,
-                "practice": self.practice,
-                "index": self.index,
-                "about": _about(lesson),
+                "links": self.links,
+                "left_handed": self.figures.left_handed,
+                "about": _about(lesson, self.figures),
                 "policy": policy or shell.policy(script, style),
                 "style": style,
                 "script": script,
@@ -189,14 +215,16 @@ def _finger_roles(lesson: Lesson) -> tuple[str, ...]:
     return tuple(role for role, there in zip(FINGER_ROLES, used, strict=True) if there)
 
 
-def _about(lesson: Lesson) -> str:
+def _about(lesson: Lesson, figures: Figures) -> str:
     front = lesson.front
     about = [front.group, f"Lesson {front.sheet}" if front.sheet else ""]
     # In a mixed class each page says whose it is.
     about += [front.instrument.name] if front.also else []
     # No line ends within the strings' names.
     tuned = f"tuned {front.instrument.tuning}".replace(" ", "\N{NO-BREAK SPACE}")
-    return " · ".join(part for part in [*about, tuned] if part)
+    turned = figures.left_handed or front.instrument.left_handed
+    about += [tuned, "diagrams for left-handed players" if turned else ""]
+    return " · ".join(filter(None, about))
 
 
 def contents_page(

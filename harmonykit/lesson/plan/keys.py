@@ -136,7 +136,8 @@ HEADER: tuple[Key, ...] = (
         former="from"),
     Key("outputs", list, '["script", "page"]', "what is built", "all but parts", (*OUTPUTS, PARTS)),
     Key("handout_variants", list, '["large print", "one ink, left-handed"]', "handouts "
-        "besides the plain one, each alone or several joined by commas", "none",
+        "besides the plain one, each alone or several joined by commas; left-handed: a page too",
+        "none",
         VARIANTS, former="variants"),
     Key("paper", str, '"a4"', "size of the handout's pages", "a4", PAPERS),
     Key("numerals", str, '"yes"', "Roman numerals under the handout's chords, where "

@@ -19,7 +19,6 @@ from harmonykit.lesson.plan import model
 from harmonykit.lesson.plan.shown import (
     Shown,
     along_the_neck,
-    diagram,
     for_both_hands,
     notes_heard,
 )
@@ -186,9 +185,10 @@ class Functions(stated.Statements):
         front = self.front
         labels = front.instrument.labels
         ways = lowered(front.shape, front.shape_chord)
-        drawings = [diagram(after, marks="roles", was=front.shape) for _, _, after in ways]
+        both = [for_both_hands(after, "roles", front.shape) for _, _, after in ways]
+        drawings, turned = zip(*both, strict=True) if both else ((), ())
         captions = (f"lower {labels[s]}; resolves to {way.target.unicode}" for s, way, _ in ways)
-        return self._picture("lowered", *drawings, captions=tuple(captions))
+        return self._picture("lowered", *drawings, captions=tuple(captions), mirrored=turned)
 
     def clock(self, chord: str, was: str = "") -> model.Picture:
         """Put in a chord on the clock."""
@@ -202,7 +202,9 @@ class Functions(stated.Statements):
 
     def neck(self) -> model.Picture:
         """Put in the lesson's scale on the neck."""
-        return self._picture("neck", along_the_neck(climb(self.front)))
+        row = climb(self.front)
+        turned = along_the_neck(row, left_handed=True)
+        return self._picture("neck", along_the_neck(row), mirrored=(turned,))
 
     def cube(self, chord: str = "") -> model.Picture:
         """Put in the chords that alternate with a diminished seventh, as a cube."""

@@ -154,6 +154,28 @@ def test_no_mark_of_a_shape_is_cropped() -> None:
         assert points and max(points) < width
 
 
+def test_a_shape_for_the_left_hand_is_the_mirror_image_at_the_same_size() -> None:
+    """The fret's number stands at the right then, and no more room is left for it there."""
+    for frets, name in (("0003", "C"), ("10-12-10-12", "Dm7")):
+        sides = {}
+        for left in (False, True):
+            own = Figures(Styles(), left_handed=left)
+            symbol = own.symbol(Shown(Voicing.parse(frets, UKULELE), Chord.parse(name)))
+            ((_, body),) = own.symbols
+            strings = re.findall(r'data-part="string-(\d)-(?:fret|open)[^>]*>.*?M(-?[\d.]+)', body)
+            shift = float((re.findall(r"translate\((-?[\d.]+) 0\)", body) or ["0"])[0])
+            places = {string: float(x) + shift for string, x in strings}
+            numbers = [float(x) + shift for x in re.findall(r'<text x="([\d.]+)"', body)]
+            sides[left] = symbol, places, numbers
+        (right, there, told), (left_one, here, turned) = sides[False], sides[True]
+        assert right.view == left_one.view and right.size == left_one.size
+        assert list(there) == list(here)
+        wide = float(right.view.split()[2])
+        for string, x in there.items():
+            assert here[string] != pytest.approx(x, abs=1)
+        assert max(turned) < wide and min(told) >= 0
+
+
 def test_a_symbol_is_a_bare_box_at_the_size_of_a_chart() -> None:
     """A chart's strings are 0.74 of 5 mm apart; there are 96 pixels and 72 points an inch."""
     own = figures()
