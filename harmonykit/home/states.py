@@ -14,9 +14,10 @@ from typing import Any
 from harmonykit.draw.svg import path_data
 from harmonykit.errors import HarmonyError
 from harmonykit.sound.chords import Pitches
+from harmonykit.values import replace
 from harmonykit.workbook.base.live import Live
 from harmonykit.workbook.base.panel import Panel
-from harmonykit.workbook.base.scene import HEAR, Look, Standing, Value
+from harmonykit.workbook.base.scene import HEAR, Control, Look, Standing, Value
 from harmonykit.workbook.essay.panel import Sounding
 from harmonykit.workbook.panels.turn import TurnPanel, TurnState, draw_turned, turned
 
@@ -26,6 +27,7 @@ Move = tuple[str, str, Value]
 _TURNS = range(12)
 # How often a button is pressed on and on: once round the octave, or along a scale.
 _ON = 12
+_NECKS = ("ukulele", "ukulele low g", "baritone ukulele", "guitar")
 
 
 def replay_of(value: object) -> Data | None:
@@ -190,9 +192,17 @@ def _chords(chords: tuple[Pitches, ...]) -> list[list[int]]:
     return [list(chord) for chord in chords]
 
 
+def _here(control: Control) -> Control:
+    """Return a control as a page has it: each instrument more is a megabyte."""
+    if control.id != "instrument":
+        return control
+    offered = tuple(each for each in control.options if each in (*_NECKS, control.value))
+    return replace(control, options=offered)
+
+
 def _moves(stand: Standing) -> Iterator[Move]:
     """Yield all that can be pressed and set, long lists last; nothing can be typed on a page."""
-    for control in sorted(stand.controls, key=lambda each: len(each.options)):
+    for control in sorted(map(_here, stand.controls), key=lambda each: len(each.options)):
         if control.kind == "button" and control.id != HEAR.id:
             yield "set", control.id, ""
         elif control.kind == "check":
@@ -220,7 +230,7 @@ def _shown(stand: Standing, scene: int, looks: dict[Look, int]) -> Data:
     shown = stand.shown
     return {
         "scene": scene,
-        "controls": [each.as_dict() for each in stand.controls if each.kind != "text"],
+        "controls": [_here(each).as_dict() for each in stand.controls if each.kind != "text"],
         "looks": {
             part: looks.setdefault(look, len(looks)) for part, look in sorted(shown.looks.items())
         },

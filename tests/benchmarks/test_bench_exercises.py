@@ -14,8 +14,9 @@ from typing import Any
 import pytest
 from measured import measured
 
-from harmonykit.workbook.panels.neck import INSTRUMENTS
 from harmonykit.workbook.practice.panel import ExercisePanel
+
+INSTRUMENTS = ("ukulele", "ukulele low g", "baritone ukulele", "guitar")
 
 ACTIONS, LONGEST_MS = 400, 100.0
 

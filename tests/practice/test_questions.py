@@ -17,7 +17,8 @@ from harmonykit.home.figures import figure_of
 from harmonykit.practice.kinds import KINDS, ask
 from harmonykit.practice.question import LEVELS, RIGHT, Question, Spec, Verdict
 from harmonykit.practice.theme import EVERYTHING, Theme
-from harmonykit.workbook.panels.neck import INSTRUMENTS
+
+INSTRUMENTS = ("ukulele", "ukulele low g", "baritone ukulele", "guitar")
 
 WAYS = [
     (k.name, medium, n + 1) for k in KINDS.values() for medium in k.media for n in range(LEVELS)

@@ -215,8 +215,8 @@ def _climb(
 def _on_neck(start: Voicing, strings: list[int], pitches: tuple[int, ...]) -> Voicing | None:
     frets: list[int | None] = [None] * len(start.frets)
     for string, pitch in zip(strings, pitches, strict=True):
-        fret = pitch - start.instrument.midi[string]
-        if not 0 <= fret <= min(start.instrument.frets, FRETS):
+        fret = start.instrument.fret_at(string, pitch)
+        if fret is None or fret > FRETS:
             return None
         frets[string] = fret
     return Voicing(start.instrument, tuple(frets))
@@ -267,4 +267,15 @@ def lowest_shape(scale: SixthDiminished, instrument: str) -> Voicing:
     neck = Instrument.named(instrument)
     shapes = find_voicings(scale.chord, neck, wanted=Wanted(omit=(), mutes=len(neck.strings) > 4))
     four = [shape for shape in shapes if len(shape.sounding) == 4] or list(shapes)
-    return min(four, key=lambda shape: (shape.highest_fret, shape.stretch_mm, shape.digits))
+    if not four:
+        raise HarmonyError(
+            f"{scale.chord.unicode} has no shape with all its notes on the {neck.name}",
+            mend="another tonic or kind of scale",
+        )
+
+    def key(shape: Voicing) -> tuple[bool, int, float, str]:
+        """Put shapes last that need a short string, which has no frets where the row begins."""
+        short = any(f is not None and neck.start(string) for string, f in enumerate(shape.frets))
+        return short, shape.highest_fret, shape.stretch_mm, shape.digits
+
+    return min(four, key=key)

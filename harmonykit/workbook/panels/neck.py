@@ -14,6 +14,7 @@ from harmonykit.about.names import Given
 from harmonykit.draw.base.canvas import Canvas, Drawing
 from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.shapes import finding, voicing
+from harmonykit.fretboard.strings import shipped
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.sound.chords import Pitches, close_pitches
 from harmonykit.theory.chord import Chord, PcSet
@@ -24,7 +25,6 @@ from harmonykit.workbook.base.panel import Choice, Panel, changed
 from harmonykit.workbook.base.scene import Control, Look, Scene, Shown, Spot, Value
 from harmonykit.workbook.panels.scenes import NECK_LINES, WIDE_MM, Neck, place_of
 
-INSTRUMENTS = ("ukulele", "ukulele low g", "baritone ukulele", "guitar")
 _HEAD_MM, _NAME_PT = 8.0, 13.0
 
 
@@ -35,7 +35,7 @@ def check_neck(instrument: str) -> None:
 
 def choose_neck(instrument: str) -> Control:
     """Return the control that chooses the instrument whose neck is shown."""
-    offered = tuple(dict.fromkeys((*INSTRUMENTS, instrument)))
+    offered = tuple(dict.fromkeys((*shipped.names(), instrument)))
     return Control("instrument", "choice", "instrument", instrument, offered)
 
 
@@ -50,7 +50,7 @@ class NeckState:
     chord : str
         The symbol of the chord that they are meant as, or nothing.
     instrument : str
-        By name; ``INSTRUMENTS`` are offered beside it.
+        By name; all that ship are offered beside it.
     shape : int
         Which of the shapes found is held, counted from 1; 0 for none.
     """
@@ -185,7 +185,7 @@ class NeckPanel(Panel[NeckState]):
     notes : Chord, PcSet or str
         A chord's symbol, if it is text.
     instrument : str
-        By name; ``INSTRUMENTS`` are offered beside it.
+        By name; all that ship are offered beside it.
 
     Examples
     --------
@@ -222,7 +222,7 @@ class NeckPanel(Panel[NeckState]):
 
     def _after_press(self, state: NeckState, part: str) -> NeckState:
         string, fret = place_of(part)
-        pressed = PcSet.of(Instrument.named(state.instrument).midi[string] + fret)
+        pressed = PcSet.of(Instrument.named(state.instrument).pitch(string, fret))
         return changed(state, notes=state.notes ^ pressed, chord="", shape=0)
 
     def _after_set(self, state: NeckState, control: str, value: Value) -> NeckState:

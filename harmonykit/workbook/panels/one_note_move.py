@@ -162,10 +162,16 @@ def first_shape(chord: Chord, instrument: Instrument) -> Voicing:
     shapes = find_voicings(
         chord, instrument, wanted=Wanted(omit=(), mutes=len(instrument.strings) > 4)
     )
-    roomy = [shape for shape in shapes if min(f for f in shape.frets if f is not None) >= 2]
+    roomy = [shape for shape in shapes if _has_room(shape)]
     fullest = max(len(shape.sounding) for shape in roomy)
     full = [shape for shape in roomy if len(shape.sounding) == fullest]
     return min(full, key=lambda shape: (shape.stretch_mm // 20, shape.highest_fret))
+
+
+def _has_room(shape: Voicing) -> bool:
+    """Return whether every string that sounds has a note two frets lower."""
+    frets = enumerate(shape.frets)
+    return all(fret is None or shape.instrument.has_fret(s, fret - 2) for s, fret in frets)
 
 
 def _moved(shape: Voicing, steps: dict[int, int]) -> Voicing:

@@ -183,7 +183,8 @@ class Neck:
 
     def place(self, string: int, fret: int) -> Point:
         """Where a note is drawn: between two wires, or beyond the nut when open."""
-        x = (self.wire(fret - 1) + self.wire(fret)) / 2 if fret else self.corner[0] + _OPEN_MM
+        nut = self.wire(self.instrument.start(string))
+        x = (self.wire(fret - 1) + self.wire(fret)) / 2 if fret else nut - _NUT_AT_MM + _OPEN_MM
         return x, self.corner[1] + self.spread.top + (
             self.strings - 1 - string
         ) * self.spread.strings
@@ -193,7 +194,8 @@ class Neck:
         top, bottom = self.place(self.strings - 1, 0)[1], self.place(0, 0)[1]
         rows = [self.place(string, 0)[1] for string in range(self.strings)]
         end = self.corner[0] + self.wide - 0.4
-        strings = [[(self.wire(0), y), (end, y)] for y in rows]
+        starts = map(self.wire, self.instrument.first_frets)
+        strings = [[(start, y), (end, y)] for start, y in zip(starts, rows, strict=True)]
         wires = [
             [(self.wire(f), top), (self.wire(f), bottom)] for f in range(1, self.spread.frets + 1)
         ]
@@ -219,7 +221,8 @@ class Neck:
     def _places(self) -> Iterator[tuple[str, int, int]]:
         for string in range(self.strings):
             for fret in range(self.spread.frets + 1):
-                yield f"string-{string + 1}-fret-{fret}", string, fret
+                if self.instrument.has_fret(string, fret):
+                    yield f"string-{string + 1}-fret-{fret}", string, fret
 
     def looks(
         self,
@@ -233,7 +236,7 @@ class Neck:
         names = string_names(self.instrument)
         seen = {}
         for part, string, fret in self._places():
-            pc = (self.instrument.midi[string] + fret) % 12
+            pc = self.instrument.pitch(string, fret) % 12
             held = shape is not None and shape.frets[string] == fret
             left = was is not None and was.frets[string] == fret and not held
             on, note = pc in notes, (spelled or {}).get(pc) or note_of(pc, chord)

@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
+
 import pytest
 from tables import rows
 
 from harmonykit.errors import HarmonyError
+from harmonykit.fretboard.strings import shipped
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.scale import KINDS, SixthDiminished
 from harmonykit.theory.sets.pcset import PcSet
@@ -102,6 +105,17 @@ def test_a_climb_of_one_shape_counts_no_steps(instrument: str) -> None:
     for step in (1, -1):
         with pytest.raises(HarmonyError, match="there is one shape"):
             changed(fallen, step=step)
+
+
+@pytest.mark.parametrize("instrument", shipped.names())
+def test_a_climb_begins_on_every_instrument_and_moves(instrument: str) -> None:
+    """Every string goes to a higher note of the scale; no short string is in its way."""
+    panel = ChordScalePanel()
+    panel.set("instrument", instrument)
+    climb = climb_of(panel.state)
+    assert len(climb) >= 3
+    for shape, higher in pairwise(climb):
+        assert all(a < b for a, b in zip(shape.sounding, higher.sounding, strict=True))
 
 
 def test_staff_and_neck_show_the_climb_so_far() -> None:

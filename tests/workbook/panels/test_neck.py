@@ -6,6 +6,8 @@ import pytest
 from tables import rows
 
 from harmonykit.errors import HarmonyError
+from harmonykit.fretboard.strings import shipped
+from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.sets.pcset import PcSet
 from harmonykit.workbook.panels.neck import NeckPanel, NeckState, compute, draw, show
@@ -33,6 +35,27 @@ def test_the_notes_are_where_the_strings_have_them() -> None:
         if part != "name":
             string, fret = place_of(part)
             assert look.on == ((OPEN[string] + fret) % 12 in (0, 4, 7, 9)), part
+
+
+def test_every_instrument_that_ships_is_offered_and_drawn() -> None:
+    """The banjo's short string: G4 beside fret 5, A4 at fret 7 (common practice, no source)."""
+    panel = NeckPanel("G6")
+    for name in shipped.names():
+        panel.set("instrument", name)
+        panel.set("next")
+        assert name in panel.facts and compute(panel.state).shapes
+        for part, look in show(compute(panel.state)).looks.items():
+            if part != "name":
+                pitch = Instrument.named(name).pitch(*place_of(part))
+                assert look.on == (pitch % 12 in (7, 11, 2, 4)), (name, part)
+    (control,) = (each for each in panel.controls() if each.id == "instrument")
+    assert control.options == shipped.names() and name == "five-string banjo"
+    first = [part for part in panel.parts() if part.startswith("string-1-")]
+    assert first == [f"string-1-fret-{fret}" for fret in (0, *range(6, 13))]
+    spots = {spot.id: spot.x for spot in panel.at(panel.state).scene.spots}
+    assert spots["string-2-fret-4"] < spots["string-1-fret-0"] < spots["string-2-fret-6"]
+    panel.press("string-1-fret-7")  # A
+    assert panel.state.notes == Chord.parse("G6").pcs | PcSet.of(9)
 
 
 def test_steps_go_round_all_shapes_and_back() -> None:

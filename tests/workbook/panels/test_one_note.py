@@ -7,10 +7,10 @@ from tables import numbers, rows
 
 from harmonykit.draw.tree import Text
 from harmonykit.errors import HarmonyError
+from harmonykit.fretboard.strings import shipped
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.sets.pcset import PcSet
-from harmonykit.workbook.panels.neck import INSTRUMENTS
 from harmonykit.workbook.panels.one_note import OneNotePanel, draw, pressed, show
 from harmonykit.workbook.panels.one_note_move import CHORDS, OneNoteState, compute
 
@@ -36,7 +36,7 @@ def test_lowered_and_raised_notes_leave_the_published_chords(row: dict[str, str]
     assert set(numbers(row["dim7_pcs"])) == set(Chord.parse(symbol).pcs)
 
 
-@pytest.mark.parametrize("instrument", INSTRUMENTS)
+@pytest.mark.parametrize("instrument", shipped.names())
 @pytest.mark.parametrize("symbol", CHORDS)
 def test_every_way_is_played_string_by_string(symbol: str, instrument: str) -> None:
     """One string or its doubles move by one fret; then each by two at most, to the triad."""
