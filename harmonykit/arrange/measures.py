@@ -5,6 +5,7 @@ a chord synonym over the same shape is none.  Across a silence (N.C.) no voice l
 hand is hurried: voice leading, top line, travel and strings are counted between shapes that follow
 each other without a gap.  Voice leading is the least number of semitones between all sounding
 notes of one shape and all of the next.  Lengths are in mm, tempo in quarter notes a minute.
+Travel adds up each change in whole millimetres, as the searches do, so that there is one number.
 """
 
 from __future__ import annotations
@@ -24,7 +25,7 @@ from harmonykit.arrange.line_figures import added_steps, line
 from harmonykit.arrange.playability import playability
 from harmonykit.errors import wrong_kind
 from harmonykit.evidence.kinds import style_of
-from harmonykit.fretboard.hands.hand import position_of
+from harmonykit.fretboard.hands.hand import Limits, position_of
 from harmonykit.fretboard.hands.travel import travel_mm
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.theory.key import Key
@@ -73,7 +74,7 @@ class Measures:
     top_line: int = _column(
         "top line", "semitones", "the movement of the highest pitch", "livelier"
     )
-    travel_mm: float = _column(
+    travel_mm: int = _column(
         "travel", "mm", "how far the hand moves: the mean of four fingers", "harder"
     )
     travel_frets: int = _column(
@@ -180,7 +181,7 @@ class Measures:
     def row(self) -> tuple[int | float, ...]:
         """The values in order, as a table has them.
 
-        Millimetres and shares of notes have one digit, seconds and means two: a hand tells no
+        Stretches and shares of notes have one digit, seconds and means two: a hand tells no
         less apart, and further digits differ between machines.
         """
         return tuple(
@@ -255,7 +256,7 @@ def measure(arrangement: Arrangement) -> Measures:
         mean_movement=sum(semitones) / len(semitones) if semitones else 0.0,
         greatest_leap=max((abs(high - low) for low, high in led), default=0),
         top_line=sum(abs(a.top - b.top) for a, b in moves),
-        travel_mm=sum(travel_mm(a, b, hand) for a, b in moves),
+        travel_mm=_travel(moves, hand),
         travel_frets=sum(abs(position_of(a.frets) - position_of(b.frets)) for a, b in moves),
         strings=sum(_changed_strings(a, b) for a, b in moves),
         widest_mm=max((shape.stretch_mm for shape in shapes), default=0.0),
@@ -292,7 +293,7 @@ def values_of(arrangement: Arrangement) -> tuple[int, int, int]:
     Returns
     -------
     tuple of (int, int, int)
-        As ``measure`` has them, millimetres rounded; they take a small part of its time.
+        As ``measure`` has them; they take a small part of its time.
 
     Examples
     --------
@@ -303,8 +304,11 @@ def values_of(arrangement: Arrangement) -> tuple[int, int, int]:
     moves = _moves(arrangement.steps)
     hand = travelling_hand(arrangement.limits, arrangement.instrument)
     semitones = sum(pair_semitones(before, after) for before, after in _held(moves))
-    travel = sum(travel_mm(a, b, hand) for a, b in moves)
-    return semitones, round(travel), len([*added_steps(arrangement)])
+    return semitones, _travel(moves, hand), len([*added_steps(arrangement)])
+
+
+def _travel(moves: Iterable[tuple[Voicing, Voicing]], hand: Limits) -> int:
+    return sum(round(travel_mm(before, after, hand)) for before, after in moves)
 
 
 @dataclass(frozen=True, slots=True)

@@ -272,7 +272,7 @@ class Functions(stated.Statements):
         """Put in the levels compared by numbers."""
         found = [(played.level.name, played.measures) for played in self.played]
         rows = [
-            (name, *map(str, (m.added, m.shapes, m.highest_fret, m.semitones, round(m.travel_mm))))
+            (name, *map(str, (m.added, m.shapes, m.highest_fret, m.semitones, m.travel_mm)))
             for name, m in found
         ]
         header = ("Level", "Added", "Shapes", "Highest fret", "Semitones", "Travel (mm)")
