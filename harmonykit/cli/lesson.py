@@ -24,7 +24,6 @@ from harmonykit.lesson.playfiles import practice_slug, sound_files
 from harmonykit.lesson.rehearsals import hard_span, led_of, rehearsed, said_bars
 from harmonykit.paths import find_data, shipped
 from harmonykit.score.files import READABLE, TYPED, read_tune
-from harmonykit.score.typed import Typed, take_in_file
 from harmonykit.sound.performance import Performance
 from harmonykit.sound.rehearsal import Rehearsal
 from harmonykit.sound.rendering import check_length
@@ -34,6 +33,7 @@ from harmonykit.words.numbers import counted, lasting
 if TYPE_CHECKING:
     from harmonykit.lesson.build import Play
     from harmonykit.lesson.plan.model import Front, Lesson, Played
+    from harmonykit.score.typed import Typed
 
 
 _LOOK_EVERY = 0.5
@@ -198,6 +198,7 @@ def write_new(tune: str, asked: Drafted, file: str | None, out: Path | None = No
     """
     from harmonykit.fretboard.strings.instrument import Instrument
     from harmonykit.lesson.draft.writing import write_draft
+    from harmonykit.score.typed import take_in_file
 
     found = find_data("tunes", tune)
     stem = "-".join(filter(None, (found.stem, Path(asked.idea).stem)))
