@@ -8,6 +8,7 @@ edge, y down from the top of the bar line.  In large print two bars share a row 
 """
 
 from collections.abc import Iterator, Sequence
+from copy import copy
 from dataclasses import replace
 from itertools import groupby
 from typing import Any
@@ -50,6 +51,8 @@ _CROWDED, _TIGHT = (*NAMES[1:], 11.5, 10.0), NAMES[2]
 # In large print less is set large enough, so that crowded names stand near their beats.
 _LARGE_NAMES, _NEAR_MM = (*NAMES, 12.0, 11.5), 2.5
 Size = tuple[float, float]
+# A row, and its bars as they are set.
+Filled = tuple[sheet.Row, list[Any]]
 
 
 def _share_of(written: WrittenBar) -> float:
@@ -78,10 +81,35 @@ class Chart:
         Whether all rows have bars as wide as those that need the most room.
     """
 
-    def __init__(
+    def __init__(self, way: Arrangement, figures: Figures, **form: Any) -> None:
+        self.way, self.figures = way, figures
+        self.scale = LARGE if figures.large else 1.0
+        self.row = ROW_MM / self.scale
+        self.columns = int(COLUMNS / self.scale)
+        self.once = once.print_once(way, written_bars(way))
+        self.bars = self.once.bars
+        self.signs = Signs(way, self.once)
+        self.played, self.sings = way.bars(), way.is_melody
+        self.cells: dict[tuple[int, int], tuple[sheet.Cell, ...]] = {}
+        room = (self.row - LEAD_MM) / self.columns - sheet.BEFORE_MM - sheet.AFTER_MM
+        self.plans = list(phrases.row_plans(way.tune, self.bars, self.columns))
+        upbeats = [bar for plan in self.plans for bar, column in plan if column < 0]
+        lead = max(
+            (_share_of(bar) * room + sheet.AFTER_MM * bool(bar.number) for bar in upbeats),
+            default=0,
+        )
+        self.lead = max(LEAD_MM, lead)
+        self.column = (self.row - self.lead) / self.columns
+        # Under these another chord rings on each time: none is named.
+        self.ring = ringing_upbeats(way) if in_signs(way) else frozenset()
+        margins = sheet.BEFORE_MM, sheet.AFTER_MM
+        self.strum = strum.strum_of(way, self.lead, self.column, self.columns, margins)
+        self.places: dict[tuple[object, ...], sheet.Row] = {}
+        self.known: dict[tuple[bool, bool], tuple[Size, list[Filled]]] = {}
+        self._form(**form)
+
+    def _form(
         self,
-        way: Arrangement,
-        figures: Figures,
         *,
         boxes: Over | bool = True,
         melody: bool = False,
@@ -89,59 +117,35 @@ class Chart:
         numerals: bool = False,
         even: bool = False,
     ) -> None:
-        self.way, self.figures, self.tight, self.even = way, figures, tight, even
-        self.scale = LARGE if figures.large else 1.0
-        self.row = ROW_MM / self.scale
-        self.columns = int(COLUMNS / self.scale)
-        self.once = once.print_once(way, written_bars(way))
-        self.bars = self.once.bars
-        self.signs = Signs(way, self.once)
-        self.boxes = Over() if boxes is True else boxes
-        self.played, self.sings = way.bars(), way.is_melody
-        self.cells: dict[tuple[int, int], tuple[sheet.Cell, ...]] = {}
-        self.tab = tab_of(way) if melody or self.sings else {}
-        room = (self.row - LEAD_MM) / self.columns - sheet.BEFORE_MM - sheet.AFTER_MM
-        plans = phrases.row_plans(way.tune, self.bars, self.columns)
-        upbeats = [bar for plan in plans for bar, column in plan if column < 0]
-        lead = max(
-            (_share_of(bar) * room + sheet.AFTER_MM * bool(bar.number) for bar in upbeats),
-            default=0,
-        )
-        self.lead = max(LEAD_MM, lead)
-        self.column = (self.row - self.lead) / self.columns
+        self.boxes, self.tight, self.even = Over() if boxes is True else boxes, tight, even
+        self.tab = tab_of(self.way) if melody or self.sings else {}
+        told = zip(self.way.steps, functions_of(self.way), strict=True) if numerals else ()
+        self.numerals = {step.onset: printed_numeral(one.numeral) for step, one in told}
         self.drawn: set[Voicing] = set()
         self.named: dict[str, Voicing] = {}
-        # Under these another chord rings on each time: none is named.
-        self.ring = ringing_upbeats(way) if in_signs(way) else frozenset()
-        told = zip(way.steps, functions_of(way), strict=True) if numerals else ()
-        self.numerals = {step.onset: printed_numeral(one.numeral) for step, one in told}
+
+    def formed(self, **form: Any) -> "Chart":
+        """Return the chart in another form; bars, their places and the strum are found once."""
+        other = copy(self)
+        other._form(**form)
+        return other
 
     def data(self) -> dict[str, Any]:
         """Return the chart as plain data: its rows, its sizes of type, and the strum."""
-        plans = list(phrases.row_plans(self.way.tune, self.bars, self.columns))
-        laid = [self._laid(plan, 1) for plan in plans]
-        near = _LARGE_NAMES if self.tight and self.scale > 1 else ()
-        name = self._name_size(near, laid, _NEAR_MM) or self._name_size(NAMES, laid)
-        if name is None and self.tight:
-            name = _TIGHT
-        if name is None:
-            alone = [self._laid([one], self.columns)[0] for plan in plans for one in plan]
-            name = next((n for n in _CROWDED if all(self._alone(b, n) for b in alone)), 10.0)
-        words = [w for w in WORDS if w * self.scale >= self.figures.least]
-        word = next((w for w in words if all(self._words_fit(row, w) for row in laid)), words[-1])
-        size = name, word
-        rows = list(self._rows(plans, size))
-        placed = [self._row(row, size, last=row is rows[-1]) for row in rows]
+        key = self.tight, self.even
+        if key not in self.known:
+            size = self._size()
+            self.known[key] = size, list(self._filled(list(self._rows(size)), size))
+        size, filled = self.known[key]
+        placed = [self._row(row, bars, size) for row, bars in filled]
         strings = self.way.instrument.labels if self.tab else ()
-        wide = [bar.column for row in rows for bar in row]
-        strokes = strum.strum_of(
-            self.way, self.lead, self.column, self.columns, (sheet.BEFORE_MM, sheet.AFTER_MM)
-        )
+        wide = [bar.column for row, _ in filled for bar in row]
+        said = list(self.strum["said"])
         if any(bar["under"] for row in placed for bar in row["bars"]):
-            strokes["said"].append("slash below a chord: a beat")
+            said.append("slash below a chord: a beat")
         return {
             "rows": placed, "name": size[0], "word": size[1], "tab": list(strings),
-            "strum": strokes,
+            "strum": self.strum | {"said": said},
             "order": list(self.once.order), "again": self.signs.said_again(),
             "lead": self.lead + sheet.BEFORE_MM,
             "wide": max(wide) > self.column + 0.01, "mixed": max(wide) > min(wide) + 0.01,
@@ -149,8 +153,28 @@ class Chart:
 
     # ------------------------------------------------------------ rows
 
+    def _size(self) -> Size:
+        """Return the sizes of names and of words."""
+        laid = [self._laid(plan, 1) for plan in self.plans]
+        near = _LARGE_NAMES if self.tight and self.scale > 1 else ()
+        name = self._name_size(near, laid, _NEAR_MM) or self._name_size(NAMES, laid)
+        if name is None and self.tight:
+            name = _TIGHT
+        if name is None:
+            alone = [self._laid([one], self.columns)[0] for plan in self.plans for one in plan]
+            name = next((n for n in _CROWDED if all(self._alone(b, n) for b in alone)), 10.0)
+        words = [w for w in WORDS if w * self.scale >= self.figures.least]
+        word = next((w for w in words if all(self._words_fit(row, w) for row in laid)), words[-1])
+        return name, word
+
     def _laid(self, plan: phrases.Plan, times: int) -> sheet.Row:
-        """Return bars with their places; ``times`` as wide as a column."""
+        """Return bars with their places, found once; ``times`` as wide as a column."""
+        key = times, *((bar.index, bar.number, column) for bar, column in plan)
+        if key not in self.places:
+            self.places[key] = self._placed(plan, times)
+        return self.places[key]
+
+    def _placed(self, plan: phrases.Plan, times: int) -> sheet.Row:
         found: list[sheet.ChartBar] = []
         first = min((c for _, c in plan if c >= 0), default=0)
         for bar, column in plan:
@@ -174,9 +198,9 @@ class Chart:
             return _DOTS_MM
         return _DOUBLE_MM if self.signs.section_ends(bar) or bar is self.bars[-1] else 0.0
 
-    def _rows(self, plans: Sequence[phrases.Plan], size: Size) -> Iterator[sheet.Row]:
+    def _rows(self, size: Size) -> Iterator[sheet.Row]:
         """Yield rows as they are, or in bars of two or four columns where things would touch."""
-        needed = [(plan, self._times(plan, size)) for plan in plans]
+        needed = [(plan, self._times(plan, size)) for plan in self.plans]
         # Endings stand under one another: their bars are equally wide.
         for _, run in groupby(needed, key=lambda one: any(bar.bar.ending for bar, _ in one[0])):
             rows = list(run)
@@ -291,7 +315,12 @@ class Chart:
 
     # ------------------------------------------------------------ what stands in a row
 
-    def _row(self, row: sheet.Row, size: Size, *, last: bool) -> dict[str, Any]:
+    def _filled(self, rows: Sequence[sheet.Row], size: Size) -> Iterator[Filled]:
+        """Yield each row with its bars as they are set."""
+        for row in rows:
+            yield row, [self._bar(bar, size, row, last=row is rows[-1]) for bar in row]
+
+    def _row(self, row: sheet.Row, bars: list[Any], size: Size) -> dict[str, Any]:
         how = self.boxes
         boxes = boxes_over(row, self.figures, self.drawn, self.row, how) if how else []
         said = self.signs
@@ -317,7 +346,6 @@ class Chart:
         numerals = list(sheet.numerals_in(row, self.numerals))
         below = (down if verses or tab else BAR_MM) + _NUMERAL_MM
         down = below + 0.8 if numerals else down
-        bars = [self._bar(bar, size, row, last=last) for bar in row]
         if any(bar["under"] for bar in bars):
             down = max(down, _UNDER_MM)
         printed = next((said.section(bar.bar) for bar in row if bar.bar.opens), "")

@@ -92,9 +92,9 @@ def _charts(
     if numerals:
         # A page that has no room for them keeps its tune whole.
         forms = [form | {"numerals": True} for form in forms] + [tight[-1]]
-    charts = list[dict[str, Any]]()
+    whole, charts = Chart(way, figures), list[dict[str, Any]]()
     for form in forms:
-        chart = Chart(way, figures, **form).data()
+        chart = whole.formed(**form).data()
         charts += [] if chart in charts else [chart]
     found = [chart | {"sung": any(row["tab"] for row in chart["rows"])} for chart in charts]
     # Equally wide bars in smaller type read better than rows of two widths; two bars of large print
