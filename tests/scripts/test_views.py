@@ -67,6 +67,14 @@ def test_what_was_wrong_is_said_instead_of_the_facts(clock: Page) -> None:
     shown = {**values(ClockPanel("C").view)["shown"], "trouble": "that cannot be"}
     clock.evaluate("(shown) => model.set({ shown })", shown)
     expect(clock.locator(".hk-facts.wrong")).to_have_text("that cannot be")
+    near = clock.locator(".hk-controls + .hk-near")
+    expect(near).to_be_hidden()
+    # Of a control it is said beside the controls too, which a screen may part from the facts.
+    clock.locator(".hk-controls button[data-control]").first.click()
+    clock.evaluate("(shown) => model.set({ shown })", shown)
+    expect(near).to_have_text("that cannot be")
+    clock.evaluate("(shown) => model.set({ shown })", {**shown, "trouble": ""})
+    expect(near).to_be_hidden()
 
 
 def test_a_line_that_is_pasted_is_told_but_text_in_a_field_is_not(clock: Page) -> None:

@@ -7,8 +7,9 @@ import re
 from functools import lru_cache
 
 from harmonykit.about.names import chord_names, count, digits, list_notes
-from harmonykit.errors import HarmonyError
-from harmonykit.theory.chord import Chord, PcSet
+from harmonykit.errors import HarmonyError, attempt
+from harmonykit.ideas.source import as_source
+from harmonykit.theory.chord import PcSet
 from harmonykit.theory.sets.operation import forms
 from harmonykit.theory.sets.setclass import SetClass, set_classes
 from harmonykit.values import dataclass
@@ -37,7 +38,7 @@ class CatalogueState:
     symmetry : str
         One of ``SYMMETRIES``.
     holds, within : str
-        Notes as a chord's symbol or as digits (``0369``); nothing for any.
+        Notes as digits (``0369``), a chord, a kind of chord or a scale; nothing for any.
     turn : int in 0..11
         By how much the prime form is transposed where it is seen.
     instrument : str
@@ -91,17 +92,15 @@ def entries(vector: str) -> tuple[int | None, ...]:
 
 @lru_cache(maxsize=256)
 def read_set(text: str) -> PcSet:
-    """Return notes that are given as digits or as a chord's symbol.
+    """Return notes that are given as digits, or as a chord, a kind of chord or a scale.
 
     Examples
     --------
-    >>> read_set("0369"), read_set("C7")
-    (PcSet.of(0, 3, 6, 9), PcSet.of(0, 4, 7, 10))
+    >>> read_set("0369"), read_set("m7b5"), str(read_set("C harmonic minor"))
+    (PcSet.of(0, 3, 6, 9), PcSet.of(0, 3, 6, 10), '023578E')
     """
-    try:
-        return PcSet.parse(text)
-    except HarmonyError:
-        return Chord.parse(text).pcs
+    notes = attempt(PcSet.parse, text)
+    return as_source(text, None).pcs if notes is None else notes
 
 
 @dataclass(frozen=True, slots=True)

@@ -17,6 +17,8 @@ function makePlaces(title) {
   const places = {
     lead: element("p", { class: "hk-lead", ...HEARD }),
     bar: element("div", { class: "hk-controls", role: "group", "aria-label": "controls" }),
+    // What was wrong with a control, once more where that stands; it is read aloud below the figure.
+    near: element("p", { class: "hk-near", "aria-hidden": "true", hidden: "" }),
     figure: element("div", { class: "hk-figure" }),
     facts: element("p", { class: "hk-facts", ...HEARD }),
     foot: element("div", { class: "hk-controls hk-foot" }),
@@ -37,8 +39,11 @@ class Panel {
     this.places = makePlaces(given.get("title"));
     const { root, bar, figure, foot } = this.places;
     const model = attend(given, lostPlace(root));
-    const tell = (/** @type {object} */ message, /** @type {ArrayBuffer[]} */ buffers = []) =>
+    this.isOfControl = false;
+    const tell = (/** @type {object} */ message, /** @type {ArrayBuffer[]} */ buffers = []) => {
+      this.isOfControl = "set" in message;
       model.send(message, undefined, buffers);
+    };
     this.model = model;
     this.clip = new Clip();
     this.scene = new Scene(figure, own, (press) => tell({ press }));
@@ -82,11 +87,13 @@ class Panel {
    * @returns {void}
    */
   update() {
-    const { root, lead, facts } = this.places;
+    const { root, lead, facts, near } = this.places;
     const shown = this.model.get("shown");
     this.scene.show(shown, this.model.get("title"));
     say(facts, shown.trouble || shown.facts);
     facts.classList.toggle("wrong", Boolean(shown.trouble));
+    near.hidden = !(shown.trouble && this.isOfControl);
+    say(near, shown.trouble);
     say(lead, shown.lead);
     lead.hidden = !shown.lead;
     this.updates += 1;

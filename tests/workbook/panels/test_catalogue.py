@@ -51,7 +51,13 @@ def images(notes: tuple[int, ...]) -> set[frozenset[int]]:
     return {frozenset((s * n + t) % 12 for n in notes) for s in (1, -1) for t in range(12)}
 
 
-@pytest.mark.parametrize("text, notes", [("0369", (0, 3, 6, 9)), ("C7", (0, 4, 7, 10))])
+@pytest.mark.parametrize(
+    "text, notes",
+    [
+        ("0369", (0, 3, 6, 9)), ("C7", (0, 4, 7, 10)), ("m7b5", (0, 3, 6, 10)),
+        ("C harmonic minor", (0, 2, 3, 5, 7, 8, 11)), ("whole tone", (0, 2, 4, 6, 8, 10)),
+    ],
+)  # fmt: skip
 def test_inclusion_by_trying_all_forms(text: str, notes: tuple[int, ...]) -> None:
     primes = {row["forte"]: numbers(row["forte_prime"]) for row in TABLE}
     holding = {n for n, p in primes.items() if any(i <= set(p) for i in images(notes))}
