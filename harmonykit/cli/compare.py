@@ -25,7 +25,8 @@ from harmonykit.errors import HarmonyError
 from harmonykit.files.table import frame_text
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.tune.analysis.function import said_framing
-from harmonykit.tune.tune import Tune, beat_length
+from harmonykit.tune.bar import beat_length, beats_a_minute
+from harmonykit.tune.tune import Tune
 from harmonykit.values import dataclass
 from harmonykit.words.numbers import counted
 
@@ -322,9 +323,8 @@ def _written(tune: Tune, instrument: Instrument) -> Arrangement:
 
 def _heading(tune: Tune, instrument: Instrument) -> Iterator[str]:
     title = f"{tune.title} on the {instrument.name}, {printed(instrument.tuning)}; "
-    beat = beat_length(tune.meter)
-    pace = f"{float(tune.tempo / beat):g} beats a minute"
-    pace += f" ({tune.tempo:g} quarter notes)" if beat != 1 else ""
+    pace = f"{beats_a_minute(tune.tempo, tune.meter):g} beats a minute"
+    pace += f" ({tune.tempo:g} quarter notes)" if beat_length(tune.meter) != 1 else ""
     bars = counted(tune.bar_count - sum(tune.framing), "bar")
     framing = f", {said}" if (said := said_framing(tune)) else ""
     yield from textwrap.wrap(f"{title}{bars}{framing}, {pace}", WIDTH)

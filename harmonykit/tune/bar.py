@@ -73,6 +73,18 @@ def beat_length(meter: Meter) -> Fraction:
     return Fraction(12 if dotted else 4, meter[1])
 
 
+def beats_a_minute(tempo: float, meter: Meter) -> float:
+    """Return a tempo in beats, as it is told: of dotted beats in whole numbers.
+
+    Examples
+    --------
+    >>> beats_a_minute(59, (6, 8)), beats_a_minute(72.5, (4, 4)), beats_a_minute(145, (2, 2))
+    (39.0, 72.5, 72.5)
+    """
+    beat = beat_length(meter)
+    return round(float(tempo) / float(beat), 0 if beat.numerator == 3 else 1)
+
+
 @dataclass(frozen=True, slots=True)
 class BarChange:
     """A chord in a written bar: where it starts and how long it lasts there, in quarters.

@@ -19,7 +19,8 @@ from harmonykit.draw.staves.engraving import engrave
 from harmonykit.errors import HarmonyError
 from harmonykit.score.musicxml_out import write_musicxml
 from harmonykit.score.score import Score
-from harmonykit.tune.tune import PICKUP, beat_length
+from harmonykit.tune.bar import beats_a_minute
+from harmonykit.tune.tune import PICKUP
 
 _BARS_A_LINE = 4
 _FIRST_METER = re.compile(r"(<part id=.*?)<time>", re.DOTALL)
@@ -156,7 +157,7 @@ def staff_pages(
     """
     groups = [Group("", (line,)) for line in _lines(arrangement, palette)]
     tune, strings = arrangement.tune, arrangement.instrument.tuning
-    pace = float(arrangement.tempo / beat_length(tune.meter))
+    pace = beats_a_minute(float(arrangement.tempo), tune.meter)
     note = f"{arrangement.instrument.name}, {strings}; {pace:g} beats a minute"
     if tune.composer:
         note = f"{tune.composer}; {note}"

@@ -21,7 +21,7 @@ from harmonykit.fretboard.shapes.frettings import Fretting, write_digits
 from harmonykit.fretboard.shapes.voicing import Instrument, Voicing
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.guides import guide_degrees
-from harmonykit.tune.bar import Meter, beat_length
+from harmonykit.tune.bar import Meter, beat_length, beats_a_minute
 from harmonykit.values import dataclass, replace
 from harmonykit.words.numbers import join_words
 
@@ -91,8 +91,7 @@ def said_tempo(tempo: float, meter: Meter) -> str:
     >>> said_tempo(59, (6, 8)), said_tempo(72.5, (4, 4))
     ('dotted quarter = 39', '72.5 beats a minute')
     """
-    beats = tempo / float(beat_length(meter))
-    return _said(f"{round(beats, 0 if beat_length(meter) == _DOTTED else 1):g}", meter)
+    return _said(f"{beats_a_minute(tempo, meter):g}", meter)
 
 
 def _said(figures: str, meter: Meter) -> str:

@@ -61,6 +61,7 @@ from harmonykit.tune.bar import (
     TuneError,
     bar_length,
     beat_length,
+    beats_a_minute,
 )
 from harmonykit.tune.order import endings_fault
 from harmonykit.tune.text import barlines
@@ -82,8 +83,7 @@ def said_tempo(tempo: float, meter: Meter) -> str:
     ('120 quarter notes a minute', '132 quarter notes a minute (88 beats)')
     """
     said = f"{tempo:g} quarter notes a minute"
-    beat = beat_length(meter)
-    return said if beat == 1 else f"{said} ({float(tempo / beat):g} beats)"
+    return said if beat_length(meter) == 1 else f"{said} ({beats_a_minute(tempo, meter):g} beats)"
 
 
 def read_meter(text: str) -> Meter:

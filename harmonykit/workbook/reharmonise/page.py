@@ -235,14 +235,14 @@ def printed(value: float | None) -> str:
 
     Examples
     --------
-    >>> printed(3), printed(2.345), printed(None), printed(float("inf"))
-    ('3', '2.3', '–', '∞')
+    >>> printed(3), printed(-0.04), printed(None), printed(float("inf"))
+    ('3', '0.0', '–', '∞')
     """
     if value is None:
         return "–"
     if math.isinf(value):
         return "∞"
-    return str(value) if isinstance(value, int) else f"{value:.1f}"
+    return str(value) if isinstance(value, int) else f"{value:z.1f}"
 
 
 def chart_html(ways: Ways, state: ReharmoniseState, charts: Charts) -> str:
@@ -329,7 +329,7 @@ def _difficulty(way: arrangement.Arrangement) -> str:
     """Return the number of an arrangement with the points of its parts, the greatest first."""
     found = playability(way)
     parts = sorted(SAID_OF_PARTS, key=lambda name: -found[name].points)
-    said = ", ".join(f"{found[name].points:.1f} {SAID_OF_PARTS[name]}" for name in parts)
+    said = ", ".join(f"{found[name].points:z.1f} {SAID_OF_PARTS[name]}" for name in parts)
     return f"{found.number:.1f} of 34, {said}"
 
 

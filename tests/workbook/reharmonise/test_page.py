@@ -222,6 +222,7 @@ def test_the_points_of_difficulty_are_told_with_those_of_the_tune(ways: Ways) ->
         assert f"<b>{row.name}</b>: {number:.1f} of 34" in html
     points = [float(each) for each in re.findall(r"(-?[0-9.]+) for ", html)]
     assert len(points) == 10 and points[:5] == sorted(points[:5], reverse=True)
+    assert "-0.0" not in html
 
 
 def test_a_menu_tells_each_cost_beside_what_stands(ways: Ways) -> None:
