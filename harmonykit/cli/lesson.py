@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import shutil
 import sys
 import time
 from collections.abc import Iterator
@@ -94,7 +95,9 @@ def level_player(*, terminal: bool) -> Play:
 
 def _told_level(front: Front, index: int) -> Played:
     """Play a level, and say meanwhile which, on a line that goes again."""
-    said = f"Level {index + 1} of {len(front.levels)}: {front.levels[index].name}"
+    said = f"{front.title}, level {index + 1} of {len(front.levels)}: {front.levels[index].name}"
+    # What took two lines would leave the first of them.
+    said = said[: shutil.get_terminal_size().columns - 1]
     click.echo(said, err=True, nl=False)
     try:
         return play_level(front, index)

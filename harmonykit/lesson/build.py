@@ -10,6 +10,7 @@ and page play one and the same list of events.
 
 from __future__ import annotations
 
+import shutil
 from collections.abc import Callable, Iterator, Sequence
 from concurrent.futures import Future, ThreadPoolExecutor
 from dataclasses import replace
@@ -274,7 +275,9 @@ def shown(tasks: list[Task], *, progress: bool | Told) -> Iterator[Task]:
     if progress is True:
         from tqdm import tqdm
 
-        with tqdm(tasks, unit="file", leave=False) as bar:
+        # A terminal that says no size would be shown nothing.
+        wide, high = shutil.get_terminal_size()
+        with tqdm(tasks, unit="file", leave=False, ncols=wide, nrows=high) as bar:
             for label, task in bar:
                 bar.set_description(label)
                 yield label, task

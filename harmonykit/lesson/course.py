@@ -196,4 +196,4 @@ def _finish(
 
 def _about(lesson: Lesson) -> str:
     front = lesson.front
-    return f"{front.tune.title} · tuned {front.instrument.tuning} · {script.length_of(lesson)}"
+    return f"{front.tune.title} · tuned {front.instrument.tuning_said} · {script.length_of(lesson)}"

@@ -69,7 +69,7 @@ def sound_of(lesson: Lesson, played: Played) -> str:
 def opening(lesson: Lesson, played: Sequence[Played]) -> Iterator[Activity]:
     """Yield what a meeting begins with: tune up, warm up, begin with sound."""
     front = lesson.front
-    tuned = f"Play each open string and wait for the class: {front.instrument.tuning}."
+    tuned = f"Play each open string and wait for the class: {front.instrument.tuning_said}."
     sound = f"{TUNING}.mp3" if TUNING in front.playalong.files and "sound" in front.outputs else ""
     yield Activity("Tune up", _TUNE, (tuned,), sound)
     if warm := _warm_up(lesson, played):

@@ -42,7 +42,7 @@ def tuning_files(instrument: Instrument, wanted: PlayAlong, prefix: str = "") ->
     """Yield the file of open strings that a lesson has, if it is wanted."""
     if TUNING in wanted.files:
         sound = Sound(events.play_strings(instrument))
-        yield _mp3(f"{prefix}{TUNING}", f"Tuning: {instrument.tuning}", sound)
+        yield _mp3(f"{prefix}{TUNING}", f"Tuning: {instrument.tuning_said}", sound)
 
 
 def take_files(

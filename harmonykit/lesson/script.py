@@ -147,7 +147,9 @@ def _mixed(others: Sequence[Lesson]) -> str:
     """Return what a class of several instruments has, and how each is tuned."""
     if not others:
         return ""
-    named = [f"{one.front.instrument.name}, tuned {one.front.instrument.tuning}" for one in others]
+    named = [
+        f"{one.front.instrument.name}, tuned {one.front.instrument.tuning_said}" for one in others
+    ]
     files = [f"{slug(one.front.instrument.name)}-" for one in others]
     said = f"Also in this class: {'; '.join(named)}. "
     return said + f"Their sheets and sounds begin with {join_words(files)}."
@@ -228,7 +230,7 @@ def _head(lesson: Lesson) -> str:
     if front.subtitle:
         lines.append(front.subtitle)
     about = [front.group, f"Lesson {front.sheet}" if front.sheet else ""]
-    about += [f"tuned {front.instrument.tuning}", length_of(lesson)]
+    about += [f"tuned {front.instrument.tuning_said}", length_of(lesson)]
     lines.append(" · ".join(part for part in about if part))
     tune = front.tune
     meter = write_meter(tune.meter)

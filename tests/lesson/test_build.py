@@ -6,7 +6,10 @@ import csv
 import hashlib
 import io
 import json
+import os
 import re
+import subprocess
+import sys
 from collections.abc import Callable
 from dataclasses import replace
 from importlib.util import find_spec
@@ -361,3 +364,19 @@ def test_the_index_links_every_file_and_says_what_changed(lesson_path: Path) -> 
     build_lesson(lesson_path, out, noted=told.append)
     assert told == ["changed: page.html, script.md"]
     assert "changed: page.html, script.md" in (out / "index.html").read_text("utf-8")
+
+
+def test_progress_is_shown_where_a_terminal_says_no_size() -> None:
+    """A terminal that was opened without a size has no columns and no rows."""
+    main, end = os.openpty()
+    os.set_blocking(main, False)
+    code = (
+        "from harmonykit.lesson.build import shown\n"
+        "list(shown([('one', int), ('two', int)], progress=True))"
+    )
+    env = {name: value for name, value in os.environ.items() if name not in ("COLUMNS", "LINES")}
+    quiet = subprocess.DEVNULL
+    subprocess.run([sys.executable, "-c", code], stderr=end, stdout=quiet, env=env, check=True)
+    assert b"0/2" in os.read(main, 10_000)
+    os.close(end)
+    os.close(main)

@@ -12,12 +12,13 @@ import pypdf
 import pytest
 
 from harmonykit.cli import main
-from harmonykit.cli.lesson import built
+from harmonykit.cli.lesson import built, level_player
 from harmonykit.errors import HarmonyError
 from harmonykit.files.folder import replaced_whole
 from harmonykit.files.manifest import Carried, write_manifest
 from harmonykit.lesson.course import build_course, read_course
 from harmonykit.lesson.plan.model import Front, Played
+from harmonykit.lesson.plan.source import read_lesson
 
 
 def two_lessons(folder: Path, lesson: Path, outputs: str = "") -> Path:
@@ -156,3 +157,11 @@ def test_the_levels_of_a_course_are_played_by_what_is_given(course: Path) -> Non
 
     with pytest.raises(HarmonyError, match="told of Leading"):
         build_course(course, course.parent / "out", play=stopped)
+
+
+def test_whoever_waits_for_a_course_is_told_which_lesson_is_at_work(
+    lesson_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    front = read_lesson(lesson_path)[0]
+    level_player(terminal=True)(front, 0)
+    assert "A small lesson, level 1 of 1: Leading" in capsys.readouterr().err

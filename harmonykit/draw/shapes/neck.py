@@ -176,7 +176,7 @@ def name_room(board: Board, palette: str, rows: int = 1) -> tuple[Board, canvas.
 def the_neck(board: Board) -> str:
     """Say which neck is drawn."""
     hand = ", drawn for the left hand" if board.turned else ""
-    return f"The neck of the {board.instrument.name}, tuned {board.instrument.tuning}{hand}"
+    return f"The neck of the {board.instrument.name}, tuned {board.instrument.tuning_said}{hand}"
 
 
 class _Neck:

@@ -157,6 +157,20 @@ class Instrument(Neck):
             parts.append("for a left-handed player")
         return "; ".join(parts) + "."
 
+    @property
+    def tuning_said(self) -> str:
+        """The tuning as players say it: a string an octave below its usual place is called low.
+
+        Examples
+        --------
+        >>> hk.Instrument.named("ukulele low g").tuning_said
+        'G C E A with a low G'
+        >>> hk.Instrument.named("ukulele").tuning_said
+        'g C E A'
+        """
+        low = join_words([self.labels[string] for string in _lowered(self)])
+        return f"{self.tuning} with a low {low}" if low else self.tuning
+
     def __repr__(self) -> str:
         return next(text for text, made in _typed(self) if made == self)
 
@@ -216,6 +230,20 @@ def _high(neck: Neck, labels: Sequence[str]) -> Iterator[str]:
     for string, (now, after) in enumerate(pairwise(neck.midi)):
         if now > after:
             yield f"the {labels[string]} sounds above the {labels[string + 1]} beside it"
+
+
+def _lowered(neck: Neck) -> tuple[int, ...]:
+    """Return the strings an octave below those of a shipped instrument, all others of which agree.
+
+    Of one that is re-entrant for them: else the lower string is the usual one.
+    """
+    midi = (neck.without_capo() if neck.capo else neck).midi
+    for known in map(shipped.find_neck, shipped.names()):
+        if known.reentrant and len(known.midi) == len(midi):
+            below = [high - low for high, low in zip(known.midi, midi, strict=True)]
+            if set(below) == {0, 12}:
+                return tuple(string for string, by in enumerate(below) if by)
+    return ()
 
 
 def _short(neck: Neck, labels: Sequence[str]) -> Iterator[str]:

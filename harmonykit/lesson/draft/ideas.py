@@ -156,7 +156,7 @@ REASON = """## Why one shape is enough
 
 OFFERED = Offered(
     "what the tune offers",
-    "What {tune} offers",
+    "New chords for {tune}",
     "Where another chord fits",
     (
         "rootless dominant",

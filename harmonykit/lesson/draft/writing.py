@@ -118,7 +118,7 @@ def draft(
     >>> tune = hk.read_tune("heron_landing")
     >>> text = hk.lesson.first_draft(tune, "heron_landing", "ukulele")
     >>> text.splitlines()[2]
-    'title = "What Heron Landing offers"'
+    'title = "New chords for Heron Landing"'
     """
     tune, instrument = as_tune(tune), as_instrument(instrument)
     tune = tune.transpose_to(key) if key else tune

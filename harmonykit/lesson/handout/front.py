@@ -56,7 +56,7 @@ def _tuning(front: Front, figures: Figures) -> Drawing:
 def _head(front: Front, *, tuned: bool) -> str:
     """For whom the sheet is; in a mixed class, for which instrument; and how it is tuned."""
     # No line ends within the strings' names.
-    strings = front.instrument.tuning.replace(" ", "\N{NO-BREAK SPACE}")
+    strings = front.instrument.tuning_said.replace(" ", "\N{NO-BREAK SPACE}")
     about = [front.group, f"Lesson {front.sheet}" if front.sheet else ""]
     about += [front.instrument.name if front.also else "", f"tuned {strings}" if tuned else ""]
     return " · ".join(part for part in about if part)

@@ -167,7 +167,7 @@ def _page(played: model.Played, number: int, explained: dict[str, int]) -> dict[
         "name": unbroken(f"Level {number} \u00b7 {level.name}"),
         "short": f"level {number}",
         "first": number == 1,
-        "tuned": f"tuned {arrangement.instrument.tuning}",
+        "tuned": f"tuned {arrangement.instrument.tuning_said}",
         "facts": [
             " \u00b7 ".join(filter(None, (*facts[:-2], form))),
             " \u00b7 ".join(facts[-2:]),

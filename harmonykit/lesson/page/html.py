@@ -221,7 +221,7 @@ def _about(lesson: Lesson, figures: Figures) -> str:
     # In a mixed class each page says whose it is.
     about += [front.instrument.name] if front.also else []
     # No line ends within the strings' names.
-    tuned = f"tuned {front.instrument.tuning}".replace(" ", "\N{NO-BREAK SPACE}")
+    tuned = f"tuned {front.instrument.tuning_said}".replace(" ", "\N{NO-BREAK SPACE}")
     turned = figures.left_handed or front.instrument.left_handed
     about += [tuned, "diagrams for left-handed players" if turned else ""]
     return " · ".join(filter(None, about))

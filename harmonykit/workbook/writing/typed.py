@@ -90,8 +90,8 @@ def file_name(title: str) -> str:
 
     Examples
     --------
-    >>> file_name("What Heron Landing offers")
-    'what-heron-landing-offers.md'
+    >>> file_name("New chords for Heron Landing")
+    'new-chords-for-heron-landing.md'
     """
     return slug(title) + ENDING
 

@@ -320,3 +320,15 @@ def test_capo_and_left_hand_are_said() -> None:
     assert "tuned G C F B♭ D G" in line
     assert "the capo is at fret 3, and frets are counted from it" in line
     assert line.endswith("for a left-handed player.")
+
+
+def test_a_string_an_octave_below_its_usual_place_is_called_low() -> None:
+    """ "G C E A" alone is read as the usual tuning (common practice, no source)."""
+    low = Instrument.named("ukulele low g")
+    assert low.tuning_said == "G C E A with a low G"
+    assert Instrument.parse("G3 C4 E4 A4").tuning_said == "G C E A with a low G"
+    assert low.with_capo(2).tuning_said == "A D F# B with a low A"
+    assert Instrument.parse("A3 D4 F#4 B4").tuning_said == "A D F# B with a low A"
+    for name in ("ukulele", "guitar", "baritone ukulele", "mandolin", "five-string banjo"):
+        usual = Instrument.named(name)
+        assert usual.tuning_said == usual.tuning

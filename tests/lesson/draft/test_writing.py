@@ -148,7 +148,7 @@ def test_titles_are_quoted_safely(tmp_path: Path) -> None:
     path.write_text(text.replace('title = "Ropewalk Blues"', title), encoding="utf-8")
     tune = read_tune(path)
     made = write_draft(tmp_path / "odd.md", tune, str(path), UKULELE)
-    assert load_lesson(made).front.title == f"What {tune.title} offers"
+    assert load_lesson(made).front.title == f"New chords for {tune.title}"
 
 
 def test_nothing_is_written_over(tmp_path: Path) -> None:

@@ -32,7 +32,7 @@ CELLS = (
     "panel",
     "print('ready')",
 )
-FILE = "what-slack-water-waltz-offers.md"
+FILE = "new-chords-for-slack-water-waltz.md"
 # Frames in which no script runs cannot be looked into by axe; pages are looked at elsewhere.
 AXE = {"rules": {"frame-tested": {"enabled": False}}}
 
@@ -141,7 +141,7 @@ def test_from_a_tune_to_a_folder(teacher: Teacher) -> None:
     tune = teacher.control("tune")
     tune.fill("slack_water_waltz")
     tune.press("Enter")
-    expect(teacher.preview.locator("h1")).to_have_text("What Slack Water Waltz offers")
+    expect(teacher.preview.locator("h1")).to_have_text("New chords for Slack Water Waltz")
     expect(teacher.control("file")).to_have_value(FILE)
     teacher.answered()
 
@@ -197,7 +197,7 @@ def test_from_a_tune_to_a_folder(teacher: Teacher) -> None:
     page = opened.value
     page.on("console", lambda m: errors.append(m.text) if m.type == "error" else None)
     page.reload()
-    expect(page.locator("h1")).to_have_text("What Slack Water Waltz offers")
+    expect(page.locator("h1")).to_have_text("New chords for Slack Water Waltz")
     expect(page.get_by_role("button", name="Play").first).to_be_visible()
     assert errors == []
     page.close()

@@ -43,7 +43,7 @@ def test_a_draft_can_be_built_and_what_was_there_is_kept(tmp_path: Path, idea: s
 def test_a_file_that_is_there_already_keeps_its_name(tmp_path: Path) -> None:
     first = drafted(STATE, tmp_path, LessonReader())
     (tmp_path / first.file).write_text("theirs", encoding="utf-8")
-    assert drafted(STATE, tmp_path, LessonReader()).file == "what-heron-landing-offers-2.md"
+    assert drafted(STATE, tmp_path, LessonReader()).file == "new-chords-for-heron-landing-2.md"
 
 
 def test_a_tune_of_many_is_named_by_its_number(tmp_path: Path) -> None:

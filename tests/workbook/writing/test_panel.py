@@ -66,7 +66,7 @@ Make = Callable[..., WritingPanel]
 def test_it_begins_with_a_draft_and_writes_nothing_by_itself(make: Make, tmp_path: Path) -> None:
     panel = make()
     bundle = panel._repr_mimebundle_()
-    assert "What Heron Landing offers" in panel.facts and panel.facts == bundle["text/plain"]
+    assert "New chords for Heron Landing" in panel.facts and panel.facts == bundle["text/plain"]
     assert "<svg" in bundle["image/svg+xml"] and not panel.look.waits
     Browser(panel).say({"hello": "a view"})
     assert panel.wait(LIMIT) and list(tmp_path.iterdir()) == []
@@ -300,7 +300,7 @@ def test_the_sheet_is_shown_page_by_page_and_follows_the_text(make: Make) -> Non
     first = browser.last("preview")
     # The page of the idea, four levels, what moves, an exercise and its answers: six at least.
     assert len(first["sheet"]) >= 6 and all("<svg" in page for page in first["sheet"])
-    panel.type(panel.state.text.replace("What Heron", "That Heron", 1))
+    panel.type(panel.state.text.replace("for Heron", "in Heron", 1))
     assert browser.last("preview")["behind"]
     assert panel.wait(LIMIT) and not browser.last("preview")["behind"]
     assert browser.last("preview")["sheet"][0].startswith("<svg")
