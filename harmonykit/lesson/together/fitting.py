@@ -58,7 +58,8 @@ def said_fit(parts: Sequence[Part], tune: Tune) -> tuple[str, ...]:
         bars = [
             numbers[bar][0]
             for bar, chord in played
-            if pairs_beside(one.sounds(chord), other.sounds(chord), chord) > MOST_PAIRS
+            for here in [tune.playing[bar].bar]
+            if pairs_beside(one.sounds(chord, here), other.sounds(chord, here), chord) > MOST_PAIRS
         ]
         if bars:
             where = bars_said(tuple(dict.fromkeys(bars)))
@@ -86,8 +87,9 @@ def said_beside(parts: Sequence[Part], levels: Sequence[Arrangement]) -> Iterato
         for step in way.steps:
             if step.chord is None or step.voicing is None or step.written is None:
                 continue
+            here, theirs = way.tune.playing[step.bar].bar, frozenset(step.voicing.pcs)
             for part in parts:
-                ours, theirs = part.sounds(step.written), frozenset(step.voicing.pcs)
+                ours = part.sounds(step.written, here)
                 if pairs_beside(ours, theirs, step.written) > MOST_PAIRS:
                     wrong.setdefault(part.name, []).append(numbers[step.bar][0])
         if not wrong:

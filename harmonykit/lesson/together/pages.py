@@ -49,7 +49,13 @@ def write_parts(
     """
     parts = parts_of(tune, instrument, knows)
     keys = key_choices(tune, instrument, knows)[:_KEYS]
-    said = [*said_fit(parts, tune), *said_beside(parts, levels), "", "Keys, the best first:"]
+    said = [
+        *_bracketed(parts, tune),
+        *said_fit(parts, tune),
+        *said_beside(parts, levels),
+        "",
+        "Keys, the best first:",
+    ]
     said += [said_key(key, easy=knows is None) for key in keys]
     halves = [*draw_parts(tune, parts), *fit_halves(tune, parts, said)]
     pages = [_page(halves[n : n + 2]) for n in range(0, len(halves), 2)]
@@ -82,7 +88,7 @@ def fit_halves(tune: Tune, parts: Sequence[Part], said: Sequence[str]) -> Iterat
     for number, some in enumerate(columns):
         canvas = Canvas(WIDE_MM, HALF_MM, "print")
         head(canvas, "Do they fit?", f"{tune.title} · the notes that each part plays", "", "")
-        y = _table(canvas, parts, some)
+        y = _table(canvas, parts, tune, some)
         if number == len(columns) - 1:
             _said(canvas, y + 8, said)
         names = ", ".join(chord.unicode for chord in some)
@@ -91,13 +97,13 @@ def fit_halves(tune: Tune, parts: Sequence[Part], said: Sequence[str]) -> Iterat
         )
 
 
-def _table(canvas: Canvas, parts: Sequence[Part], chords: Sequence[Chord]) -> float:
+def _table(canvas: Canvas, parts: Sequence[Part], tune: Tune, chords: Sequence[Chord]) -> float:
     wide = (WIDE_MM - _NAME_MM) / max(len(chords), _COLUMNS - 2)
     y = _TOP_MM
     for column, chord in enumerate(chords):
         x = _NAME_MM + column * wide
         canvas.text(x, y, chord.unicode, NAME_PT, weight=SEMIBOLD, anchor="left")
-    for name, cells in fit_rows(parts, chords):
+    for name, cells in fit_rows(parts, tune, chords):
         canvas.lines([[(0, y + 2.2), (WIDE_MM, y + 2.2)]], 0.15)
         y += _ROW_MM
         weight = REGULAR if name.startswith("or ") else SEMIBOLD
@@ -106,6 +112,12 @@ def _table(canvas: Canvas, parts: Sequence[Part], chords: Sequence[Chord]) -> fl
             canvas.text(_NAME_MM + column * wide, y, cell, NOTE_PT, anchor="left")
     canvas.lines([[(0, y + 2.2), (WIDE_MM, y + 2.2)]], 0.5)
     return y
+
+
+def _bracketed(parts: Sequence[Part], tune: Tune) -> Iterator[str]:
+    """Say what brackets in the table mean, where there are some."""
+    if any("(" in cell for _, cells in fit_rows(parts, tune, tune.chords) for cell in cells):
+        yield "In brackets: a fifth that the bass has only in bars of one chord."
 
 
 def _said(canvas: Canvas, y: float, said: Sequence[str]) -> None:
@@ -134,23 +146,17 @@ def said_key(key: KeyChoice, *, easy: bool = False) -> str:
     return f"{said}; the melody goes {counted(key.outside, 'half step')} beyond the voices."
 
 
-def fit_rows(parts: Sequence[Part], chords: Sequence[Chord]) -> Iterator[tuple[str, list[str]]]:
-    """Yield for each part its name and the notes that it sounds in each chord, in note names."""
+def fit_rows(
+    parts: Sequence[Part], tune: Tune, chords: Sequence[Chord]
+) -> Iterator[tuple[str, list[str]]]:
+    """Yield for each part its name and the notes that it sounds in each chord, in note names.
+
+    A note that it plays in some bars of a chord, and in others not, stands in brackets.
+    """
     for part in parts:
         if not part.shapes and not part.line:
             continue
-        cells = []
-        for chord in chords:
-            names: Mapping[int, str] = {n.pitch_class: n.unicode for n in chord.notes}
-            pcs = [
-                m % 12 for s in (part.shapes, part.fifths) if chord in s for m in s[chord].sounding
-            ]
-            pcs += [part.line[chord].pitch_class] if chord in part.line else []
-            rich = Chord.parse(part.names[chord]) if part.name == RICH else chord
-            cells.append(
-                " ".join(names.get(pc) or rich.spell(pc).unicode for pc in dict.fromkeys(pcs))
-            )
-        yield part.name, cells
+        yield part.name, [_cell(part, tune, chord) for chord in chords]
         if part.rescues:
             cells = [
                 " ".join(chord.spell(m % 12).unicode for m in part.rescues[chord].sounding)
@@ -159,3 +165,19 @@ def fit_rows(parts: Sequence[Part], chords: Sequence[Chord]) -> Iterator[tuple[s
                 for chord in chords
             ]
             yield "or the rescue", cells
+
+
+def _cell(part: Part, tune: Tune, chord: Chord) -> str:
+    names: Mapping[int, str] = {n.pitch_class: n.unicode for n in chord.notes}
+    pcs = [m % 12 for s in (part.shapes, part.fifths) if chord in s for m in s[chord].sounding]
+    pcs += [part.line[chord].pitch_class] if chord in part.line else []
+    rich = Chord.parse(part.names[chord]) if part.name == RICH else chord
+    always = set(pcs).intersection(
+        *(
+            part.sounds(chord, bar)
+            for bar in tune.bars
+            if any(c.chord == chord for c in bar.changes)
+        )
+    )
+    told = {pc: names.get(pc) or rich.spell(pc).unicode for pc in pcs}
+    return " ".join(name if pc in always else f"({name})" for pc, name in told.items())

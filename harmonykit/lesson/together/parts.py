@@ -68,7 +68,7 @@ class Part:
     rescues : mapping of Chord to Voicing
         The easier grip that may stand for a hard one.
     fifths : mapping of Chord to Voicing
-        Of a bass: what it plays in the middle of a whole bar.
+        Of a bass: what it plays in the middle of a whole bar, of chords that have one.
     line : mapping of Chord to Note
         Of who sings, where the tune has no melody.
     """
@@ -101,11 +101,18 @@ class Part:
         if fifth is not None and change.beats == bar.length and bar.meter[0] % 2 == 0:
             yield bar.length / 2, fifth
 
-    def sounds(self, chord: Chord) -> frozenset[int]:
-        """Return the pitch classes that it may sound while a chord of the tune stands."""
+    def sounds(self, chord: Chord, bar: Bar | None = None) -> frozenset[int]:
+        """Return the pitch classes that it sounds with a chord of the tune, anywhere or in a bar.
+
+        What it plays in the middle of a bar of one chord sounds in no other.
+        """
         if chord in self.line:
             return frozenset({self.line[chord].pitch_class})
         shapes = [each[chord] for each in (self.shapes, self.fifths) if chord in each]
+        if bar is not None:
+            own = (change for change in bar.changes if change.chord == chord)
+            struck = [shape for one in own for _, shape in self.struck(bar, one)]
+            shapes = struck or shapes[:1]
         return frozenset(pc for shape in shapes for pc in shape.pcs)
 
 
@@ -144,8 +151,14 @@ def parts_of(
     third = "third and seventh or sixth; in triads third and root"
     richer = "the same chords, with one more tone where it fits"
     bass_part = Part(BASS, "roots", bass, roots, names, fifths=fifths)
-    if any(len([*bass_part.struck(bar, one)]) > 1 for bar in tune.bars for one in bar.changes):
-        bass_part = replace(bass_part, about="roots; fifths at mid-bar in bars of one chord")
+    played = {
+        one.chord: fifths[one.chord]
+        for bar in tune.bars
+        for one in bar.changes
+        if one.chord is not None and len([*bass_part.struck(bar, one)]) > 1
+    }
+    about = "roots; fifths at mid-bar in bars of one chord" if played else "roots"
+    bass_part = replace(bass_part, about=about, fifths=played)
     sung = f"{'the melody' if tune.melody else 'a line of chord tones'}, leading tones ringed"
     eased = "rescue: the easier grip below" if hard else "the grips of a chord book"
     return (

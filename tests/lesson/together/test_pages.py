@@ -29,7 +29,7 @@ def halves_of(tune: Tune, *said: str) -> list[Drawing]:
 
 def test_the_notes_of_each_part_by_hand() -> None:
     """On g C E A: C is 0-0-0-3, Am is 2-0-0-0, F6 is 2-2-1-3 with A, D, F and C, G7 is 0-2-1-2."""
-    rows = dict(fit_rows(parts_of(FOUR, UKULELE), FOUR.chords))
+    rows = dict(fit_rows(parts_of(FOUR, UKULELE), FOUR, FOUR.chords))
     assert rows["Usual grips"] == ["G C E", "A C E", "A D F C", "G D F B"]
     assert rows["Bass"] == ["C G", "A E", "F C", "G D"]
     # Third and seventh, or sixth; of a triad third and root.
@@ -39,6 +39,36 @@ def test_the_notes_of_each_part_by_hand() -> None:
     assert rows["or the rescue"][0] == rows["or the rescue"][1] == ""
     assert set(rows["or the rescue"][2].split()) <= {"F", "A", "C", "D"}
     assert list(rows).index("or the rescue") == list(rows).index("Usual grips") + 1
+
+
+@pytest.mark.parametrize(
+    ("text", "wanted"),
+    [
+        ("| F7 D7#5 | Eb F7 | D7#5 Eb |", ["F", "D", "E♭"]),
+        ("| F7 | D7#5 Eb | F7 |", ["F C", "D", "E♭"]),
+        ("| F7 | D7#5 F7 | D7#5 |", ["F (C)", "D (A♯)"]),
+        ("Meter: 3/4 | F7 | D7#5 |", ["F", "D"]),
+        ("Meter: 6/8 | F7 | D7#5 |", ["F C", "D A♯"]),
+    ],
+)
+def test_a_bass_has_the_fifths_that_it_strikes(text: str, wanted: list[str]) -> None:
+    """In the middle of bars of one chord; in brackets where the chord has other bars, too."""
+    tune = Tune.parse(text)
+    parts = parts_of(tune, UKULELE)
+    assert dict(fit_rows(parts, tune, tune.chords))["Bass"] == wanted
+    struck = {
+        (change.chord, shape.pcs)
+        for bar in tune.bars
+        for change in bar.changes
+        for _, shape in parts[4].struck(bar, change)
+    }
+    assert {pc for _, (pc,) in struck} == {pc for c in tune.chords for pc in parts[4].sounds(c)}
+    said = "In brackets: a fifth that the bass has only in bars of one chord."
+    text = " ".join(
+        page.extract_text()
+        for page in pypdf.PdfReader(io.BytesIO(write_parts(tune, UKULELE))).pages
+    )
+    assert (said in " ".join(text.split())) == any("(" in cell for cell in wanted)
 
 
 def test_each_cell_stands_under_its_chord_and_beside_its_part() -> None:
@@ -56,7 +86,7 @@ def test_each_cell_stands_under_its_chord_and_beside_its_part() -> None:
     rows = [t.baseline for t in names[:7]]
     assert {round(b - a, 6) for a, b in pairwise([heads[0].baseline, *rows])} == {6.4}
     assert [t.weight for t in names[:7]] == [600, 600, 600, 400, 600, 600, 600]
-    wanted = dict(fit_rows(parts_of(FOUR, UKULELE), FOUR.chords))
+    wanted = dict(fit_rows(parts_of(FOUR, UKULELE), FOUR, FOUR.chords))
     for name in names[:7]:
         here = {t.x: t.text for t in texts if t.baseline == name.baseline and t.x > 0}
         assert [here.get(head.x, "") for head in heads] == wanted[name.text]
