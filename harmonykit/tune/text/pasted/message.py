@@ -22,7 +22,7 @@ from harmonykit.tune.analysis.key_finding import find_keys, said_keys
 from harmonykit.tune.bar import DEFAULT_TEMPO, Bar, Meter, TuneError, write_meter
 from harmonykit.tune.form import Section, signs_fault
 from harmonykit.tune.text.changes import read_changes, said_tempo
-from harmonykit.tune.text.pasted import again, heading, layout, lyrics, meant, ordered
+from harmonykit.tune.text.pasted import again, heading, layout, lyrics, meant, ordered, passes
 from harmonykit.tune.text.pasted.cells import Cell, Cutter
 from harmonykit.tune.text.pasted.gathered import Gathered
 from harmonykit.tune.text.pasted.header import Given, Header
@@ -139,7 +139,7 @@ class _Reader:
         self._settle_title(parts)
         layout.settle_numbers(parts, self.doubts)
         meter, meter_said = self._meter(cells)
-        sections = self._sections(parts, meter, meter_said)
+        sections, order = self._in_order(self._sections(parts, meter, meter_said))
         heard = [(c.chord, c.beats) for s in sections for bar in s.bars for c in bar.changes]
         found = find_keys(heard)
         key = self.given.key or self.header.key or found[0][0]
@@ -150,7 +150,7 @@ class _Reader:
         self.header.tempo = heading.in_quarters(self.header.tempo, said, first)
         return Message(
             self.header.title or UNTITLED, key, first, self.header.tempo or DEFAULT_TEMPO,
-            sections, self._order(sections), self._notes(), self.header.composer,
+            sections, order, self._notes(), self.header.composer,
             self.header.style, tuple(told), tuple(self._doubts(key, likely)),
         )  # fmt: skip
 
@@ -291,15 +291,24 @@ class _Reader:
         sections, self.order = layout.name_sections(read, played)
         return sections
 
-    def _order(self, sections: Sequence[Section]) -> tuple[str, ...]:
+    def _in_order(
+        self, sections: tuple[Section, ...]
+    ) -> tuple[tuple[Section, ...], tuple[str, ...]]:
+        """Return the sections, and their names in the order that the form gives."""
         given = [self.gathered.others.get(name.casefold(), name) for name in self.header.order]
         order, missing = ordered.order_meant(given, sections)
+        if not given:
+            return sections, self.order
+        at = self.header.said["form"][0]
         if missing:
-            at = self.header.said["form"][0]
             names = ", ".join(section.name for section in sections)
             mend = f"the sections are {names}; type {missing}: before the bars of {missing}"
             self.doubts.append((f"the form names a missing section, {missing}; {mend}", at))
-        return order or self.order
+            return sections, self.order
+        found = passes.count_passes(order, sections)
+        self.gathered.told += [(found.said, at)] * bool(found.said)
+        self.doubts += [(found.doubt, at)] * bool(found.doubt)
+        return found.sections, found.order
 
     def _notes(self) -> str:
         capo = self.header.capo

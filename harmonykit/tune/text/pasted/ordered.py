@@ -2,7 +2,6 @@
 
 import re
 from collections.abc import Collection, Iterator, Sequence
-from itertools import groupby
 
 from harmonykit.tune.form import Section
 from harmonykit.tune.text.pasted.heading import MOST_OF_HEADING, Span
@@ -120,8 +119,7 @@ def _times_at(text: str, place: int) -> tuple[int, int]:
 def order_meant(given: Sequence[str], sections: Sequence[Section]) -> tuple[tuple[str, ...], str]:
     """Return the names of the sections in the order given, and what is given but no section.
 
-    ``A`` is the section ``A part``, too.  A form may say again what the repeats say: AABB, where
-    each part has its repeat.
+    ``A`` is the section ``A part``, too.
 
     Examples
     --------
@@ -136,15 +134,4 @@ def order_meant(given: Sequence[str], sections: Sequence[Section]) -> tuple[tupl
     missing = next((name for name in given if not own.get(name.casefold())), "")
     if missing or not given:
         return (), missing
-    order = tuple(own[name.casefold()] for name in given)
-    runs = [(name, len(list(run))) for name, run in groupby(order)]
-    said = {(section.name, _times(section)) for section in sections}
-    again = said.issuperset(runs) and any(times > 1 for _, times in runs)
-    return (tuple(name for name, _ in runs) if again else order), ""
-
-
-def _times(section: Section) -> int:
-    """Return how often all of a section is played by its own repeat; 1 where it has none."""
-    bars = section.bars
-    inside = any(bar.closes or bar.ending for bar in bars[:-1]) or any(b.opens for b in bars[1:])
-    return 1 if inside else max(bars[-1].closes, 1)
+    return tuple(own[name.casefold()] for name in given), ""

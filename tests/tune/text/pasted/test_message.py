@@ -504,7 +504,7 @@ def test_what_may_say_the_order_is_doubted_where_it_is_left_out() -> None:
     [
         ("form ABA, last time slow down", ("A part", "B part", "A part")),
         ("Form: AABB", ("A part", "B part")),  # as the repeats say already
-        ("Form: AAB", ("A part", "A part", "B part")),
+        ("Form: AAB", ("A part", "B part")),  # each A is a pass
         ("play the ballad", ("A part", "B part")),
     ],
 )
