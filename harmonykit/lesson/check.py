@@ -8,7 +8,8 @@ The answer is a TOML file::
     | 2212 | 0201 | 2212 | 2223 |
     """
 
-Bars are in playing order, or each bar of the tune once, as a chart with repeats prints them.  Each
+Bars are in playing order, or each once as the tune's text or the handout has them; a pick-up or an
+intro may be left out.  The order that fits best is taken.  Each bar
 has one shape for each chord of the bar; a bar that is left empty (``| |``
 on one line, or ``-``), and all bars after the last, are not judged.  Lines may hold any number of
 bars, and ``||`` is one bar line.  ``%`` is the bar before once more; ``|: ... :|`` is played twice,
@@ -24,13 +25,14 @@ from pathlib import Path
 from typing import Any
 
 from harmonykit.arrange.arrangement import Arrangement, Step
-from harmonykit.arrange.written import printed_numbers
+from harmonykit.arrange.written import printed_numbers, written_bars
 from harmonykit.errors import HarmonyError, Place
 from harmonykit.files.toml import read_toml_file
 from harmonykit.files.toml_places import TomlPlaces
 from harmonykit.fretboard.hands.holding import fit
 from harmonykit.fretboard.shapes.voicing import Instrument, Voicing
 from harmonykit.lesson.build import load_lesson
+from harmonykit.lesson.handout.once import print_once
 from harmonykit.lesson.handout.text import spans
 from harmonykit.lesson.plan.model import LessonError
 from harmonykit.lesson.plan.shown import Shown, missing
@@ -47,6 +49,9 @@ _KINDS = {int: "a whole number", str: "text in quotes"}
 _ROWS = re.compile(r"\|[ \t]*\n\s*(?:\|+(?!:))?")
 _TOKEN = re.compile(r":\|(?:x\d{1,4}(?=[\s|]|$))?|\|:|\|+(?!:)|[^\s|:]+|:")
 _TIMES = 2
+_TUNE = "tune"
+# An answer that lacks one bar of so many was meant to be whole.
+_FEW = 4
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,11 +85,14 @@ class Report:
         One for each shape that was answered, or for a bar with too many or too few.
     empty : tuple of int
         The numbers of the bars that have chords and no answer.
+    note : str
+        How many bars were answered where others are there, and in which order they were read.
     """
 
     level: str
     verdicts: tuple[Verdict, ...]
     empty: tuple[int, ...] = ()
+    note: str = ""
 
     @property
     def right(self) -> int:
@@ -97,7 +105,8 @@ class Report:
         said = f"{self.right} of {len(self.verdicts)} right"
         if wrong := sorted({each.bar for each in self.verdicts if not each.right}):
             said += f"; look again at {spans(wrong)}"
-        return f"{said}; no answer yet: {spans(self.empty)}" if self.empty else said
+        empty = f"no answer yet: {spans(self.empty)}" if self.empty else ""
+        return "; ".join(filter(None, (said, empty, self.note)))
 
 
 def check_answer(lesson: str | Path, answer: str | Path) -> Report:
@@ -139,31 +148,77 @@ def check_answer(lesson: str | Path, answer: str | Path) -> Report:
             rule=f"1 to {len(played)}",
         )
     arrangement = played[level - 1].arrangement
-    bars = read_bars(values["shapes"])
-    return max(
-        (
-            _report(played[level - 1].level.name, arrangement, read)
-            for read in _read_as(arrangement, bars)
-        ),
-        key=lambda report: report.right,
-    )
+    bars, orders = read_bars(values["shapes"]), list(_orders(arrangement))
+    judged = [(order, list(_judge(arrangement, order, bars))) for order in orders]
+
+    def fits(one: tuple[_Order, list[tuple[int, Verdict]]]) -> tuple[int, bool]:
+        order, placed = one
+        wrong = {place for place, verdict in placed if not verdict.right}
+        beyond = max(0, len(bars) - order.count)
+        return -len(wrong) - beyond, len(bars) == order.count
+
+    order, placed = max(judged, key=fits)
+    verdicts = tuple(verdict for _, verdict in placed)
+    note = _counts(len(bars), order, orders, wrong=not all(each.right for each in verdicts))
+    empty = _empty(arrangement, order.played(bars))
+    return Report(played[level - 1].level.name, verdicts, empty, note)
 
 
-def _read_as(arrangement: Arrangement, bars: list[list[str]]) -> Iterator[list[list[str]]]:
-    """Yield the bars of an answer in playing order: as typed, and as a chart with repeats has them.
+@dataclass(frozen=True, slots=True)
+class _Order:
+    """An order in which bars may be answered: for each bar played its place, and what has it.
 
-    A chart has each bar of the tune once; an answer of so many bars may be either.
+    Bars before ``first`` are left out.
     """
-    yield bars
-    places: dict[int, int] = {}
-    for played in arrangement.tune.playing:
-        places.setdefault(id(played.bar), len(places))
-    if len(bars) == len(places) < len(arrangement.tune.playing):
-        yield [bars[places[id(played.bar)]] for played in arrangement.tune.playing]
+
+    where: str
+    places: tuple[int, ...]
+    first: int = 0
+
+    @property
+    def count(self) -> int:
+        """How many bars it has."""
+        return max(self.places) + 1 - self.first
+
+    def played(self, bars: Sequence[list[str]]) -> list[list[str]]:
+        """Return the bars of an answer in playing order."""
+        return [
+            bars[place] if 0 <= place < len(bars) else []
+            for place in (place - self.first for place in self.places)
+        ]
 
 
-def _report(level: str, arrangement: Arrangement, bars: Sequence[list[str]]) -> Report:
-    return Report(level, tuple(_judge(arrangement, bars)), _empty(arrangement, bars))
+def _orders(arrangement: Arrangement) -> Iterator[_Order]:
+    """Yield the orders of a tune's bars, each from its beginning, its first chord, and its intro.
+
+    As played; each bar once, as the handout prints them and as the tune's text has them.
+    """
+    playing, texts = arrangement.tune.playing, dict[int, int]()
+    for played in playing:
+        texts.setdefault(id(played.bar), len(texts))
+    orders = {
+        _TUNE: tuple(range(len(playing))),
+        "handout": print_once(arrangement, written_bars(arrangement)).places(arrangement),
+        "text of the tune": tuple(texts[id(played.bar)] for played in playing),
+    }
+    sounds = [any(step.chord for step in steps) for steps in arrangement.bars()]
+    begins = {0, sounds.index(True) if any(sounds) else 0, arrangement.tune.framing[0]}
+    for begin in sorted(begins):
+        for where, places in orders.items():
+            if begin < len(playing):
+                yield _Order(where, places, places[begin])
+
+
+def _counts(count: int, order: _Order, orders: Sequence[_Order], *, wrong: bool) -> str:
+    """Say how many bars were answered, where they are fewer or more than the order has."""
+    lacking = order.count - count
+    if lacking and order.where != _TUNE:
+        return f"read as the bars of the {order.where}: {count} of {order.count}"
+    if not wrong or not 0 < lacking <= order.count // _FEW:
+        return ""
+    has = {one.where: one.count for one in reversed(orders) if one.count != order.count}
+    others = "".join(f", the {where} {bars}" for where, bars in has.items())
+    return f"{counted(count, 'bar')} answered: the tune has {order.count} as played{others}"
 
 
 def _read(path: Path) -> tuple[dict[str, Any], TomlPlaces]:
@@ -257,16 +312,20 @@ def _empty(arrangement: Arrangement, bars: Sequence[Sequence[str]]) -> tuple[int
     return tuple(sorted(number for number, typed in asked.items() if not typed))
 
 
-def _judge(arrangement: Arrangement, bars: Sequence[list[str]]) -> Iterator[Verdict]:
-    wanted = arrangement.bars()
-    numbers = printed_numbers(arrangement)
-    for index, typed in enumerate(bars):
-        if index >= len(wanted):
-            yield Verdict(index + 1, "", " ".join(typed), f"the tune has {len(wanted)} bars")
-            return
-        steps = [step for step in wanted[index] if step.chord is not None]
+def _judge(
+    arrangement: Arrangement, order: _Order, bars: Sequence[list[str]]
+) -> Iterator[tuple[int, Verdict]]:
+    """Yield what is said of each shape, with the place of its bar in the answer."""
+    numbers, wanted = printed_numbers(arrangement), arrangement.bars()
+    answered = zip(order.places, order.played(bars), strict=True)
+    for (place, typed), (number, _), asked in zip(answered, numbers, wanted, strict=True):
+        steps = [step for step in asked if step.chord is not None]
         if typed:
-            yield from _judge_bar(numbers[index][0], steps, typed, arrangement.instrument)
+            for verdict in _judge_bar(number, steps, typed, arrangement.instrument):
+                yield place, verdict
+    if len(bars) > order.count:
+        fault = f"the {order.where} has {counted(order.count, 'bar')}"
+        yield -1, Verdict(order.count + 1, "", " ".join(bars[order.count]), fault)
 
 
 def _judge_bar(

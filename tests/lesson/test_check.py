@@ -85,6 +85,43 @@ def test_bars_may_stand_once_each_as_a_chart_with_repeats_prints_them(tmp_path: 
         assert {verdict.bar for verdict in report.verdicts if not verdict.right} >= {1}
 
 
+ONCE = "Form: A A B A Tag\nA: | G6 | D7 | C | G6 |\nB: | Em7 | A7 | D6 | D7 |\nTag: | A7 | G6 |\n"
+OF_A, OF_B, OF_TAG = "0202 | 2223 | 0003 | 0202", "0202 | 0100 | 2222 | 2223", "0100 | 0202"
+
+
+@pytest.mark.parametrize(
+    ("shapes", "right", "words"),
+    [
+        # Each bar once, the tag left out: A is played three times, and 16 of 18 bars are answered.
+        (f"{OF_A} | {OF_B}", 16, "no answer yet: bars 17 and 18; read as the bars of the handout: "
+         "8 of 10"),
+        (f"{OF_A} | {OF_B} | {OF_TAG}", 18, ""),
+        (f"{OF_A} | {OF_A} | {OF_B} | {OF_A}", 16, "no answer yet: bars 17 and 18"),
+    ],
+)  # fmt: skip
+def test_bars_are_read_in_the_order_that_fits_best_and_those_that_lack_are_named(
+    tmp_path: Path, shapes: str, right: int, words: str
+) -> None:
+    (tmp_path / "t.txt").write_text("In G\n" + ONCE, encoding="utf-8")
+    path = tmp_path / "t.md"
+    path.write_text(LESSON.replace("hitch.toml", "t.txt"), encoding="utf-8")
+    report = check_answer(path, answer(path, f"| {shapes} |"))
+    assert report.words == "; ".join(filter(None, (f"{right} of {right} right", words)))
+
+
+def test_an_answer_that_lacks_a_bar_in_the_middle_is_told_how_many_there_are(
+    tmp_path: Path,
+) -> None:
+    (tmp_path / "t.txt").write_text(
+        "In G\n| G6 | D7 | C | Em7 | A7 | D6 | D7 | G6 |", encoding="utf-8"
+    )
+    path = tmp_path / "t.md"
+    path.write_text(LESSON.replace("hitch.toml", "t.txt"), encoding="utf-8")
+    shapes = "| 0202 | 2223 | 0202 | 0100 | 2222 | 2223 | 0202 |"
+    report = check_answer(path, answer(path, shapes))
+    assert report.words.endswith("; 7 bars answered: the tune has 8 as played")
+
+
 def test_an_equivalent_shape_is_right(lesson_path: Path) -> None:
     """G6 and the diminished seventh elsewhere on the neck (common practice, no source)."""
     report = check_answer(lesson_path, answer(lesson_path, "| 4435 4545 |"))
