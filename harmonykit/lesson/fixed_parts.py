@@ -211,7 +211,9 @@ def _hard_line(hard: rescue.Hard, played: Played) -> str:
         f"{_fingers(hard.change)}."
     )
     if hard.rescue is not None:
-        return f"{line} Rescue: {hard.rescue[0].unicode} as {hard.rescue[1].digits}."
+        chord, grip = hard.rescue
+        said = f"{chord.unicode} as {grip.digits}", rescue.left_out(chord, grip)
+        return f"{line} Rescue: {', '.join(filter(None, said))}."
     return f"{line} Rescue: one strum on the first beat, and the rest of the bar to move."
 
 

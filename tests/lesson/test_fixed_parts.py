@@ -293,7 +293,7 @@ def test_a_hard_change_is_told_with_its_rescue_or_with_time(
     """Two fingers hold 2-0-2-0 for D7; C and A minor are as easy as can be."""
     _, played = lesson_on(small, arranged("C=0003 | D7=2223"))
     (part,) = breaking(played)
-    assert part.lines[0].endswith(" Rescue: D7 as 2-0-2-0.")
+    assert part.lines[0].endswith(" Rescue: D7 as 2-0-2-0, no root.")
     # From open strings nothing leaves its place.
     _, played = lesson_on(small, arranged("Am7=0000 | Dm6=2212"))
     (part,) = breaking(played)

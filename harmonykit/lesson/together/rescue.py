@@ -253,8 +253,15 @@ def left_out(chord: Chord, shape: Voicing) -> str:
     'no A'
     >>> left_out(Chord.parse("C"), Voicing.parse("0003"))
     ''
+    >>> left_out(Chord.parse("D7#5"), Voicing.parse("3023"))
+    'no root'
     """
-    lost = [note.unicode for note in chord.notes if note.pitch_class not in shape.pcs]
+    root = chord.root.pitch_class
+    lost = [
+        "root" if note.pitch_class == root else note.unicode
+        for note in chord.notes
+        if note.pitch_class not in shape.pcs
+    ]
     return f"no {join_words(lost)}" if lost else ""
 
 

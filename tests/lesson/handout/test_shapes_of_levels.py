@@ -174,7 +174,7 @@ def test_three_easier_grips_are_told_at_most_and_each_once(arranged: Arranged) -
     assert not names & {one["chord"] for one in second} and len(second) <= 3
     assert first[0]["chord"] == "D7" and first[0]["frets"] == "2-0-2-0"
     # A, C and F sharp sound: the root is left to the others.
-    assert first[0]["without"] == "no D"
+    assert first[0]["without"] == "no root"
     # A shape that asks for no care has none, but where a change breaks down.
     plain = arranged("C=0003 | Am=2000 | F=2010 | C=0003")
     assert easier_grips(plain, [], Told(), figures) == []

@@ -45,11 +45,11 @@ def test_the_two_hardest_changes_are_shown_with_an_easier_grip(
     (plain,) = view_pairs(played(arranged("C=0003 | Am=2000")), Figures(Styles()))
     assert plain.easier == ("", "", "")
     (pair,) = view_pairs(played(arranged("C=0003 | D7=2223")), Figures(Styles()))
-    assert pair.easier == ("D7", "2-0-2-0", "no D")
+    assert pair.easier == ("D7", "2-0-2-0", "no root")
     assert pair.after.alt.startswith("D7, 2-2-2-3: ")
     # The easier grip may stand for the chord before.
     (pair,) = view_pairs(played(arranged("D7=2223 | F=2010")), Figures(Styles()))
-    assert pair.easier == ("D7", "2-0-2-0", "no D")
+    assert pair.easier == ("D7", "2-0-2-0", "no root")
 
 
 @pytest.mark.parametrize(
