@@ -21,7 +21,7 @@ from harmonykit.arrange.wishes import Harmony
 from harmonykit.files.folder import replaced_whole
 from harmonykit.files.manifest import Carried
 from harmonykit.fretboard.strings.instrument import as_instrument
-from harmonykit.lesson import arranging, few_grips
+from harmonykit.lesson import arranging, few_grips, level_checks
 from harmonykit.lesson.arranging import Told, play_level
 from harmonykit.lesson.handout.copies import set_beside
 from harmonykit.lesson.plan import pictures, sizes
@@ -68,8 +68,8 @@ def build_lesson(
         Told of each file of the user's that was kept in the folder.
     noted : callable, optional
         Told in a line of each sentence that negates a statement, and so is not counted as proved;
-        how many claim something that no statement proves; and which levels have more new grips than
-        a class can learn.
+        how many claim something that no statement proves; which levels have more new grips than a
+        class can learn; and which sections show another level than theirs.
 
     Returns
     -------
@@ -120,6 +120,7 @@ def build_loaded(
             *sentences.turned_of(lesson),
             *claims.told_of(lesson),
             *few_grips.too_many(lesson),
+            *level_checks.misplaced(lesson),
         ):
             noted(line)
         for line in changed:

@@ -21,12 +21,41 @@ from harmonykit.arrange.moves import Refused, Setting, move_named
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.lesson.handout.text import spans
 from harmonykit.lesson.plan.keys import CONTOUR_OF
-from harmonykit.lesson.plan.model import Front, LessonError, Level
+from harmonykit.lesson.plan.model import Chart, Front, Lesson, LessonError, Level
 from harmonykit.tune.analysis.function import find_phrases
 from harmonykit.values import dataclass
 from harmonykit.words.numbers import counted, join_words
 
 _TIME = "must last at least"
+
+
+def misplaced(lesson: Lesson) -> Iterator[str]:
+    """Yield a line for each section that shows another level, and each level without a chart.
+
+    A level that is added among others takes the number of the next: calls name levels by number.
+    """
+    names = [played.level.name for played in lesson.played]
+    own = {name.casefold(): index for index, name in enumerate(names)}
+    found = [
+        (section.title, [block.level for block in section.blocks if isinstance(block, Chart)])
+        for section in lesson.sections
+    ]
+    shown = {level for _, charts in found for level in charts}
+    for title, charts in found:
+        index = own.get(title.casefold())
+        if index is not None and charts and index not in charts:
+            shown.add(index)
+            yield (
+                f'section "{title}" shows level {charts[0] + 1}, "{names[charts[0]]}": its own is '
+                f"level {index + 1}, so type {index + 1} in its calls, as in "
+                f"{{{{ chart({index + 1}) }}}}"
+            )
+    for index, name in enumerate(names):
+        if shown and index not in shown:
+            yield (
+                f'level {index + 1}, "{name}", has no chart in the text: write a section with '
+                f"{{{{ chart({index + 1}) }}}}"
+            )
 
 
 def check_level(front: Front, index: int, arrangement: Arrangement) -> None:

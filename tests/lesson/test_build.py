@@ -24,6 +24,7 @@ from numpy.typing import NDArray
 from harmonykit.errors import HarmonyError
 from harmonykit.lesson.build import build_lesson, build_loaded, load_class, load_lesson, play_level
 from harmonykit.lesson.handout.pdf import handout_data
+from harmonykit.lesson.level_checks import misplaced
 from harmonykit.lesson.plan.model import Front, Played, cautions_of
 from harmonykit.paths import find_data
 from harmonykit.score.files import read_tune
@@ -380,3 +381,24 @@ def test_progress_is_shown_where_a_terminal_says_no_size() -> None:
     assert b"0/2" in os.read(main, 10_000)
     os.close(end)
     os.close(main)
+
+
+def test_a_level_that_was_added_by_hand_leaves_no_section_to_another_unsaid(
+    lesson_path: Path,
+) -> None:
+    """It takes the number of the next level: the calls of that one show it instead."""
+    text = lesson_path.read_text(encoding="utf-8")
+    text = text.replace("## The tune", "## Leading")
+    lesson_path.write_text(text, encoding="utf-8")
+    assert list(misplaced(load_lesson(lesson_path))) == []
+    alone = text.replace("## Leading", "## The tune")
+    added = '[[levels]]\nname = "By heart"\nmoves = []\n\n[[levels]]'
+    lesson_path.write_text(text.replace("[[levels]]", added, 1), encoding="utf-8")
+    assert list(misplaced(load_lesson(lesson_path))) == [
+        'section "Leading" shows level 1, "By heart": its own is level 2, so type 2 in its calls, '
+        "as in {{ chart(2) }}",
+    ]
+    lesson_path.write_text(alone.replace("[[levels]]", added, 1), encoding="utf-8")
+    assert list(misplaced(load_lesson(lesson_path))) == [
+        'level 2, "Leading", has no chart in the text: write a section with {{ chart(2) }}'
+    ]
