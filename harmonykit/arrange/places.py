@@ -26,6 +26,7 @@ from harmonykit.theory.given import as_chords
 from harmonykit.theory.printed import printed_chord
 from harmonykit.tune.bar import beat_length
 from harmonykit.values import dataclass, replace
+from harmonykit.words.numbers import join_words
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,7 +40,7 @@ class Alternative:
     steps : tuple of Step
         What is played at the place.
     extra : int
-        By how much the whole costs more than the cheapest; 0 for that one.
+        By how much the whole costs more than with what stands there, below 0 where it costs less.
     """
 
     arrangement: Arrangement
@@ -75,6 +76,21 @@ class Alternative:
         return " ".join(dict.fromkeys(step.reason for step in self.steps if step.reason))
 
     @property
+    def costs(self) -> str:
+        """What the whole costs beside what stands there."""
+        return costs_said(self.extra)
+
+    @property
+    def not_in_use(self) -> str:
+        """Why it stands nowhere though it costs less: which of its moves were not allowed."""
+        used = {*self.arrangement.moves, "", demanded.CHOICE}
+        other = [name for name in dict.fromkeys(s.move for s in self.steps) if name not in used]
+        if self.extra >= 0 or not other:
+            return ""
+        named = ("the move " if len(other) == 1 else "the moves ") + join_words(other)
+        return f"It costs less by {named}, not in use in this arrangement."
+
+    @property
     def often(self) -> str:
         """How often the first added chord was heard between its neighbours; empty for none."""
         steps = self.arrangement.steps
@@ -84,16 +100,38 @@ class Alternative:
 
     def __str__(self) -> str:
         why = self.reason or "As written."
-        return f"{self.chords} (+{self.extra}): {why}"
+        return f"{self.chords} ({self.costs}): {why}"
 
 
-def prices_said(way: Arrangement) -> str:
-    """Return two prices of an arrangement's style, by which its costs can be judged."""
+def costs_said(extra: int) -> str:
+    """Return what something costs beside something else.
+
+    Examples
+    --------
+    >>> costs_said(15), costs_said(-40), costs_said(0)
+    ('costs 15 more', 'costs 40 less', 'costs the same')
+    """
+    return f"costs {abs(extra)} {'more' if extra > 0 else 'less'}" if extra else "costs the same"
+
+
+def prices_said(way: Arrangement, found: Iterable[Alternative] = ()) -> str:
+    """Return two prices of an arrangement's style, by which its costs can be judged.
+
+    Where something else costs less by moves that are in use, it says why that does not stand.
+    """
     prices = way.asked.weights or STYLES[way.asked.style].weights
-    return (
+    said = (
         f"The style counts {prices.semitone} for each half step that a voice moves, "
         f"and about {prices.chance} for a place left as written."
     )
+    less = any(each.extra < 0 and not each.not_in_use for each in found)
+    return f"{said} {_KEPT_OUT}" if less else said
+
+
+_KEPT_OUT = (
+    "What costs less is part of another arrangement, or kept out by the style: phrases rest, "
+    "and no move comes too often."
+)
 
 
 def alternatives(
@@ -168,11 +206,10 @@ def _filled(
     network, start, stop = revising.laid_out(asked, choices, span, tied)
     ways = _ways(network, most, slot, dict.fromkeys([*own, stands]))
     was = network.price_of(choices[start:stop])
-    if was is None:
-        # What stands there is told by a move that is offered otherwise here: its chords count.
-        was = next(
-            (cost for cost, each in ways if revising.told_in(slot, each) == stands), ways[0][0]
-        )
+    known = ways[0][0] if was is None else was
+    now = next((cost for cost, each in ways if revising.told_in(slot, each) == stands), known)
+    # What stands there is perhaps told by a move that is offered otherwise here: its chords count.
+    was = now if was is None else was
     found = []
     for cost, each in ways:
         # What comes next knows by it which moves may stand there.
@@ -182,7 +219,7 @@ def _filled(
             whole, choices[:start] + each + choices[stop:], way.cost + cost - was
         )
         steps = tuple(s for s in whole.steps if slot.onset <= s.onset < slot.end)
-        found.append(Alternative(whole, steps, cost - ways[0][0]))
+        found.append(Alternative(whole, steps, cost - now))
     return tuple(found)
 
 

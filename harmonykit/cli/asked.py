@@ -138,13 +138,17 @@ class Asked:
     def _used(self) -> tuple[Idiom, ...]:
         return tuple(idiom for idiom in self.own if idiom.name not in self.without)
 
-    def placed(self, way: Arrangement) -> Arrangement:
-        """Return an arrangement with what is refused and chosen at single places."""
+    def placed(self, way: Arrangement) -> tuple[Arrangement, ...]:
+        """Return an arrangement with what is refused at single places, and then with each choice.
+
+        The last has all that is asked for.
+        """
         for place in self.refused:
             way = places.refused_at(way, place)
+        found = [way]
         for place, chords in self.chosen:
-            way = places.replaced_at(way, place, chords)
-        return way
+            found.append(places.replaced_at(found[-1], place, chords))
+        return tuple(found)
 
     def _demands(self) -> Demands | None:
         return Demands(locked=self.locked) if self.locked else None

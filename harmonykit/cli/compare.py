@@ -142,20 +142,25 @@ class Comparison:
     def taken(self, wanted: str) -> Taken:
         """Return one of the ways by its number or its name, with what is refused and chosen."""
         place = self.place_of(wanted)
-        way = self.asked.placed(self.ways[place - 1])
-        return Taken(self.tune, self.instrument, self.ways[0], way, place, self.asked.chosen)
+        ways = self.asked.placed(self.ways[place - 1])
+        return Taken(self.tune, self.instrument, self.ways[0], ways, place, self.asked.chosen)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Taken:
-    """One arrangement that is taken, beside the tune as written."""
+    """One arrangement that is taken, beside the tune as written; one more after each choice."""
 
     tune: Tune
     instrument: Instrument
     written: Arrangement
-    way: Arrangement
+    ways: tuple[Arrangement, ...]
     place: int
     chosen: tuple[tuple[str, str], ...] = ()
+
+    @property
+    def way(self) -> Arrangement:
+        """The arrangement, with all that was chosen."""
+        return self.ways[-1]
 
     def told(self, at: str = "") -> str:
         """Return its chart with numerals, what it changes and why, and its numbers.
@@ -171,7 +176,7 @@ class Taken:
         else:
             lines += number_lines([self.way])
         if self.chosen:
-            lines += ["", *choice_lines(self.way, self.chosen)]
+            lines += ["", *choice_lines(self.ways, self.chosen)]
         if at:
             lines += ["", *place_lines(self.way, at)]
         return "\n".join(lines)

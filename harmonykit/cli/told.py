@@ -4,7 +4,7 @@ import math
 import textwrap
 from collections import Counter
 from collections.abc import Iterator, Sequence
-from itertools import chain
+from itertools import chain, pairwise
 
 from harmonykit.about.text import WIDTH
 from harmonykit.arrange.arrangement import Arrangement, Step
@@ -13,7 +13,13 @@ from harmonykit.arrange.clashes import clashes
 from harmonykit.arrange.functions import bars_said
 from harmonykit.arrange.left_alone import left_as_written, said_left_alone
 from harmonykit.arrange.measures import GROUPS, Measures, measure
-from harmonykit.arrange.places import alternatives, places_at, prices_said, why_nothing
+from harmonykit.arrange.places import (
+    alternatives,
+    costs_said,
+    places_at,
+    prices_said,
+    why_nothing,
+)
 from harmonykit.arrange.playability import SAID_OF_PARTS, playability
 from harmonykit.arrange.revising import chosen_at
 from harmonykit.arrange.told_changes import basses_left, told_changes
@@ -58,7 +64,7 @@ def clash_lines(way: Arrangement) -> Iterator[str]:
 
 
 def place_lines(way: Arrangement, at: str) -> Iterator[str]:
-    """Yield what could stand at a place, the cheapest first, each with what the whole costs more.
+    """Yield what could stand at a place, the cheapest first, each with what the whole then costs.
 
     Parameters
     ----------
@@ -72,31 +78,40 @@ def place_lines(way: Arrangement, at: str) -> Iterator[str]:
         If it is not a bar of the tune, or has no such chord.
     """
     bar, chord = places_at(way, at)[0]
-    head = f"What fits at {at}, the best first. The number says how much worse than with the first"
-    yield from textwrap.wrap(f"{head} the whole is. {prices_said(way)}", WIDTH)
     found = alternatives(way, bar, chord)
+    head = f"What fits at {at} while all other chords stay, the cheapest first. Costs are of the"
+    text = f"{head} whole arrangement, compared with what is played now. {prices_said(way, found)}"
+    yield from textwrap.wrap(text, WIDTH)
     alike = Counter(each.chords for each in found)
+    now = chosen_at(way, found[0].steps[0].onset)
     for each in found:
         chords = each.placed if alike[each.chords] > 1 else each.chords
-        stands = ", played now" if each.chosen == chosen_at(way, each.steps[0].onset) else ""
-        yield f"  {chords} (+{each.extra}{stands})"
-        for told in filter(None, (each.reason, each.often)):
+        yield f"  {chords} ({'played now' if each.chosen == now else each.costs})"
+        for told in filter(None, (each.reason, each.not_in_use, each.often)):
             yield from textwrap.wrap(told, WIDTH, initial_indent="    ", subsequent_indent="    ")
     if len(found) == 1:
         why = why_nothing(way, bar, chord)
         yield from textwrap.wrap(f"Nothing else fits at {at}{why and f': {why}'}.", WIDTH)
-    yield from textwrap.wrap(f'--choose {at} "CHORDS" takes any chords that you type.', WIDTH)
+    text = f'--choose {at} "CHORDS" takes any chords that you type, and all others stay.'
+    if any(step.added for each in found if each.chosen == now for step in each.steps):
+        text += f" --refuse {at} searches the whole again, and others may change with it."
+    yield from textwrap.wrap(text, WIDTH)
 
 
-def choice_lines(way: Arrangement, chosen: Sequence[tuple[str, str]]) -> Iterator[str]:
-    """Yield what was chosen at single places, each with what the whole costs more."""
-    if chosen:
-        head = "What was chosen. The number says how much worse the whole becomes."
-        yield from textwrap.wrap(f"{head} {prices_said(way)}", WIDTH)
-    for at, _ in chosen:
-        for each in alternatives(way, *places_at(way, at)[0]):
-            if each.chosen == chosen_at(way, each.steps[0].onset):
-                yield f"  {at}: {each.chords} (+{each.extra})"
+def choice_lines(ways: Sequence[Arrangement], chosen: Sequence[tuple[str, str]]) -> Iterator[str]:
+    """Yield what was chosen at single places, each with what the whole then costs.
+
+    Parameters
+    ----------
+    ways : sequence of Arrangement
+        The last before anything was chosen, and one after each choice.
+    chosen : sequence of (str, str)
+        Places with what was typed for them.
+    """
+    head = "What was chosen. Costs are of the whole arrangement, compared with what stood there."
+    yield from textwrap.wrap(f"{head} {prices_said(ways[-1])}", WIDTH)
+    for (at, chords), (before, after) in zip(chosen, pairwise(ways), strict=True):
+        yield f"  {at}: {chords} ({costs_said(after.cost - before.cost)})"
 
 
 def finger_lines(way: Arrangement) -> Iterator[str]:

@@ -7,6 +7,7 @@ from collections import Counter
 
 import pytest
 
+from harmonykit.arrange.offering import moves_of, offers
 from harmonykit.arrange.places import alternatives, replaced_at
 from harmonykit.arrange.search import reharmonise
 from harmonykit.cli.told import place_lines
@@ -30,9 +31,40 @@ def test_beats_that_nothing_is_offered_on_are_one_clear_error() -> None:
         replaced_at(WAY, "1", "A7 C#dim7@1.5")
 
 
-def test_the_list_says_what_stands_and_that_numbers_are_beside_the_first() -> None:
+def test_the_list_says_what_stands_and_that_costs_are_beside_it() -> None:
     text = "\n".join(place_lines(WAY, "1"))
-    assert "than with the first" in text.replace("\n", " ")
-    rows = re.findall(r"^  (\S.*) \(\+(\d+)(, played now)?\)$", text, re.MULTILINE)
-    assert len({chords for chords, *_ in rows}) == len(rows) and rows[0][1] == "0"
-    assert [bool(stands) for *_, stands in rows].count(True) == 1
+    assert "compared with what is played now" in text.replace("\n", " ")
+    rows = re.findall(r"^  (\S.*) \((costs .*|played now)\)$", text, re.MULTILINE)
+    assert len({chords for chords, _ in rows}) == len(rows)
+    assert [told for _, told in rows].count("played now") == 1
+
+
+PEBBLE = (
+    "Pebble Street in Eb, 5/4 | Ebmaj7 | Cm7 | Fm7 Bb7 | Gm7 C7 | Fm7 | Abm6 | Ebmaj7 Bb7 | Eb6 |"
+)
+
+
+@pytest.mark.parametrize("instrument", ["ukulele low g", "mandolin"])
+def test_of_what_costs_less_it_is_told_why_it_does_not_stand(instrument: str) -> None:
+    """The best has the least cost of what its moves and style allow: a bar's menu says no other."""
+    (offer,) = offers(PEBBLE, instrument, ["rich"])
+    way, moves = offer.arrangement, set(moves_of("rich"))
+    less = 0
+    for bar in range(1, 9):
+        text = " ".join(" ".join(place_lines(way, str(bar))).split())
+        for each in (each for each in alternatives(way, bar) if each.extra < 0):
+            less += 1
+            others = {step.move for step in each.steps if step.move} - moves
+            assert bool(others) == bool(each.not_in_use)
+            assert all(move in each.not_in_use for move in others)
+            assert (each.not_in_use or "kept out by the style") in text
+    assert less
+
+
+def test_what_refusing_does_is_told_beside_what_fits() -> None:
+    """A refusal seeks all anew, so that another may come than the list of one place begins with."""
+    step = WAY.added[0]
+    text = " ".join(" ".join(place_lines(WAY, str(step.bar + 1))).split())
+    assert "while all other chords stay" in text and "searches the whole again" in text
+    plain = reharmonise("| A7 | Dm7 |", "ukulele", (), 1)[0]
+    assert "--refuse" not in " ".join(place_lines(plain, "1"))

@@ -105,7 +105,7 @@ class _Compare:
     "--refuse",
     multiple=True,
     metavar="BAR[@BEAT]",
-    help="Refuse the chord added there.",
+    help="Refuse the chord added there; the whole is searched again.",
 )
 @click.option(
     "--choose",

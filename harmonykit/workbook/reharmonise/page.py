@@ -286,7 +286,7 @@ def place_html(
         why=why,
         often=often,
         free=free,
-        prices=prices_said(way),
+        prices=prices_said(way, others or ()),
     )
     return str(_macros().place(menu, offered))
 
@@ -294,16 +294,11 @@ def place_html(
 def _offered(
     others: Sequence[Alternative], stands: wishes.Chosen
 ) -> Iterator[tuple[str, str, str, str, bool]]:
-    """Yield chords, the cost beside what stands there, reason, how often heard, whether it stands.
-
-    Where a style adds nothing, what costs less was not sought.
-    """
-    now = next((each.extra for each in others if each.chosen == stands), 0)
+    """Yield chords, the cost beside what stands there, reason, how often heard, if it stands."""
     for each in others:
-        more, is_here = each.extra - now, each.chosen == stands
-        said = f"costs {abs(more)} {'more' if more > 0 else 'less'}" if more else "costs the same"
-        said = "used here" if is_here else said
-        yield told_chords(each), said, each.reason or "As written.", each.often, is_here
+        is_here = each.chosen == stands
+        why = f"{each.reason or 'As written.'} {each.not_in_use}".rstrip()
+        yield told_chords(each), "used here" if is_here else each.costs, why, each.often, is_here
 
 
 def told_chords(each: Alternative) -> str:
