@@ -165,7 +165,9 @@ def _number(table: Table) -> None:
 
 def _queue(table: Table, size: int) -> tuple[dict[Vector, int], dict[Vector, int]]:
     """Return the prime forms of one size by vector: the first of each vector, the second."""
-    primes = np.unique(table["forte_prime"][table["size"] == size]).astype(np.int32)
+    # A prime form is its own (``np.unique`` would load ``np.ma``).
+    own = table["forte_prime"] == np.arange(_SETS)
+    primes = np.flatnonzero(own & (table["size"] == size)).astype(np.int32)
     primes = primes[_forte_key(primes).argsort()]
     primes = primes[np.argsort(primes != _FIRST_AGAINST_THE_RULE, kind="stable")]
     vectors = map(tuple, table["interval_vector"][primes].tolist())
