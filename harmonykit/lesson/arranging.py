@@ -41,7 +41,6 @@ from harmonykit.lesson.few_grips import NEW_GRIP, FewGrips, forms_of
 from harmonykit.lesson.plan.grips import fingerings_of, most_new
 from harmonykit.lesson.plan.model import Front, Level, Played
 from harmonykit.lesson.plan.shown import may_show
-from harmonykit.sound.events import play as perform
 from harmonykit.theory.chord import Chord
 from harmonykit.values import dataclass, replace
 
@@ -67,7 +66,7 @@ def play_level(front: Front, index: int, progress: Told | None = None) -> Played
     found = replace(_taught(front, index, progress), name=level.name, groove=level.groove)
     level_checks.check_level(front, index, found)
     level_checks.check_wording(front, index, found)
-    return Played(level, found, perform(found, level.tempo), level_stem(level, index))
+    return Played(level, found, level_stem(level, index))
 
 
 def _taught(front: Front, index: int, progress: Told | None) -> Arrangement:

@@ -73,8 +73,8 @@ def test_of_three_levels_the_last_alone_is_for_another_day() -> None:
 
 def test_a_level_that_takes_longer_to_play_gets_more_of_the_class(lesson: Lesson) -> None:
     first, *others = lesson.played
-    slow = replace(first.performance, seconds=3 * first.performance.seconds)
-    longer = replace(lesson, played=(replace(first, performance=slow), *others))
+    slow = replace(first.level, tempo=first.level.tempo / 3)
+    longer = replace(lesson, played=(replace(first, level=slow), *others))
     spent = [
         next(one.minutes for one in meeting.activities if one.section is not None and one.sound)
         for each in (lesson, longer)

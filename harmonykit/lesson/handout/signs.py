@@ -123,8 +123,8 @@ class Signs:
         said = [words.get(sign, sign) for sign in bar.bar.signs if sign in (*JUMPS, *words)]
         said = [word.replace("al fine", "al Fine").replace("al coda", "al Coda") for word in said]
         # A bar that is played once needs no word to end.
-        told = not self.once.jumps and bar.index in self.once.numbers
-        return said + ([LAST_TIME] if told and bar.index == self.once.ends else [])
+        told = bar.index == self.once.ends and bar.index in self.once.numbers
+        return said + ([LAST_TIME] if told and not self.once.jumps else [])
 
     def meet(self, row: bars.Row, boxes: Iterable[dict[str, Any]]) -> bool:
         """Whether a diagram stands where a row has signs: at the start or the end of their bar.

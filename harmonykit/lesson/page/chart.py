@@ -264,7 +264,7 @@ def _sections(tune: Tune) -> list[str]:
 def _facts(played: Played) -> str:
     tune = played.arrangement.tune
     meter = write_meter(tune.meter)
-    pace = said_tempo(float(played.performance.tempo), tune.meter)
+    pace = said_tempo(float(played.level.tempo), tune.meter)
     return f"{tune.key.unicode} · {meter} · {pace}"
 
 

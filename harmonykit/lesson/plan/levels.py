@@ -171,10 +171,13 @@ class LevelReader:
         )
 
     def _groove(self) -> Groove | None:
-        """Return the groove of a level, with its own strokes; ``None`` where it says neither."""
+        """Return the groove of a level, with its own strokes; ``None`` where it says neither.
+
+        A tune's style that no groove suits is refused with every level.
+        """
+        found = groove_for(self.tune)
         if "groove" not in self.table and "strum" not in self.table:
             return None
-        found = groove_for(self.tune)
         if "groove" in self.table:
             name = self.table["groove"]
             found = self._read("groove", lambda _: chosen(self.tune, found, name, self.folder))

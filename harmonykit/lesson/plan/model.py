@@ -13,6 +13,7 @@ from harmonykit.fretboard.shapes import row_textures, voicing
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.lesson.plan import grips, takes
 from harmonykit.lesson.plan.shown import Shown, lacking, leading, whole
+from harmonykit.sound import events
 from harmonykit.sound.performance import Performance
 from harmonykit.sound.rehearsal import Rehearsal
 from harmonykit.theory.chord import Chord
@@ -280,7 +281,7 @@ class Fact:
 
 @dataclass(frozen=True)
 class Played:
-    """A level as it is played: arrangement, performance, and the stem of its files' names.
+    """A level as it is played: its arrangement, and the stem of its files' names.
 
     In a chord melody a melody note may stand alone, under no chord's name; every other shape
     sounds the chord that is named.
@@ -288,7 +289,6 @@ class Played:
 
     level: Level
     arrangement: Arrangement
-    performance: Performance
     stem: str
 
     def __post_init__(self) -> None:
@@ -301,6 +301,11 @@ class Played:
                 except HarmonyError as error:
                     what = f"{self.level.name}, bar {numbers[step.bar][0]}: {error.what}"
                     raise LessonError(what, rule=error.rule, mend=error.mend) from None
+
+    @cached_property
+    def performance(self) -> Performance:
+        """What is heard of it; a sheet asks for none."""
+        return events.play(self.arrangement, self.level.tempo)
 
     @cached_property
     def measures(self) -> Measures:

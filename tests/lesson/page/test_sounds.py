@@ -14,7 +14,6 @@ from harmonykit.arrange.arrangement import Arrangement
 from harmonykit.fretboard.hands.hand import limits_at
 from harmonykit.lesson.page.sounds import music
 from harmonykit.lesson.plan.model import Level, Played
-from harmonykit.sound.events import play
 from harmonykit.sound.material import Material
 from harmonykit.sound.rehearsal import Rehearsal
 from harmonykit.tune.groove.shelf import find_groove
@@ -25,7 +24,7 @@ Arranged = Callable[..., Arrangement]
 def level(way: Arrangement, *practice: str, tempo: float = 60) -> Played:
     lines = tuple(Rehearsal.parse(line) for line in practice)
     own = Level("plain", (), "", limits_at(3, way.instrument), 0.1, tempo, practice=lines)
-    return Played(own, way, play(way, tempo), "level-1")
+    return Played(own, way, "level-1")
 
 
 def sounded(way: Arrangement, *practice: str, tempo: float = 60) -> dict[str, Any]:

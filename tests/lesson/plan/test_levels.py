@@ -10,8 +10,10 @@ from harmonykit.errors import HarmonyError
 from harmonykit.fretboard.hands.hand import Limits
 from harmonykit.fretboard.hands.holding import fit
 from harmonykit.lesson.build import load_lesson
+from harmonykit.lesson.handout.pdf import gather_handout
 from harmonykit.lesson.plan.model import Level, Played
 from harmonykit.lesson.plan.source import read_lesson
+from harmonykit.sound.events import play
 
 
 def level_with(path: Path, *lines: str) -> Level:
@@ -49,6 +51,24 @@ def test_what_a_level_says_stands_for_what_its_hand_would(lesson_path: Path) -> 
     assert level_with(lesson_path, "hand = 3", 'barre = "half"', "tempo = 90").limits == Limits(
         12, 98.0, "half"
     )
+
+
+def test_a_style_that_no_groove_suits_is_refused_before_anything_is_played(
+    lesson_path: Path,
+) -> None:
+    tune = lesson_path.with_name("fog.toml")
+    styled = tune.read_text(encoding="utf-8").replace("tempo = 96", 'tempo = 96\nstyle = "xyzzy"')
+    tune.write_text(styled, encoding="utf-8")
+    with pytest.raises(HarmonyError, match="no groove suits the style 'xyzzy'"):
+        read_lesson(lesson_path)
+
+
+def test_what_is_read_and_put_on_a_sheet_is_not_played_first(lesson_path: Path) -> None:
+    lesson = load_lesson(lesson_path)
+    assert gather_handout(lesson).data
+    (played,) = lesson.played
+    assert "performance" not in vars(played)
+    assert played.performance == play(played.arrangement, played.level.tempo)
 
 
 def test_limits_bound_every_shape(lesson_path: Path) -> None:
