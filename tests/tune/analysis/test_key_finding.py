@@ -179,3 +179,26 @@ def test_an_error_says_where_the_chord_stands(changes, column):
         find_keys(changes)
     place = caught.value.place
     assert (place.text, place.line, place.column) == (changes, 1, column)
+
+
+# Minor by ear: they begin or end by the dominant on the tonic (common practice, no source).
+HOME_IN_MINOR = {
+    "| Gm | Cm | D7 | Gm | Bb | Eb | D7 | Gm | C7 | F7 | Bb | D7 | Gm |": "G minor",
+    "| Dm | Gm | A7 | Dm | F | C7 | F | A7 | Dm |": "D minor",
+    "| Em | Am | B7 | Em | G | D7 | G | B7 Em |": "E minor",
+    "| Cm | Ab | Eb | Bb | Cm | Ab | G7 | Cm |": "C minor",
+    "| C | G | Am | E | C | G | Am E | Am |": "A minor",
+}
+
+
+@pytest.mark.parametrize("changes", HOME_IN_MINOR)
+def test_a_plain_tune_that_comes_home_from_its_dominant_is_in_minor(changes: str) -> None:
+    key, probability = find_keys(changes)[0]
+    assert (str(key), probability > 0.6) == (HOME_IN_MINOR[changes], True)
+
+
+@pytest.mark.parametrize(
+    "changes", ["| C | G | Am | F | C | G | Am | F |", "| C | E7 | Am | F | G7 | C |"]
+)
+def test_a_minor_chord_on_the_way_or_at_the_end_of_a_loop_makes_no_minor_key(changes: str) -> None:
+    assert str(find_keys(changes)[0][0]) == "C major"

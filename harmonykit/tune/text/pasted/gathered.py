@@ -90,11 +90,12 @@ class Gathered:
         bare = same and not same[-1].part.cells
         self.called.append(replace(same[-1], part=call.part, at=at, times=times) if bare else call)
 
-    def take_again(self, said: again.Again, at: int) -> None:
-        """Take a line that says what stands again."""
+    def take_again(self, said: again.Again, at: int, *, sung: bool = False) -> None:
+        """Take a line that says what stands again; ``sung`` where it stands below words."""
+        complete = bool(self.now.cells) or sung or any(call.same for call in self.called[-1:])
         if said.name:
             self.begin(said.name, at, said.times)
-        elif said.like and self.now.cells:
+        elif said.like and complete:
             call = Called(Part(said.like), at, like=said.like)
             found = meant(call, self.parts)
             self.begin(found.name if found else said.like, at, said.times)

@@ -179,7 +179,7 @@ class _Reader:
             if not self._heading(line.text, line.at):
                 self.gathered.begin(line.name, line.at, line.times)
         elif said := again.said_again(line.text) if line.kind == "again" else None:
-            self.gathered.take_again(said, line.at)
+            self.gathered.take_again(said, line.at, sung=self.before.kind == "words")
         elif line.kind == "words":
             self._words(line.text, line.at, under=True)
         elif line.kind in ("comment", "remark"):

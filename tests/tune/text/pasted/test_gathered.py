@@ -113,3 +113,13 @@ def test_words_that_do_not_match_are_left_out_and_told() -> None:
     said = read_message(f"{WORDS}Verse 2\nThe rope is long\n")
     assert any("1 line of words, and the verse before has 2" in doubt for doubt in said.doubts)
     assert "line 9: The rope is long" in told(said)
+
+
+@pytest.mark.parametrize("name", ["Verse 2\n", "Verse 2 (same chords as verse 1)\n", "[Verse 2]\n"])
+@pytest.mark.parametrize("more", [MORE, ""])
+def test_repeat_chorus_below_another_verse_is_another_section(name: str, more: str) -> None:
+    said = read_message(f"{WORDS}Chorus\n| Bb | F |\n\n{name}{more}\nrepeat chorus\nBridge\n| C7 |")
+    if more or "same" in name:
+        assert played(said) == "Verse Chorus Verse Chorus Bridge"
+    else:  # nothing but a name has the bars that are named below it
+        assert played(said) == "Verse1 Chorus Chorus Bridge"
