@@ -398,10 +398,13 @@ def leading_reason(head: str, step: Step, after: Step) -> str:
 
     It is what the chosen shapes do, not what a choir would: on four strings a leading note may
     well fall.  Voices are paired from the lowest up, as the search counts them; the root is first.
+    Where the next shape lies in another octave a pair is no voice that is heard to go on: of one
+    that leaps over a third nothing is told.
     """
     if step.chord is None or after.chord is None or step.voicing is None or after.voicing is None:
         return f"{head}."
-    return f"{head}; in these shapes {_led(step.chord, step.sounds, after.chord, after.sounds)}."
+    led = _led(step.chord, step.sounds, after.chord, after.sounds)
+    return f"{head}; in these shapes {led}." if led else f"{head}."
 
 
 @lru_cache(maxsize=4096)
@@ -413,7 +416,8 @@ def _led(chord: Chord, sounds: tuple[int, ...], after: Chord, after_sounds: tupl
     goes: dict[int, dict[int, list[str]]] = {}
     for low, high in pairs:
         said = goes.setdefault(low % 12, {}).setdefault(low, [])
-        if (way := _goes(after.spell(high % 12), high - low)) not in said:
+        way = _goes(after.spell(high % 12), high - low)
+        if abs(high - low) <= _THIRD and way not in said:
             said.append(way)
     told = (_each_told(chord.spell(pc), found) for pc, found in goes.items())
     return ", ".join(chain.from_iterable(told))
@@ -441,7 +445,7 @@ def delayed_step(step: Step, before: Step | None, late: int, resolves: str) -> S
     return replace(step, move="appoggiatura", reason=f"{resolves}; {how}.")
 
 
-_TWO = 2
+_TWO, _THIRD = 2, 4
 
 
 def _each_told(note: Note, goes: Mapping[int, Sequence[str]]) -> Iterator[str]:
@@ -449,11 +453,15 @@ def _each_told(note: Note, goes: Mapping[int, Sequence[str]]) -> Iterator[str]:
     name = note.plain().unicode
     ways = {pitch: join_words([*_verbs_once(said)]) for pitch, said in goes.items()}
     if len(set(ways.values())) == 1:
-        yield f"{name} {next(iter(ways.values()))}"
+        yield from (f"{name} {way}" for way in {*ways.values()} if way)
         return
     ends = ("lower", "higher") if len(ways) == _TWO else ("lowest", "highest")
     which = {min(ways): f"the {ends[0]}", max(ways): f"the {ends[1]}"}
-    yield from (f"{which.get(pitch, 'another')} {name} {ways[pitch]}" for pitch in sorted(ways))
+    yield from (
+        f"{which.get(pitch, 'another')} {name} {ways[pitch]}"
+        for pitch in sorted(ways)
+        if ways[pitch]
+    )
 
 
 def _verbs_once(said: Sequence[str]) -> Iterator[str]:
