@@ -10,6 +10,7 @@ from harmonykit.cli.commands.typed import say
 from harmonykit.files import shown
 from harmonykit.files.folder import replaced_whole
 from harmonykit.files.manifest import write_beside, write_manifest
+from harmonykit.fretboard.shapes.grips import grip_form
 from harmonykit.fretboard.strings.instrument import Instrument, as_instrument
 from harmonykit.home import class_table, essays, practice
 from harmonykit.lesson.build import load_lesson
@@ -101,12 +102,19 @@ def parts_told(tune: Tune, instrument: Instrument, knows: ClassFile | None) -> I
 
 
 def _new(usual: Part, tune: Tune, knows: ClassFile) -> Iterator[str]:
-    fresh = knows.new(usual.shapes[chord] for chord in tune.chords)
-    names = {shape: chord.unicode for chord, shape in usual.shapes.items()}
-    yield f"grips new to the class: {len(fresh)}"
-    for shape in fresh:
+    shapes = {chord: usual.shapes[chord] for chord in tune.chords}
+    fresh = knows.new(shapes.values())
+    rows = [
+        [pair for pair in shapes.items() if grip_form(pair[1]) == grip_form(shape)]
+        for shape in fresh
+    ]
+    chords = sum(map(len, rows))
+    for_more = f", for {chords} of {counted(len(shapes), 'chord')}" if fresh else ""
+    yield f"grips new to the class: {len(fresh)}{for_more}"
+    for shape, row in zip(fresh, rows, strict=True):
         kin = knows.nearest(shape)
-        yield f"  {names[shape]} {shape.digits}{f': {kin.words}' if kin else ''}"
+        named = ", ".join(f"{chord.unicode} {own.digits}" for chord, own in row)
+        yield f"  {named}{f': {kin.words}' if kin else ''}"
 
 
 def write(

@@ -128,7 +128,7 @@ def _said(canvas: Canvas, y: float, said: Sequence[str]) -> None:
 
 
 def said_key(key: KeyChoice, *, easy: bool = False) -> str:
-    """Return a key for voices in a line: how it is played, which grips are known, the range.
+    """Return a key for voices in a line: how it is played, which chords have a grip, the range.
 
     Parameters
     ----------
@@ -136,7 +136,7 @@ def said_key(key: KeyChoice, *, easy: bool = False) -> str:
     easy : bool
         Whether grips were counted that are easy, for want of a class.
     """
-    what = "chords have an easy grip" if easy else "grips known"
+    what = f"chords have {'an easy' if easy else 'a known'} grip"
     capo = f", played in {key.played.unicode} with a capo at fret {key.capo}" if key.capo else ""
     said = f"In {key.sounds.unicode}{capo}: {key.known} of {key.chords} {what}"
     if key.outside is None:

@@ -94,7 +94,7 @@ class Part:
 
     def struck(self, bar: Bar, change: BarChange) -> Iterator[tuple[Fraction, Voicing]]:
         """Yield what is struck for a chord of a bar, and where in it: a bass has a fifth, too."""
-        if change.chord is None:
+        if change.chord is None or change.chord not in self.shapes:
             return
         yield change.at, self.shapes[change.chord]
         fifth = self.fifths.get(change.chord)

@@ -129,12 +129,13 @@ def test_a_long_row_is_broken_at_the_width_of_the_half() -> None:
 @pytest.mark.parametrize(
     ("capo", "known", "outside", "easy", "said"),
     [
-        (0, 3, None, False, "In C major: 3 of 4 grips known."),
+        (0, 3, None, False, "In C major: 3 of 4 chords have a known grip."),
         (0, 4, 0, True, "In C major: 4 of 4 chords have an easy grip; the melody fits the voices."),
         (0, 2, 1, False,
-         "In C major: 2 of 4 grips known; the melody goes 1 half step beyond the voices."),
-        (2, 2, 2, False, "In C major, played in B♭ major with a capo at fret 2: 2 of 4 grips "
-         "known; the melody goes 2 half steps beyond the voices."),
+         "In C major: 2 of 4 chords have a known grip; "
+         "the melody goes 1 half step beyond the voices."),
+        (2, 2, 2, False, "In C major, played in B♭ major with a capo at fret 2: 2 of 4 chords "
+         "have a known grip; the melody goes 2 half steps beyond the voices."),
     ],
 )  # fmt: skip
 def test_a_key_in_a_line(
