@@ -10,7 +10,8 @@ Two rules are looked at (common practice unless a source is named):
   known where the key's own scale holds the whole chord.
 
 A melody note counts when it starts on a beat of the bar or lasts half a beat or more.  A clash is
-*added* where the chord as written would not rub with that note, and does not have the tone.
+*added* where the chord as written would not rub with that note.  Of an added chord that clashes
+where the tune's own does, too, it is told so.
 """
 
 from bisect import bisect_right
@@ -45,6 +46,10 @@ class Clash:
     melody, tone : Note
         The melody's note, and the chord's tone that it rubs with.
     chord : Chord
+    written : Chord or None
+        What the tune has there.
+    added : bool
+        Whether that chord does not rub with the note.
     """
 
     rule: str
@@ -54,6 +59,8 @@ class Clash:
     melody: Note
     tone: Note
     chord: Chord
+    written: Chord | None = None
+    added: bool = False
 
     def __str__(self) -> str:
         return (
@@ -118,15 +125,15 @@ def may_add(melody: int, written: Chord | None, key: Key) -> bool:
 
 def clashes(arrangement: Arrangement) -> tuple[Clash, ...]:
     """Return every clash of an arrangement, in playing order."""
-    return tuple(clash for clash, _ in _all(arrangement))
+    return tuple(_all(arrangement))
 
 
 def added_clashes(arrangement: Arrangement) -> tuple[Clash, ...]:
     """Return the clashes that the tune as written does not have."""
-    return tuple(clash for clash, added in _all(arrangement) if added)
+    return tuple(clash for clash in _all(arrangement) if clash.added)
 
 
-def _all(arrangement: Arrangement) -> Iterator[tuple[Clash, bool]]:
+def _all(arrangement: Arrangement) -> Iterator[Clash]:
     tune = arrangement.tune
     melody = tune.melody
     playing = tune.playing if melody else ()
@@ -138,10 +145,9 @@ def _all(arrangement: Arrangement) -> Iterator[tuple[Clash, bool]]:
             played = _bar_at(playing, sung.onset)
             if not is_heard(sung, played.onset, played.bar.meter):
                 continue
-            added = _new_clash(step, sung, tune.key, after)
-            clash = added or _clash(step, sung, tune.key, ())
+            clash = _new_clash(step, sung, tune.key, after) or _clash(step, sung, tune.key)
             if clash is not None:
-                yield clash, added is not None
+                yield clash
 
 
 def _afters(steps: Sequence[Step]) -> list[Chord | None]:
@@ -159,8 +165,7 @@ def _new_clash(step: Step, sung: Sung, key: Key, after: Chord | None) -> Clash |
     """Return the clash that the chord as written would not make, if there is one."""
     if step.chord == step.written or not may_add(sung.note.midi, step.written, key):
         return None
-    known = () if step.written is None else tuple(step.written.pcs)
-    return _clash(step, sung, key, known, resolves=goes_home(step.chord, after))
+    return _clash(step, sung, key, added=True, resolves=goes_home(step.chord, after))
 
 
 def _bar_at(playing: tuple[PlayedBar, ...], onset: Fraction) -> PlayedBar:
@@ -174,23 +179,27 @@ def goes_home(chord: Chord | None, *after: Chord | None) -> bool:
 
 
 def _clash(
-    step: Step, sung: Sung, key: Key, known: tuple[int, ...], *, resolves: bool = True
+    step: Step, sung: Sung, key: Key, *, added: bool = False, resolves: bool = True
 ) -> Clash | None:
-    """Return what a melody note rubs with, pitch classes that are ``known`` to left out."""
+    """Return what a melody note rubs with; what is ``added`` does not rub in the written chord."""
     if step.chord is None or step.voicing is None:
         return None
     start = max(step.onset, sung.onset)
     beats = min(step.onset + step.beats, sung.onset + sung.beats) - start
-    pitch, chord = sung.note.midi, step.chord
-    new = (tone for tone in step.voicing.sounding if tone % 12 not in known)
-    tone = next((tone for tone in new if rubs(pitch, tone, chord, resolves=resolves)), None)
+    pitch, chord, written = sung.note.midi, step.chord, step.written if added else None
+    rubbing = (t for t in step.voicing.sounding if rubs(pitch, t, chord, resolves=resolves))
+    known = set() if written is None else {*written.pcs}
+    new = (t for t in rubbing if t % 12 not in known or not (written and rubs(pitch, t, written)))
+    tone = next(new, None)
     if tone is not None:
         name = chord.spell(tone % 12).at_pitch(tone)
-        return Clash(MINOR_NINTH, start, beats, step.bar, sung.note, name, chord)
+        at = start, beats, step.bar
+        return Clash(MINOR_NINTH, *at, sung.note, name, chord, step.written, added)
     avoid = avoided(pitch % 12, chord, key)
     if avoid is None:
         return None
-    return Clash(AVOID_NOTE, start, beats, step.bar, sung.note, avoid, chord)
+    at = start, beats, step.bar
+    return Clash(AVOID_NOTE, *at, sung.note, avoid, chord, step.written, added)
 
 
 def count_added(
@@ -219,15 +228,17 @@ def count_added(
     found = np.zeros(len(pitches), dtype=np.int64)
     if chord == written:
         return found
-    known = [] if written is None else list(written.pcs)
-    new = (pitches >= 0) & ~np.isin(pitches % 12, known)
+    known = np.isin(pitches % 12, [] if written is None else list(written.pcs))
     for note in melody:
         if not may_add(note, written, key):
             continue
         if avoided(note % 12, chord, key) is not None:
             found += 1
         else:
-            found += (new & _rub(pitches, note, chord, resolves=resolves)).any(axis=1)
+            rub = _rub(pitches, note, chord, resolves=resolves) & (pitches >= 0)
+            if written is not None:
+                rub &= ~(known & _rub(pitches, note, written, resolves=True))
+            found += rub.any(axis=1)
     return found
 
 

@@ -122,7 +122,7 @@ class Measures:
     added_clashes: int = _column(
         "added clashes",
         "melody notes",
-        "melody notes that clash with an added chord only",
+        "melody notes that clash with an added chord and not with the tune's own",
         "harsher",
     )
     dominants: int = _column(

@@ -49,11 +49,18 @@ def taken_lines(way: Arrangement) -> Iterator[str]:
 
 
 def clash_lines(way: Arrangement) -> Iterator[str]:
-    """Yield what rubs with the melody, by bars, alike clashes once with all their bars."""
+    """Yield what rubs with the melody, by bars, alike clashes once with all their bars.
+
+    Those that the tune's own chord would not make are told apart: they are the added ones.
+    """
     rubs: dict[str, dict[int, None]] = {}
     for clash in clashes(way):
         what = f"{clash.melody.plain().unicode} with {clash.tone.plain().unicode} of"
         told = f"{clash.rule}, {what} {clash.chord.unicode}"
+        if clash.added:
+            told += " (added clash)"
+        elif clash.written and clash.chord != clash.written:
+            told += f"; the tune's own {clash.written.unicode} clashes with it, too"
         rubs.setdefault(told, {})[way.tune.playing[clash.bar].bar.number] = None
     if rubs:
         yield ""

@@ -15,6 +15,7 @@ from harmonykit.arrange.clashes import added_clashes, avoided, clashes, rubs
 from harmonykit.arrange.moves import MOVES
 from harmonykit.arrange.search import reharmonise
 from harmonykit.arrange.wishes import Demands, Wishes
+from harmonykit.cli.told import clash_lines
 from harmonykit.fretboard.shapes.voicing import Voicing
 from harmonykit.fretboard.strings.instrument import Instrument
 from harmonykit.theory.chord import Chord
@@ -117,6 +118,26 @@ def test_what_rubs_in_the_tune_as_written_is_not_added() -> None:
     assert clashes(arranged("| F5:4 |", "C6", "0000")) and not added_clashes(
         arranged("| F5:4 |", "C6", "0000")
     )
+
+
+def test_a_tone_that_only_the_tunes_dominant_may_have_is_added_by_another_chord() -> None:
+    """G is the root of G7b9, whose A flat is its flat ninth; over D flat 7 the same A flat rubs."""
+    (clash,) = added_clashes(arranged("| G4:4 |", "Db7", "1112", "G7b9"))
+    assert (str(clash.melody), clash.tone.pitch_class, str(clash.written)) == ("G4", 8, "G7b9")
+    assert not added_clashes(arranged("| G4:4 |", "Fm6", "1213", "Abmaj7"))  # A flat is at home.
+
+
+def test_the_list_tells_apart_what_is_added() -> None:
+    """G over D flat 7 is added where the tune has G7; over D7 it rubs with F sharp already."""
+    for melody, symbol, digits, written, told in (
+        ("| G4:4 |", "Db7", "1112", "G7", "A♭ of D♭7 (added clash)"),
+        ("| G4:4 |", "Db7", "1112", "D7", "A♭ of D♭7; the tune's own D7 clashes with it, too"),
+        ("| F5:4 |", "C6", "0000", "C6", "F with E of C6"),
+    ):
+        way = arranged(melody, symbol, digits, written)
+        text = " ".join(" ".join(clash_lines(way)).split())
+        assert text.endswith(told)
+        assert text.count("(added clash)") == len(added_clashes(way))
 
 
 def test_an_avoid_note_is_one_though_the_shape_leaves_its_tone_out() -> None:
