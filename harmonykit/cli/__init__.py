@@ -17,7 +17,7 @@ from harmonykit import __version__
 from harmonykit.cli.called import CALLED, as_called, told_as_called
 from harmonykit.cli.commands import chords, home, lessons, tunes
 from harmonykit.cli.commands.typed import say
-from harmonykit.cli.usage import lacking
+from harmonykit.cli.usage import OneOfEach, lacking
 from harmonykit.cli.waiting import told_at_work
 from harmonykit.errors import HarmonyError
 from harmonykit.files.file import reason, shown
@@ -40,7 +40,7 @@ _COMMANDS = (
 _WITH_A_BAR = ("lesson", "course", "survey")
 
 
-@click.group(context_settings={"help_option_names": ["-h", "--help"]})
+@click.group(cls=OneOfEach, context_settings={"help_option_names": ["-h", "--help"]})
 @click.version_option(__version__)
 def app() -> None:
     """Harmony for small fretted instruments, from one idea to the lesson that teaches it."""

@@ -1,8 +1,44 @@
 """What is told where a command lacks something: what it is, and an example to type."""
 
 import re
+from collections import Counter
+from collections.abc import Sequence
 
 import click
+
+
+class OneOfEach(click.Group):
+    """A group whose commands refuse a second value where they take one, and would drop the first.
+
+    Examples
+    --------
+    >>> group = OneOfEach("kit", commands=[click.Command("sheet", params=[click.Option(["--to"])])])
+    >>> group.main(["sheet", "--to", "a", "--to", "b"], standalone_mode=False)
+    Traceback (most recent call last):
+      ...
+    click.exceptions.UsageError: --to is given 2 times: it takes one value
+    """
+
+    def resolve_command(
+        self, ctx: click.Context, args: list[str]
+    ) -> tuple[str | None, click.Command | None, list[str]]:
+        """Return the command that is named, and its own arguments."""
+        name, command, rest = super().resolve_command(ctx, args)
+        if command is not None:
+            _refuse_second(command, ctx, rest)
+        return name, command, rest
+
+
+def _refuse_second(command: click.Command, ctx: click.Context, args: Sequence[str]) -> None:
+    own = click.Context(command, help_option_names=ctx.help_option_names)
+    try:
+        _, _, order = command.make_parser(own).parse_args([*args])
+    except click.UsageError:
+        return  # it is told when the command reads its arguments
+    for option, times in Counter(order).items():
+        one = isinstance(option, click.Option) and not (option.multiple or option.is_flag)
+        if one and times > 1:
+            raise click.UsageError(f"{option.opts[0]} is given {times} times: it takes one value")
 
 
 def lacking(error: click.ClickException, command: click.Command | None) -> tuple[str, ...]:

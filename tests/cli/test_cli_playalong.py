@@ -55,7 +55,6 @@ def test_a_level_of_a_tune_is_said_to_be_left_aside(
         (("slack_water_waltz", "--click", "2+4"), "3 beats"),
         (("stiff_dominant", "--level", "9"), "5 levels"),
         (("nowhere",), "nowhere"),
-        (("| C | G7 |", "--out", "mine.wav"), "--out mine\n"),
         (("| C | G7 |", "--without", "drums"), "a part: strum, bass, percussion, melody, click"),
         (("| C | G7 |", "--hard-change", "1", "--bars", "1"), "one of the two"),
         (("| C | G7 |", "--intro", "--bars", "1"), "one of the two"),
@@ -72,6 +71,12 @@ def test_what_cannot_be_had_is_said_and_nothing_is_written(
     assert run("--out", str(out), *arguments) == 2
     assert said in capsys.readouterr().err
     assert not out.exists()
+
+
+def test_a_file_is_no_folder_to_write_to(capsys: pytest.CaptureFixture[str]) -> None:
+    assert run("| C | G7 |", "--out", "mine.wav") == 2
+    assert "--out mine\n" in capsys.readouterr().err
+    assert not Path("mine.wav").exists()
 
 
 def test_parts_are_left_out_one_by_one_or_with_commas(

@@ -27,3 +27,13 @@ def test_what_is_lacking_is_said_with_an_example(
     first, example = capsys.readouterr().err.splitlines()
     assert left.value.code == 2 and first == said
     assert example.startswith(f"  try: harmonykit {typed[0]} ")
+
+
+@pytest.mark.parametrize("command", ["parts heron_landing", "chord C7", "compare heron_landing"])
+def test_a_second_value_is_refused_where_one_is_taken(
+    command: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    with pytest.raises(SystemExit) as left:
+        cli.main([*command.split(), "--instrument", "guitar", "--instrument", "ukulele"])
+    assert left.value.code == 2
+    assert "--instrument is given 2 times: it takes one value" in capsys.readouterr().err

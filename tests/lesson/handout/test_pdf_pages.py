@@ -106,8 +106,8 @@ def test_large_print_tells_of_marks_that_its_changes_have() -> None:
         bool(re.search(r"\bstays? \d", text)),
         bool(re.search(r"\bslides? \d", text)),
     )
-    # A hand without a barre leaves the highest string of 1-2-1-1, its B flat, to the others.
-    assert "B♭7 as 1-2-1-x (no B♭)" in text
+    # A hand without a barre leaves the highest string of 1-2-1-1, its root B flat, to the others.
+    assert "B♭7 as 1-2-1-x (no root)" in text
 
 
 def test_an_easier_grip_that_is_drawn_is_not_said_again_beside_the_change() -> None:

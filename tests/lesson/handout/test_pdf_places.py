@@ -6,6 +6,7 @@ import re
 from collections import Counter
 from collections.abc import Iterator
 from dataclasses import replace
+from itertools import pairwise
 from pathlib import Path
 from typing import Any
 from xml.etree import ElementTree
@@ -260,3 +261,28 @@ def test_the_number_of_a_fret_stands_clear_of_the_box_before_it(tmp_path: Path) 
             numbers += bool(beside)
             assert all(gap / POINTS_PER_MM > 3.8 for gap in beside)
     assert numbers >= 3
+
+
+SUNG = (
+    "Kites in G\nForm: Verse Chorus Verse Chorus Bridge Verse Chorus Ending\n"
+    "Verse\n| G | D7 |\nChorus\n| C | G |\nBridge\n| Em | D7 |\nEnding\n| G | G |\n"
+)
+
+
+@pytest.mark.parametrize("variant", [Variant(), Variant(large=True)])
+def test_a_long_form_stands_in_lines_that_are_clear_of_each_other(
+    tmp_path: Path, variant: Variant
+) -> None:
+    (tmp_path / "kites.txt").write_text(SUNG, encoding="utf-8")
+    draft = write_draft(tmp_path / "kites.md", str(tmp_path / "kites.txt"), "kites.txt", "ukulele")
+    lesson = load_lesson(draft)
+    lesson = replace(lesson, played=lesson.played[:1])
+    pages = [placed(page) for page in read(gather_handout(lesson, variant).pdf()).pages]
+    runs = next(runs for runs in pages if any(text == "play" for text, *_ in runs))
+    level = next(y for text, _, y, *_ in runs if text == "play")
+    names = ("Verse", "Chorus", "Bridge", "Ending")
+    form = [run for run in runs if level - 40 < run[2] <= level + 1 and run[0].startswith(names)]
+    assert " ".join(run[0] for run in form).split().count("Verse") == 3
+    lines = sorted({round(run[2]) for run in form})
+    assert len(lines) == (2 if variant.large else 1)
+    assert all(b - a > form[0][3] for a, b in pairwise(lines))
