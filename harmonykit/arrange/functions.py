@@ -117,7 +117,7 @@ def _about(tune: Tune) -> Iterator[str]:
         yield f"Intro in {bars_between(1, intro)}; the tune begins in bar {intro + 1}."
     places: dict[str, dict[int, None]] = {}
     for cadence in found.cadences:
-        places.setdefault(cadence.kind, {})[cadence.bar] = None
+        places.setdefault(cadence.kind + cadence.where, {})[cadence.bar] = None
     if places:
         told = (f"{kind} in {bars_said(tuple(bars))}" for kind, bars in places.items())
         yield f"Cadences: {'; '.join(told)}."

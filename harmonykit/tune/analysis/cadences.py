@@ -12,8 +12,10 @@ they are.
 
 What the last two chords of a phrase are tells its cadence.  A tonic that a dominant brings in the
 last two bars is the arrival even where a turnaround leads on, or where the tonic is prolonged; a
-phrase whose last bar is the dominant ends on it (common practice, no source).  The relative key has
-authentic cadences too.
+phrase whose last bar is the dominant ends on it (common practice, no source).
+
+A phrase may close in *another key*: in the relative one on its tonic, or on its dominant where that
+tonic comes next; in a key whose tonic chord is not of the tune's own where ii and V bring it.
 """
 
 from __future__ import annotations
@@ -25,8 +27,9 @@ from functools import cache, lru_cache
 from itertools import pairwise
 from statistics import median
 
+from harmonykit.theory.chord import Chord
 from harmonykit.theory.key import Key, falls_a_fifth
-from harmonykit.tune.analysis.key_finding import is_tonic
+from harmonykit.tune.analysis.key_finding import is_tonic, key_pcs
 from harmonykit.tune.form import INTRO, count_bars
 from harmonykit.tune.tune import Change, PlayedBar, Sung, Tune, beat_length
 from harmonykit.values import dataclass
@@ -224,6 +227,7 @@ def _arrivals(changes: Sequence[Change], key: Key) -> list[Fraction]:
 
 
 AUTHENTIC, PLAGAL, HALF, DECEPTIVE = "authentic", "plagal", "half", "deceptive"
+_II = "predominant"
 # Numeral, function and goal of a chord.
 Told = tuple[str, str, str]
 
@@ -240,30 +244,33 @@ class Cadence:
         Of the chord that arrives, among the changes.
     bar : int
         The written bar of that chord.
+    key : Key, optional
+        The key in which the phrase closes, where that is not the tune's own.
     """
 
     kind: str
     index: int
     bar: int
+    key: Key | None = None
+
+    @property
+    def where(self) -> str:
+        """The key in words, where that is not the tune's own: ``" in B♭ major"``."""
+        return f" in {self.key.unicode}" if self.key else ""
 
 
 def find_cadences(tune: Tune, told: Sequence[Told]) -> tuple[Cadence, ...]:
     """Return the cadences of a tune whose chords are analysed, in playing order."""
-    changes = tune.changes
-    found = (each for _, each in phrase_cadences(tune, told) if each is not None)
-    return tuple(Cadence(kind, index, changes[index].bar) for kind, index in found)
+    return tuple(each for _, each in phrase_cadences(tune, told) if each is not None)
 
 
-def phrase_cadences(
-    tune: Tune, told: Sequence[Told]
-) -> Iterator[tuple[Stretch, tuple[str, int] | None]]:
-    """Yield each phrase, and the cadence in its last two bars: kind and change.
+def phrase_cadences(tune: Tune, told: Sequence[Told]) -> Iterator[tuple[Stretch, Cadence | None]]:
+    """Yield each phrase, and the cadence in its last two bars.
 
     An intro leads on, and closes nothing.
     """
-    playing = tune.playing
-    onsets = [change.onset for change in tune.changes]
-    relative = "bIII" if tune.key.mode == "minor" else "vi"
+    playing, changes = tune.playing, tune.changes
+    onsets = [change.onset for change in changes]
     for span in phrase_spans(tune):
         last = playing[span.last]
         start = playing[max(span.first, span.last - 1)].onset
@@ -278,7 +285,13 @@ def phrase_cadences(
         if _is_dominant(told[inside[-1]]):
             starts = {playing[n].onset for n in range(span.first, span.last + 1)}
             arrivals = [n for n in arrivals if onsets[n] in starts]
-        yield span, (AUTHENTIC, arrivals[-1]) if arrivals else _at_end(told, inside[-1], relative)
+        if arrivals:
+            yield span, Cadence(AUTHENTIC, arrivals[-1], changes[arrivals[-1]].bar)
+        else:
+            row = [change.chord for change in changes]
+            found = _elsewhere(row, told, inside[-1], tune.key) or _at_end(told, inside[-1])
+            place, key = (found[1], found[2]) if found else (0, None)
+            yield span, Cadence(found[0], place, changes[place].bar, key) if found else None
 
 
 def _may_arrive(told: Sequence[Told], index: int, bar: Sequence[int]) -> bool:
@@ -293,21 +306,55 @@ def _may_arrive(told: Sequence[Told], index: int, bar: Sequence[int]) -> bool:
     return goes_on and not all(_is_dominant(told[each]) for each in bar)
 
 
-def _at_end(told: Sequence[Told], last: int, relative: str) -> tuple[str, int] | None:
-    """Return the cadence that the last two chords of a phrase make, if they do."""
+_End = tuple[str, int, Key | None]
+
+
+def _elsewhere(
+    row: Sequence[Chord | None], told: Sequence[Told], last: int, home: Key
+) -> _End | None:
+    """Return the cadence of a phrase that closes in another key, on its tonic or its dominant."""
+    chord, after = row[last], row[last + 1] if last + 1 < len(row) else None
+    if chord is None:
+        return None
+    if told[last][1] == "dominant" and told[last][2]:
+        key = _key_of(after) if after is not None else None
+        leads = after is not None and falls_a_fifth(chord, after)
+        return (HALF, last, key) if leads and key and _are_relative(key, home) else None
+    key, first = _key_of(chord), last
+    while first and (before := row[first - 1]) and before.root == chord.root:
+        first -= 1
+    if key is None or not first or told[first - 1][1] != "dominant" or not told[first - 1][2]:
+        return None
+    if _are_relative(key, home):
+        return AUTHENTIC, first, key
+    goals = {goal for _, function, goal in told[max(0, first - 3) : first - 1] if function == _II}
+    away = not set(chord.pcs) <= key_pcs(home)
+    return (AUTHENTIC, first, key) if away and told[first - 1][2] in goals else None
+
+
+def _key_of(chord: Chord) -> Key | None:
+    """Return the key whose tonic chord a chord may be."""
+    modes = ("minor", "major") if 3 in chord.semitones else ("major",)
+    keys = (Key(chord.root.at(None), mode).readable() for mode in modes)
+    return next((key for key in keys if is_tonic(chord, key)), None)
+
+
+def _are_relative(key: Key, home: Key) -> bool:
+    return key.mode != home.mode and (key.signature - home.signature) % 12 == 0
+
+
+def _at_end(told: Sequence[Told], last: int) -> _End | None:
+    """Return the cadence that the last two chords of a phrase make in the key, if they do."""
     if not last:
         return None
     before, here = told[last - 1], told[last]
     if _is_tonic(here) and before[0].lower().startswith(("iv", "iiø")) and before[1] != "dominant":
-        return PLAGAL, last
+        return PLAGAL, last, None
     if _is_dominant(here):
-        return HALF, last
-    if here[1] != "dominant" and before[1] == "dominant":
-        if before[2] == relative and here[0].startswith(relative):
-            return AUTHENTIC, last
-        if not before[2] and here[0].lower().startswith(("vi", "bvi")):
-            return DECEPTIVE, last
-    return None
+        # Neither a lowered seventh degree nor a major seventh is what a half cadence rests on.
+        return None if here[0].startswith("bVII") or "maj" in here[0] else (HALF, last, None)
+    deceptive = _is_dominant(before) and here[0].lower().startswith(("vi", "bvi"))
+    return (DECEPTIVE, last, None) if deceptive and here[1] != "dominant" else None
 
 
 def _is_tonic(one: Told) -> bool:

@@ -168,7 +168,8 @@ class Phrase:
     onset, beats : Fraction
         Quarters from the start of the tune, and how long.
     cadence : str
-        ``"authentic"``, ``"plagal"``, ``"half"`` or ``"deceptive"``; empty where none is heard.
+        ``"authentic"``, ``"plagal"``, ``"half"`` or ``"deceptive"``, with the key where that is not
+        the tune's own: ``"half in B♭ major"``; empty where none is heard.
     why : str
         Why it ends there: ``"the section ends"``, ``"a long note"``, ``"four bars"`` and so on.
     """
@@ -229,7 +230,7 @@ def _found(tune: Tune) -> tuple[Phrase, ...]:
     for span, cadence in phrase_cadences(tune, told):
         first, last = playing[span.first], playing[span.last]
         beats = last.onset + last.bar.length - first.onset
-        kind = "" if cadence is None else cadence[0]
+        kind = "" if cadence is None else cadence.kind + cadence.where
         place = (span.first, span.last, first.section, first.onset, beats)
         found.append(Phrase(*place, cadence=kind, why=span.why))
     return tuple(found)

@@ -308,7 +308,8 @@ def _phrases(
         number = framing.phrases[place]
         is_intro = span.start < framing.bars.start
         closes = cadences.get(span.stop - 1, "")
-        cadence = f", {closes} cadence" if closes else ""
+        kind, _, where = closes.partition(" ")
+        cadence = f", {kind} cadence {where}".rstrip() if closes else ""
         frame = "Intro" if is_intro else "Ending"
         called = frame if number is None else f"Phrase {number + 1}"
         name = f"{called}, {which}{cadence}"

@@ -13,7 +13,7 @@ def cadences(changes: str, key: str = "C") -> list[tuple[str, int]]:
         f'format = 1\ntitle = "Slipway"\nkey = "{key}"\nmeter = "4/4"\n'
         f'[[sections]]\nname = "A"\nchanges = "{changes}"\n'
     )
-    return [(cadence.kind, cadence.bar) for cadence in analyse(tune).cadences]
+    return [(cadence.kind + cadence.where, cadence.bar) for cadence in analyse(tune).cadences]
 
 
 @pytest.mark.parametrize(
@@ -35,8 +35,29 @@ def cadences(changes: str, key: str = "C") -> list[tuple[str, int]]:
         ("| Am | E7 | Am Dm | E7 |", "Am", [("half", 4)]),
         ("| C | F | G7 C | F G7 |", "C", [("half", 4)]),
         # A chord that leads on for a bar is no arrival; the relative key has cadences too.
-        ("| G | D7 | Em | Am6 | C Cm | G/D | D7 | G |", "Em", [("authentic", 8)]),
-        ("| C | F | E7 | Am |", "C", [("authentic", 4)]),
+        (
+            "| G | D7 | Em | Am6 | C Cm | G/D | D7 | G |",
+            "Em",
+            [("authentic in G major", 8)],
+        ),
+        ("| C | F | E7 | Am |", "C", [("authentic in A minor", 4)]),
+        # On the dominant of the relative key, where its tonic comes next; else on nothing.
+        (
+            "| Gm | Cm | Eb | F7 | Bb | Eb | D7 | Gm |",
+            "Gm",
+            [("half in Bb major", 4), ("authentic", 8)],
+        ),
+        ("| Gm | Eb | Cm | F7 | Gm | Cm | D7 | Gm |", "Gm", [("authentic", 8)]),
+        ("| C | F | Dm | E7 | Am | F | G7 | C |", "C", [("half in A minor", 4), ("authentic", 8)]),
+        # The tonic of the relative key may be prolonged.
+        ("| Gm | Gm | Cm F7 | Bbmaj7 Bb6 |", "Gm", [("authentic in Bb major", 4)]),
+        # ii and V bring a tonic chord that the key has not; one that it has may be its V or IV.
+        ("| Dbmaj7 | Dm7 G7 | Cmaj7 | Cmaj7 |", "Ab", [("authentic in C major", 3)]),
+        ("| Cm7 | Fm7 | Bb7 | Ebmaj7 |", "Ab", [("authentic in Eb major", 4)]),
+        ("| Cmaj7 | C | Fm7 Bb7 | Eb6 |", "C", [("authentic in Eb major", 4)]),
+        ("| C | Am7 | D7 | G |", "C", [("half", 4)]),
+        ("| C | Gm7 | C7 | Fmaj7 |", "C", []),
+        ("| C | Bb7 | C | Bb7 |", "C", []),
         # The dominant of another degree is no half cadence.
         ("| C | F | C | A7 |", "C", []),
         # What is left over is a phrase too.
@@ -48,4 +69,6 @@ def cadences(changes: str, key: str = "C") -> list[tuple[str, int]]:
     ],
 )
 def test_cadences_by_hand(changes, key, expected):
-    assert cadences(changes, key) == expected
+    assert cadences(changes, key) == [
+        (kind.replace("Bb", "B♭").replace("Eb", "E♭"), bar) for kind, bar in expected
+    ]
