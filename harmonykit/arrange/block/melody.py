@@ -40,6 +40,9 @@ _FULL = 4
 # Below B3 a melody lies over a thick chord; fingers lie easily up to this fret.
 _LOWEST_MELODY, _EASY_FRET = 59, 12
 _OCTAVES = (0, -1, 1, -2, 2)
+# Where many strings have the same notes they are played low on the neck; set by hand, as players
+# do: with less, every third chord of a tune on the guitar lay beyond fret 12.
+_ALOFT = 8
 
 
 def raised_by(tune: Tune, instrument: Instrument, limits: Limits) -> int:
@@ -153,7 +156,7 @@ def melody_on_top(
     limits : Limits, optional
         What the hand may do; a wide hand up to fret 15 where not given.
     weights : Weights, optional
-        What costs what.
+        What costs what; where not given, more for height where many strings can be chosen from.
     every_note : bool
         Whether every note has a chord, the two halves of the sixth-diminished scale by turns: a
         study, not an arrangement.
@@ -194,7 +197,7 @@ def melody_on_top(
     tune, instrument = as_tune(tune), as_instrument(instrument)
     if not tune.melody:
         raise HarmonyError(f"{tune.title!r} has no melody", mend='melody = "..." in a section')
-    prices = weights or Weights()
+    prices = weights or Weights(aloft=_ALOFT)
     hand = limits or Limits(max_fret=min(_HIGHEST_FRET, instrument.frets))
     octave = best_octave(tune, instrument, hand)
     maker = Maker(instrument, hand, 12 * octave, every_note=every_note)

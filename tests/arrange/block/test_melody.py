@@ -257,3 +257,15 @@ def test_a_chord_loses_its_tensions_before_its_seventh() -> None:
     assert step.voicing.digits == "4-5-3-x"
     assert f"{FEWER}, {SEVENTH}" in [one.done for one in found.listed]
     assert "G7 is G7♭9 without its tensions" in step.reason
+
+
+def test_where_strings_have_the_same_notes_chords_lie_low_on_the_neck() -> None:
+    """A guitar joins its body at fret 12 or 14: low strings beyond are out of reach.
+
+    Common practice, no source.
+    """
+    found = melody_on_top("lamp_for_the_late_boat", "guitar")
+    shapes = [step.voicing for step in found.arrangement.sounding if step.voicing]
+    chords = [shape for shape in shapes if len(shape.sounding) > 1]
+    assert len(chords) > 40 and max(shape.highest_fret for shape in chords) <= 12
+    assert not any(fret and fret > 12 for shape in shapes for fret in shape.frets[:2])
