@@ -2,6 +2,7 @@
 
 from collections import defaultdict
 from collections.abc import Iterable, Iterator
+from functools import partial
 
 from harmonykit.about.ways import PREDOMINANT, ways_on
 from harmonykit.errors import HarmonyError
@@ -54,9 +55,10 @@ def _triads_near(source: Source, chord: Chord, strings: Strings | None) -> Itera
     ones = [one for one in one_note_changes(chord) if one.names[0].quality in ("", "m")]
     if len(ones) < 3:
         return
-    reach = "a half step" if all(abs(one.semitones) == 1 for one in ones) else "one note"
+    farthest = max(abs(one.semitones) for one in ones)
+    reach = "a half step" if farthest == 1 else "one note"
     law = Law(
-        _count_triads,
+        partial(_count_triads, farthest=farthest),
         lambda name, count: f"{name} has {in_words(count, 'such triad')}.",
     )
     ease, heard = strings.moved(ones) if strings else (Ease(), Hearing("inner"))
@@ -79,9 +81,10 @@ def _typed(chords: Iterable[Chord]) -> str:
     return " ".join(chord.symbol for chord in chords)
 
 
-def _count_triads(pcs: PcSet) -> int:
+def _count_triads(pcs: PcSet, farthest: int) -> int:
     kinds = sets_of("") | sets_of("m")
-    moved = {pcs.mask ^ 1 << pc ^ 1 << (pc + way) % 12 for pc in pcs for way in (-2, -1, 1, 2)
+    moved = {pcs.mask ^ 1 << pc ^ 1 << (pc + way) % 12
+             for pc in pcs for way in range(-farthest, farthest + 1)
              if (pc + way) % 12 not in pcs}  # fmt: skip
     return len(moved & kinds)
 

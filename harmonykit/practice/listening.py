@@ -165,6 +165,7 @@ def ask_function(spec: Spec, theme: Theme) -> Question:
     others = [each for each in places(spec.level) if _at(tonic, each[0], each[1]).pcs != right.pcs]
     chosen = sorted([place, *chance.some(others, 3)], key=places(spec.level).index)
     named = [f"{_at(tonic, up, kind).unicode} ({numeral})" for up, kind, numeral in chosen]
+    by_numeral = {numeral: _at(tonic, up, kind).symbol for up, kind, numeral in chosen}
     cadence = tuple(_pitches(_at(tonic, up, kind)) for up, kind in _CADENCES[mode])
     return Question(
         spec,
@@ -179,7 +180,9 @@ def ask_function(spec: Spec, theme: Theme) -> Question:
         ),
         Seen(f"{tonic.unicode} {mode}"),
         lambda text: _judge(
-            right, text, f"It is {place[2]} of {tonic.unicode} {mode}: {right.unicode}."
+            right,
+            by_numeral.get(text.strip(), text),
+            f"It is {place[2]} of {tonic.unicode} {mode}: {right.unicode}.",
         ),
         theme.neck,
         (*cadence, question.SILENCE, _pitches(right)),

@@ -105,6 +105,8 @@ def test_it_finds_the_six_neighbours_of_the_augmented_triad() -> None:
     six = said("C+", "Six triads lie a half step away")
     named = {plain(name).pcs for name in SYMBOL.findall(six.statement.split(":")[1])}
     assert named == {plain(name).pcs for name in ("C", "E", "Ab", "Fm", "Am", "C#m")}
+    # By hand: C major is a half step from C minor (E to E flat) and E minor (C to B) alone.
+    assert six.near_miss == "C has two such triads."
     assert "F, A and D♭" in said("C+", "dominant in three keys").statement
 
 

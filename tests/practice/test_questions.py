@@ -149,3 +149,14 @@ def test_the_picture_of_a_resolution_spells_the_notes_as_its_reason_does() -> No
         verdict = asked.judge(asked.answer)
         was = [name for _, name in figure_of(verdict.seen)["was"]]
         assert was and all(re.search(rf"(?<!\w){name} (rises|falls)", verdict.said) for name in was)
+
+
+@pytest.mark.parametrize("level", [1, 2, 3])
+def test_what_a_chord_does_in_its_key_may_be_answered_by_a_numeral(level: int) -> None:
+    for seed in range(8):
+        asked = ask(Spec(f"seed {seed}", 1, "function", "ear", level), EVERYTHING)
+        named = re.findall(r"(\S+) \(([^)]+)\)", asked.text.partition("Is it")[2])
+        assert len(named) > 1
+        right = [numeral for _, numeral in named if asked.judge(numeral).score == RIGHT]
+        assert right == [n for chord, n in named if asked.judge(chord).score == RIGHT]
+        assert len(right) == 1
