@@ -14,6 +14,8 @@ from functools import partial
 from harmonykit.arrange import demanded, functions, part_prices, revising
 from harmonykit.arrange.arrangement import Arrangement, Step, is_foreign
 from harmonykit.arrange.asked import Asked
+from harmonykit.arrange.idioms.offering import nearest
+from harmonykit.arrange.idioms.rule import IdiomMove
 from harmonykit.arrange.moves import MOVES, MoveRule, Part, Refused
 from harmonykit.arrange.network import Network
 from harmonykit.arrange.slots import Slot, slots_of
@@ -429,6 +431,40 @@ def why_nothing(way: Arrangement, bar: int, chord: int) -> str:
     offered = asked.offered(place, len(asked.slots))
     rules = Counter(each.rule for _, each in offered if isinstance(each, Refused))
     return rules.most_common(1)[0][0] if rules else ""
+
+
+def why_none(way: Arrangement) -> str:
+    """Return a sentence about the nearest place of a move that found none: the bar, and why not.
+
+    Parameters
+    ----------
+    way : Arrangement
+        With one move, which added nothing.
+    """
+    asked = Asked(way.tune, way.instrument, way.moves, way.asked)
+    (rule,) = asked.rules
+    rules = Counter(each.rule for each in way.refusals)
+    if rules:
+        why = rules.most_common(1)[0][0]
+        return _said_at(way, (each.bar for each in way.refusals if each.rule == why), why)
+    for left in (False, True):
+        if left:
+            asked.open.update(dict.fromkeys(asked.alone, asked.rules))
+        for index, slot in enumerate(asked.slots):
+            if [*asked.offered(index, len(asked.slots))]:
+                why = asked.alone.get(index, "what it changes costs more than it gains")
+                return _said_at(way, [slot.bar], why)
+    if not isinstance(rule, IdiomMove):
+        return "The tune has no chord for it."
+    place, why = nearest(rule.idiom, asked.slots, asked.setting)
+    if place is None:
+        return f"{why[0].upper()}{why[1:]}."
+    return _said_at(way, [asked.slots[place].bar], why)
+
+
+def _said_at(way: Arrangement, bars: Iterable[int], why: str) -> str:
+    numbers = sorted({way.tune.playing[bar].bar.number for bar in bars})
+    return f"Nearest in {functions.bars_said(tuple(numbers))}: {why}."
 
 
 _MOST_ASKED, _MOST_TOLD = 48, 6

@@ -18,6 +18,7 @@ from harmonykit.arrange.places import (
     costs_said,
     places_at,
     prices_said,
+    why_none,
     why_nothing,
 )
 from harmonykit.arrange.playability import SAID_OF_PARTS, playability
@@ -36,8 +37,8 @@ def taken_lines(way: Arrangement) -> Iterator[str]:
         yield "What was added (8@3 is bar 8, beat 3)"
     elif way.moves:
         yield ""
-        alone = f": {way.moves[0]} found no place" if len(way.moves) == 1 else ""
-        yield f"No chord was added{alone}."
+        why = f": {way.moves[0]} found no place. {why_none(way)}" if len(way.moves) == 1 else "."
+        yield from textwrap.wrap(f"No chord was added{why}", WIDTH, break_on_hyphens=False)
     for each in changes:
         yield from textwrap.wrap(str(each), WIDTH, subsequent_indent="  ", break_on_hyphens=False)
     if way.moves and (alone := said_left_alone(left_as_written(way).values())):

@@ -503,5 +503,45 @@ def test_an_arrangement_without_an_added_chord_says_so(
     )
     path.with_name("idioms.toml").write_text(own + 'reason = "{1} falls"\n', encoding="utf-8")
     told = answer(capsys, str(path), "--take", "grey door")
-    assert "\nNo chord was added: grey door found no place.\n" in told
+    assert "\nNo chord was added: grey door found no place. Nearest in bar 3:" in told
     assert "No chord was added" not in answer(capsys, str(path), "--take", "plain")
+
+
+@pytest.mark.parametrize(
+    ("lines", "why"),
+    [
+        ('before = "IV I"', "Nearest in bar 3: it needs IV (Fmaj7), and the tune has G7."),
+        ('before = "ii7 bII7"', "Nearest in bar 2: it needs ♭II7 (D♭7), and the tune has G7."),
+        ('before = "V7 I"\nbars = 2', "Nearest in bar 3: G7 lasts less than 2 bars."),
+        ('before = "V7 I"\nmode = "minor"', "It is of minor keys, and the tune is in C major."),
+        ('before = "V7 I"\nstyle = "plain"', "Nearest in bar 3: it is of triads."),
+        ('before = "V7 I"\nnot_after = "ii"', "Nearest in bar 3: Dm7 comes before it."),
+        ('before = "bVI bII"', "The tune has none of its chords."),
+        (
+            'before = "V7 I"\nwhere = "blues bar 4"',
+            "Nearest in bar 3: it stands up to bar 4 of a blues.",
+        ),
+    ],
+)
+def test_an_idiom_without_a_place_says_what_keeps_it_out(
+    path: Path, capsys: pytest.CaptureFixture[str], lines: str, why: str
+) -> None:
+    """By hand, of C6 – Dm7 – G7 – C6, a bar each."""
+    after = ["iv6", *lines.partition('"')[2].partition('"')[0].split()[1:]]
+    own = f'[[idiom]]\nname = "grey door"\nmeans = "A door."\n{lines}\nafter = {after}\n'
+    text = own.replace("'", '"') + 'reason = "{1} falls"\n'
+    path.with_name("idioms.toml").write_text(text, encoding="utf-8")
+    told = " ".join(answer(capsys, str(path), "--take", "grey door").split())
+    assert f"No chord was added: grey door found no place. {why}" in told
+
+
+def test_an_idiom_that_a_rule_keeps_out_says_the_rule_and_all_its_bars(
+    path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    own = (
+        '[[idiom]]\nname = "grey door"\nmeans = "A door."\nbefore = "V7 I"\n'
+        'after = ["V7 bVI7 bII7 V7 iv7", "I"]\nreason = "{1} falls"\n'
+    )
+    path.with_name("idioms.toml").write_text(own, encoding="utf-8")
+    told = " ".join(answer(capsys, str(path), "--take", "grey door").split())
+    assert "Nearest in bar 3: the chords do not fit the beats of what they replace." in told

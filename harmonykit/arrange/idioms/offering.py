@@ -18,8 +18,10 @@ from harmonykit.arrange.idioms.idiom import (
     EVEN,
     LATE,
     PHRASE_END,
+    PLACES,
     SECTION_END,
     Idiom,
+    written,
 )
 from harmonykit.arrange.idioms.standing import Row, Stretch, heard_in, named
 from harmonykit.arrange.idioms.timing import Placed, broken_beats, divide, placed_in
@@ -27,9 +29,11 @@ from harmonykit.arrange.idioms.twelve_bars import bar_of_chorus, is_blues_form
 from harmonykit.arrange.moves import placing
 from harmonykit.arrange.moves.rule import Part, Refused, Setting, Variant, as_written
 from harmonykit.arrange.slots import Slot
-from harmonykit.evidence.kinds import style_of
+from harmonykit.evidence.kinds import PLAIN, style_of
 from harmonykit.theory.chord import Chord
-from harmonykit.theory.key import Key
+from harmonykit.theory.key import key_on
+from harmonykit.tune.analysis.numerals import printed_numeral
+from harmonykit.words.numbers import counted
 
 NO_BASS = "it needs the bass line, and nobody plays the bass"
 NO_ROOM = "the chords do not fit the beats of what they replace"
@@ -67,6 +71,49 @@ def offers_within(slot: Slot, setting: Setting, idiom: Idiom) -> Iterator[Varian
     if len(idiom.before) <= len(row):
         place = _Place(idiom, (slot,), 0, setting)
         yield from place.tried(row[: len(idiom.before)])
+
+
+def nearest(idiom: Idiom, slots: Sequence[Slot], setting: Setting) -> tuple[int | None, str]:
+    """Return the slot where most of an idiom's row stands, and what keeps the idiom out there.
+
+    No slot where nothing of the tune's is near.
+
+    Parameters
+    ----------
+    idiom : Idiom
+        One of which no row was refused.
+    slots : sequence of Slot
+    setting : Setting
+
+    Examples
+    --------
+    >>> from harmonykit.arrange.slots import slots_of
+    >>> tune = hk.Tune.parse("| C6 | Dm7 G7 | C6 |")
+    >>> nearest(hk.arrange.IDIOMS["minor subdominant"], slots_of(tune), Setting(tune.key))
+    (2, 'it needs IV (Fmaj7), and the tune has G7')
+    """
+    if idiom.mode and not idiom.any_key and setting.key.mode != idiom.mode:
+        return None, f"it is of {idiom.mode} keys, and the tune is in {setting.key.unicode}"
+    home = setting.key.tonic.pitch_class
+    found = []
+    for index in range(len(slots)):
+        row = standing.row_from(slots, index, len(idiom.before))
+        for tonic in range(12) if idiom.any_key else (home,):
+            wanted = zip(idiom.before, row, strict=False)
+            fits = [standing.takes(choice, one.chord, tonic) for choice, one in wanted]
+            found.append((-sum(fits), not fits[0], tonic != home, index, tonic, row, fits))
+    *_, index, tonic, row, fits = min(found, key=lambda one: one[:4])
+    if not any(fits):
+        return None, "the tune has none of its chords"
+    if len(fits) == len(idiom.before) and all(fits):
+        return index, _Place(idiom, slots, index, setting).elsewhere(row, tonic)
+    lacks = next((n for n, fit in enumerate(fits) if not fit), len(fits))
+    numeral = written(idiom.before[lacks])
+    plain = standing.is_plain(slots)
+    chord = numeral.chord(key_on(tonic, setting.key.mode).tonic, plain=plain).unicode
+    what = row[lacks].chord if lacks < len(row) else None
+    has = what.unicode if what else "none"
+    return index, f"it needs {printed_numeral(numeral.text)} ({chord}), and the tune has {has}"
 
 
 class _Place:
@@ -107,7 +154,7 @@ class _Place:
             return
         chords = [stretch.chord for stretch in row]
         for key in standing.tonics(chords, idiom.before, home):
-            if self._is_elsewhere(row, key):
+            if self.elsewhere(row, key.tonic.pitch_class):
                 return
             found = Row.of(idiom, row, key, self.slots)
             rule = self._broken(found)
@@ -116,30 +163,33 @@ class _Place:
             else:
                 yield self._variant(found)
 
-    def _is_elsewhere(self, row: Sequence[Stretch], key: Key) -> bool:
-        """Return whether the row is there, but not where the idiom belongs."""
-        idiom, tonic = self.idiom, key.tonic.pitch_class
-        before = self.slots[self.index].before
-        if any(standing.takes(choice, before, tonic) for choice in idiom.not_after):
-            return True
-        if len(row[idiom.first].pieces) < idiom.bars:
-            return True
+    def elsewhere(self, row: Sequence[Stretch], tonic: int) -> str:
+        """Return what keeps the idiom from where the row is there, if it does not belong there."""
+        idiom = self.idiom
+        before, first, changed = self.slots[self.index].before, row[idiom.first], row[idiom.last]
+        if before and any(standing.takes(choice, before, tonic) for choice in idiom.not_after):
+            return f"{before.unicode} comes before it"
+        if len(first.pieces) < idiom.bars and first.chord is not None:
+            return f"{first.chord.unicode} lasts less than {counted(idiom.bars, 'bar')}"
         if idiom.style and idiom.style != style_of(heard_in(self.slots)):
-            return True
-        changed = row[idiom.last]
+            return f"it is of {'triads' if idiom.style == PLAIN else 'chords with sevenths'}"
+        return "" if self._stands_where(row, changed, tonic) else f"it stands {PLACES[idiom.where]}"
+
+    def _stands_where(self, row: Sequence[Stretch], changed: Stretch, tonic: int) -> bool:
+        idiom = self.idiom
         if idiom.where == ENDING:
-            return not row[-1].slots or not row[-1].slots[0].final
+            return bool(row[-1].slots) and row[-1].slots[0].final
         if idiom.where == PHRASE_END:
-            return not self._ends_a_phrase(changed, tonic)
+            return self._ends_a_phrase(changed, tonic)
         if idiom.where == AT_REST:
-            return not self._comes_to_rest(changed)
+            return self._comes_to_rest(changed)
         if idiom.where == SECTION_END:
-            return not changed.slots or not changed.slots[-1].at_edge
+            return bool(changed.slots) and changed.slots[-1].at_edge
         if idiom.where in BLUES:
             last = row[-1] if idiom.where == BLUES_TURN else changed
             ends = bar_of_chorus(self.slots, last.slots[-1]) if last.slots else 0
-            return ends != BLUES[idiom.where] or not is_blues_form(self.slots, self.setting.key)
-        return False
+            return ends == BLUES[idiom.where] and is_blues_form(self.slots, self.setting.key)
+        return True
 
     def _ends_a_phrase(self, last: Stretch, tonic: int) -> bool:
         """Return whether a phrase in a section ends with a chord whose tonic was heard before."""
