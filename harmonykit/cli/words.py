@@ -7,13 +7,15 @@ from itertools import chain
 from harmonykit.about.text import WIDTH
 from harmonykit.errors import HarmonyError
 from harmonykit.tune.bar import write_meter
+from harmonykit.words.former import plain
 from harmonykit.words.glossary import Term, glossary, holding, term
 
 
 def lines_of(asked: str | None) -> Iterator[str]:
     """Yield the glossary, the one term of that name, or those that have the word in them.
 
-    What ``compare`` measures and offers stands behind the terms.
+    What ``compare`` measures and offers stands behind the terms; idioms, intros and endings are
+    found by their names.
 
     Raises
     ------
@@ -28,7 +30,7 @@ def lines_of(asked: str | None) -> Iterator[str]:
         return chain(_printed([term(asked), *own]), _more(asked))
     except HarmonyError:
         inside = (one for one in compared if asked.casefold() in f"{one}".casefold())
-        found = own or [*holding(asked), *inside]
+        found = own or [*_rows(asked)] or [*holding(asked), *inside]
         if not found:
             raise
         return _printed(found)
@@ -55,6 +57,18 @@ def _compared() -> Iterator[Term]:
         yield Term(f"points {said}", _OWES + _PARTS[part])
     for name, about in offering.ABOUT.items():
         yield Term(name, about)
+
+
+def _rows(asked: str) -> Iterator[Term]:
+    """Yield the idiom, the intro or the ending of a name: what it is, as one term."""
+    from harmonykit.arrange.idioms.frames import ENDINGS, INTROS
+    from harmonykit.arrange.idioms.reading import shipped
+
+    framing = (
+        Term(each.name, each.means, source=each.source) for each in (INTROS | ENDINGS).values()
+    )
+    idioms = (Term(each.name, each.means, source=each.source) for each in shipped().values())
+    yield from (each for each in chain(idioms, framing) if plain(each.name) == plain(asked))
 
 
 def moves_and_styles() -> Iterator[str]:

@@ -5,6 +5,8 @@ from __future__ import annotations
 import pytest
 
 from harmonykit import cli
+from harmonykit.arrange import IDIOMS
+from harmonykit.arrange.idioms.frames import ENDINGS, INTROS
 from harmonykit.arrange.moves import MOVES
 from harmonykit.arrange.search import reharmonise
 from harmonykit.arrange.styles import STYLES
@@ -47,6 +49,32 @@ def test_each_line_of_the_comparison_is_a_word() -> None:
     text = "\n".join(lines_of(None))
     for line in told.lines_of([way]):
         assert f"\n{line.name.strip().partition(',')[0]}" in text
+
+
+@pytest.mark.parametrize(
+    ("asked", "said"),
+    [
+        ("plagal tag", "plagal tag: IV iv I after the last chord"),
+        ("tritone ii-V", "tritone ii–V: A ii and its dominant"),
+        ("Andalusian descent", "Andalusian descent: i ♭VII ♭VI V in minor"),
+        ("andalusian cadence", "Andalusian cadence (i – ♭VII – ♭VI – V): "),
+        ("lament", "lament bass (A – G – F – E in A minor): "),
+        ("turnback", "turnaround ("),
+        ("bass line cliché", "line cliché ("),
+    ],
+)
+def test_what_idioms_intros_and_endings_are_called_is_explained(
+    asked: str, said: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert answer(capsys, asked)[1].startswith(said)
+
+
+def test_each_name_of_an_idiom_an_intro_or_an_ending_is_known() -> None:
+    names = {one.name: None for one in (*IDIOMS.values(), *INTROS.values(), *ENDINGS.values())}
+    assert len(names) > 90
+    for name in names:
+        (first, *_) = lines_of(name)
+        assert ": " in first or "(" in first
 
 
 def test_a_word_finds_several(capsys: pytest.CaptureFixture[str]) -> None:

@@ -52,6 +52,32 @@ def test_a_published_row_is_found_in_twelve_keys(idiom: str, changes: str) -> No
     assert idiom not in [each.idiom for each in find_idioms("| C6 | C6 | F6 | C6 |")]
 
 
+@pytest.mark.parametrize(
+    ("changes", "found"),
+    [
+        ("| Am | G | F | E |", True),
+        ("| Am7 G7 | Fmaj7 E7 |", True),
+        ("| Am Am/G | F E7 |", True),
+        ("| Am Em/G | Dm/F E |", True),
+        ("| Am G | F7 E7 |", True),
+        ("| Am Em | F E |", False),
+        ("| Am G | Dm E |", False),
+        ("| Am G | F C |", False),
+    ],
+)
+def test_a_bass_that_falls_from_the_tonic_to_the_dominant_is_a_lament(
+    changes: str, *, found: bool
+) -> None:
+    """A, G, F and E in the bass (common practice, no source)."""
+    tune = hk.Tune.parse(changes, key="Am")
+    for semitones in range(-5, 7):
+        names = [each.idiom for each in find_idioms(tune.transpose_by(semitones))]
+        assert ("lament bass" in names) is found
+    # In the relative major key it is none.
+    major = find_idioms(hk.Tune.parse(changes, key="C"))
+    assert "lament bass" not in [each.idiom for each in major]
+
+
 def test_bars_and_key_of_a_row_are_told() -> None:
     tune = hk.Tune.parse("| Bb6 | Bb6 | Fm7 | Bb7 | Eb6 | Eb6 |", key="Bb")
     (found,) = [each for each in find_idioms(tune) if each.idiom == "ii–V–I"]
