@@ -108,6 +108,36 @@ class _Layout:
             for place, move in _turns_about(stands):
                 self._lead(found[place], states, place, move)
             self.moves.append(found)
+        self._shut_dead_ends()
+
+    def _shut_dead_ends(self) -> None:
+        """Let no list lead to where most of a panel is grey: two lists or more, and all else."""
+        ends = {
+            (at, place)
+            for at in range(1, len(self.order))
+            for place in range(len(self.panels))
+            if self._is_dead_end(at, place)
+        }
+        for at, row in enumerate(self.moves):
+            for place, found in enumerate(row):
+                by_list = set().union(*self._lists(at, place))
+                row[place] = {
+                    name: after
+                    for name, after in found.items()
+                    if name not in by_list or after == at or (after, place) not in ends
+                }
+
+    def _lists(self, at: int, place: int) -> list[set[str]]:
+        """Return for each list of a panel the names of what may be set."""
+        controls = map(_here, self.stands[at][place].controls)
+        return [{f"set {each.id} {option}" for option in each.options} for each in controls]
+
+    def _is_dead_end(self, at: int, place: int) -> bool:
+        found = self.moves[at][place]
+        ways = {name for name, after in found.items() if after != at and after >= 0}
+        lists = self._lists(at, place)
+        shut = [names for names in lists if len(names) > 1 and not names & ways]
+        return len(shut) > 1 and not ways - set().union(*lists)
 
     def _stands(self, states: tuple[Any, ...]) -> list[Standing]:
         return [panel.at(each) for panel, each in zip(self.panels, states, strict=True)]
