@@ -65,7 +65,8 @@ def _rows(asked: str) -> Iterator[Term]:
     from harmonykit.arrange.idioms.reading import shipped
 
     framing = (
-        Term(each.name, each.means, source=each.source) for each in (INTROS | ENDINGS).values()
+        Term(each.name, each.means, source=each.source)
+        for each in chain(INTROS.values(), ENDINGS.values())
     )
     idioms = (Term(each.name, each.means, source=each.source) for each in shipped().values())
     yield from (each for each in chain(idioms, framing) if plain(each.name) == plain(asked))
