@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from fractions import Fraction
+from itertools import pairwise
 
 from harmonykit.arrange.moves import MoveRule, Part, Setting, Variant, Web, move_named, placing
 from harmonykit.arrange.slots import Piece, Slot
@@ -12,6 +13,7 @@ from harmonykit.theory.chord import Chord
 from harmonykit.tune.bar import beat_length
 from harmonykit.tune.tune import Tune
 from harmonykit.values import dataclass, replace
+from harmonykit.words.numbers import counted
 
 CHOICE = "your choice"
 _Told = tuple[Chord | None, Fraction, Fraction]
@@ -109,39 +111,56 @@ def _holds(piece: Piece, at: Fraction) -> bool:
     return piece.onset <= at < piece.onset + piece.beats
 
 
-def shared_row(slot: Slot, chords: Sequence[Chord]) -> Chosen:
-    """Return chords that share a slot beat by beat, the first with what is left over.
+def chosen_row(slot: Slot, bar: int, bars: Sequence[Sequence[Chord]]) -> Chosen:
+    """Return a slot with chords of one's own from a bar on; its other bars stay as written.
+
+    Parameters
+    ----------
+    slot : Slot
+    bar : int
+        The bar in which they begin, in playing order from 0.
+    bars : sequence of sequence of Chord
+        Bar after bar; those of a bar share its beats, the first has what is left over.
 
     Raises
     ------
     HarmonyError
-        If they are more than the slot has beats.
+        If they are more than the slot has bars, or beats.
 
     Examples
     --------
     >>> from harmonykit.arrange.slots import slots_of
-    >>> (slot,) = slots_of(Tune.parse("| Dm7 |"))
-    >>> row = shared_row(slot, [Chord.parse(name) for name in ("Am7", "D7", "G7")])
+    >>> (slot,) = slots_of(Tune.parse("| Dm7 | % |"))
+    >>> row = chosen_row(slot, 0, [[Chord.parse(name) for name in ("Am7", "D7", "G7")]])
     >>> [(str(chord), int(at), int(beats)) for chord, at, beats in row]
-    [('Am7', 0, 2), ('D7', 2, 1), ('G7', 3, 1)]
+    [('Am7', 0, 2), ('D7', 2, 1), ('G7', 3, 1), ('Dm7', 4, 4)]
     """
-    first, whole = slot.pieces[0], slot.end - slot.onset
-    beat = beat_length(first.meter)
-    count = whole / beat
+    held = slot.pieces[-1].bar + 1 - bar
+    if len(bars) > held:
+        raise HarmonyError(
+            f"{len(bars)} bars of chords do not fit: the place has {counted(held, 'bar')} from "
+            "there",
+            rule="the chords of one bar stand between |",
+        )
+    own = dict(enumerate(bars, bar))
+    return tuple(
+        told for piece in slot.pieces for told in _shared(piece, own.get(piece.bar, [slot.chord]))
+    )
+
+
+def _shared(piece: Piece, chords: Sequence[Chord | None]) -> Iterator[_Told]:
+    """Yield chords that share a piece beat by beat, the first with what is left over."""
+    beat = beat_length(piece.meter)
+    count = piece.beats / beat
     if len(chords) > 1 and (count.denominator != 1 or len(chords) > count):
         raise HarmonyError(
             f"{len(chords)} chords do not fit {float(count):g} beats", rule="one chord a beat"
         )
-    each = beat * (count // len(chords)) if len(chords) > 1 else whole
-    starts = [slot.onset, *(slot.end - each * n for n in range(len(chords) - 1, 0, -1))]
-    ends = [*starts[1:], slot.end]
-    found = []
-    for chord, start, end in zip(chords, starts, ends, strict=True):
-        for piece in slot.pieces:
-            low, high = max(start, piece.onset), min(end, piece.onset + piece.beats)
-            if low < high:
-                found.append((chord, low, high - low))
-    return tuple(found)
+    each = beat * (count // len(chords)) if len(chords) > 1 else piece.beats
+    end = piece.onset + piece.beats
+    starts = [piece.onset, *(end - each * n for n in range(len(chords) - 1, 0, -1))]
+    for chord, (start, stop) in zip(chords, pairwise([*starts, end]), strict=True):
+        yield chord, start, stop - start
 
 
 def is_allowed(slot: Slot, rule: MoveRule, demands: Demands) -> bool:

@@ -55,6 +55,14 @@ class Alternative:
         return " ".join(printed_chord(step.chord) for step in self.steps)
 
     @property
+    def bars(self) -> tuple[tuple[str, ...], ...]:
+        """The chords at the place, bar after bar."""
+        rows: dict[int, list[str]] = {}
+        for step in self.steps:
+            rows.setdefault(step.bar, []).append(printed_chord(step.chord))
+        return tuple(map(tuple, rows.values()))
+
+    @property
     def beats(self) -> tuple[Fraction, ...]:
         """On which beat each comes in, counted from the first bar's start, from 1."""
         first = self.arrangement.tune.playing[self.steps[0].bar]
@@ -370,33 +378,36 @@ def replaced_at(way: Arrangement, typed: str, chords: str) -> Arrangement:
     typed : str
         The place.
     chords : str
-        All that is to stand in place of the tune's chord: ``"Db7"``, ``"G7 Bdim7"``.  Where no
-        move offers them they share its beats, and their reason is that they were chosen.  Of
-        several that differ by beats, ``"A7 G#dim7@3 A7@4"`` is one.
+        All that is to stand in that bar in place of the tune's chord: ``"Db7"``, ``"G7 Bdim7"``;
+        those of more bars between bar lines, ``"G7 | Db7"``.  Where no move offers them they share
+        its beats, and their reason is that they were chosen.  A chord that goes on comes back
+        after them.  Of several that differ by beats, ``"A7 G#dim7@3 A7@4"`` is one.
 
     Raises
     ------
     HarmonyError
         If there is no such place, or these chords cannot be played there; with those that could.
     """
-    wanted, beats = as_chords(_BEAT.sub("", chords)), _BEAT.findall(chords)
-    names = [one.unicode for one in wanted]
+    beats = _BEAT.findall(chords)
+    wanted = [as_chords(_BEAT.sub("", each)) for each in chords.split("|") if each.strip()]
+    names = [one.unicode for row in wanted for one in row]
     for bar, chord in places_at(way, typed):
         found = alternatives(way, bar, chord, most=_MOST_ASKED)
-        fits = (
-            each
-            for each in found
-            if each.chords.split() == names and (not beats or _BEAT.findall(each.placed) == beats)
-        )
-        if (best := next(fits, None)) is None and not beats:
-            place, slot = _slot_at(way, bar, chord)
-            row = demanded.shared_row(slot, wanted)
-            fits = (
+        place, slot = _slot_at(way, bar, chord)
+        if beats:
+            offered = (
                 each
-                for each in _filled(way, place, slot, (), _MOST_TOLD, row)
-                if each.chosen == row
+                for each in found
+                if each.chords.split() == names and _BEAT.findall(each.placed) == beats
             )
-            best = next(fits, None)
+            best = next(offered, None)
+        else:
+            row = demanded.chosen_row(slot, bar - 1, wanted)
+            bars = _bars_of(row, slot)
+            best = next((each for each in found if each.bars == bars), None)
+            if best is None:
+                own = _filled(way, place, slot, (), _MOST_TOLD, row)
+                best = next((each for each in own if each.chosen == row), None)
         if best is None:
             symbols = " ".join(names)
             if beats:
@@ -412,6 +423,18 @@ def replaced_at(way: Arrangement, typed: str, chords: str) -> Arrangement:
             )
         way = best.arrangement
     return way
+
+
+def _bars_of(row: Chosen, slot: Slot) -> tuple[tuple[str, ...], ...]:
+    """Return the names of chords that are chosen for a slot, bar after bar."""
+    return tuple(
+        tuple(
+            printed_chord(chord)
+            for chord, at, _ in row
+            if piece.onset <= at < piece.onset + piece.beats
+        )
+        for piece in slot.pieces
+    )
 
 
 def why_nothing(way: Arrangement, bar: int, chord: int) -> str:

@@ -26,7 +26,7 @@ from harmonykit.arrange.revising import chosen_at
 from harmonykit.arrange.told_changes import basses_left, told_changes
 from harmonykit.cli.chart import chart_lines
 from harmonykit.values import dataclass, fields
-from harmonykit.words.numbers import counted
+from harmonykit.words.numbers import counted, join_words
 
 
 def taken_lines(way: Arrangement) -> Iterator[str]:
@@ -87,13 +87,17 @@ def place_lines(way: Arrangement, at: str) -> Iterator[str]:
     """
     bar, chord = places_at(way, at)[0]
     found = alternatives(way, bar, chord)
-    head = f"What fits at {at} while all other chords stay, the cheapest first. Costs are of the"
+    inside = dict.fromkeys(str(way.tune.playing[s.bar].bar.number) for s in found[0].steps)
+    held = f", in bars {join_words([*inside])}," if len(inside) > 1 else ""
+    head = (
+        f"What fits at {at}{held} while all other chords stay, the cheapest first. Costs are of the"
+    )
     text = f"{head} whole arrangement, compared with what is played now. {prices_said(way, found)}"
     yield from textwrap.wrap(text, WIDTH)
-    alike = Counter(each.chords for each in found)
+    alike = Counter(each.bars for each in found)
     now = chosen_at(way, found[0].steps[0].onset)
     for each in found:
-        chords = each.placed if alike[each.chords] > 1 else each.chords
+        chords = each.placed if alike[each.bars] > 1 else " | ".join(map(" ".join, each.bars))
         yield f"  {chords} ({'played now' if each.chosen == now else each.costs})"
         for told in filter(None, (each.reason, each.not_in_use, each.often)):
             yield from textwrap.wrap(told, WIDTH, initial_indent="    ", subsequent_indent="    ")

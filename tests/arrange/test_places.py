@@ -68,3 +68,31 @@ def test_what_refusing_does_is_told_beside_what_fits() -> None:
     assert "while all other chords stay" in text and "searches the whole again" in text
     plain = reharmonise("| A7 | Dm7 |", "ukulele", (), 1)[0]
     assert "--refuse" not in " ".join(place_lines(plain, "1"))
+
+
+@pytest.mark.parametrize(
+    ("typed", "bars"),
+    [
+        ("Eb Cm", [["Eb", "Cm"], ["F"]]),
+        ("Dm", [["Dm"], ["F"]]),
+        ("F | Dm", [["F"], ["Dm"]]),
+        ("Eb Cm | F Dm", [["Eb", "Cm"], ["F", "Dm"]]),
+    ],
+)
+def test_chords_stand_in_the_bar_that_is_named_and_the_written_one_comes_back(
+    typed: str, bars: list[list[str]]
+) -> None:
+    """What a player expects of bars; common practice, no source."""
+    (way,) = reharmonise("| C7 | F | % | C7 | F |", "ukulele", (), 1)
+    other = replaced_at(way, "2", typed)
+    found = [[step.chord.symbol for step in other.steps if step.chord and step.bar == bar]
+             for bar in range(5)]  # fmt: skip
+    assert found == [["C7"], *bars, ["C7"], ["F"]]
+
+
+def test_chords_may_begin_in_a_bar_in_which_a_chord_goes_on() -> None:
+    (way,) = reharmonise("| C7 | F | % | C7 | F |", "ukulele", (), 1)
+    other = replaced_at(way, "3", "D7")
+    assert [step.chord.symbol for step in other.steps if step.chord] == ["C7", "F", "D7", "C7", "F"]
+    with pytest.raises(HarmonyError, match="2 bars of chords do not fit: the place has 1 bar"):
+        replaced_at(way, "3", "D7 | Gm7")

@@ -15,7 +15,8 @@ from harmonykit import cli
         (["sheet", "C", "--out"], "after --out stands PATH: write FILE.pdf or FILE.svg"),
         (
             ["compare", "heron_landing", "--choose", "8"],
-            "after --choose stands BAR[@BEAT] CHORDS: with --take: put these chords there",
+            "after --choose stands BAR[@BEAT] CHORDS: with --take: put these chords in that bar; | "
+            "begins the next",
         ),
     ],
 )

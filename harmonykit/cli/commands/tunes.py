@@ -112,7 +112,7 @@ class _Compare:
     multiple=True,
     nargs=2,
     metavar="BAR[@BEAT] CHORDS",
-    help="With --take: put these chords there.",
+    help="With --take: put these chords in that bar; | begins the next.",
 )
 @click.option(
     "--out",
