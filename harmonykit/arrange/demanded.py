@@ -111,8 +111,10 @@ def _holds(piece: Piece, at: Fraction) -> bool:
     return piece.onset <= at < piece.onset + piece.beats
 
 
-def chosen_row(slot: Slot, bar: int, bars: Sequence[Sequence[Chord]]) -> Chosen:
-    """Return a slot with chords of one's own from a bar on; its other bars stay as written.
+def chosen_row(
+    slot: Slot, bar: int, bars: Sequence[Sequence[Chord]], after: Fraction = Fraction(0)
+) -> Chosen:
+    """Return a slot with chords of one's own from a place on; its other bars stay as written.
 
     Parameters
     ----------
@@ -121,6 +123,9 @@ def chosen_row(slot: Slot, bar: int, bars: Sequence[Sequence[Chord]]) -> Chosen:
         The bar in which they begin, in playing order from 0.
     bars : sequence of sequence of Chord
         Bar after bar; those of a bar share its beats, the first has what is left over.
+    after : Fraction
+        How long after the start of the bar they begin, in quarters; before that stands what is
+        written.
 
     Raises
     ------
@@ -144,8 +149,24 @@ def chosen_row(slot: Slot, bar: int, bars: Sequence[Sequence[Chord]]) -> Chosen:
         )
     own = dict(enumerate(bars, bar))
     return tuple(
-        told for piece in slot.pieces for told in _shared(piece, own.get(piece.bar, [slot.chord]))
+        told
+        for piece in slot.pieces
+        for part, chords in _parted(piece, own.get(piece.bar), after if piece.bar == bar else 0)
+        for told in _shared(part, chords or [slot.chord])
     )
+
+
+def _parted(
+    piece: Piece, chords: Sequence[Chord] | None, after: Fraction | int
+) -> Iterator[tuple[Piece, Sequence[Chord] | None]]:
+    """Yield a piece of a bar, in two where its chords begin later than it does."""
+    early = after - piece.at
+    if chords is None or early <= 0:
+        yield piece, chords
+        return
+    yield replace(piece, beats=early), None
+    rest = piece.beats - early
+    yield replace(piece, onset=piece.onset + early, at=after, beats=rest), chords
 
 
 def _shared(piece: Piece, chords: Sequence[Chord | None]) -> Iterator[_Told]:

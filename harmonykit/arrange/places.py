@@ -328,6 +328,21 @@ def places_at(way: Arrangement, typed: str) -> tuple[tuple[int, int], ...]:
 
 def _chord_on(way: Arrangement, bar: int, beat: Fraction) -> int:
     """Return which chord of the tune sounds in a bar on a beat, both from 1."""
+    at = _offset_of(way, bar, beat)
+    starts = [
+        piece.onset for slot in slots_of(way.tune) for piece in slot.pieces if piece.bar == bar - 1
+    ]
+    return sum(start <= way.tune.playing[bar - 1].onset + at for start in starts)
+
+
+def _offset(way: Arrangement, bar: int, typed: str) -> Fraction:
+    """Return how long after the start of its bar a typed place begins; 0 where no beat is named."""
+    _, at, beat = typed.partition("@")
+    return _offset_of(way, bar, Fraction(beat.strip())) if at else Fraction(0)
+
+
+def _offset_of(way: Arrangement, bar: int, beat: Fraction) -> Fraction:
+    """Return how long after the start of a bar a beat comes, in quarters."""
     played = way.tune.playing[bar - 1]
     at = (beat - 1) * beat_length(played.bar.meter)
     if not 0 <= at < played.bar.length:
@@ -336,10 +351,7 @@ def _chord_on(way: Arrangement, bar: int, beat: Fraction) -> int:
             f"bar {played.bar.number} has no beat {float(beat):g}",
             rule=f"beats 1 to {float(most):g}",
         )
-    starts = [
-        piece.onset for slot in slots_of(way.tune) for piece in slot.pieces if piece.bar == bar - 1
-    ]
-    return sum(start <= played.onset + at for start in starts)
+    return at
 
 
 def refused_at(way: Arrangement, typed: str) -> Arrangement:
@@ -378,7 +390,8 @@ def replaced_at(way: Arrangement, typed: str, chords: str) -> Arrangement:
     typed : str
         The place.
     chords : str
-        All that is to stand in that bar in place of the tune's chord: ``"Db7"``, ``"G7 Bdim7"``;
+        All that is to stand in that bar, from the beat on that is named, in place of the tune's
+        chord: ``"Db7"``, ``"G7 Bdim7"``;
         those of more bars between bar lines, ``"G7 | Db7"``.  Where no move offers them they share
         its beats, and their reason is that they were chosen.  A chord that goes on comes back
         after them.  Of several that differ by beats, ``"A7 G#dim7@3 A7@4"`` is one.
@@ -402,7 +415,7 @@ def replaced_at(way: Arrangement, typed: str, chords: str) -> Arrangement:
             )
             best = next(offered, None)
         else:
-            row = demanded.chosen_row(slot, bar - 1, wanted)
+            row = demanded.chosen_row(slot, bar - 1, wanted, _offset(way, bar, typed))
             bars = _bars_of(row, slot)
             best = next((each for each in found if each.bars == bars), None)
             if best is None:

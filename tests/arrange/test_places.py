@@ -96,3 +96,20 @@ def test_chords_may_begin_in_a_bar_in_which_a_chord_goes_on() -> None:
     assert [step.chord.symbol for step in other.steps if step.chord] == ["C7", "F", "D7", "C7", "F"]
     with pytest.raises(HarmonyError, match="2 bars of chords do not fit: the place has 1 bar"):
         replaced_at(way, "3", "D7 | Gm7")
+
+
+def test_chords_may_begin_on_a_beat_on_which_none_is_written() -> None:
+    (way,) = reharmonise("| C7 | F | % | Dm C7 | F |", "ukulele", (), 1)
+    told = {
+        ("2@3", "A7"): [("F", 4, 2), ("A7", 6, 2), ("F", 8, 4)],
+        ("2@3", "A7 D7"): [("F", 4, 2), ("A7", 6, 1), ("D7", 7, 1), ("F", 8, 4)],
+        ("3@4", "A7"): [("F", 4, 4), ("F", 8, 3), ("A7", 11, 1)],
+        ("2@3", "A7 | D7"): [("F", 4, 2), ("A7", 6, 2), ("D7", 8, 4)],
+    }
+    for (at, typed), row in told.items():
+        steps = [s for s in replaced_at(way, at, typed).steps if s.chord and 4 <= s.onset < 12]
+        assert [(s.chord.symbol, s.onset, s.beats) for s in steps if s.chord] == row
+    last = replaced_at(way, "4@4", "Gb7").steps
+    assert [step.chord.symbol for step in last if step.chord and step.bar == 3] == [
+        "Dm", "C7", "Gb7",
+    ]  # fmt: skip

@@ -55,7 +55,7 @@ class Desk:
     True
     >>> desk.press("row-written")
     >>> print(desk.facts.split(". ")[1])
-    Shown: as written, 50 semitones, 114 mm, no added chords.
+    Shown: as written, 50 semitones, 113 mm, no added chords.
     """
 
     def __init__(
