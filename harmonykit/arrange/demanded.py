@@ -151,13 +151,13 @@ def chosen_row(
     return tuple(
         told
         for piece in slot.pieces
-        for part, chords in _parted(piece, own.get(piece.bar), after if piece.bar == bar else 0)
+        for part, chords in _parted(piece, own.get(piece.bar), after * (piece.bar == bar))
         for told in _shared(part, chords or [slot.chord])
     )
 
 
 def _parted(
-    piece: Piece, chords: Sequence[Chord] | None, after: Fraction | int
+    piece: Piece, chords: Sequence[Chord] | None, after: Fraction
 ) -> Iterator[tuple[Piece, Sequence[Chord] | None]]:
     """Yield a piece of a bar, in two where its chords begin later than it does."""
     early = after - piece.at
