@@ -93,7 +93,12 @@ class Measures:
     highest_fret: int = _column(
         "highest fret", "fret", "the highest fret that is pressed", "higher"
     )
-    added: int = _column("added", "chords", "chords that are not the tune's own", "denser")
+    added: int = _column(
+        "added",
+        "chords",
+        "chords that are not the tune's own; one that goes on counts once",
+        "denser",
+    )
     changes: int = _column("changes", "count", "how often the hand changes shape", "busier")
     changes_a_bar: float = _column(
         "changes", "a bar", "changes of shape per bar, repeats included", "busier"
