@@ -4,7 +4,7 @@ from collections.abc import Mapping, Sequence
 from functools import lru_cache
 from types import MappingProxyType
 
-from harmonykit.arrange.costs import Shapes, travelling_hand
+from harmonykit.arrange.costs import Shapes, has_bass, travelling_hand
 from harmonykit.arrange.moves import Part, Variant
 from harmonykit.arrange.slots import Slot
 from harmonykit.arrange.weights import Weights
@@ -13,6 +13,7 @@ from harmonykit.fretboard.hands.hand import Limits
 from harmonykit.fretboard.hands.holding import can_hold, fit
 from harmonykit.fretboard.shapes.finding import Wanted, find_voicings
 from harmonykit.fretboard.shapes.fourths import FOURTHS, in_fourths, no_fourths
+from harmonykit.fretboard.shapes.marks import judge
 from harmonykit.fretboard.shapes.row_textures import texture_missing, texture_shapes
 from harmonykit.fretboard.shapes.textures import has_many_strings, layout_of
 from harmonykit.fretboard.shapes.voicing import Instrument, Voicing
@@ -26,6 +27,8 @@ _FULL, _NAMED = 4, 4
 # Open strings beside fingers up to this fret are no surprise to the ear.
 _NEAR = 4
 _FIFTHS = (6, 7, 8)
+# So many marks more a shape may have for the bass of its chord (common practice, no source).
+_FOR_THE_BASS = 1.5
 
 Known = Mapping[Chord, tuple[Voicing, ...]]
 Row = Shapes | None
@@ -121,6 +124,8 @@ class ShapeBook:
         kept = kept or tuple(shape for shape in known if lies_flat(shape, self.limits))
         texture = self.texture or (_WALKING if many and self.bass_player else "")
         found = self._kept(kept, chord, texture) if kept else self._priced(chord, texture)
+        if not kept and not texture and not self.bass_player:
+            found = self._over_bass(found, chord, slot)
         told = not self.texture or (self.texture == FOURTHS and not no_fourths(chord))
         if not told and not kept and not part.move and chord not in self._lacking:
             if why := texture_missing(chord, self.instrument, self.texture, self.limits):
@@ -131,6 +136,20 @@ class ShapeBook:
                 return self._shapes(known, chord)
             return _row_of(chord, self.instrument, Limits(), self.weights, "")
         return found
+
+    def _over_bass(self, found: Shapes, chord: Chord, slot: Slot) -> Shapes:
+        """Return the shapes over a slash chord's bass where there are some; beside it no others."""
+        over = over_its_bass(chord, self.instrument, self.limits)
+        if over:
+            return self._shapes(over, chord)
+        beside = [one for one in (slot.before, slot.after) if one and one.root == chord.root]
+        taken = {
+            one.bass.pitch_class
+            for one in beside
+            if one.bass != chord.bass and over_its_bass(one, self.instrument, self.limits)
+        }
+        own = tuple(s for s in found.voicings if min(s.sounding) % 12 not in taken)
+        return self._shapes(own, chord) if taken and own else found
 
     def _kept(self, known: tuple[Voicing, ...], chord: Chord, texture: str) -> Shapes:
         """Return the known shapes of a chord, and all others where more may be learnt."""
@@ -319,6 +338,31 @@ def by_book(chord: Chord, instrument: Instrument, limits: Limits) -> tuple[Voici
     rich = [v for v in found if len(v.pcs) >= most]
     kept = (v for v in rich if _is_full(v) or (bass and _is_carried(v, len(chord.pcs))))
     return tuple(kept) or tuple(rich)
+
+
+@lru_cache(maxsize=512)
+def over_its_bass(chord: Chord, instrument: Instrument, limits: Limits) -> tuple[Voicing, ...]:
+    """Return the shapes of a slash chord that have its bass as their lowest note, if near by.
+
+    That is for few strings that rise from the lowest, where no lower instrument is heard: a shape
+    is near by that has few marks more than the best one over any note.
+
+    Examples
+    --------
+    >>> mandolin = Instrument.named("mandolin")
+    >>> [s.digits for s in over_its_bass(Chord.parse("G/B"), mandolin, Limits())]
+    ['4-0-2-3']
+    >>> over_its_bass(Chord.parse("C/E"), mandolin, Limits())
+    ()
+    """
+    rises = not instrument.starts and list(instrument.midi) == sorted(instrument.midi)
+    if chord.bass == chord.root or has_bass(instrument) or not rises:
+        return ()
+    judged = judge(chord, instrument)
+    marks = {shape: judged.mark(shape.frets) for shape in playable(chord, instrument, limits)}
+    most = min(marks.values(), default=0.0) + _FOR_THE_BASS
+    low = chord.bass.pitch_class
+    return tuple(s for s, mark in marks.items() if min(s.sounding) % 12 == low and mark <= most)
 
 
 def is_held(shape: Voicing, limits: Limits) -> bool:

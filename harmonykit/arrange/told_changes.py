@@ -169,8 +169,8 @@ def basses_left(way: Arrangement) -> str:
     Examples
     --------
     >>> from harmonykit.arrange.search import reharmonise
-    >>> basses_left(reharmonise("| G | G/B | C |", "mandolin", (), k=1)[0])
-    'The bass is for another player here, not the lowest note: G/B (bar 2).'
+    >>> basses_left(reharmonise("| C | C/E | F |", "mandolin", (), k=1)[0])
+    'The bass is for another player here, not the lowest note: C/E (bar 2).'
     """
     found: dict[str, dict[int, None]] = {}
     for step in way.sounding:

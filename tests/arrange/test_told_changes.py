@@ -71,10 +71,37 @@ def test_every_added_chord_is_told_at_its_place(move: str) -> None:
 
 
 def test_a_bass_that_is_not_the_lowest_note_is_told_and_one_that_is_not() -> None:
-    """The open G of a mandolin is its lowest note: G/B is played over it, A/G is not."""
-    plain = reharmonise("| G | G/B | C |", "mandolin", (), k=1)[0]
-    assert basses_left(plain).endswith(": G/B (bar 2).")
+    """Over E a mandolin has C from fret 5 on alone: it is played over the open G or its A."""
+    plain = reharmonise("| C | C/E | F |", "mandolin", (), k=1)[0]
+    assert basses_left(plain).endswith(": C/E (bar 2).")
+    assert not basses_left(reharmonise("| G | G/B | C |", "mandolin", (), k=1)[0])
     assert not basses_left(reharmonise("| C | C/G | F |", "guitar", (), k=1)[0])
+
+
+@pytest.mark.parametrize(
+    ("text", "instrument", "shapes"),
+    [
+        # B on fret 4 of G, B flat on fret 3, C on fret 5; the root below the chord beside it.
+        ("| G | G/B | C |", "mandolin", ["0-0-2-3", "4-0-2-3"]),
+        ("| Gm | Gm/Bb | Cm |", "mandolin", ["0-0-1-3", "3-0-1-3"]),
+        ("| F | Gm/Bb | C |", "ukulele low g", ["2-0-1-0", "3-2-3-1"]),
+        # Nothing is near over E; on strings that do not rise there is no lowest voice.
+        ("| C | C/E | F |", "ukulele low g", ["0-0-0-3", "0-0-0-3"]),
+        ("| C | C/E | F |", "ukulele", ["0-0-0-3", "0-0-0-3"]),
+    ],
+)
+def test_a_slash_chord_has_its_bass_below_where_that_lies_near(
+    text: str, instrument: str, shapes: list[str]
+) -> None:
+    """Frets counted by hand on G D A E and G C E A (common practice, no source)."""
+    way = reharmonise(text, instrument, (), k=1)[0]
+    assert [step.voicing.digits for step in way.steps[:2] if step.voicing] == shapes
+
+
+def test_over_a_bass_player_any_note_of_a_slash_chord_may_be_the_lowest() -> None:
+    wishes = Wishes(bass_player=True)
+    way = reharmonise("| G | G/B | C |", "mandolin", (), k=1, wishes=wishes)[0]
+    assert way.steps[0].voicing == way.steps[1].voicing
 
 
 @pytest.mark.parametrize(
