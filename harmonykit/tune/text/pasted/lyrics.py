@@ -11,7 +11,20 @@ from harmonykit.values import dataclass, field, replace
 from harmonykit.words.numbers import counted
 
 _WORD = re.compile(r"\S+")
+_VOWELS = re.compile(r"[aeiouyà-öø-ÿ]+")
+_SILENT_E = re.compile(r"(?<=[^aeiouy\W])e(?=s?\W*$)")
 _MOST_WRAPPED = 3
+
+
+def _last_of(word: re.Match[str]) -> float:
+    """Return the last column at which a chord has a word: one of one syllable, if begun nearer.
+
+    A chord above its last letters may as well be that of the next word.
+    """
+    after = _WORD.search(word.string, word.end())
+    if len(_VOWELS.findall(_SILENT_E.sub("", word[0].casefold()))) > 1:
+        return word.start()
+    return (word.start() + after.start() - 1) / 2 if after else word.end() - 1
 
 
 @dataclass(slots=True)
@@ -79,16 +92,24 @@ class Above:
         return True
 
     def _by_columns(self, text: str, at: int, share: float = 1) -> None:
-        """Give each word to the last chord that begins above it, or before it.
+        """Give each word to the last chord that begins above its first letter, or before it.
 
-        ``share`` is how much longer the line is above which the chords stand.
+        Where that chord has a word, one of one syllable goes to a chord that begins above it and
+        nearer to it than to the next word.  ``share`` is how much longer the line is above which
+        the chords stand.
         """
         starts = [
             min((word.at for word in cell.words), default=cell.at) - at for cell in self.cells
         ]
+        before = -1
         for found in _WORD.finditer(text):
-            index = sum(start <= found.start() * share for start in starts[1:])
+            first = found.start() * share
+            index = sum(start <= first for start in starts[1:])
+            after = starts[index + 1 : index + 2]
+            if share == 1 and index == before and after and after[0] <= _last_of(found):
+                index += 1
             self._add(self.cells[index], found[0])
+            before = index
         self.verse += 1
 
     def in_bars(self, line: Line) -> Iterator[tuple[str, int]]:

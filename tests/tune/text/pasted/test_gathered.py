@@ -92,7 +92,7 @@ def test_words_alone_are_another_verse_under_the_same_bars(name: str) -> None:
     assert played(said) == "Verse Chorus Verse"
     lyrics = [bar.lyric for bar in said.sections[0].bars]
     assert [words[0] for words in lyrics] == [
-        "The kite", "is up above", "the bay", "and all the", "gulls", "have flown",
+        "The kite", "is up above", "the bay", "and all", "the gulls", "have flown",
     ]  # fmt: skip
     assert " ".join(words[1] for words in lyrics) == " ".join(MORE.split())
     assert not any(text.startswith("line 1") and "rope" in text for text in told(said))

@@ -19,15 +19,29 @@ SENT = {
         [("a boat", "do"), ("I", "re"), ("see", "mi")],
     ),
     "chords above their words": (
-        "Key: C\n\nC         Am    F\nThe gate is shut again\nG7\ntill spring\n",
+        "Key: C\n\nC          Am   F\nThe gate is shut again\nG7\ntill spring\n",
         [("The gate is",), ("shut",), ("again",), ("till spring",)],
     ),
+    "chords above later letters of short words": (
+        "Key: C\n\nC     F     G7          Am\nAll stones fall on the wharf\n",
+        [("All",), ("stones",), ("fall on the",), ("wharf",)],
+    ),
+    "a chord before a word, and one above its last letter": (
+        "Key: C\n\nF      C    G7   Am\nEvening falls on the wall\n",
+        [("Evening",), ("falls",), ("on",), ("the wall",)],
+    ),
+    "a chord above the last word's last letter": (
+        "Key: C\n\nF           C\nEvening falls\n", [("Evening",), ("falls",)],
+    ),
+    "a chord above a later syllable of a longer word": (
+        "Key: C\n\nC           F\nWe gather again\n", [("We gather again",), ()],
+    ),
     "a line of words that a telephone broke": (
-        "Key: C\n\nC         Am    F\nThe gate is shut again in the\nrain,\nG7\ntill spring\nx Jo",
+        "Key: C\n\nC          Am   F\nThe gate is shut again in the\nrain,\nG7\ntill spring\nx Jo",
         [("The gate is",), ("shut",), ("again in the rain,",), ("till spring",)],
     ),
     "a line that has ended, and a remark below it": (
-        "Key: C\n\nC         Am    F\nThe gate is shut again now.\nslower here\nG7\ntill spring",
+        "Key: C\n\nC          Am   F\nThe gate is shut again now.\nslower here\nG7\ntill spring",
         [("The gate is",), ("shut",), ("again now.",), ("till spring",)],
     ),
     "chords in brackets within the words": (
