@@ -22,7 +22,9 @@ _METER = re.compile(
 )
 _FRACTION = re.compile(r"^\D*(.*)$")
 _TEMPO = re.compile(
-    r"(?:\btempo|\bbpm|\bm\.?m\.|[♩𝅘])\W{0,4}(\d{2,3})\b|\b(\d{2,3})\s?bpm\b"  # or "(at 96)"
+    r"(?:\btempo|\bbpm|\bm\.?m\.|[♩𝅘])\W{0,4}(\d{2,3})\b|\b(\d{2,3})\s?bpm\b"
+    rf"|{heading.BEAT}s?\s?(?:=|is|at)\s?(?:about\s|around\s|ca\.?\s?)?(\d{{2,3}})\b"
+    # or "(at 96)"
     r"|(?<=[(\[,;])\s*(?:around|about|roughly|at|circa|ca\.?)\s(\d{2,3})\s*(?=[)\],;])",
     re.I,
 )
@@ -263,7 +265,7 @@ class Header:
 
     def _take_tempo(self, line: str, at: int) -> bool:
         found = _TEMPO.search(line)
-        tempo = int(found[1] or found[2] or found[3]) if found else 0
+        tempo = int(next(filter(None, found.groups()))) if found else 0
         if found is None or self.tempo or not SLOWEST <= tempo <= FASTEST:
             return False
         self.tempo = tempo

@@ -83,13 +83,21 @@ _NUMBER_AFTER = re.compile(r"\b(?:at|about|around|roughly|circa|ca\.?)\s(\d{2,3}
 DANCES: dict[str, tuple[int, int]] = {
     "waltz": (3, 4), "walzer": (3, 4), "valse": (3, 4), "vals": (3, 4), "valzer": (3, 4),
     "in three": (3, 4), "in 3": (3, 4), "three-four": (3, 4), "cut time": (2, 2),
-    "alla breve": (2, 2), "jig": (6, 8),
+    "alla breve": (2, 2), "jig": (6, 8), "common time": (4, 4), "in four": (4, 4),
+    "in 4": (4, 4), "six-eight": (6, 8),
 }  # fmt: skip
+# The note of a beat, as it is called before a tempo.
+BEAT = (
+    r"\b(?:dotted\s)?(?:quarter|crotchet|half|minim|viertel|halbe)"
+    r"(?:[\s-]?notes?|n)?"
+)
 DANCE = re.compile(rf"\b({'|'.join(DANCES)})\b", re.I)
 # What adds nothing to a title once the rest of its part is taken.
 _LINKS = frozenset(
-    "a an the in of key keys time metre meter signature tempo bpm at about around and its it's "
-    "tonart takt beats clicks per minute".split()
+    (
+        *"a an the in of key keys time metre meter signature tempo bpm at and its it's".split(),
+        *"about around roughly circa ca tonart takt beats clicks per minute".split(),
+    )
 )
 _FEELS = frozenset(
     (
@@ -274,14 +282,20 @@ def number_in(part: str) -> re.Match[str] | None:
 def in_quarters(tempo: float, said: str, meter: Meter) -> float:
     """Return a tempo in quarters a minute, which may be said in beats, in 6/8 dotted quarters.
 
+    A note that is named before it counts, and so does its dot.
+
     Examples
     --------
     >>> in_quarters(60, "60 bpm", (6, 8)), in_quarters(60, "60 bpm", (3, 4))
     (90.0, 60)
+    >>> in_quarters(60, "dotted quarter = 60", (6, 8)), in_quarters(60, "half note = 60", (2, 2))
+    (90.0, 120)
     """
-    dotted = beat_length(meter) == Fraction(3, 2)
-    faster = tempo * 1.5
-    return faster if dotted and "bpm" in said.lower() and faster <= FASTEST else tempo
+    told = said.lower()
+    in_beats = beat_length(meter) == Fraction(3, 2) and "bpm" in told
+    times = 1.5 if in_beats or re.search(r"dotted|[♩𝅘]\s?\.", told) else 1
+    times *= 2 if re.search(r"half|minim|halbe", told) else 1
+    return tempo * times if times > 1 and tempo * times <= FASTEST else tempo
 
 
 def composer_of(part: str) -> str:

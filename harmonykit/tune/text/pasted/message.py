@@ -340,8 +340,12 @@ class _Reader:
             yield "again", f"line {self.plain.place(at).line}: {said}"
         if under := sum(any(cell.lyric) for part in self.gathered.parts for cell in part.cells):
             yield "words", f"under {counted(under, 'bar')}"
+        yield from self._left(header.said.get("dance", (0, ""))[1] if "word" in meter_said else "")
+
+    def _left(self, dance: str) -> Iterable[tuple[str, str]]:
+        """Yield what is left out; the word from which the metre is known is not."""
         for text, at in sorted(self.left_out, key=lambda pair: pair[1]):
-            if any(char.isalnum() for char in text):
+            if any(char.isalnum() for char in text) and text.strip(" .") != dance:
                 shown = text if len(text) <= _MOST_TOLD else text[: _MOST_TOLD - 1] + "…"
                 yield "left out", f"line {self.plain.place(at).line}: {shown}"
 

@@ -54,6 +54,14 @@ SAID = {
     "Good evening Sam, here it is. 3/4.\nKites in D": ("Kites", "D major", (3, 4), 120),
     # A beat of 6/8 is a dotted quarter: 60 of them last as long as 90 quarters.
     "Kites in G, 6/8, 60 bpm": ("Kites", "G major", (6, 8), 90),
+    "Kites in G, 6/8, dotted quarter = 60": ("Kites", "G major", (6, 8), 90),
+    "Kites in G, 6/8, ♩. = 60": ("Kites", "G major", (6, 8), 90),
+    "Kites, key of Gm, in 3, quarter = 92": ("Kites", "G minor", (3, 4), 92),
+    "Kites - Gm - 4/4 - Viertel = 92": ("Kites", "G minor", (4, 4), 92),
+    "Kites, Gm, cut time, half note = 80": ("Kites", "G minor", (2, 2), 160),
+    "Kites, G minor, common time, crotchet = ca. 92": ("Kites", "G minor", (4, 4), 92),
+    "Kites, in G minor, 3/4 time, around 100 bpm": ("Kites", "G minor", (3, 4), 100),
+    "Half Kites in G, 4/4": ("Half Kites", "G major", (4, 4), 120),
     "Kites in G, 6/8, ♩=60": ("Kites", "G major", (6, 8), 60),
     "[30/11, 17:02] Jo: here you go x\n[30/11, 17:03] Jo: Kites - in D, 96 bpm": (
         "Kites", "D major", (4, 4), 96,
