@@ -96,6 +96,11 @@ class Step:
         return bool(self.move)
 
     @property
+    def new(self) -> bool:
+        """Whether a move put the chord there, and it is not the tune's own in another shape."""
+        return self.added and self.chord != self.written
+
+    @property
     def ornament(self) -> bool:
         """Whether a lead sheet would not write it: of a walk, a suspension, without its root."""
         return self.move in ORNAMENTS or self.move in _VOICINGS

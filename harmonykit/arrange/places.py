@@ -404,6 +404,7 @@ def replaced_at(way: Arrangement, typed: str, chords: str) -> Arrangement:
     beats = _BEAT.findall(chords)
     wanted = [as_chords(_BEAT.sub("", each)) for each in chords.split("|") if each.strip()]
     names = [one.unicode for row in wanted for one in row]
+    _need_one_chord(way, typed)
     for bar, chord in places_at(way, typed):
         found = alternatives(way, bar, chord, most=_MOST_ASKED)
         place, slot = _slot_at(way, bar, chord)
@@ -436,6 +437,20 @@ def replaced_at(way: Arrangement, typed: str, chords: str) -> Arrangement:
             )
         way = best.arrangement
     return way
+
+
+def _need_one_chord(way: Arrangement, typed: str) -> None:
+    """Refuse a bar alone that has several chords: which of them is meant is not said."""
+    if typed.strip().isdecimal():
+        (bar, _), *_ = places_at(way, typed)
+        begun = [slot for slot in slots_of(way.tune) if any(p.bar == bar - 1 for p in slot.pieces)]
+        if len(begun) > 1:
+            every = [f"{typed.strip()}.{n}" for n in range(1, len(begun) + 1)]
+            raise HarmonyError(
+                f"bar {typed.strip()} has {len(begun)} chords, and which is meant is not said",
+                rule="a chord in a bar is 8.2, a beat in it 8@3; --choose may stand several times",
+                mend=join_words(every, "or"),
+            )
 
 
 def _bars_of(row: Chosen, slot: Slot) -> tuple[tuple[str, ...], ...]:

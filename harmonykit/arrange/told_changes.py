@@ -12,7 +12,9 @@ from fractions import Fraction
 from itertools import groupby
 
 from harmonykit.arrange.arrangement import Arrangement, Step, Tune
+from harmonykit.arrange.demanded import CHOICE
 from harmonykit.arrange.functions import bars_said, often_at
+from harmonykit.arrange.slots import Slot, slots_of
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.printed import printed_chord
 from harmonykit.tune.bar import beat_length
@@ -201,6 +203,27 @@ def _each(way: Arrangement) -> Iterator[ChangeTold]:
 
 def _one_change(step: Step) -> tuple[str, Chord | None, int]:
     return step.move, step.written, step.bar
+
+
+def gone_with(before: Arrangement, after: Arrangement) -> tuple[str, ...]:
+    """Return the added chords that went where others were chosen, as they led to what stood there.
+
+    What stood in the places of the chosen ones is none of them.
+    """
+    onsets = {step.onset for step in after.steps if step.new}
+    chosen = [step.onset for step in after.steps if step.move == CHOICE]
+    kept = [slot for slot in slots_of(after.tune) if not _has(slot, chosen)]
+    gone = (
+        step
+        for step in before.steps
+        if step.new and step.onset not in onsets and any(_has(each, [step.onset]) for each in kept)
+    )
+    told = ((printed_chord(step.chord), *_place(before, [step])) for step in gone)
+    return tuple(dict.fromkeys(f"{chord} {bar}@{beat_said(beat)}" for chord, bar, beat in told))
+
+
+def _has(slot: Slot, onsets: Sequence[Fraction]) -> bool:
+    return any(slot.onset <= onset < slot.end for onset in onsets)
 
 
 def _place(way: Arrangement, steps: Sequence[Step]) -> tuple[int, Fraction]:

@@ -23,7 +23,7 @@ from harmonykit.arrange.places import (
 )
 from harmonykit.arrange.playability import SAID_OF_PARTS, playability
 from harmonykit.arrange.revising import chosen_at
-from harmonykit.arrange.told_changes import basses_left, told_changes
+from harmonykit.arrange.told_changes import basses_left, gone_with, told_changes
 from harmonykit.cli.chart import chart_lines
 from harmonykit.values import dataclass, fields
 from harmonykit.words.numbers import counted, join_words
@@ -104,7 +104,7 @@ def place_lines(way: Arrangement, at: str) -> Iterator[str]:
     if len(found) == 1:
         why = why_nothing(way, bar, chord)
         yield from textwrap.wrap(f"Nothing else fits at {at}{why and f': {why}'}.", WIDTH)
-    text = f'--choose {at} "CHORDS" takes any chords that you type, and all others stay.'
+    text = f'--choose {at} "CHORDS" takes any chords that you type; what led there may go.'
     if any(step.added for each in found if each.chosen == now for step in each.steps):
         text += f" --refuse {at} searches the whole again, and others may change with it."
     yield from textwrap.wrap(text, WIDTH)
@@ -124,6 +124,9 @@ def choice_lines(ways: Sequence[Arrangement], chosen: Sequence[tuple[str, str]])
     yield from textwrap.wrap(f"{head} {prices_said(ways[-1])}", WIDTH)
     for (at, chords), (before, after) in zip(chosen, pairwise(ways), strict=True):
         yield f"  {at}: {chords} ({costs_said(after.cost - before.cost)})"
+        if gone := gone_with(before, after):
+            text = f"Gone with it: {join_words([*gone])}."
+            yield from textwrap.wrap(text, WIDTH, initial_indent="    ", subsequent_indent="    ")
 
 
 def finger_lines(way: Arrangement) -> Iterator[str]:

@@ -303,7 +303,7 @@ def _step(step: Step, bar: PlayedBar) -> str:
         return NO_CHORD
     name = "" if step.alone else f"{step.chord.unicode} "
     said = f"{name}{step.voicing.digits}"
-    marked = f"**{said}**" if step.added else said
+    marked = f"**{said}**" if step.new else said
     meter = bar.bar.meter
     # A pick-up is the end of a bar.
     before = bar_length(meter) - bar.bar.length if not bar.bar.number else Fraction(0)

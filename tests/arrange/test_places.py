@@ -10,6 +10,7 @@ import pytest
 from harmonykit.arrange.offering import moves_of, offers
 from harmonykit.arrange.places import alternatives, replaced_at
 from harmonykit.arrange.search import reharmonise
+from harmonykit.arrange.told_changes import gone_with
 from harmonykit.cli.told import place_lines
 from harmonykit.errors import HarmonyError
 
@@ -108,8 +109,28 @@ def test_chords_may_begin_on_a_beat_on_which_none_is_written() -> None:
     }
     for (at, typed), row in told.items():
         steps = [s for s in replaced_at(way, at, typed).steps if s.chord and 4 <= s.onset < 12]
-        assert [(s.chord.symbol, s.onset, s.beats) for s in steps if s.chord] == row
+        found = [(s.chord.symbol, int(s.onset), int(s.beats)) for s in steps if s.chord]
+        assert found == row
     last = replaced_at(way, "4@4", "Gb7").steps
     assert [step.chord.symbol for step in last if step.chord and step.bar == 3] == [
         "Dm", "C7", "Gb7",
     ]  # fmt: skip
+
+
+def test_a_bar_with_several_chords_asks_which_is_meant() -> None:
+    (way,) = reharmonise("| F | Dm7 | Gm7 C7 | F |", "ukulele", (), 1)
+    with pytest.raises(HarmonyError, match="bar 3 has 2 chords") as refused:
+        replaced_at(way, "3", "Bbm7 Eb7")
+    assert "3.1 or 3.2" in str(refused.value)
+    both = replaced_at(replaced_at(way, "3.1", "Bbm7"), "3@3", "Eb7")
+    assert [str(step.chord) for step in both.steps] == ["F", "Dm7", "Bbm7", "Eb7", "F"]
+
+
+def test_what_led_to_a_chord_that_was_replaced_is_told() -> None:
+    moves = ["leading-tone diminished"]
+    (way,) = reharmonise("| Dm6 | Gm6 | Dm6 | A7 | Dm6 |", "ukulele", moves, 1)
+    before = next(step for step in way.added if step.bar == 1)
+    after = replaced_at(way, "3", "F7")
+    assert before.onset not in {step.onset for step in after.added}
+    assert gone_with(way, after) == (f"{before.chord and before.chord.unicode} 2@3",)
+    assert gone_with(way, way) == ()

@@ -115,7 +115,7 @@ def test_a_chart_in_rows_of_four_bars(small: Lesson, arranged: Callable[..., Arr
     """Five bars: two chords share the second, an added one is bold, its beat stands in brackets."""
     plain = arranged("C6=0000 | C6=0000 F6:5/2=2213 | NC | G7=0212 | C6=0000")
     steps = list(plain.steps)
-    steps[2] = replace(steps[2], move="leading-tone diminished")
+    steps[2] = replace(steps[2], move="leading-tone diminished", written=steps[1].chord)
     level = replace(small.played[0].level, name="Slow", tempo=72.5, watch="Listen.")
     played = replace(
         small.played[0], level=level, arrangement=replace(plain, steps=tuple(steps), notes=("N.",))

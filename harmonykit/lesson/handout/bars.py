@@ -139,7 +139,7 @@ def names_in(bar: ChartBar, size: float) -> Iterator[dict[str, Any]]:
         step = cell.step
         yield {
                 "x": x, "text": cell.name, "wide": across,
-                "added": step.added and step.chord != step.written,
+                "added": step.new,
                 "silent": step.chord is None,
             }  # fmt: skip
 

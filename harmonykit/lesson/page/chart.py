@@ -287,7 +287,7 @@ def _cell(at: _Held, step: Step, played: PlayedBar, figures: Figures) -> Cell:
     beat = beat_length(played.bar.meter)
     slashes = math.ceil((start + step.beats) / beat) - math.floor(start / beat) - 1
     held = any(start <= place < start + step.beats for place in played.bar.fermatas)
-    cell = Cell(at.step, step.beats, slashes, step.added, held=held)
+    cell = Cell(at.step, step.beats, slashes, step.new, held=held)
     chord, shape = step.chord, step.voicing
     if chord is not None and shape is not None:
         shown = None if step.alone else Shown(shape, chord)
