@@ -272,12 +272,17 @@ def _told(part: Part) -> tuple[Chord | None, Fraction, Fraction]:
     return part.chord, part.onset, part.beats
 
 
-def _slot_at(way: Arrangement, bar: int, chord: int) -> tuple[int, Slot]:
-    inside = [
+def _slots_in(way: Arrangement, bar: int) -> list[tuple[int, Slot]]:
+    """Return the slots that sound in a bar as played, counted from 1, each with its place."""
+    return [
         (place, slot)
         for place, slot in enumerate(slots_of(way.tune))
         if any(piece.bar == bar - 1 for piece in slot.pieces)
     ]
+
+
+def _slot_at(way: Arrangement, bar: int, chord: int) -> tuple[int, Slot]:
+    inside = _slots_in(way, bar)
     if not inside:
         raise HarmonyError(
             f"bar {bar} is not in {way.tune.title!r}", rule=f"bars 1 to {len(way.tune.playing)}"
@@ -443,11 +448,11 @@ def _need_one_chord(way: Arrangement, typed: str) -> None:
     """Refuse a bar alone that has several chords: which of them is meant is not said."""
     if typed.strip().isdecimal():
         (bar, _), *_ = places_at(way, typed)
-        begun = [slot for slot in slots_of(way.tune) if any(p.bar == bar - 1 for p in slot.pieces)]
-        if len(begun) > 1:
-            every = [f"{typed.strip()}.{n}" for n in range(1, len(begun) + 1)]
+        inside = _slots_in(way, bar)
+        if len(inside) > 1:
+            every = [f"{typed.strip()}.{n}" for n in range(1, len(inside) + 1)]
             raise HarmonyError(
-                f"bar {typed.strip()} has {len(begun)} chords, and which is meant is not said",
+                f"bar {typed.strip()} has {len(inside)} chords, and which is meant is not said",
                 rule="a chord in a bar is 8.2, a beat in it 8@3; --choose may stand several times",
                 mend=join_words(every, "or"),
             )

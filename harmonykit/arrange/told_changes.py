@@ -12,9 +12,9 @@ from fractions import Fraction
 from itertools import groupby
 
 from harmonykit.arrange.arrangement import Arrangement, Step, Tune
-from harmonykit.arrange.demanded import CHOICE
+from harmonykit.arrange.demanded import CHOICE, slot_at
 from harmonykit.arrange.functions import bars_said, often_at
-from harmonykit.arrange.slots import Slot, slots_of
+from harmonykit.arrange.slots import slots_of
 from harmonykit.theory.chord import Chord
 from harmonykit.theory.printed import printed_chord
 from harmonykit.tune.bar import beat_length
@@ -210,20 +210,16 @@ def gone_with(before: Arrangement, after: Arrangement) -> tuple[str, ...]:
 
     What stood in the places of the chosen ones is none of them.
     """
+    slots = slots_of(after.tune)
     onsets = {step.onset for step in after.steps if step.new}
-    chosen = [step.onset for step in after.steps if step.move == CHOICE]
-    kept = [slot for slot in slots_of(after.tune) if not _has(slot, chosen)]
+    chosen = {slot_at(slots, step.onset) for step in after.steps if step.move == CHOICE}
     gone = (
         step
         for step in before.steps
-        if step.new and step.onset not in onsets and any(_has(each, [step.onset]) for each in kept)
+        if step.new and step.onset not in onsets and slot_at(slots, step.onset) not in chosen
     )
     told = ((printed_chord(step.chord), *_place(before, [step])) for step in gone)
     return tuple(dict.fromkeys(f"{chord} {bar}@{beat_said(beat)}" for chord, bar, beat in told))
-
-
-def _has(slot: Slot, onsets: Sequence[Fraction]) -> bool:
-    return any(slot.onset <= onset < slot.end for onset in onsets)
 
 
 def _place(way: Arrangement, steps: Sequence[Step]) -> tuple[int, Fraction]:
